@@ -1,0 +1,98 @@
+package takeoff
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"loopwright/takeoff/geom"
+)
+
+// Severity says how much a finding matters.
+type Severity int
+
+// The severities, mildest first. An Error that stands makes the program exit with 3.
+const (
+	Note Severity = iota
+	Warning
+	Error
+)
+
+var severityNames = [...]string{"note", "warning", "error"}
+
+// String returns the word used in reports: note, warning or error.
+func (s Severity) String() string {
+	if s < Note || s > Error {
+		return fmt.Sprintf("Severity(%d)", int(s))
+	}
+	return severityNames[s]
+}
+
+// MarshalText writes the severity as its word.
+func (s Severity) MarshalText() ([]byte, error) { return []byte(s.String()), nil }
+
+// UnmarshalText reads one of the words note, warning, error.
+func (s *Severity) UnmarshalText(b []byte) error {
+	i := slices.Index(severityNames[:], string(b))
+	if i < 0 {
+		return fmt.Errorf("severity %q: want note, warning or error", b)
+	}
+	*s = Severity(i)
+	return nil
+}
+
+// Finding is something that a person must know: a numbered code, how much it
+// matters, what is wrong and what to do, and the place on the drawing.
+//
+// Codes are grouped by stage: F1xx reading a drawing, F2xx takeoff, F3xx
+// routes, F4xx proofs, F5xx addresses, F6xx labels and files written, F7xx
+// what came back from the site.
+type Finding struct {
+	Code     string
+	Severity Severity
+	Message  string
+	Drawing  string     // file as named in the job; "" where no drawing is concerned
+	Handle   string     // handle of the entity, upper case hexadecimal; "" if none
+	At       geom.Point // in drawing units; valid if Placed
+	Placed   bool
+}
+
+// String returns one line: code, severity, message, and the place if known.
+func (f Finding) String() string {
+	s := f.Code + " " + f.Severity.String() + ": " + f.Message
+	if f.Drawing != "" {
+		s += " [" + f.Drawing
+		if f.Handle != "" {
+			s += " #" + f.Handle
+		}
+		if f.Placed {
+			s += fmt.Sprintf(" at %.6g, %.6g", f.At.X, f.At.Y)
+		}
+		s += "]"
+	}
+	return s
+}
+
+// SortFindings orders findings gravest first, then by code, drawing, place and
+// text, so that reports read the same on every run.
+func SortFindings(fs []Finding) {
+	slices.SortStableFunc(fs, func(a, b Finding) int {
+		return cmp.Or(
+			cmp.Compare(b.Severity, a.Severity),
+			cmp.Compare(a.Code, b.Code),
+			cmp.Compare(a.Drawing, b.Drawing),
+			cmp.Compare(a.At.Y, b.At.Y), cmp.Compare(a.At.X, b.At.X),
+			cmp.Compare(a.Handle, b.Handle),
+			cmp.Compare(a.Message, b.Message),
+		)
+	})
+}
+
+// Worst returns the gravest severity among fs, Note for none.
+func Worst(fs []Finding) Severity {
+	w := Note
+	for _, f := range fs {
+		w = max(w, f.Severity)
+	}
+	return w
+}
