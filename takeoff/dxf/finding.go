@@ -1,0 +1,115 @@
+package dxf
+
+import (
+	"bytes"
+	"fmt"
+)
+
+// Severity of a finding.
+type Severity string
+
+const (
+	Info    Severity = "info"
+	Warning Severity = "warning"
+	Error   Severity = "error"
+)
+
+// Finding is something that a person must know about a drawing: what, how bad,
+// and where.
+type Finding struct {
+	Code     string // key of Registry
+	Severity Severity
+	Message  string
+	Offset   int    // byte offset in the file, -1 if the finding is about no place in it
+	Line     int    // line of the file, 1-based; 0 in binary drawings or where Offset is -1
+	Handle   string // of the record that is meant, "" if it has none
+	X, Y     float64
+	HasPlace bool // X and Y hold a place, in drawing units
+}
+
+// Kind is an entry of the registry of findings.
+type Kind struct {
+	Code     string
+	Severity Severity
+	Title    string // what it means
+	Advice   string // what to do about it
+}
+
+// Codes of findings.
+const (
+	CodeOutOfStep      = "D101"
+	CodeTruncated      = "D102"
+	CodeNoEOF          = "D103"
+	CodeAfterEOF       = "D104"
+	CodeSection        = "D105"
+	CodeDupHandle      = "D106"
+	CodeCodePage       = "D107"
+	CodeBadNumber      = "D108"
+	CodeMissingBlock   = "D110"
+	CodeXref           = "D111"
+	CodeCycle          = "D112"
+	CodeZeroScale      = "D113"
+	CodeClip           = "D114"
+	CodeAnonymous      = "D115"
+	CodeDupBlock       = "D116"
+	CodeNoName         = "D117"
+	CodeTooDeep        = "D118"
+	CodeUndefinedLayer = "D119"
+)
+
+// Registry lists every finding that this package can report, in order of code.
+var Registry = []Kind{
+	{CodeOutOfStep, Error, "group codes and values are out of step", "open the drawing in a CAD program, audit it and save it again"},
+	{CodeTruncated, Error, "the file ends inside a tag", "the copy is incomplete; get the file again"},
+	{CodeNoEOF, Warning, "there is no EOF at the end", "check that the copy is complete"},
+	{CodeAfterEOF, Info, "there are bytes after EOF", "they are ignored and kept"},
+	{CodeSection, Warning, "a section is not opened or closed as it should be", "audit the drawing in a CAD program"},
+	{CodeDupHandle, Warning, "records share a handle", "audit the drawing in a CAD program"},
+	{CodeCodePage, Warning, "the code page is not known", "texts outside ASCII may be wrong"},
+	{CodeBadNumber, Error, "a value that must be a number is none", "the record is left out or read in part; audit the drawing"},
+	{CodeMissingBlock, Error, "an insert names a block that is not defined", "its content is missing; get the complete drawing"},
+	{CodeXref, Error, "an external reference is not part of this file", "devices drawn in it are missing here; bind it or survey its file too"},
+	{CodeCycle, Error, "blocks contain each other", "expansion stops there; repair the block"},
+	{CodeZeroScale, Warning, "an insert has a scale of zero", "it draws nothing in that direction"},
+	{CodeClip, Info, "an insert is clipped", "what lies outside its clip boundary counts as not visible"},
+	{CodeAnonymous, Info, "an anonymous block cannot be traced to its source block", "it is reported under its anonymous name"},
+	{CodeDupBlock, Warning, "a block is defined twice", "the first definition is used"},
+	{CodeNoName, Warning, "a block or insert has no name", "it cannot be counted"},
+	{CodeTooDeep, Error, "blocks are nested too deep", "expansion stops there"},
+	{CodeUndefinedLayer, Info, "an entity is on a layer that the layer table does not list", "the layer counts as visible"},
+}
+
+// severityOf returns the registered severity of a code.
+func severityOf(code string) Severity {
+	for _, k := range Registry {
+		if k.Code == code {
+			return k.Severity
+		}
+	}
+	return Error
+}
+
+// finding makes a located finding. Lines are counted only here, since findings
+// are few and files are long.
+func (s *Source) finding(code string, offset int, handle Handle, format string, args ...any) Finding {
+	f := Finding{Code: code, Severity: severityOf(code), Message: fmt.Sprintf(format, args...),
+		Offset: offset, Handle: handle.String()}
+	if offset >= 0 {
+		f.Line = s.Line(offset)
+	}
+	return f
+}
+
+// Line returns the 1-based line of an offset in an ASCII drawing, 0 in a binary
+// one.
+func (s *Source) Line(offset int) int {
+	if s.Binary {
+		return 0
+	}
+	head := s.Bytes[:min(max(offset, 0), len(s.Bytes))]
+	n := bytes.Count(head, []byte("\n"))
+	if cr := bytes.Count(head, []byte("\r")); cr > 0 {
+		n += cr - bytes.Count(head, []byte("\r\n"))
+	}
+	return n + 1
+}

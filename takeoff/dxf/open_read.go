@@ -1,0 +1,12 @@
+//go:build !linux && !darwin
+
+package dxf
+
+import (
+	"errors"
+	"os"
+)
+
+func mapFile(*os.File, int64) ([]byte, func() error, error) {
+	return nil, nil, errors.ErrUnsupported
+}

@@ -1,0 +1,285 @@
+package dxf
+
+import (
+	"bytes"
+	"encoding/binary"
+	"math/bits"
+)
+
+// FaultKind says in which way tags and bytes are out of step.
+type FaultKind uint8
+
+const (
+	FaultNone      FaultKind = iota
+	FaultCode                // a group code was expected and something else stands there
+	FaultTruncated           // the file ends inside a tag
+	FaultLong                // a value longer than any drawing holds
+)
+
+// Fault is a place where reading tags one after the other had to stop.
+type Fault struct {
+	Kind   FaultKind
+	Offset int // where the tag was expected
+	Resume int // where reading went on; the end of the span if it did not
+}
+
+// maxValue bounds one value. The longest values that programs write (texts,
+// embedded data) are some kilobytes; a longer one is a file that is no DXF or a
+// line end that was lost.
+const maxValue = 16 << 20
+
+// Scanner walks over tags. Where code and value are out of step it notes a fault
+// and goes on at the next record that can be told for certain.
+type Scanner struct {
+	Faults []Fault
+	b      []byte
+	pos    int
+	end    int
+	width  int // 0 = ASCII, else bytes per binary group code
+}
+
+// Scanner returns a scanner over the bytes [from, to), which must begin at a tag.
+func (s *Source) Scanner(from, to int) *Scanner {
+	return &Scanner{b: s.Bytes, pos: max(from, 0), end: min(to, len(s.Bytes)), width: s.width()}
+}
+
+func (s *Source) width() int {
+	if s.Binary {
+		return s.CodeWidth
+	}
+	return 0
+}
+
+// Next returns the next tag, false at the end of the span.
+func (sc *Scanner) Next() (Tag, bool) {
+	var t Tag
+	for sc.pos < sc.end {
+		kind, ok := readTag(sc.b, sc.pos, sc.end, sc.width, &t)
+		if ok {
+			sc.pos = t.End
+			return t, true
+		}
+		if kind == FaultNone { // nothing but blanks up to the end
+			sc.pos = sc.end
+			break
+		}
+		resume := sc.end
+		if kind != FaultTruncated {
+			resume = findRecord(sc.b, sc.pos, sc.end, sc.width)
+		}
+		sc.Faults = append(sc.Faults, Fault{kind, sc.pos, resume})
+		sc.pos = resume
+	}
+	return Tag{}, false
+}
+
+// Pos is the offset of the tag that Next will read.
+func (sc *Scanner) Pos() int { return sc.pos }
+
+// readTag reads the tag at pos. Not ok with FaultNone means that only blanks
+// are left.
+func readTag(b []byte, pos, end, width int, t *Tag) (FaultKind, bool) {
+	if width == 0 {
+		return readASCII(b, pos, end, t)
+	}
+	return readBinary(b, pos, end, width, t)
+}
+
+func readASCII(b []byte, pos, end int, t *Tag) (FaultKind, bool) {
+	i := pos
+	for i < end && b[i] == ' ' {
+		i++
+	}
+	start := i
+	code := 0
+	for i < end && b[i]-'0' <= 9 && i-start < 5 {
+		code = code*10 + int(b[i]-'0')
+		i++
+	}
+	// the fast way out: digits and a line end
+	if i == start || i >= end || b[i] != '\n' {
+		if i > start && i+1 < end && b[i] == '\r' && b[i+1] == '\n' {
+			i++
+		} else {
+			var kind FaultKind
+			if code, i, kind = readOddCode(b, pos, end); kind != FaultNone || i < 0 {
+				return kind, false
+			}
+		}
+	}
+	i++
+	t.Code, t.Start, t.ValStart = code, pos, i
+	if i >= end {
+		return FaultTruncated, false
+	}
+	i = lineEnd(b, i, end)
+	if i-t.ValStart > maxValue {
+		return FaultLong, false
+	}
+	t.ValEnd = i
+	if i < end {
+		if b[i] == '\r' && i+1 < end && b[i+1] == '\n' {
+			i++
+		}
+		i++
+	}
+	t.End = i
+	return FaultNone, true
+}
+
+// readOddCode reads a group code line that is not plain digits and a line end:
+// tabs, a sign, trailing blanks, a lone carriage return. It returns the offset
+// of the last byte of the line end, or -1 when only blanks are left.
+func readOddCode(b []byte, pos, end int) (code, last int, kind FaultKind) {
+	stop := lineEnd(b, pos, end)
+	line := b[pos:stop]
+	if len(line) > 64 { // no group code is that long, and trimming it would cost time
+		return 0, 0, FaultCode
+	}
+	word := bytes.TrimSpace(line)
+	if len(word) == 0 {
+		if len(bytes.Trim(b[pos:min(end, pos+1<<16)], " \t\r\n\x00\x1a")) == 0 && end-pos <= 1<<16 {
+			return 0, -1, FaultNone
+		}
+		return 0, 0, FaultCode
+	}
+	if len(word) == 1 && (word[0] == 0x1a || word[0] == 0) && len(bytes.Trim(b[pos:min(end, pos+1<<16)], " \t\r\n\x00\x1a")) == 0 {
+		return 0, -1, FaultNone
+	}
+	sign := 1
+	if word[0] == '-' {
+		sign, word = -1, word[1:]
+	}
+	if len(word) == 0 || len(word) > 5 {
+		return 0, 0, FaultCode
+	}
+	for _, c := range word {
+		if c-'0' > 9 {
+			return 0, 0, FaultCode
+		}
+		code = code*10 + int(c-'0')
+	}
+	if stop >= end {
+		return 0, 0, FaultTruncated
+	}
+	if b[stop] == '\r' && stop+1 < end && b[stop+1] == '\n' {
+		stop++
+	}
+	return sign * code, stop, FaultNone
+}
+
+// lineEnd returns the offset of the first LF or CR in b[i:end], or end. It looks
+// at eight bytes at a time: subtracting 0x0e from each byte sets the top bit of
+// the lowest byte that is below it, exactly.
+func lineEnd(b []byte, i, end int) int {
+	const low, high = 0x0101010101010101, 0x8080808080808080
+	for i+8 <= end {
+		x := binary.LittleEndian.Uint64(b[i:])
+		m := (x - 0x0e*low) &^ x & high
+		if m == 0 {
+			i += 8
+			continue
+		}
+		i += bits.TrailingZeros64(m) >> 3
+		if b[i] == '\n' || b[i] == '\r' {
+			return i
+		}
+		i++
+	}
+	for ; i < end; i++ {
+		if b[i] == '\n' || b[i] == '\r' {
+			return i
+		}
+	}
+	return end
+}
+
+type valueKind uint8
+
+const (
+	kindString valueKind = iota
+	kindDouble
+	kindByte
+	kindInt16
+	kindInt32
+	kindInt64
+	kindChunk
+)
+
+var binaryKinds = func() (k [1072]valueKind) {
+	for _, r := range []struct {
+		from, to int
+		kind     valueKind
+	}{ // DXF reference, Group code value types
+		{10, 59, kindDouble}, {60, 79, kindInt16}, {90, 99, kindInt32}, {110, 149, kindDouble},
+		{160, 169, kindInt64}, {170, 179, kindInt16}, {210, 239, kindDouble}, {270, 289, kindInt16},
+		{290, 299, kindByte}, {310, 319, kindChunk}, {370, 389, kindInt16}, {400, 409, kindInt16},
+		{420, 429, kindInt32}, {440, 459, kindInt32}, {460, 469, kindDouble}, {1004, 1004, kindChunk},
+		{1010, 1059, kindDouble}, {1060, 1070, kindInt16}, {1071, 1071, kindInt32},
+	} {
+		for c := r.from; c <= r.to; c++ {
+			k[c] = r.kind
+		}
+	}
+	return k
+}()
+
+func binaryKind(code int) valueKind {
+	if uint(code) >= uint(len(binaryKinds)) {
+		return kindString
+	}
+	return binaryKinds[code]
+}
+
+var kindSize = [...]int{kindString: 0, kindDouble: 8, kindByte: 1, kindInt16: 2, kindInt32: 4, kindInt64: 8, kindChunk: 0}
+
+func readBinary(b []byte, pos, end, width int, t *Tag) (FaultKind, bool) {
+	i := pos
+	if i+width > end {
+		if len(bytes.Trim(b[pos:end], "\x00\x1a\r\n ")) == 0 {
+			return FaultNone, false
+		}
+		return FaultTruncated, false
+	}
+	code := int(b[i])
+	if width == 2 {
+		code |= int(b[i+1]) << 8
+		i += 2
+	} else {
+		i++
+		if code == 255 {
+			if i+2 > end {
+				return FaultTruncated, false
+			}
+			code = int(b[i]) | int(b[i+1])<<8
+			i += 2
+		}
+	}
+	if code >= len(binaryKinds) {
+		return FaultCode, false
+	}
+	t.Code, t.Start, t.ValStart = code, pos, i
+	switch kind := binaryKinds[code]; kind {
+	case kindString:
+		n := bytes.IndexByte(b[i:min(end, i+maxValue)], 0)
+		if n < 0 {
+			if end-i > maxValue {
+				return FaultLong, false
+			}
+			return FaultTruncated, false
+		}
+		t.ValEnd, t.End = i+n, i+n+1
+	case kindChunk:
+		if i >= end || i+1+int(b[i]) > end {
+			return FaultTruncated, false
+		}
+		t.ValStart, t.ValEnd = i+1, i+1+int(b[i])
+		t.End = t.ValEnd
+	default:
+		if i += kindSize[kind]; i > end {
+			return FaultTruncated, false
+		}
+		t.ValEnd, t.End = i, i
+	}
+	return FaultNone, true
+}
