@@ -1,0 +1,108 @@
+package takeoff
+
+import (
+	"regexp"
+	"strings"
+)
+
+// boundPrefix is what binding an external reference puts before a name
+// (X$0$NAME), or what an unbound one shows (X|NAME).
+var boundPrefix = regexp.MustCompile(`^.*(\$\d+\$|\|)`)
+
+// Unbound returns a block or layer name without the prefix of a bound or
+// attached external reference.
+func Unbound(name string) string { return boundPrefix.ReplaceAllString(name, "") }
+
+// Wildcard reports whether name fits pattern: * stands for any run of
+// characters, ? for one; case is folded.
+func Wildcard(pattern, name string) bool {
+	p, n := []rune(strings.ToUpper(pattern)), []rune(strings.ToUpper(name))
+	// Greedy with one step back to the last star: linear for the patterns
+	// people write, and never exponential.
+	pi, ni, star, mark := 0, 0, -1, 0
+	for ni < len(n) {
+		switch {
+		case pi < len(p) && p[pi] == '*':
+			star, mark = pi, ni
+			pi++
+		case pi < len(p) && (p[pi] == '?' || p[pi] == n[ni]):
+			pi++
+			ni++
+		case star >= 0:
+			mark++
+			pi, ni = star+1, mark
+		default:
+			return false
+		}
+	}
+	for pi < len(p) && p[pi] == '*' {
+		pi++
+	}
+	return pi == len(p)
+}
+
+// NameFits reports whether a block or layer name fits pattern, with or without
+// its bound-reference prefix.
+func NameFits(pattern, name string) bool {
+	return Wildcard(pattern, name) || Wildcard(pattern, Unbound(name))
+}
+
+// Symbol is what a rule looks at: an insert, or a text where Block is "".
+type Symbol struct {
+	Block   string
+	Layer   string
+	Attribs map[string]string
+	Text    string
+}
+
+// Fits reports whether every part that m gives fits s. A rule that gives
+// nothing fits nothing. Samples of loose figures are not looked at here.
+func (m Match) Fits(s Symbol) bool {
+	if m.Sample != nil || m.Empty() {
+		return false
+	}
+	if m.Block != "" && (s.Block == "" || !NameFits(m.Block, s.Block)) {
+		return false
+	}
+	if m.Text != "" && (s.Text == "" || !Wildcard(m.Text, strings.TrimSpace(s.Text))) {
+		return false
+	}
+	if m.Layer != "" && !NameFits(m.Layer, s.Layer) {
+		return false
+	}
+	for tag, pattern := range m.Attrib {
+		value, ok := s.attrib(tag)
+		if !ok || !Wildcard(pattern, strings.TrimSpace(value)) {
+			return false
+		}
+	}
+	return true
+}
+
+// Empty reports whether the rule gives nothing to look at.
+func (m Match) Empty() bool {
+	return m.Block == "" && m.Layer == "" && m.Text == "" && len(m.Attrib) == 0 && m.Sample == nil
+}
+
+// attrib finds a value by tag, whatever the case of the tag.
+func (s Symbol) attrib(tag string) (string, bool) {
+	if v, ok := s.Attribs[tag]; ok {
+		return v, true
+	}
+	for k, v := range s.Attribs {
+		if strings.EqualFold(k, tag) {
+			return v, true
+		}
+	}
+	return "", false
+}
+
+// AnyFits reports whether one of the rules fits s.
+func AnyFits(rules []Match, s Symbol) bool {
+	for _, m := range rules {
+		if m.Fits(s) {
+			return true
+		}
+	}
+	return false
+}
