@@ -1,0 +1,250 @@
+package tour
+
+import (
+	"math"
+	"sort"
+)
+
+// span is the number of grid steps that the extent of the places is divided into: fine enough to be lost in no
+// building (a tenth of a micrometre in 50 m), coarse enough to absorb rounding in the input.
+const span = 1 << 29
+
+// matrixLimit bounds the memory for a stored distance matrix (4 bytes an entry); beyond it distances are computed.
+const matrixLimit = 1200
+
+// storeLimit is the same where the caller's function would have to be asked again and again.
+const storeLimit = 2000
+
+// An instance is the problem in a frame of its own: whole-number distances, places in an order and orientation
+// that do not depend on how they were given. Whole numbers make every gain exact and every machine agree.
+type instance struct {
+	n     int // nodes, the free end of an open chain included
+	start int32
+	free  int32 // node that stands for the free end, or -1
+	place []int // node -> the caller's place
+
+	x, y   []float64 // whole numbers on the grid; nil if distances come from a function
+	rect   bool
+	matrix []int32
+	ask    func(a, b int32) int64
+
+	near     []int32 // width neighbours of each node, nearest first
+	nearDist []int64
+	width    int
+}
+
+// apart is the cost of a leg to the free end from anywhere but the start: so high that the start keeps the other.
+const apart = int64(1) << 33
+
+func newInstance(p *Problem) *instance {
+	in := &instance{free: -1}
+	if p.Dist == nil {
+		in.takePoints(p)
+	} else {
+		in.takeDistances(p)
+	}
+	in.n = len(in.place)
+	for v, i := range in.place {
+		if i == p.Start {
+			in.start = int32(v)
+		}
+	}
+	if p.Open {
+		in.free = int32(in.n)
+		in.n++
+		if in.matrix != nil {
+			in.matrix = widen(in.matrix, in.n-1)
+		}
+	}
+	in.neighbours()
+	return in
+}
+
+// takePoints puts the points on the grid in the first, by position, of the eight quarter turns and mirror images.
+func (in *instance) takePoints(p *Problem) {
+	type node struct {
+		x, y  int64
+		place int
+	}
+	n := len(p.Points)
+	raw := make([]Point, n)
+	lo, hi := Point{math.Inf(1), math.Inf(1)}, Point{math.Inf(-1), math.Inf(-1)}
+	for i, q := range p.Points {
+		if p.Metric == Rectilinear {
+			q = turned(q, p.Axis)
+		}
+		raw[i] = q
+		lo = Point{math.Min(lo.X, q.X), math.Min(lo.Y, q.Y)}
+		hi = Point{math.Max(hi.X, q.X), math.Max(hi.Y, q.Y)}
+	}
+	extent := math.Max(hi.X-lo.X, hi.Y-lo.Y)
+	if extent == 0 {
+		extent = 1
+	}
+	grid := func(v, low float64) int64 { return int64(math.Round((v - low) / extent * span)) }
+	width, height := grid(hi.X, lo.X), grid(hi.Y, lo.Y)
+	var best []node
+	for image := range 8 {
+		nodes := make([]node, n)
+		for i, q := range raw {
+			x, y := grid(q.X, lo.X), grid(q.Y, lo.Y)
+			if image&1 != 0 {
+				x = width - x
+			}
+			if image&2 != 0 {
+				y = height - y
+			}
+			if image&4 != 0 {
+				x, y = y, x
+			}
+			nodes[i] = node{x, y, i}
+		}
+		// The longer side goes along x, so that a sweep along x finds neighbours fast.
+		if image&4 == 0 && width < height || image&4 != 0 && height < width {
+			continue
+		}
+		sort.Slice(nodes, func(a, b int) bool {
+			u, v := nodes[a], nodes[b]
+			if u.x != v.x {
+				return u.x < v.x
+			}
+			if u.y != v.y {
+				return u.y < v.y
+			}
+			return (u.place == p.Start) != (v.place == p.Start) && u.place == p.Start ||
+				(u.place == p.Start) == (v.place == p.Start) && u.place < v.place
+		})
+		// Compare by position; among equal images the one that puts the start first, which matters to a chain.
+		less, decided := false, best == nil
+		for k := 0; !decided && k < n; k++ {
+			if u, v := nodes[k], best[k]; u.x != v.x || u.y != v.y {
+				less, decided = u.x < v.x || u.x == v.x && u.y < v.y, true
+			}
+		}
+		for k := 0; !decided && k < n; k++ {
+			if u, v := nodes[k].place == p.Start, best[k].place == p.Start; u != v {
+				less, decided = u, true
+			}
+		}
+		if best == nil || less {
+			best = nodes
+		}
+	}
+	in.rect = p.Metric == Rectilinear
+	in.x, in.y, in.place = make([]float64, n), make([]float64, n), make([]int, n)
+	for k, v := range best {
+		in.x[k], in.y[k], in.place[k] = float64(v.x), float64(v.y), v.place
+	}
+	if n <= matrixLimit {
+		in.store(n)
+	}
+}
+
+// takeDistances scales the caller's distances to whole numbers and sorts the places by the sum of theirs.
+func (in *instance) takeDistances(p *Problem) {
+	n := p.N
+	longest := 0.0
+	for i := range n {
+		for j := range i {
+			longest = math.Max(longest, p.Dist(i, j))
+		}
+	}
+	if longest == 0 {
+		longest = 1
+	}
+	whole := func(i, j int) int64 { return int64(math.Round(p.Dist(i, j) / longest * span)) }
+	sum, toStart := make([]int64, n), make([]int64, n)
+	in.place = make([]int, n)
+	for i := range n {
+		in.place[i] = i
+		toStart[i] = whole(i, p.Start)
+		for j := range n {
+			if i != j {
+				sum[i] += whole(i, j)
+			}
+		}
+	}
+	sort.SliceStable(in.place, func(a, b int) bool {
+		i, j := in.place[a], in.place[b]
+		if sum[i] != sum[j] {
+			return sum[i] < sum[j]
+		}
+		return toStart[i] < toStart[j]
+	})
+	in.ask = func(a, b int32) int64 {
+		if a == b {
+			return 0
+		}
+		return whole(in.place[a], in.place[b])
+	}
+	if n <= storeLimit {
+		in.store(n)
+	}
+}
+
+func (in *instance) store(n int) {
+	in.n = n
+	m := make([]int32, n*n)
+	for a := range int32(n) {
+		for b := range a {
+			d := int32(in.measure(a, b))
+			m[int(a)*n+int(b)], m[int(b)*n+int(a)] = d, d
+		}
+	}
+	in.matrix = m
+}
+
+// widen makes room for the free end; its own distances are answered before the matrix is looked at.
+func widen(m []int32, n int) []int32 {
+	out := make([]int32, (n+1)*(n+1))
+	for a := range n {
+		copy(out[a*(n+1):], m[a*n:(a+1)*n])
+	}
+	return out
+}
+
+// dist is the distance between two nodes in grid steps.
+func (in *instance) dist(a, b int32) int64 {
+	if in.matrix != nil && a != in.free && b != in.free {
+		return int64(in.matrix[int(a)*in.n+int(b)])
+	}
+	return in.measure(a, b)
+}
+
+func (in *instance) measure(a, b int32) int64 {
+	switch {
+	case a == in.free || b == in.free:
+		if a == in.start || b == in.start {
+			return 0
+		}
+		return apart
+	case in.ask != nil:
+		return in.ask(a, b)
+	}
+	dx, dy := in.x[a]-in.x[b], in.y[a]-in.y[b]
+	if in.rect {
+		return int64(math.Abs(dx) + math.Abs(dy))
+	}
+	return int64(math.Sqrt(float64(dx*dx)+float64(dy*dy)) + 0.5)
+}
+
+// outward returns a cyclic order of nodes as the caller's places, beginning with the start.
+func (in *instance) outward(nodes []int32) []int {
+	n := len(nodes)
+	at := 0
+	for nodes[at] != in.start {
+		at++
+	}
+	step := 1
+	if in.free >= 0 && nodes[(at+1)%n] == in.free {
+		step = n - 1 // the free end sits between the end of the chain and the start
+	}
+	out := make([]int, 0, n)
+	for range n {
+		if v := nodes[at]; v != in.free {
+			out = append(out, in.place[v])
+		}
+		at = (at + step) % n
+	}
+	return out
+}

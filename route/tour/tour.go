@@ -1,0 +1,279 @@
+// Package tour orders places along one cable: a closed tour that comes back to where it started, or an open chain
+// whose far end is free. It is a pure solver: distances in, an order out.
+//
+// Up to ExactLimit places the order is optimal, by dynamic programming (Held and Karp, "A dynamic programming
+// approach to sequencing problems", J. SIAM 10, 1962). Above that it is a local search: sequential 3-opt moves over
+// neighbour lists (Lin, Bell System Technical Journal 44, 1965; Or's segment insertion is one of them), shaken by
+// local double bridges (Martin, Otto, Felten, Complex Systems 5, 1991) whose outcome is accepted by annealing. The
+// effort is counted in kicks and never by the clock, so the same input gives the same order on every machine. A
+// lower bound from one-trees (Held and Karp, Operations Research 18, 1970) comes with every answer.
+package tour
+
+import (
+	"errors"
+	"fmt"
+	"math"
+)
+
+// ExactLimit is the largest number of places, the start included, that is solved to proven optimality.
+const ExactLimit = 12
+
+// DefaultNear is the usual share by which a tour may be longer than the best one found if it turns less, crosses
+// less, or keeps an earlier order.
+const DefaultNear = 0.01
+
+// Metric says how the distance between two points is measured.
+type Metric int
+
+// The two metrics for points.
+const (
+	Euclidean   Metric = iota // straight line
+	Rectilinear               // along two perpendicular axes
+)
+
+// Point is a place in the plane, in any unit of length.
+type Point struct{ X, Y float64 }
+
+// Problem is a set of places, how far apart they are, and what is wanted. The zero value of every option is its
+// plain meaning: a closed Euclidean tour from place 0, effort 1, shortest length and nothing else.
+type Problem struct {
+	// Points are the places. If Dist is set too, Points only serve to count turns and crossings.
+	Points []Point
+	Metric Metric
+	// Axis turns the axes of the rectilinear metric, in degrees counterclockwise from the x axis.
+	Axis float64
+
+	// N and Dist give the distances instead of Points. Dist must be symmetric, finite and not negative.
+	N    int
+	Dist func(i, j int) float64
+
+	Start int  // where the tour begins
+	Open  bool // open chain with a free end instead of a closed tour
+
+	// Effort scales the number of kicks; 0 means 1, about one second for 1,000 points on one core.
+	Effort float64
+	Seed   uint64
+
+	// Near is the share, such as DefaultNear, by which the answer may be longer than the best length found in
+	// exchange for a lower secondary cost or for keeping Prefer. 0 switches both off.
+	Near float64
+	// Secondary is what to lower among near-equal tours; nil leaves the shortest as it is.
+	Secondary *Secondary
+	// Prefer is an earlier order of some of these places. Places that are missing from it are inserted where they
+	// cost least; if the outcome is within Near of the best length, it is the answer.
+	Prefer []int
+}
+
+// Result is an order of all places, beginning with Problem.Start.
+type Result struct {
+	Order  []int
+	Length float64 // in the unit of the distances; the way back to the start is counted if the tour is closed
+	// LowerBound is a length that no order can undercut. It equals Length when Exact is set.
+	LowerBound float64
+	Exact      bool // Order is proven shortest (before Near was spent on turns, crossings or an earlier order)
+	Iterations int  // kicks tried
+	// Best is the best length found before Near was spent; Length where it was not.
+	Best float64
+	// Kept says that Order is Problem.Prefer with the new places inserted.
+	Kept bool
+}
+
+// ErrProblem is wrapped by every error of Solve: the problem itself does not make sense.
+var ErrProblem = errors.New("tour")
+
+// FromMatrix makes a distance function of a square symmetric matrix.
+func FromMatrix(m [][]float64) func(i, j int) float64 {
+	return func(i, j int) float64 { return m[i][j] }
+}
+
+// Solve orders the places of p. The length of the answer does not depend on the order in which the places are
+// given; for points it does not depend on shifting, mirroring or turning them by quarter turns either (places
+// that coincide and rounding below 1e-9 of the extent aside).
+func Solve(p Problem) (Result, error) {
+	if err := p.check(); err != nil {
+		return Result{}, err
+	}
+	n := p.size()
+	if n <= 3 {
+		return p.finish(p.trivial(), true, 0), nil
+	}
+	in := newInstance(&p)
+	if n <= ExactLimit {
+		return p.finish(in.outward(heldKarp(&p, in.place)), true, 0), nil
+	}
+	order, kicks := in.anneal(p.kicks(n), p.Seed)
+	r := p.finish(in.outward(order), false, kicks)
+	return r, nil
+}
+
+// kicksPerNode makes effort 1 cost about a second for 1,000 points; the floor makes small floors thorough.
+const (
+	kicksPerNode = 300
+	kicksFloor   = 20000
+)
+
+func (p *Problem) kicks(n int) int {
+	effort := p.Effort
+	if effort == 0 {
+		effort = 1
+	}
+	return max(1, int(effort*float64(max(kicksFloor, kicksPerNode*n))))
+}
+
+func (p *Problem) size() int {
+	if p.Dist != nil {
+		return p.N
+	}
+	return len(p.Points)
+}
+
+func (p *Problem) check() error {
+	n := p.size()
+	bad := func(format string, args ...any) error {
+		return fmt.Errorf("%w: "+format, append([]any{ErrProblem}, args...)...)
+	}
+	switch {
+	case n < 1:
+		return bad("no places to order")
+	case n > math.MaxInt32/64:
+		return bad("%d places are too many", n)
+	case p.Dist != nil && len(p.Points) != 0 && len(p.Points) != n:
+		return bad("%d points for %d distances", len(p.Points), n)
+	case p.Start < 0 || p.Start >= n:
+		return bad("start %d is not one of the %d places", p.Start, n)
+	case !(p.Effort >= 0) || math.IsInf(p.Effort, 0):
+		return bad("effort %v is not a number from 0 up", p.Effort)
+	case !(p.Near >= 0) || math.IsInf(p.Near, 0):
+		return bad("near %v is not a share from 0 up", p.Near)
+	case p.Metric != Euclidean && p.Metric != Rectilinear:
+		return bad("metric %d is unknown", p.Metric)
+	case math.IsNaN(p.Axis) || math.IsInf(p.Axis, 0):
+		return bad("axis %v is not an angle", p.Axis)
+	}
+	for i, q := range p.Points {
+		if !finite(q.X) || !finite(q.Y) {
+			return bad("point %d (%v, %v) is not finite", i, q.X, q.Y)
+		}
+	}
+	seen := make(map[int]bool, len(p.Prefer))
+	for _, i := range p.Prefer {
+		if i < 0 || i >= n || seen[i] {
+			return bad("the earlier order names place %d twice or it is not one of the %d places", i, n)
+		}
+		seen[i] = true
+	}
+	if p.Dist == nil {
+		return nil
+	}
+	return p.checkDist(bad)
+}
+
+func (p *Problem) checkDist(bad func(string, ...any) error) error {
+	for i := range p.N {
+		for j := range i {
+			d := p.Dist(i, j)
+			if !finite(d) || d < 0 {
+				return bad("distance %v from %d to %d is not a length", d, i, j)
+			}
+			if back := p.Dist(j, i); back != d {
+				return bad("distance from %d to %d is %v one way and %v the other", i, j, d, back)
+			}
+		}
+	}
+	return nil
+}
+
+// finite also refuses values so large that their squares overflow.
+func finite(v float64) bool { return math.Abs(v) < 1e150 }
+
+// between returns the distance from place i to place j in the caller's unit.
+func (p *Problem) between(i, j int) float64 {
+	if p.Dist != nil {
+		return p.Dist(i, j)
+	}
+	a, b := p.Points[i], p.Points[j]
+	if p.Metric == Euclidean {
+		return math.Hypot(a.X-b.X, a.Y-b.Y)
+	}
+	a, b = turned(a, p.Axis), turned(b, p.Axis)
+	return math.Abs(a.X-b.X) + math.Abs(a.Y-b.Y)
+}
+
+// turned returns the point in axes turned by the angle in degrees, exactly for quarter turns.
+func turned(q Point, axis float64) Point {
+	if axis == 0 {
+		return q
+	}
+	var s, c float64
+	switch math.Mod(math.Mod(axis, 360)+360, 360) {
+	case 0:
+		s, c = 0, 1
+	case 90:
+		s, c = 1, 0
+	case 180:
+		s, c = 0, -1
+	case 270:
+		s, c = -1, 0
+	default:
+		s, c = math.Sincos(axis * math.Pi / 180)
+	}
+	// The conversions keep the compiler from fusing multiply and add, which would differ between machines.
+	return Point{float64(q.X*c) + float64(q.Y*s), float64(q.Y*c) - float64(q.X*s)}
+}
+
+// Length measures an order of places: the sum of its legs, and of the way back if the tour is closed.
+func (p *Problem) Length(order []int) float64 {
+	sum := 0.0
+	for k := 1; k < len(order); k++ {
+		sum += p.between(order[k-1], order[k])
+	}
+	if !p.Open && len(order) > 1 {
+		sum += p.between(order[len(order)-1], order[0])
+	}
+	return sum
+}
+
+// finish turns an order to its canonical direction and measures it.
+func (p *Problem) finish(order []int, exact bool, kicks int) Result {
+	order = p.direct(order)
+	length := p.Length(order)
+	return Result{Order: order, Length: length, LowerBound: length, Exact: exact, Iterations: kicks, Best: length}
+}
+
+// direct begins a closed tour at the start and picks its direction: first leg the shorter one, then lower index.
+func (p *Problem) direct(order []int) []int {
+	n := len(order)
+	if p.Open || n < 2 {
+		return order
+	}
+	at := 0
+	for order[at] != p.Start {
+		at++
+	}
+	out := make([]int, 0, n)
+	out = append(append(out, order[at:]...), order[:at]...)
+	first, last := p.between(p.Start, out[1]), p.between(p.Start, out[n-1])
+	if last < first || last == first && out[n-1] < out[1] {
+		for i, j := 1, n-1; i < j; i, j = i+1, j-1 {
+			out[i], out[j] = out[j], out[i]
+		}
+	}
+	return out
+}
+
+// trivial solves up to three places, where only the open chain has a choice.
+func (p *Problem) trivial() []int {
+	order := []int{p.Start}
+	for i := range p.size() {
+		if i != p.Start {
+			order = append(order, i)
+		}
+	}
+	if len(order) == 3 {
+		swapped := []int{order[0], order[2], order[1]}
+		if p.Length(swapped) < p.Length(order) {
+			return swapped
+		}
+	}
+	return order
+}

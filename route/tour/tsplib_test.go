@@ -1,0 +1,115 @@
+package tour
+
+import (
+	"bufio"
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"sort"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+)
+
+// The instances are TSPLIB95 (G. Reinelt, ORSA Journal on Computing 3(4), 1991) with the published optima. No
+// licence is stated for them, so they are read from beside the module and never committed.
+
+type published struct {
+	name    string
+	points  []Point
+	optimum float64
+}
+
+// sharedFolder returns a folder of reference data, or skips.
+func sharedFolder(t testing.TB, name string) string {
+	t.Helper()
+	root := os.Getenv("LOOPWRIGHT_SHARED")
+	if root == "" {
+		root = filepath.Join("..", "..", "..", "shared")
+	}
+	dir := filepath.Join(root, "routes", name)
+	if _, err := os.Stat(dir); err != nil {
+		t.Skipf("no reference data at %s (set LOOPWRIGHT_SHARED)", dir)
+	}
+	return dir
+}
+
+func readTSPLIB(t testing.TB) []published {
+	t.Helper()
+	dir := sharedFolder(t, "tsp")
+	table, err := os.ReadFile(filepath.Join(dir, "optima.tsv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var all []published
+	for line := range strings.Lines(string(table)) {
+		f := strings.Fields(line)
+		if len(f) != 2 || f[0] == "#" {
+			continue
+		}
+		optimum, err := strconv.ParseFloat(f[1], 64)
+		if err != nil {
+			continue
+		}
+		all = append(all, published{f[0], readPoints(t, filepath.Join(dir, f[0]+".tsp")), optimum})
+	}
+	sort.Slice(all, func(i, j int) bool { return len(all[i].points) < len(all[j].points) })
+	return all
+}
+
+func readPoints(t testing.TB, file string) []Point {
+	t.Helper()
+	f, err := os.Open(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	var points []Point
+	inside := false
+	for sc := bufio.NewScanner(f); sc.Scan(); {
+		fields := strings.Fields(sc.Text())
+		switch {
+		case len(fields) == 1 && fields[0] == "NODE_COORD_SECTION":
+			inside = true
+		case inside && len(fields) == 3:
+			x, errX := strconv.ParseFloat(fields[1], 64)
+			y, errY := strconv.ParseFloat(fields[2], 64)
+			if errX != nil || errY != nil {
+				t.Fatalf("%s: %q", file, sc.Text())
+			}
+			points = append(points, Point{x, y})
+		}
+	}
+	return points
+}
+
+// rounded is TSPLIB's EUC_2D length of a closed tour: every leg rounded to the nearest whole number.
+func rounded(points []Point, order []int) float64 {
+	sum := 0.0
+	for k, i := range order {
+		a, b := points[i], points[order[(k+1)%len(order)]]
+		sum += math.Floor(math.Hypot(a.X-b.X, a.Y-b.Y) + 0.5)
+	}
+	return sum
+}
+
+func BenchmarkTSPLIB(b *testing.B) {
+	for _, effort := range []float64{1, 5} {
+		for _, p := range readTSPLIB(b) {
+			b.Run(fmt.Sprintf("effort=%v/%s", effort, p.name), func(b *testing.B) {
+				for b.Loop() {
+					start := time.Now()
+					r, err := Solve(Problem{Points: p.points, Effort: effort})
+					if err != nil {
+						b.Fatal(err)
+					}
+					b.ReportMetric(100*(rounded(p.points, r.Order)/p.optimum-1), "%gap")
+					b.ReportMetric(100*(r.Length/r.LowerBound-1), "%bound")
+					b.ReportMetric(time.Since(start).Seconds()*1000/float64(len(p.points)), "s/1000points")
+				}
+			})
+		}
+	}
+}
