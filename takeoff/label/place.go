@@ -1,0 +1,223 @@
+package label
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"loopwright/takeoff/geom"
+)
+
+// Place finds a place for every label. It never fails: a label that cannot be
+// read (a text height that is not positive, a coordinate that is not finite)
+// or for which there is no free place is returned with Placed false and a Problem.
+func Place(labels []Label, obstacles Obstacles, opt Options) Result {
+	opt = opt.withDefaults()
+	res := Result{Placements: make([]Placement, len(labels))}
+	ok := make([]bool, len(labels))
+	for i := range labels {
+		p := &res.Placements[i]
+		p.Index, p.ID = i, labels[i].ID
+		p.Problem = problem(&labels[i])
+		ok[i] = p.Problem == ""
+	}
+	f := newFrame(labels, ok)
+	var items []item
+	for i := range labels {
+		if ok[i] {
+			items = append(items, newItem(f, &labels[i], i, &opt))
+		}
+	}
+	if len(items) == 0 {
+		return res
+	}
+	sortItems(items, labels)
+	s := newScene(f, items, &obstacles)
+	for i := range items {
+		s.findStarts(&items[i])
+	}
+	m := newModel(items, s, &opt)
+	m.solve()
+	for i := range items {
+		m.report(int32(i), &res)
+	}
+	return res
+}
+
+// withDefaults fills in what the zero value means.
+func (o Options) withDefaults() Options {
+	def := func(v *float64, d float64) {
+		if *v == 0 || math.IsNaN(*v) {
+			*v = d
+		}
+		*v = max(0, *v)
+	}
+	def(&o.Gap, 0.35)
+	def(&o.Clearance, 0.2)
+	def(&o.Reach, 1)
+	def(&o.MaxLeader, 14)
+	def(&o.Effort, 1)
+	o.Sides = slices.DeleteFunc(slices.Clone(o.Sides), func(s Side) bool { return s >= sideCount })
+	if len(o.Sides) == 0 || !o.Fixed {
+		o.Sides = slices.Concat(o.Sides, DefaultSides())
+	}
+	if o.Fixed {
+		o.Reach, o.MaxLeader = 0, 0
+	}
+	return o
+}
+
+// problem says what about l cannot be worked with; empty if nothing.
+func problem(l *Label) string {
+	switch {
+	case !(l.Height > 0) || math.IsInf(l.Height, 0):
+		return fmt.Sprintf("text height %v: it must be greater than 0", l.Height)
+	case !l.Anchor.IsFinite() || !l.Symbol.valid():
+		return "the anchor or the symbol has a coordinate or size that is not a number"
+	case math.IsNaN(l.Angle) || math.IsInf(l.Angle, 0):
+		return "the reading direction is not a number"
+	case !(l.Width >= 0) || !(l.BoxHeight >= 0) || math.IsInf(l.Width, 0) || math.IsInf(l.BoxHeight, 0):
+		return "the measured text box has a size that is negative or not a number"
+	case l.Width == 0 && EstimateWidth(l.Text, l.Height) == 0:
+		return "there is no text to place"
+	}
+	return ""
+}
+
+// solve goes through the tiers: each later one only for labels that the ones
+// before left without a place, and for the labels that keep them from one.
+func (m *model) solve() {
+	all := make([]int32, len(m.items))
+	for i := range all {
+		all[i] = int32(i)
+		m.extend(int32(i), tierSides)
+	}
+	m.greedy(all)
+	m.repair()
+	for tier := tierSlides; tier < tierCount && !m.opt.Fixed; tier++ {
+		m.widen(tier)
+	}
+	m.polish()
+	for i := range m.items {
+		if m.cur[i] < 0 { // the last moves may have made room
+			m.place(int32(i))
+		}
+	}
+}
+
+func (m *model) widen(tier int) {
+	var open, list []int32
+	for i := range m.items {
+		if m.cur[i] < 0 {
+			open = append(open, int32(i))
+		}
+	}
+	if len(open) == 0 {
+		return
+	}
+	for _, i := range open {
+		m.extend(i, tier)
+	}
+	m.greedy(open)
+	// Where that was not enough, the labels around get the same freedom.
+	for _, i := range open {
+		if m.cur[i] < 0 {
+			for _, c := range m.of[i] {
+				for _, y := range m.adj[c] {
+					list = append(list, m.cands[y].label)
+				}
+			}
+		}
+	}
+	slices.Sort(list)
+	for _, j := range slices.Compact(list) {
+		m.extend(j, min(tier, tierLeader))
+	}
+	m.repair()
+}
+
+// report writes the outcome for item i.
+func (m *model) report(i int32, res *Result) {
+	it := &m.items[i]
+	p := &res.Placements[it.index]
+	if c := m.cur[i]; c >= 0 {
+		p.Placed = true
+		m.describe(p, it, &m.cands[c])
+		p.Crossed = m.crossings(i)
+		res.Placed++
+		if p.Leader != nil {
+			res.WithLeader++
+		}
+		return
+	}
+	best, clashes := m.leastBad(i)
+	m.describe(p, it, &best)
+	p.Clashes = clashes
+	first := clashes[0]
+	p.Problem = fmt.Sprintf("no free place: the least bad one meets %d other things, the first a %v", len(clashes), first.Kind)
+}
+
+func (m *model) describe(p *Placement, it *item, c *cand) {
+	f := m.scene.f
+	lower := c.text.c.Sub(it.u.Mul(it.w / 2)).Sub(it.v.Mul(it.bh/2 - it.drop))
+	p.Box = Rect{f.out(c.text.c), it.w, it.bh, it.angle}
+	p.Baseline = f.out(lower)
+	p.Angle, p.Side = it.angle, c.side
+	p.Cost = float64(c.cost) / unit
+	if c.lead {
+		p.Leader = &geom.Segment{A: f.out(c.leader.A), B: f.out(c.leader.B)}
+	}
+}
+
+// crossings counts the symbols and leaders that the leader of item i crosses.
+func (m *model) crossings(i int32) int {
+	it, c := &m.items[i], &m.cands[m.cur[i]]
+	if !c.lead {
+		return 0
+	}
+	n := 0
+	m.scene.gather(c.box)
+	for _, id := range m.scene.nearSolids {
+		o := &m.scene.solids[id]
+		if o.kind == WithSymbol && o.index != it.index && !slices.Contains(it.startsIn, id) && o.cut(c.leader, m.tol) {
+			n++
+		}
+	}
+	for j := range m.items {
+		if k := m.cur[j]; int32(j) != i && k >= 0 && m.cands[k].lead && near(c.leader, m.cands[k].leader, m.tol) {
+			n++
+		}
+	}
+	return n
+}
+
+// leastBad returns the place beside the symbol that meets the fewest things, and these.
+func (m *model) leastBad(i int32) (cand, []Clash) {
+	it := &m.items[i]
+	cs := appendCandidates(nil, it, i, tierSides, m.opt)
+	if !m.opt.Fixed {
+		cs = appendCandidates(cs, it, i, tierSlides, m.opt)
+	}
+	var best cand
+	var in []Clash
+	for k := range cs {
+		c := &cs[k]
+		m.scene.gather(c.box.Grow(it.clear))
+		var met []Clash
+		cost, _ := m.scene.judge(it, c, func(x Clash) { met = append(met, x) })
+		c.cost += cost
+		reach := [2][2]float64{{c.box.Min.X, c.box.Min.Y}, {c.box.Max.X, c.box.Max.Y}}
+		m.groups.Search(reach[0], reach[1], func(_, _ [2]float64, g group) bool {
+			if x := m.cur[g.item]; g.item != i && x >= g.first && x < g.end && conflict(c, &m.cands[x], m.tol) {
+				met = append(met, Clash{WithText, m.items[g.item].index})
+			}
+			return true
+		})
+		if k == 0 || len(met) < len(in) || len(met) == len(in) && c.cost < best.cost {
+			best, in = *c, met
+		}
+	}
+	slices.SortFunc(in, func(a, b Clash) int { return cmp.Or(cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.Index, b.Index)) })
+	return best, slices.Compact(in)
+}

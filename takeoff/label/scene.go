@@ -1,0 +1,199 @@
+package label
+
+import (
+	"math"
+
+	"github.com/tidwall/rtree"
+
+	"loopwright/takeoff/geom"
+)
+
+// unit is one step of side preference. Costs are whole numbers, so that sums do not depend on their order.
+const unit = 1000
+
+// Prices that no option sets, in units: chosen by looking at the drawings that come out.
+const (
+	slideCost     = unit / 2     // a text that slid away from its side's proper place
+	awayCost      = 3 * unit / 2 // each text height of distance beyond the gap
+	leaderCost    = 12 * unit    // using a leader at all
+	lengthCost    = unit         // each text height of its length
+	wallCost      = 3 * unit / 2 // a leader across a hard line
+	softLineCost  = unit / 2     // a leader across a soft line
+	crossCost     = 20 * unit    // a leader across a symbol or another leader
+	mismatchCost  = 7 * unit / 10
+	hard          = math.MaxInt32
+	maxInputPrice = 1e4 // keeps the sum of tens of thousands of prices in 32 bits
+)
+
+// solid is a rectangle on the drawing: an obstacle or the symbol of a label.
+type solid struct {
+	slab
+	kind  Kind
+	index int   // in the input
+	cost  int32 // hard, or the price of covering it
+}
+
+type line struct {
+	geom.Segment
+	index int
+	cost  int32
+}
+
+// scene is all that does not move.
+type scene struct {
+	f      frame
+	solids []solid
+	lines  []line
+	tree   rtree.RTreeGN[float64, int32] // solids, then lines
+	// what the last gather found
+	nearSolids, nearLines []int32
+}
+
+func price(cost float64) int32 {
+	if cost <= 0 {
+		return hard
+	}
+	return int32(math.Round(min(cost, maxInputPrice) * unit))
+}
+
+func newScene(f frame, items []item, obs *Obstacles) *scene {
+	s := &scene{f: f}
+	for i := range obs.Boxes {
+		if o := &obs.Boxes[i]; o.Rect.valid() {
+			s.solids = append(s.solids, solid{f.slab(o.Rect), WithBox, i, price(o.Cost)})
+		}
+	}
+	for i := range items {
+		if items[i].drawn {
+			s.solids = append(s.solids, solid{items[i].symbol, WithSymbol, items[i].index, hard})
+		}
+	}
+	for i := range obs.Segments {
+		o := &obs.Segments[i]
+		if o.Segment.A.IsFinite() && o.Segment.B.IsFinite() {
+			s.lines = append(s.lines, line{geom.Segment{A: f.in(o.Segment.A), B: f.in(o.Segment.B)}, i, price(o.Cost)})
+		}
+	}
+	for i := range s.solids {
+		s.insert(s.solids[i].box, i)
+	}
+	for i := range s.lines {
+		s.insert(s.lines[i].Box(), len(s.solids)+i)
+	}
+	return s
+}
+
+func (s *scene) insert(b geom.Box, id int) {
+	s.tree.Insert([2]float64{b.Min.X, b.Min.Y}, [2]float64{b.Max.X, b.Max.Y}, int32(id))
+}
+
+// gather collects what touches b, for the tests that follow.
+func (s *scene) gather(b geom.Box) {
+	s.nearSolids, s.nearLines = s.nearSolids[:0], s.nearLines[:0]
+	s.tree.Search([2]float64{b.Min.X, b.Min.Y}, [2]float64{b.Max.X, b.Max.Y}, func(_, _ [2]float64, id int32) bool {
+		if n := int32(len(s.solids)); id < n {
+			s.nearSolids = append(s.nearSolids, id)
+		} else {
+			s.nearLines = append(s.nearLines, id-n)
+		}
+		return true
+	})
+}
+
+// judge tests c against what gather found. It returns the price of what c
+// covers; ok is false where it meets something hard. With each set, it visits
+// every hard hit in place of stopping at the first.
+func (s *scene) judge(it *item, c *cand, each func(Clash)) (cost int32, ok bool) {
+	tol := s.f.tol()
+	ok = true
+	hit := func(k Kind, i int) bool {
+		ok = false
+		if each != nil {
+			each(Clash{k, i})
+		}
+		return each != nil
+	}
+	box := c.text.box.Grow(it.clear)
+	keep, bare := c.text.grow(it.clear), c.text
+	for _, id := range s.nearSolids {
+		o := &s.solids[id]
+		shape := &keep
+		if o.kind == WithSymbol && o.index == it.index {
+			shape = &bare // the gap to its own symbol is set by the candidate
+		}
+		if box.Overlaps(o.box) && shape.overlaps(&o.slab, tol) {
+			if o.cost == hard {
+				if !hit(o.kind, o.index) {
+					return 0, false
+				}
+				continue
+			}
+			cost += o.cost
+		}
+		if c.lead && !s.leaderPasses(it, c, o, id, &cost) && !hit(o.kind, o.index) {
+			return 0, false
+		}
+	}
+	for _, id := range s.nearLines {
+		o := &s.lines[id]
+		if keep.cut(o.Segment, tol) {
+			if o.cost == hard {
+				if !hit(WithSegment, o.index) {
+					return 0, false
+				}
+				continue
+			}
+			cost += o.cost
+		}
+		if c.lead {
+			if _, meets := c.leader.Meet(o.Segment); meets {
+				if o.cost == hard {
+					cost += wallCost
+				} else {
+					cost += softLineCost
+				}
+			}
+		}
+	}
+	return cost, ok
+}
+
+// leaderPasses tests the leader of c against the solid o and adds the price of crossing it where that is allowed.
+func (s *scene) leaderPasses(it *item, c *cand, o *solid, id int32, cost *int32) bool {
+	if o.kind == WithSymbol && o.index == it.index {
+		return true
+	}
+	if o.cost != hard {
+		if o.cut(c.leader, s.f.tol()) {
+			*cost += min(o.cost, wallCost)
+		}
+		return true
+	}
+	g := o.grow(it.clear)
+	if !g.cut(c.leader, s.f.tol()) {
+		return true
+	}
+	for _, in := range it.startsIn {
+		if in == id {
+			return true
+		}
+	}
+	if c.resort && o.kind == WithSymbol {
+		*cost += crossCost
+		return true
+	}
+	return false
+}
+
+// findStarts notes the solids that the item's symbol lies in or against.
+func (s *scene) findStarts(it *item) {
+	g := it.symbol.grow(it.clear)
+	s.gather(g.box.Grow(it.clear))
+	for _, id := range s.nearSolids {
+		o := &s.solids[id]
+		wide := o.grow(it.clear)
+		if wide.overlaps(&g, 0) {
+			it.startsIn = append(it.startsIn, id)
+		}
+	}
+}

@@ -1,0 +1,47 @@
+package label
+
+import "slices"
+
+// Side is where a text stands, seen along its reading direction.
+type Side uint8
+
+// The eight sides of a symbol.
+const (
+	UpperRight Side = iota
+	LowerRight
+	UpperLeft
+	LowerLeft
+	Right
+	Above
+	Below
+	Left
+	sideCount = iota
+)
+
+// DefaultSides is the order of preference used where none is given. Common
+// drafting practice, no source: upper right first; the corners before the
+// middles, because wiring leaves a symbol along its centre lines.
+func DefaultSides() []Side {
+	return []Side{UpperRight, LowerRight, UpperLeft, LowerLeft, Right, Above, Below, Left}
+}
+
+// String returns the side in words.
+func (s Side) String() string {
+	return [...]string{"upper right", "lower right", "upper left", "lower left", "right", "above", "below", "left", "?"}[min(s, sideCount)]
+}
+
+// ranks gives each side its place in the preference; -1 for a side not listed.
+func ranks(own, common []Side) [sideCount]int {
+	var r [sideCount]int
+	for s := range r {
+		r[s] = -1
+	}
+	n := 0
+	for _, s := range slices.Concat(own, common) {
+		if s < sideCount && r[s] < 0 {
+			r[s] = n
+			n++
+		}
+	}
+	return r
+}
