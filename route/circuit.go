@@ -1,0 +1,119 @@
+// Package route lays circuits: it orders the devices of a circuit from the
+// panel outward, finds where the cable runs, measures it, and says what the
+// wire then does.
+//
+// Places are metres in the building's frame. Nothing here knows addresses.
+package route
+
+import (
+	"loopwright/route/wire"
+	"loopwright/takeoff"
+	"loopwright/takeoff/geom"
+)
+
+// Pathway is the pathway class of a circuit, in the words of the fire alarm code.
+type Pathway string
+
+// The classes that are laid. Class A and X return to the panel; X survives a
+// single short as well as a single open.
+const (
+	ClassA Pathway = "A"
+	ClassB Pathway = "B"
+	ClassX Pathway = "X"
+)
+
+// Returns reports whether the circuit comes back to the panel.
+func (p Pathway) Returns() bool { return p == ClassA || p == ClassX }
+
+// Cable is what a circuit is wired with.
+type Cable struct {
+	Name        string
+	Conductor   wire.Conductor
+	Temperature float64 // degrees C at which the resistance is taken
+	Reel        float64 // metres on a reel; 0 if the order is not rounded to reels
+}
+
+// Spec is a circuit as asked for.
+type Spec struct {
+	Name    string
+	Kind    takeoff.CircuitKind
+	Panel   string
+	Pathway Pathway
+	Taps    bool     // T-taps allowed: class B only
+	Levels  []string // levels served; empty for all
+	Auto    bool     // split by capacity; Name is then a prefix
+	Cable   Cable
+
+	MaxResistance  float64 // ohm; 0 for no limit
+	MaxLostDevices int     // by one short; 0 for no limit
+	Capacity       int     // addresses that may be used, reserved ones taken off; SLC
+	SpareShare     float64 // share of the capacity to keep free, 0 to 1
+	MaxCurrent     float64 // ampere; NAC and power
+	StartVolts     float64 // at the panel's terminals; 0 where not given
+	EndVolts       float64 // least that a device needs; 0 where not given
+}
+
+// Allowance is cable beyond the measured route.
+type Allowance struct {
+	Device float64 // metres at every device
+	Panel  float64 // metres at every cable end in a panel
+	Waste  float64 // share of the cable ordered in addition
+}
+
+// Panel is a control unit with its place.
+type Panel struct {
+	Name    string
+	Level   string
+	Pos     geom.Point // metres, building's frame
+	Mounted float64    // metres above the floor
+}
+
+// Riser is a shaft through which cable changes level.
+type Riser struct {
+	Name   string
+	Levels []string // levels it passes; empty for all
+	Pos    geom.Point
+}
+
+// Stretch is the part of a leg that runs on one level.
+type Stretch struct {
+	Level  string
+	Points []geom.Point // metres, building's frame, at cable height
+}
+
+// Leg is the cable between two neighbours on a circuit. Lengths are metres;
+// Length is Horizontal + Drop + Rise and leaves slack out.
+type Leg struct {
+	From, To   string // device ids or the panel's name; a branch point is named Tn
+	Length     float64
+	Horizontal float64
+	Drop       float64 // from cable height down to each end
+	Rise       float64 // between levels
+	Slack      float64 // allowance at its ends
+	Crossings  int     // walls crossed
+	Return     bool    // on the way back of a class A or X circuit
+	Via        string  // rectilinear, straight, walls or wiring
+	Note       string  // why it was measured otherwise than asked
+	Stretches  []Stretch
+}
+
+// Circuit is a circuit as laid: its devices in walking order and every leg.
+type Circuit struct {
+	Spec
+	Devices []string // ids in walking order
+	Legs    []Leg    // in walking order; in a tree each device's leg from what it hangs on
+
+	Length     float64 // metres, the sum of the legs
+	Outgoing   float64
+	Back       float64 // the way back to the panel in class A and X
+	Slack      float64 // allowances at devices and panel
+	Order      float64 // metres to order: length, slack, waste, rounded to reels
+	LowerBound float64 // metres: no route under the same distances is shorter
+	Turns      int
+	Crossings  int
+	LevelHops  int
+	Exact      bool // the order is proved to be the shortest
+}
+
+// Wire returns the metres of cable in the circuit as installed: route and slack.
+func (c Circuit) Wire() float64 { return c.Length + c.Slack }
