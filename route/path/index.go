@@ -1,0 +1,213 @@
+package path
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"loopwright/takeoff/geom"
+)
+
+// Wall is one line of a wall as drawn: walls need not be joined, and most are
+// drawn as two lines.
+type Wall struct {
+	geom.Segment
+	Penalty float64 // metres for crossing it; 0 takes the default, below zero makes it free
+}
+
+// WallRules says what counts as crossing a wall. The zero value takes the
+// defaults.
+type WallRules struct {
+	// Penalty in metres for crossing a wall that carries none of its own:
+	// default DefaultPenalty, our choice for a sleeved hole and its sealing.
+	Penalty float64
+	// Thickness in metres: lines met within it, counted from the first, are one
+	// wall. Default DefaultThickness.
+	Thickness float64
+	// Touch in metres: a line met this close to either end of a leg is not
+	// crossed, since a device on a wall sits on its line. Default DefaultTouch.
+	Touch float64
+}
+
+// Defaults of WallRules, in metres; common practice, no source.
+const (
+	DefaultPenalty   = 3.0
+	DefaultThickness = 0.40
+	DefaultTouch     = 0.02
+)
+
+func (r WallRules) withDefaults() WallRules {
+	if r.Penalty == 0 {
+		r.Penalty = DefaultPenalty
+	}
+	if r.Thickness == 0 {
+		r.Thickness = DefaultThickness
+	}
+	if r.Touch == 0 {
+		r.Touch = DefaultTouch
+	}
+	return r
+}
+
+// Index finds the walls that a polyline crosses. A nil Index holds no walls.
+type Index struct {
+	rules WallRules
+	walls []Wall
+	box   geom.Box
+	cell  float64
+	w, h  int
+	start []int32 // start[c] .. start[c+1] in ids are the walls of cell c
+	ids   []int32
+}
+
+// NewIndex builds an index over walls. Lines without length and lines with
+// coordinates that are not finite are left out.
+func NewIndex(walls []Wall, rules WallRules) *Index {
+	x := &Index{rules: rules.withDefaults(), box: geom.EmptyBox()}
+	total := 0.0
+	for _, w := range walls {
+		if !w.A.IsFinite() || !w.B.IsFinite() || w.A == w.B {
+			continue
+		}
+		switch {
+		case w.Penalty == 0:
+			w.Penalty = x.rules.Penalty
+		case w.Penalty < 0:
+			w.Penalty = 0
+		}
+		x.walls = append(x.walls, w)
+		x.box = x.box.Union(w.Box())
+		total += w.Len()
+	}
+	if len(x.walls) == 0 {
+		return x
+	}
+	// Cells of a metre suit a building; stray lines far away must not make millions of them.
+	x.cell = math.Max(1, math.Sqrt(x.box.Width()*x.box.Height()/100_000))
+	x.cell = math.Max(x.cell, math.Max(x.box.Width(), x.box.Height())/100_000)
+	x.w = int(x.box.Width()/x.cell) + 1
+	x.h = int(x.box.Height()/x.cell) + 1
+	x.fill()
+	return x
+}
+
+// fill counts, then places: one flat list instead of a slice per cell.
+func (x *Index) fill() {
+	x.start = make([]int32, x.w*x.h+1)
+	for _, w := range x.walls {
+		x.cells(w.A, w.B, func(c int) { x.start[c+1]++ })
+	}
+	for c := range x.w * x.h {
+		x.start[c+1] += x.start[c]
+	}
+	x.ids = make([]int32, x.start[x.w*x.h])
+	next := slices.Clone(x.start)
+	for i, w := range x.walls {
+		x.cells(w.A, w.B, func(c int) {
+			x.ids[next[c]] = int32(i)
+			next[c]++
+		})
+	}
+}
+
+// cells calls f for every cell that the segment from a to b runs through, once each.
+func (x *Index) cells(a, b geom.Point, f func(c int)) {
+	if a.Y > b.Y {
+		a, b = b, a
+	}
+	row := func(y float64) int { return min(max(int(math.Floor((y-x.box.Min.Y)/x.cell)), 0), x.h-1) }
+	col := func(v float64) int { return min(max(int(math.Floor((v-x.box.Min.X)/x.cell)), 0), x.w-1) }
+	r0, r1 := row(a.Y), row(b.Y)
+	for r := r0; r <= r1; r++ {
+		// The stretch of the segment within this row of cells.
+		p, q := a.X, b.X
+		if r0 != r1 {
+			lo, hi := x.box.Min.Y+float64(r)*x.cell, x.box.Min.Y+float64(r+1)*x.cell
+			k := (b.X - a.X) / (b.Y - a.Y)
+			if r > r0 {
+				p = a.X + k*(lo-a.Y)
+			}
+			if r < r1 {
+				q = a.X + k*(hi-a.Y)
+			}
+		}
+		if p > q {
+			p, q = q, p
+		}
+		// A hair more on either side, so that rounding loses no cell.
+		for c, last := col(p-1e-9*x.cell), col(q+1e-9*x.cell); c <= last; c++ {
+			f(r*x.w + c)
+		}
+	}
+}
+
+// hit is a wall line met at a distance along a polyline.
+type hit struct{ at, penalty float64 }
+
+// Crossings counts the walls that a polyline crosses and adds up their
+// penalties in metres. A wall that is only touched or run along is not crossed.
+// Of the lines of one wall the dearest counts.
+func (x *Index) Crossings(pts []geom.Point) (n int, penalty float64) {
+	if x == nil || len(x.walls) == 0 || len(pts) < 2 {
+		return 0, 0
+	}
+	var buf [32]hit
+	hits, length := x.hits(pts, buf[:0])
+	return x.merge(hits, length)
+}
+
+// hits appends every wall line that pts crosses and returns the length of pts too.
+func (x *Index) hits(pts []geom.Point, hits []hit) ([]hit, float64) {
+	along := 0.0
+	for i := 1; i < len(pts); i++ {
+		p, q := pts[i-1], pts[i]
+		d := q.Sub(p)
+		l := d.Len()
+		if l == 0 {
+			continue
+		}
+		b := geom.BoxOf(p, q)
+		if b.Max.X >= x.box.Min.X && b.Min.X <= x.box.Max.X && b.Max.Y >= x.box.Min.Y && b.Min.Y <= x.box.Max.Y {
+			x.cells(p, q, func(c int) { hits = x.cellHits(c, p, q, d, l, along, hits) })
+		}
+		along += l
+	}
+	return hits, along
+}
+
+func (x *Index) cellHits(c int, p, q, d geom.Point, l, along float64, hits []hit) []hit {
+	for _, id := range x.ids[x.start[c]:x.start[c+1]] {
+		w := &x.walls[id]
+		// Ends that lie on the other's line belong to its right side: whoever
+		// passes a joint of two walls, or a corner of the way, crosses once.
+		sa, sb := d.Cross(w.A.Sub(p)), d.Cross(w.B.Sub(p))
+		if (sa > 0) == (sb > 0) {
+			continue
+		}
+		e := w.B.Sub(w.A)
+		sp, sq := e.Cross(p.Sub(w.A)), e.Cross(q.Sub(w.A))
+		if (sp > 0) == (sq > 0) {
+			continue
+		}
+		hits = append(hits, hit{along + l*sp/(sp-sq), w.Penalty})
+	}
+	return hits
+}
+
+// merge turns lines met into walls crossed.
+func (x *Index) merge(hits []hit, length float64) (n int, penalty float64) {
+	slices.SortFunc(hits, func(a, b hit) int { return cmp.Compare(a.at, b.at) })
+	first, top := math.Inf(-1), 0.0
+	for _, h := range hits {
+		if h.at <= x.rules.Touch || h.at >= length-x.rules.Touch {
+			continue
+		}
+		if h.at-first > x.rules.Thickness {
+			n++
+			penalty += top
+			first, top = h.at, 0
+		}
+		top = math.Max(top, h.penalty)
+	}
+	return n, penalty + top
+}
