@@ -9,9 +9,10 @@ import (
 // cand is one place where a label could stand.
 type cand struct {
 	text   slab
-	claim  slab // text and half the clearance, so that two claims keep a whole one
+	claim  slab // text and its share of the room between two texts
 	leader geom.Segment
 	box    geom.Box // of claim and leader
+	away   float64  // from text to symbol; for a leader, the gap
 	label  int32    // index of the item
 	cost   int32
 	slot   int16 // same slot: same place relative to the symbol
@@ -62,7 +63,14 @@ func appendCandidates(cs []cand, it *item, label int32, tier int, opt *Options) 
 type placer struct {
 	it    *item
 	label int32
+	away  float64 // of the places being made, from text to symbol
 	cs    []cand
+}
+
+// step sets and returns the distance of the places to come: d text heights beyond the gap.
+func (p *placer) step(d float64) float64 {
+	p.away = p.it.gap + d*p.it.h
+	return p.away
 }
 
 // slotsPerSet leaves room for the numbered places of one ring, flush or slides call.
@@ -76,16 +84,24 @@ func (p *placer) put(side Side, x, y float64, cost int32, set, n int) *cand {
 	}
 	mid := it.at.Add(it.u.Mul(x + it.w/2)).Add(it.v.Mul(y + it.bh/2))
 	c := cand{
-		text: newSlab(mid, it.u, it.w/2, it.bh/2), label: p.label, side: side,
+		text: newSlab(mid, it.u, it.w/2, it.bh/2), label: p.label, side: side, away: p.away,
 		cost: cost + int32(it.rank[side])*unit, slot: int16(set*slotsPerSet + n),
 	}
-	c.claim = c.text.grow(it.clear / 2)
+	// Two texts in a row need more room between them than two lines of text,
+	// or they read as one.
+	c.claim = newSlab(mid, it.u, it.w/2+it.clear, it.bh/2+it.clear/2)
 	c.box = c.claim.box
 	p.cs = append(p.cs, c)
 	return &p.cs[len(p.cs)-1]
 }
 
-func (it *item) away(d float64) int32 { return int32(math.Round(d * awayCost)) }
+// sight is the line from the symbol's edge towards the middle of the text.
+func (c *cand) sight(it *item) geom.Segment {
+	return geom.Segment{A: it.symbol.exit(c.text.c.Sub(it.at)), B: c.text.c}
+}
+
+// far is the price of the distance d, in text heights beyond the gap.
+func far(d float64) int32 { return int32(math.Round(d * awayCost)) }
 
 // rise is how far the text at an upper corner stands above the symbol's centre
 // line: beside the symbol's upper edge, and clear of the centre line, along which wiring leaves.
@@ -94,7 +110,7 @@ func (it *item) rise() float64 { return max(it.hh-it.h/2, it.clear) }
 // ring puts one text on each side at the distance d (in text heights) beyond the gap.
 func (p *placer) ring(d float64, set int) {
 	it := p.it
-	g, c := it.gap+d*it.h, it.away(d)
+	g, c := p.step(d), far(d)
 	right, left, top, bottom := it.hw+g, -it.hw-g-it.w, it.hh+g, -it.hh-g-it.bh
 	up, mid := it.rise(), -it.bh/2
 	p.put(UpperRight, right, up, c, set, 0)
@@ -110,7 +126,7 @@ func (p *placer) ring(d float64, set int) {
 // flush puts texts above and below whose ends are flush with the symbol's edges, and at its very corners.
 func (p *placer) flush(d float64, set int) {
 	it := p.it
-	g, c := it.gap+d*it.h, it.away(d)+slideCost
+	g, c := p.step(d), far(d)+slideCost
 	right, left, top, bottom := it.hw+g, -it.hw-g-it.w, it.hh+g, -it.hh-g-it.bh
 	p.put(Above, -it.hw, top, c, set, 0)
 	p.put(Below, -it.hw, bottom, c, set, 1)
@@ -125,7 +141,7 @@ func (p *placer) flush(d float64, set int) {
 // slides puts texts at even steps along all four sides of the symbol.
 func (p *placer) slides(d float64, set int) {
 	it := p.it
-	g, c := it.gap+d*it.h, it.away(d)+slideCost+unit/4
+	g, c := p.step(d), far(d)+slideCost+unit/4
 	right, left, top, bottom := it.hw+g, -it.hw-g-it.w, it.hh+g, -it.hh-g-it.bh
 	const steps = 6
 	for i := 1; i < steps; i++ {
@@ -149,6 +165,7 @@ func (p *placer) slides(d float64, set int) {
 
 // leaders puts texts on rings around the symbol, each tied to it by a straight line.
 func (p *placer) leaders(longest float64, resort bool) {
+	p.step(0)
 	for ring, r := range leaderRings {
 		if r > longest {
 			break

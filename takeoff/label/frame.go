@@ -128,6 +128,9 @@ func newItem(f frame, l *Label, i int, opt *Options) item {
 	return it
 }
 
+// reach is how far around a place of the item things matter.
+func (it *item) reach() float64 { return max(it.clear, it.gap+2*it.h) }
+
 // sortItems puts the labels into an order that the input's order does not show in: rows from
 // the top, each from the left.
 func sortItems(items []item, labels []Label) {

@@ -55,7 +55,7 @@ func (m *model) extend(i int32, tier int) {
 	for k := range m.buf {
 		reach = reach.Union(m.buf[k].box)
 	}
-	m.scene.gather(reach.Grow(it.clear))
+	m.scene.gather(reach.Grow(it.reach()))
 	first := int32(len(m.cands))
 	reach = geom.EmptyBox()
 	for k := range m.buf {

@@ -98,10 +98,23 @@ func (m *model) solve() {
 	for tier := tierSlides; tier < tierCount && !m.opt.Fixed; tier++ {
 		m.widen(tier)
 	}
+	if !m.opt.Fixed {
+		m.offer()
+	}
 	m.polish()
 	for i := range m.items {
 		if m.cur[i] < 0 { // the last moves may have made room
 			m.place(int32(i))
+		}
+	}
+}
+
+// offer gives the labels that had to take a poor place more places to choose from.
+func (m *model) offer() {
+	const poor = 3 * unit
+	for i := range m.items {
+		if c := m.cur[i]; c >= 0 && m.cands[c].cost >= poor {
+			m.extend(int32(i), tierSlides)
 		}
 	}
 }
@@ -203,7 +216,7 @@ func (m *model) leastBad(i int32) (cand, []Clash) {
 	var in []Clash
 	for k := range cs {
 		c := &cs[k]
-		m.scene.gather(c.box.Grow(it.clear))
+		m.scene.gather(c.box.Grow(it.reach()))
 		var met []Clash
 		cost, _ := m.scene.judge(it, c, func(x Clash) { met = append(met, x) })
 		c.cost += cost

@@ -17,9 +17,12 @@ const (
 	awayCost      = 3 * unit / 2 // each text height of distance beyond the gap
 	leaderCost    = 12 * unit    // using a leader at all
 	lengthCost    = unit         // each text height of its length
-	wallCost      = 3 * unit / 2 // a leader across a hard line
+	wallCost      = 3 * unit     // a leader across a hard line
 	softLineCost  = unit / 2     // a leader across a soft line
 	crossCost     = 20 * unit    // a leader across a symbol or another leader
+	behindCost    = 5 * unit     // a text with a hard line between it and its symbol
+	closerCost    = 5 * unit     // a text as close to another symbol as to its own
+	closeCost     = 2 * unit     // a text nearly as close to another symbol
 	mismatchCost  = 7 * unit / 10
 	hard          = math.MaxInt32
 	maxInputPrice = 1e4 // keeps the sum of tens of thousands of prices in 32 bits
@@ -114,6 +117,7 @@ func (s *scene) judge(it *item, c *cand, each func(Clash)) (cost int32, ok bool)
 		return each != nil
 	}
 	box := c.text.box.Grow(it.clear)
+	sight, behind := c.sight(it), false
 	keep, bare := c.text.grow(it.clear), c.text
 	for _, id := range s.nearSolids {
 		o := &s.solids[id]
@@ -129,6 +133,8 @@ func (s *scene) judge(it *item, c *cand, each func(Clash)) (cost int32, ok bool)
 				continue
 			}
 			cost += o.cost
+		} else if o.kind == WithSymbol && o.index != it.index {
+			cost += doubt(it, c, o)
 		}
 		if c.lead && !s.leaderPasses(it, c, o, id, &cost) && !hit(o.kind, o.index) {
 			return 0, false
@@ -145,6 +151,11 @@ func (s *scene) judge(it *item, c *cand, each func(Clash)) (cost int32, ok bool)
 			}
 			cost += o.cost
 		}
+		if !c.lead && o.cost == hard && !behind {
+			if _, behind = sight.Meet(o.Segment); behind {
+				cost += behindCost
+			}
+		}
 		if c.lead {
 			if _, meets := c.leader.Meet(o.Segment); meets {
 				if o.cost == hard {
@@ -156,6 +167,19 @@ func (s *scene) judge(it *item, c *cand, each func(Clash)) (cost int32, ok bool)
 		}
 	}
 	return cost, ok
+}
+
+// doubt is the price of a text that a reader could take for the label of o.
+func doubt(it *item, c *cand, o *solid) int32 {
+	near := c.text.grow(c.away)
+	if near.overlaps(&o.slab, 0) {
+		return closerCost
+	}
+	near = c.text.grow(c.away + it.h/2)
+	if near.overlaps(&o.slab, 0) {
+		return closeCost
+	}
+	return 0
 }
 
 // leaderPasses tests the leader of c against the solid o and adds the price of crossing it where that is allowed.
