@@ -75,7 +75,7 @@ type Battery struct {
 	Factor                 float64
 	Basis                  string // of the factor
 	Required               float64
-	Size                   float64 // least published size that is enough; zero where none is
+	Size                   float64 // least published size that is enough; zero where none is, or nothing is required
 	Blank                  []int   // drains with a current that is not known
 }
 
@@ -129,7 +129,7 @@ func known(a float64) float64 {
 
 func nextSize(required float64) float64 {
 	for _, s := range BatterySizes {
-		if within(required, s) {
+		if required > 0 && within(required, s) {
 			return s
 		}
 	}
