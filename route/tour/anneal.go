@@ -20,11 +20,14 @@ var lnTable = func() (t [1024]int64) {
 	return
 }()
 
+// breadth is how many neighbours are tried for the third leg of a move.
+const breadth = 6
+
 // heat is the temperature at the beginning of annealing, in mean legs.
 const heat = 0.10
 
 func (in *instance) anneal(kicks int, seed uint64) ([]int32, int) {
-	s := &search{ring: newRing(in.greedy()), in: in, queued: make([]bool, in.n), breadth: min(in.width, 6)}
+	s := &search{ring: newRing(in.greedy()), in: in, queued: make([]bool, in.n), breadth: min(in.width, breadth)}
 	rng := &chance{*rand.NewPCG(seed, 0x9e3779b97f4a7c15)}
 	for v := in.n - 1; v >= 0; v-- {
 		s.push(int32(v))
@@ -70,7 +73,7 @@ func (in *instance) length(order []int32) int64 {
 // reach is how many positions or how many steps between neighbours a kick spans at most.
 const (
 	reachPositions = 50
-	reachSteps     = 3
+	reachSteps     = 1
 )
 
 // kick makes a double bridge: the parts b and d of the ring a b c d change places. Half of the kicks are close in

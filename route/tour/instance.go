@@ -34,7 +34,7 @@ type instance struct {
 }
 
 // apart is the cost of a leg to the free end from anywhere but the start: so high that the start keeps the other.
-const apart = int64(1) << 33
+const apart = math.MaxInt32
 
 func newInstance(p *Problem) *instance {
 	in := &instance{free: -1}
@@ -52,9 +52,13 @@ func newInstance(p *Problem) *instance {
 	if p.Open {
 		in.free = int32(in.n)
 		in.n++
-		if in.matrix != nil {
-			in.matrix = widen(in.matrix, in.n-1)
-		}
+	}
+	limit := matrixLimit
+	if in.ask != nil {
+		limit = storeLimit
+	}
+	if len(in.place) <= limit {
+		in.store()
 	}
 	in.neighbours()
 	return in
@@ -135,9 +139,6 @@ func (in *instance) takePoints(p *Problem) {
 	for k, v := range best {
 		in.x[k], in.y[k], in.place[k] = float64(v.x), float64(v.y), v.place
 	}
-	if n <= matrixLimit {
-		in.store(n)
-	}
 }
 
 // takeDistances scales the caller's distances to whole numbers and sorts the places by the sum of theirs.
@@ -177,13 +178,10 @@ func (in *instance) takeDistances(p *Problem) {
 		}
 		return whole(in.place[a], in.place[b])
 	}
-	if n <= storeLimit {
-		in.store(n)
-	}
 }
 
-func (in *instance) store(n int) {
-	in.n = n
+func (in *instance) store() {
+	n := in.n
 	m := make([]int32, n*n)
 	for a := range int32(n) {
 		for b := range a {
@@ -194,18 +192,9 @@ func (in *instance) store(n int) {
 	in.matrix = m
 }
 
-// widen makes room for the free end; its own distances are answered before the matrix is looked at.
-func widen(m []int32, n int) []int32 {
-	out := make([]int32, (n+1)*(n+1))
-	for a := range n {
-		copy(out[a*(n+1):], m[a*n:(a+1)*n])
-	}
-	return out
-}
-
 // dist is the distance between two nodes in grid steps.
 func (in *instance) dist(a, b int32) int64 {
-	if in.matrix != nil && a != in.free && b != in.free {
+	if in.matrix != nil {
 		return int64(in.matrix[int(a)*in.n+int(b)])
 	}
 	return in.measure(a, b)

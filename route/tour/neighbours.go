@@ -1,13 +1,18 @@
 package tour
 
-import "sort"
+import (
+	"math"
+	"slices"
+	"sort"
+)
 
 // Neighbour lists: the nearest of all, and for points the nearest of each quadrant too, because around a cluster
 // the nearest alone never lead out of it.
 const (
-	nearestOfAll  = 8
-	perQuadrant   = 1
-	neighbourhood = nearestOfAll + 4*perQuadrant
+	width       = 10
+	perQuadrant = 2
+	// sweepLimit ends the search for a quadrant that is empty because the node lies on the rim.
+	sweepLimit = 5000
 )
 
 type neighbour struct {
@@ -20,7 +25,7 @@ func (in *instance) neighbours() {
 	if in.free >= 0 {
 		real--
 	}
-	in.width = min(10, real-1)
+	in.width = min(width, real-1)
 	in.near = make([]int32, in.n*in.width)
 	in.nearDist = make([]int64, in.n*in.width)
 	for a := range int32(real) {
@@ -79,26 +84,57 @@ func keep(list []neighbour, c neighbour, limit int) []neighbour {
 	return list
 }
 
+// quadrant numbers the quarter of the plane in which b lies as seen from a, half-open so that every b lies in one.
+func (in *instance) quadrant(a, b int32) int {
+	dx, dy := in.x[b]-in.x[a], in.y[b]-in.y[a]
+	switch {
+	case dx > 0 && dy >= 0:
+		return 0
+	case dx <= 0 && dy > 0:
+		return 1
+	case dx < 0 && dy <= 0:
+		return 2
+	}
+	return 3
+}
+
 // sweep walks outward from a along x, in which the nodes are sorted, until the gap in x alone is too far.
 func (in *instance) sweep(a int32, real int) []neighbour {
 	var all []neighbour
-	left, right := a-1, a+1
-	for left >= 0 || int(right) < real {
-		b := right
-		if int(right) >= real || left >= 0 && in.x[a]-in.x[left] <= in.x[right]-in.x[a] {
-			b = left
-			left--
-		} else {
-			right++
+	var quarter [4][]neighbour
+	wanted := func(b int32, gap int64) bool {
+		if len(all) < in.width || gap <= all[in.width-1].dist {
+			return true
 		}
-		gap := in.x[a] - in.x[b]
-		if gap < 0 {
-			gap = -gap
+		// To the right only quarters 0 and 3 lie, to the left 1 and 2.
+		one, two := quarter[1], quarter[2]
+		if b > a {
+			one, two = quarter[0], quarter[3]
 		}
-		if len(all) == in.width && int64(gap) > all[in.width-1].dist {
-			break
-		}
-		all = keep(all, neighbour{in.dist(a, b), b}, in.width)
+		return len(one) < perQuadrant || gap <= one[perQuadrant-1].dist ||
+			len(two) < perQuadrant || gap <= two[perQuadrant-1].dist
 	}
-	return all
+	for _, step := range [2]int32{1, -1} {
+		for b, seen := a+step, 0; b >= 0 && int(b) < real && seen < sweepLimit; b, seen = b+step, seen+1 {
+			if !wanted(b, int64(math.Abs(in.x[b]-in.x[a]))) {
+				break
+			}
+			c := neighbour{in.dist(a, b), b}
+			all = keep(all, c, in.width)
+			q := in.quadrant(a, b)
+			quarter[q] = keep(quarter[q], c, perQuadrant)
+		}
+	}
+	// The quarters first, then the nearest of all until the list is full.
+	var list []neighbour
+	for _, q := range quarter {
+		list = append(list, q...)
+	}
+	for _, c := range all {
+		if len(list) < in.width && !slices.Contains(list, c) {
+			list = append(list, c)
+		}
+	}
+	sort.Slice(list, func(i, j int) bool { return nearer(list[i], list[j]) })
+	return list
 }

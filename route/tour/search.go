@@ -55,44 +55,79 @@ func (s *search) settle() int64 {
 	return gained
 }
 
-func (s *search) ahead(v int32, back bool) int32 {
-	if back {
-		return s.pred(v)
-	}
-	return s.succ(v)
+// A view is the ring as seen from the leg (t1,t2), with the direction from t1 to t2 as ahead.
+type view struct {
+	order, pos []int32
+	n, origin  int32 // origin is the position of t2
+	back       bool
 }
 
-func (s *search) lies(a, b, c int32, back bool) bool {
-	if back {
-		return s.within(c, b, a)
+func (v *view) ahead(a int32) int32 {
+	k := v.pos[a]
+	if v.back {
+		if k == 0 {
+			k = v.n
+		}
+		return v.order[k-1]
 	}
-	return s.within(a, b, c)
+	if k++; k == v.n {
+		k = 0
+	}
+	return v.order[k]
+}
+
+func (v *view) behind(a int32) int32 {
+	k := v.pos[a]
+	if v.back {
+		if k++; k == v.n {
+			k = 0
+		}
+		return v.order[k]
+	}
+	if k == 0 {
+		k = v.n
+	}
+	return v.order[k-1]
+}
+
+// rank counts the steps ahead from t2.
+func (v *view) rank(a int32) int32 {
+	k := v.pos[a] - v.origin
+	if v.back {
+		k = -k
+	}
+	if k < 0 {
+		k += v.n
+	}
+	return k
 }
 
 func (s *search) bestMove(t1 int32) move {
 	var best move
 	in := s.in
-	w := in.width
+	v := view{order: s.order, pos: s.pos, n: int32(s.n)}
 	for _, back := range [2]bool{false, true} {
-		t2 := s.ahead(t1, back)
+		v.back = back
+		t2 := v.ahead(t1)
+		v.origin = s.pos[t2]
 		d12 := in.dist(t1, t2)
-		row := int(t2) * w
-		for k := range w {
-			t3 := in.near[row+k]
-			g1 := d12 - in.nearDist[row+k]
+		row := int(t2) * in.width
+		near, nearDist := in.near[row:row+in.width], in.nearDist[row:row+in.width]
+		for k, t3 := range near {
+			g1 := d12 - nearDist[k]
 			if g1 <= 0 {
 				break
 			}
-			if t4 := s.ahead(t3, !back); t4 != t2 {
+			if t4 := v.behind(t3); t4 != t2 {
 				g2 := g1 + in.dist(t3, t4)
 				if g := g2 - in.dist(t4, t1); g > best.gain {
 					best = move{kind: twoOpt, gain: g, back: back, t1: t1, t2: t2, t3: t3, t4: t4}
 				}
-				s.deepen(&best, back, t1, t2, t3, t4, g2)
+				s.deepen(&best, &v, t1, t2, t3, t4, g2)
 			}
 			if t3 != t1 {
-				t4 := s.ahead(t3, back)
-				s.exchange(&best, back, t1, t2, t3, t4, g1+in.dist(t3, t4))
+				t4 := v.ahead(t3)
+				s.exchange(&best, &v, t1, t2, t3, t4, g1+in.dist(t3, t4))
 			}
 		}
 	}
@@ -100,48 +135,61 @@ func (s *search) bestMove(t1 int32) move {
 }
 
 // deepen looks for a second turn after the one that (t1,t2,t3,t4) makes.
-func (s *search) deepen(best *move, back bool, t1, t2, t3, t4 int32, g2 int64) {
+func (s *search) deepen(best *move, v *view, t1, t2, t3, t4 int32, g2 int64) {
 	in := s.in
 	row := int(t4) * in.width
-	for k := range s.breadth {
-		t5 := in.near[row+k]
-		g3 := g2 - in.nearDist[row+k]
+	near, nearDist := in.near[row:row+s.breadth], in.nearDist[row:row+s.breadth]
+	if g2-nearDist[0] <= best.gain {
+		return
+	}
+	last := v.rank(t4)
+	for k, t5 := range near {
+		g3 := g2 - nearDist[k]
 		if g3 <= best.gain {
 			return
 		}
 		if t5 == t3 || t5 == t1 {
 			continue
 		}
-		t6 := s.ahead(t5, s.lies(t2, t5, t4, back) == back)
+		var t6 int32
+		if v.rank(t5) <= last {
+			t6 = v.ahead(t5)
+		} else {
+			t6 = v.behind(t5)
+		}
 		if g := g3 + in.dist(t5, t6) - in.dist(t6, t1); g > best.gain {
-			*best = move{twoTwo, g, back, t1, t2, t3, t4, t5, t6}
+			*best = move{twoTwo, g, v.back, t1, t2, t3, t4, t5, t6}
 		}
 	}
 }
 
 // exchange opens the way t2..t3 at (t5,t6) and puts it back the other way round or turned.
-func (s *search) exchange(best *move, back bool, t1, t2, t3, t4 int32, g2 int64) {
+func (s *search) exchange(best *move, v *view, t1, t2, t3, t4 int32, g2 int64) {
 	in := s.in
 	row := int(t4) * in.width
-	for k := range s.breadth {
-		t5 := in.near[row+k]
-		g3 := g2 - in.nearDist[row+k]
+	near, nearDist := in.near[row:row+s.breadth], in.nearDist[row:row+s.breadth]
+	if g2-nearDist[0] <= best.gain {
+		return
+	}
+	last := v.rank(t3)
+	for k, t5 := range near {
+		g3 := g2 - nearDist[k]
 		if g3 <= best.gain {
 			return
 		}
-		if t5 == t3 || !s.lies(t2, t5, t3, back) {
+		if v.rank(t5) >= last {
 			continue
 		}
-		t6 := s.ahead(t5, back)
+		t6 := v.ahead(t5)
 		if g := g3 + in.dist(t5, t6) - in.dist(t6, t1); g > best.gain {
-			*best = move{swapParts, g, back, t1, t2, t3, t4, t5, t6}
+			*best = move{swapParts, g, v.back, t1, t2, t3, t4, t5, t6}
 		}
 		if t5 == t2 {
 			continue
 		}
-		t6 = s.ahead(t5, !back)
+		t6 = v.behind(t5)
 		if g := g3 + in.dist(t5, t6) - in.dist(t6, t1); g > best.gain {
-			*best = move{turnParts, g, back, t1, t2, t3, t4, t5, t6}
+			*best = move{turnParts, g, v.back, t1, t2, t3, t4, t5, t6}
 		}
 	}
 }

@@ -108,8 +108,8 @@ func Solve(p Problem) (Result, error) {
 
 // kicksPerNode makes effort 1 cost about a second for 1,000 points; the floor makes small floors thorough.
 const (
-	kicksPerNode = 300
-	kicksFloor   = 20000
+	kicksPerNode = 80
+	kicksFloor   = 10000
 )
 
 func (p *Problem) kicks(n int) int {
