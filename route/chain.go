@@ -1,0 +1,179 @@
+package route
+
+import (
+	"math"
+
+	"loopwright/route/path"
+	"loopwright/route/tour"
+)
+
+// matrixLimit is the number of places up to which all costs are kept in a table.
+const matrixLimit = 2000
+
+// layChain lays the circuit as one cable from device to device: back to the
+// panel in class A and X, open-ended in class B.
+func (f *floorplan) layChain(c *Circuit, prefer []string) error {
+	p, plane := f.tourProblem(c.Pathway)
+	p.Prefer = f.indexes(prefer)
+	r, err := tour.Solve(p)
+	if err != nil {
+		return err
+	}
+	order := r.Order
+	for k, i := range order {
+		if k > 0 {
+			c.Devices = append(c.Devices, f.places[i].id)
+			c.Legs = append(c.Legs, f.leg(order[k-1], i))
+		}
+	}
+	if c.Pathway.Returns() {
+		back := f.leg(order[len(order)-1], 0)
+		back.Return = true
+		c.Legs = append(c.Legs, back)
+	}
+	c.Exact = r.Exact && r.Length == r.Best
+	c.LowerBound = f.boundOn(r.LowerBound)
+	if plane {
+		// The plane knows no drops: those that every order has come on top.
+		c.LowerBound += f.leastDrops(c.Pathway)
+	}
+	return nil
+}
+
+// boundOn turns a bound on cost into one on metres; where cost holds penalties
+// beside metres, none follows.
+func (f *floorplan) boundOn(cost float64) float64 {
+	if f.penalised() {
+		return 0
+	}
+	return cost
+}
+
+// leastDrops is the vertical cable of a chain in the plane in any order: two
+// drops a device, and in an open chain one at the last, taken as the largest.
+func (f *floorplan) leastDrops(class Pathway) float64 {
+	if f.stacked() {
+		return 0
+	}
+	sum, most := 0.0, 0.0
+	for i := range f.places[1:] {
+		d := f.drop(i+1, 0, true)
+		sum += 2 * d
+		most = max(most, d)
+	}
+	if !class.Returns() {
+		sum -= most
+	}
+	return sum
+}
+
+// penalised reports whether cost is more than metres.
+func (f *floorplan) penalised() bool {
+	for _, s := range f.storeys {
+		if _, ok := s.m.(*path.Walls); ok {
+			return true
+		}
+	}
+	return len(f.storeys) > 1 && f.opt.Weights.LevelChange > 0
+}
+
+// tourProblem sets up what is to be ordered, and says whether it is points in
+// the plane instead of a table of costs.
+func (f *floorplan) tourProblem(class Pathway) (p tour.Problem, plane bool) {
+	p = tour.Problem{Open: !class.Returns(), Effort: f.opt.Effort, Seed: f.opt.Seed}
+	if f.opt.Along != AlongStraight {
+		p.Near = f.opt.Near
+	}
+	plane = f.plane(&p)
+	if !plane {
+		p.N = len(f.places)
+		p.Dist = f.cost
+		if p.N <= matrixLimit {
+			p.Dist = tour.FromMatrix(f.matrix())
+		}
+	}
+	if p.Near > 0 {
+		p.Secondary = &tour.Secondary{Turns: f.turnCost}
+		if len(f.storeys) == 1 {
+			p.Secondary.Crossing = 1
+		}
+	}
+	return p, plane
+}
+
+// plane sets up points instead of a table where one level is measured in the
+// plain plane, and reports whether it is.
+func (f *floorplan) plane(p *tour.Problem) bool {
+	if len(f.storeys) != 1 || len(f.places) <= matrixLimit && f.stacked() {
+		return false
+	}
+	for _, pl := range f.places {
+		p.Points = append(p.Points, tour.Point(pl.pos))
+	}
+	for _, s := range f.storeys {
+		switch s.m.(type) {
+		case *path.Straight:
+			p.Metric = tour.Euclidean
+			return true
+		case *path.Rectilinear:
+			p.Metric, p.Axis = tour.Rectilinear, s.axes.Angle
+			return len(s.axes.Wings) == 0
+		}
+	}
+	return false
+}
+
+func (f *floorplan) matrix() [][]float64 {
+	n := len(f.places)
+	m := make([][]float64, n)
+	cells := make([]float64, n*n)
+	for i := range m {
+		m[i] = cells[i*n : (i+1)*n]
+		for j := range i {
+			m[i][j] = f.cost(i, j)
+			m[j][i] = m[i][j]
+		}
+	}
+	return m
+}
+
+// turnCost is how much a fitter must bend the run at a place and on the legs
+// that meet there: 1 for a change of direction, half a bend for each L-shaped leg.
+func (f *floorplan) turnCost(prev, at, next int) float64 {
+	a, b, c := f.places[prev], f.places[at], f.places[next]
+	if a.level != b.level || b.level != c.level {
+		return 1
+	}
+	axis := f.storeys[b.level].axes.Angle
+	in, out := b.pos.Sub(a.pos).Turn(-axis), c.pos.Sub(b.pos).Turn(-axis)
+	cost := 0.0
+	bent := func(x, y float64) bool { return math.Abs(x) > 0.05 && math.Abs(y) > 0.05 }
+	if bent(in.X, in.Y) {
+		cost += 0.5
+	}
+	if bent(out.X, out.Y) {
+		cost += 0.5
+	}
+	if math.Abs(in.Cross(out)) > 0.05*in.Len()*out.Len() || in.Dot(out) < 0 {
+		cost++
+	}
+	return cost
+}
+
+// indexes turns ids into place indexes; ids of devices that are gone are left out.
+func (f *floorplan) indexes(ids []string) []int {
+	if len(ids) == 0 {
+		return nil
+	}
+	at := make(map[string]int, len(f.places))
+	for i, p := range f.places {
+		at[p.id] = i
+	}
+	out := []int{0}
+	for _, id := range ids {
+		if i, ok := at[id]; ok && i > 0 {
+			out = append(out, i)
+		}
+	}
+	return out
+}

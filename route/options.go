@@ -1,0 +1,95 @@
+package route
+
+import (
+	"fmt"
+
+	"loopwright/route/path"
+	"loopwright/takeoff"
+)
+
+// The codes of findings about routes.
+const (
+	CodeRiserProposed = "F301" // no shaft was given: one is taken to stand over the panel
+	CodeMeasuredElse  = "F302" // measured in another way than asked for
+	CodeFarFromBest   = "F303" // the route is far above its lower bound
+	CodeWiring        = "F304" // the drawn wiring has a gap, a loose device or a branch too many
+	CodeSplit         = "F305" // circuits do not suffice, or were split otherwise than asked
+)
+
+// Along says how distance is measured on a level.
+type Along string
+
+// The ways of measuring. Walls and wiring fall back to rectilinear where the
+// drawing does not carry them, and each leg says so.
+const (
+	AlongRectilinear Along = path.ViaRectilinear
+	AlongStraight    Along = path.ViaStraight
+	AlongWalls       Along = path.ViaWalls
+	AlongWiring      Along = path.ViaWiring
+)
+
+// Weights are what people object to in a shortest route, as the metres of cable
+// that avoiding each is worth. They steer the order; the lengths reported are
+// true lengths.
+type Weights struct {
+	LevelChange float64
+	Wall        float64 // per wall crossed
+	RatedWall   float64 // per fire-rated wall crossed
+}
+
+// Options steers how circuits are laid. The zero value lays rectilinear routes
+// at no budget; see DefaultOptions.
+type Options struct {
+	Along   Along
+	Effort  float64 // 1 is the usual number of iterations
+	Near    float64 // share by which a route may be longer if it is easier to pull
+	Branch  Branch
+	Weights Weights
+	Rated   []string // layer patterns of fire-rated walls
+	Allow   Allowance
+	Seed    uint64
+}
+
+// DefaultOptions are used where the job file says nothing else. The weights are
+// the project's own choice, printed with every result that they steer.
+func DefaultOptions() Options {
+	return Options{
+		Along: AlongRectilinear, Effort: 1, Near: 0.01, Seed: 1,
+		Weights: Weights{LevelChange: 10, Wall: 1.5, RatedWall: 6},
+	}
+}
+
+// Branch says where a tapped circuit may branch.
+type Branch int
+
+// A T-tap is made in a box anywhere, or at a device only.
+const (
+	BranchAnywhere Branch = iota
+	BranchAtDevices
+)
+
+// Building is what routes need to know of the place.
+type Building struct {
+	Levels []takeoff.Level
+	Panels []Panel
+	Risers []Riser
+	Types  []takeoff.DeviceType
+}
+
+func (b Building) level(name string) (int, error) {
+	for i, l := range b.Levels {
+		if l.Name == name {
+			return i, nil
+		}
+	}
+	return 0, fmt.Errorf("there is no level %q", name)
+}
+
+func (b Building) panel(name string) (Panel, error) {
+	for _, p := range b.Panels {
+		if p.Name == name {
+			return p, nil
+		}
+	}
+	return Panel{}, fmt.Errorf("panel %s stands on no drawing: check its match rule, or give its place with at", name)
+}

@@ -1,0 +1,213 @@
+package route
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"loopwright/route/path"
+	"loopwright/route/tree"
+	"loopwright/takeoff/geom"
+)
+
+// layTree lays a class B circuit with T-taps. Where cable is measured in the
+// plain plane and may branch anywhere it is a Steiner tree for each level,
+// joined through one riser; otherwise a tree that branches at devices.
+func (f *floorplan) layTree(c *Circuit, _ []string) error {
+	if f.opt.Branch == BranchAnywhere && f.plain() {
+		return f.laySteiner(c)
+	}
+	return f.laySpanning(c)
+}
+
+// plain reports whether every level is measured rectilinear on one pair of axes.
+func (f *floorplan) plain() bool {
+	for _, s := range f.storeys {
+		if _, ok := s.m.(*path.Rectilinear); !ok || len(s.axes.Wings) > 0 {
+			return false
+		}
+	}
+	return true
+}
+
+func (f *floorplan) laySpanning(c *Circuit) error {
+	t, err := tree.SpanningMatrix(len(f.places), 0, f.cost, tree.Limits{})
+	if err != nil {
+		return err
+	}
+	walk(t, func(node, parent int) {
+		c.Devices = append(c.Devices, f.places[node].id)
+		c.Legs = append(c.Legs, f.leg(parent, node))
+	})
+	c.Exact = t.Exact && !f.penalised()
+	c.LowerBound = f.boundOn(t.LowerBound)
+	return nil
+}
+
+// walk visits a tree depth first from the root, nearest branch first, and calls
+// visit with every node but the root and with its parent.
+func walk(t *tree.Tree, visit func(node, parent int)) {
+	stack := []int{t.Root}
+	for len(stack) > 0 {
+		n := stack[len(stack)-1]
+		stack = stack[:len(stack)-1]
+		if n != t.Root {
+			visit(n, t.Nodes[n].Parent)
+		}
+		kids := slices.Clone(t.Nodes[n].Children)
+		slices.Reverse(kids)
+		stack = append(stack, kids...)
+	}
+}
+
+// steiner is a Steiner tree of one level and what its terminals are.
+type steiner struct {
+	storey *storey
+	tree   *tree.Tree
+	place  []int // by terminal: index of the place, or -1 for the riser
+	names  []string
+}
+
+// laySteiner lays one tree for each level. The panel's level comes first; the
+// trees of the others hang on the riser.
+func (f *floorplan) laySteiner(c *Circuit) error {
+	home := f.places[0].level
+	riser := f.bestRiser()
+	trees := map[int]*steiner{}
+	var others []int
+	taps := 0
+	for l := range f.storeys {
+		if l != home {
+			others = append(others, l)
+		}
+	}
+	slices.Sort(others)
+	bound := 0.0
+	c.Exact = true
+	for _, l := range append([]int{home}, others...) {
+		s, err := f.growLevel(l, riser, &taps)
+		if err != nil {
+			return err
+		}
+		trees[l] = s
+		bound += s.tree.LowerBound
+		c.Exact = c.Exact && s.tree.Exact && len(f.storeys) == 1
+	}
+	f.emit(c, trees[home], func() {
+		for _, l := range others {
+			up := Leg{From: f.riserName(riser, home), To: f.riserName(riser, l), Via: path.ViaRectilinear,
+				Rise: rise(f.storeys[home].level, f.storeys[l].level)}
+			up.Length = up.Rise
+			c.Legs = append(c.Legs, up)
+			f.emit(c, trees[l], nil)
+		}
+	})
+	if len(f.storeys) == 1 {
+		c.LowerBound = bound
+		if !f.stacked() {
+			for i := range f.places[1:] { // each device hangs on one leg at least
+				c.LowerBound += f.drop(i+1, 0, true)
+			}
+		}
+	}
+	return nil
+}
+
+// bestRiser picks the shaft that all levels share: nearest to the panel and to
+// the nearest device of each other level, summed. -1 where one level is served.
+func (f *floorplan) bestRiser() int {
+	if len(f.storeys) == 1 {
+		return -1
+	}
+	best, least := -1, math.Inf(1)
+	for r := range f.risers {
+		sum, ok := 0.0, true
+		for l, s := range f.storeys {
+			k, passes := s.risers[r]
+			near := math.Inf(1)
+			for i, p := range f.places {
+				if p.level == l && (i == 0 || l != f.places[0].level) {
+					near = min(near, s.m.Cost(s.local[i], k))
+				}
+			}
+			ok = ok && passes
+			sum += near
+		}
+		if ok && sum < least {
+			best, least = r, sum
+		}
+	}
+	return best
+}
+
+func (f *floorplan) riserName(r, level int) string {
+	return f.risers[r].Name + " " + f.storeys[level].level.Name
+}
+
+// growLevel finds the Steiner tree of one level: rooted at the panel, or at the riser.
+func (f *floorplan) growLevel(l, riser int, taps *int) (*steiner, error) {
+	s := &steiner{storey: f.storeys[l]}
+	turn := -s.storey.axes.Angle
+	var pts []tree.Point
+	add := func(place int, name string, at geom.Point) {
+		s.place = append(s.place, place)
+		s.names = append(s.names, name)
+		pts = append(pts, tree.Point(at.Turn(turn)))
+	}
+	if l != f.places[0].level {
+		add(-1, f.riserName(riser, l), f.risers[riser].Pos)
+	}
+	for i, p := range f.places {
+		if p.level == l {
+			add(i, p.id, p.pos)
+		}
+	}
+	if l == f.places[0].level && riser >= 0 {
+		add(-1, f.riserName(riser, l), f.risers[riser].Pos)
+	}
+	t, err := tree.Steiner(pts, 0)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", s.storey.level.Name, err)
+	}
+	s.tree = t
+	for range t.Nodes[len(s.names):] {
+		*taps++
+		s.names = append(s.names, fmt.Sprintf("T%d", *taps))
+		s.place = append(s.place, -1)
+	}
+	return s, nil
+}
+
+// emit appends a level's legs in walking order; atRiser is called when the walk stands at the riser.
+func (f *floorplan) emit(c *Circuit, s *steiner, atRiser func()) {
+	walk(s.tree, func(n, parent int) {
+		l := Leg{From: s.names[parent], To: s.names[n], Via: path.ViaRectilinear, Horizontal: s.tree.Nodes[n].Length, Note: s.storey.axes.Note}
+		st := Stretch{Level: s.storey.level.Name}
+		for _, p := range s.tree.Nodes[n].Path {
+			st.Points = append(st.Points, geom.Point(p).Turn(s.storey.axes.Angle))
+		}
+		l.Stretches = []Stretch{st}
+		f.ends(&l, s.place[parent], s.place[n])
+		l.Length = l.Horizontal + l.Drop
+		c.Legs = append(c.Legs, l)
+		if p := s.place[n]; p > 0 {
+			c.Devices = append(c.Devices, f.places[p].id)
+		} else if atRiser != nil && n < len(s.names) && s.tree.Nodes[n].Terminal >= 0 {
+			atRiser()
+		}
+	})
+}
+
+// ends adds what the ends of a tapped leg need: drop and slack at places, none
+// at branch points and risers, whose place is -1.
+func (f *floorplan) ends(l *Leg, i, j int) {
+	apart := i < 0 || j < 0 || f.apart(i, j)
+	if i >= 0 {
+		l.Drop += f.drop(i, max(j, 0), apart)
+		l.Slack += f.slackAt(i)
+	}
+	if j >= 0 {
+		l.Drop += f.drop(j, max(i, 0), apart)
+		l.Slack += f.slackAt(j)
+	}
+}
