@@ -112,20 +112,21 @@ func (m *model) solve() {
 // offer gives the labels that had to take a poor place more places to choose from.
 func (m *model) offer() {
 	const poor = 3 * unit
+	var list []int32
 	for i := range m.items {
 		if c := m.cur[i]; c >= 0 && m.cands[c].cost >= poor {
-			m.extend(int32(i), tierSlides)
+			list = append(list, int32(i))
 		}
+	}
+	for _, i := range list {
+		m.extend(i, tierSlides)
 	}
 }
 
+// widen gives the labels without a place the candidates of a tier and, as far
+// as that is not enough, more freedom to those in their way.
 func (m *model) widen(tier int) {
-	var open, list []int32
-	for i := range m.items {
-		if m.cur[i] < 0 {
-			open = append(open, int32(i))
-		}
-	}
+	open := m.unplaced()
 	if len(open) == 0 {
 		return
 	}
@@ -133,21 +134,48 @@ func (m *model) widen(tier int) {
 		m.extend(i, tier)
 	}
 	m.greedy(open)
-	// Where that was not enough, the labels around get the same freedom.
-	for _, i := range open {
+	if tier > tierSlides {
+		m.repair()
+	}
+	for around := tierSlides; around <= min(tier, tierLeader); around++ {
+		open = m.unplaced()
+		for _, j := range m.around(open, tier == tierResort) {
+			m.extend(j, around)
+		}
+		if len(open) > 0 {
+			m.repair()
+		}
+	}
+}
+
+func (m *model) unplaced() []int32 {
+	var open []int32
+	for i := range m.items {
 		if m.cur[i] < 0 {
-			for _, c := range m.of[i] {
-				for _, y := range m.adj[c] {
+			open = append(open, int32(i))
+		}
+	}
+	return open
+}
+
+// around returns the labels that could take a place beside the symbols of the
+// given ones; with leaders, also those that could be in the way of their leaders.
+func (m *model) around(open []int32, leaders bool) []int32 {
+	var list []int32
+	for _, i := range open {
+		for _, c := range m.of[i] {
+			if m.cands[c].lead && !leaders {
+				continue
+			}
+			for _, y := range m.adj[c] {
+				if leaders || !m.cands[y].lead {
 					list = append(list, m.cands[y].label)
 				}
 			}
 		}
 	}
 	slices.Sort(list)
-	for _, j := range slices.Compact(list) {
-		m.extend(j, min(tier, tierLeader))
-	}
-	m.repair()
+	return slices.Compact(list)
 }
 
 // report writes the outcome for item i.

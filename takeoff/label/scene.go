@@ -20,7 +20,7 @@ const (
 	wallCost      = 3 * unit     // a leader across a hard line
 	softLineCost  = unit / 2     // a leader across a soft line
 	crossCost     = 20 * unit    // a leader across a symbol or another leader
-	behindCost    = 5 * unit     // a text with a hard line between it and its symbol
+	behindCost    = 8 * unit     // a text with a hard line between it and its symbol
 	closerCost    = 5 * unit     // a text as close to another symbol as to its own
 	closeCost     = 2 * unit     // a text nearly as close to another symbol
 	mismatchCost  = 7 * unit / 10
