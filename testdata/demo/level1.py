@@ -30,7 +30,6 @@ def walls(p):
     w((115, 26), (115, 44))
     w((128, 0), (128, 44))
     shell.core(p, 1)
-    # riser room 129: its own door in the corridor wall is in the core; wing and gallery follow
     w((160, shell.WING_ORIGIN[1]), (shell.WING_ORIGIN[0] - 0.3, shell.WING_ORIGIN[1]), O(6, 3, "door", "start", "right", True), thick=12)
     w((0, 0), (58, 0), *windows(6, 18, 46), O(33, 3, "door", "end", "right", True), thick=12, frame=WING)
     w((58, 0), (58, 38), *windows(7, 26), thick=12, frame=WING)
@@ -56,7 +55,7 @@ def rooms(p):
     r("121", "STACKS", (22, 54, 74, 95), (48, 75.5))
     r("122", "WOMEN", (74, 54, 88, 74), (83.2, 62), style="text")
     r("123", "MEN", (88, 54, 102, 74), (92.8, 62), style="text")
-    r("124", "LIFT", (102, 54, 112, 64), (107, 60), style="text")
+    r("124", "ELEVATOR", (102, 54, 112, 64), (107, 60), style="text")
     r("125", "SHAFT", (102, 64, 112, 74), (107, 72), style="text")
     r("126", "ELECTRICAL", (112, 54, 130, 74), (121, 64.5))
     r("127", "WORKROOM", (74, 74, 112, 95), (93, 88))
@@ -147,8 +146,8 @@ def devices(p):
     w("horn strobe", "127", 112, 90, "W", attribs={"CD": "30"})
     # service rooms
     c("smoke", "126", (121, 60))
-    c("relay", "126", (126, 70.5), attribs={"NOTE": "LIFT"})
-    c("relay", "126", (126, 67.3), attribs={"NOTE": "DOORS"})
+    c("relay", "126", (125, 70.5), attribs={"NOTE": "ELEV"})
+    c("relay", "126", (125, 67.3), attribs={"NOTE": "DOORS"})
     c("isolator", "126", (114.6, 62.4), (114.6, 71.6))
     c("smoke", "130", (147, 70))
     c("heat", "128", (124, 80), (148.5, 80.4))

@@ -16,7 +16,7 @@ def windows(*places, width=6.0):
 
 
 def core(plan, level):
-    """Stairs, lift, shaft and rated walls that stand above each other on both levels."""
+    """Stairs, elevator, shaft and rated walls that stand above each other on both levels."""
     w = plan.wall
     exit_at_grade = level == 1
     w((0, 54), (22, 54), O(17, 3, "door", "end", "left", not exit_at_grade), fire=True)
@@ -77,7 +77,7 @@ NOTES = [
     ["THIS BUILDING IS MADE UP. THE DRAWING IS A SAMPLE, NOT FOR CONSTRUCTION."],
 ]
 
-MATRIX_COLUMNS = ["ALARM AT PANEL", "SUPERVISORY", "NOTIFICATION", "LIFT RECALL", "AHU SHUTDOWN", "DOOR RELEASE"]
+MATRIX_COLUMNS = ["ALARM AT PANEL", "SUPERVISORY", "NOTIFICATION", "ELEVATOR RECALL", "AHU SHUTDOWN", "DOOR RELEASE"]
 MATRIX = [("SMOKE DETECTOR", "X.XXXX"), ("HEAT DETECTOR", "X.X..X"), ("DUCT SMOKE DETECTOR", ".X..X."),
           ("CARBON MONOXIDE", ".X...."), ("MANUAL STATION", "X.X..X"), ("WATERFLOW", "X.X.XX"), ("VALVE TAMPER", ".X....")]
 

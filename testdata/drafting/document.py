@@ -31,7 +31,7 @@ def new(version, units=1, layers=LAYERS):
     doc.styles.new("ARCH", dxfattribs={"font": "romans.shx"})
     for name, pattern in (("CENTER", [2.0, 1.25, -0.25, 0.25, -0.25]), ("DASHED", [0.75, 0.5, -0.25])):
         if name not in doc.linetypes:
-            doc.linetypes.new(name, dxfattribs={"description": name, "pattern": pattern})
+            doc.linetypes.add(name, pattern, description=name)
     for name, colour, linetype, weight in layers:
         layer = doc.layers.new(name, dxfattribs={"color": colour, "linetype": linetype})
         if version != "R12":

@@ -11,7 +11,7 @@ import matplotlib
 matplotlib.use("Agg")
 import matplotlib.pyplot as plt                                    # noqa: E402
 from ezdxf.addons.drawing import Frontend, RenderContext           # noqa: E402
-from ezdxf.addons.drawing.config import Configuration              # noqa: E402
+from ezdxf.addons.drawing.config import Configuration, LinePolicy              # noqa: E402
 from ezdxf.addons.drawing.properties import LayoutProperties     # noqa: E402
 from ezdxf.addons.drawing.matplotlib import MatplotlibBackend      # noqa: E402
 
@@ -25,7 +25,7 @@ def main(file, out, box=None, dpi=100):
     ax = fig.add_axes([0, 0, 1, 1])
     white = LayoutProperties.from_layout(doc.modelspace())
     white.set_colors("#FFFFFF")
-    config = Configuration.defaults().with_changes(lineweight_scaling=0.6)
+    config = Configuration.defaults().with_changes(lineweight_scaling=0.6, line_policy=LinePolicy.ACCURATE)
     Frontend(RenderContext(doc), MatplotlibBackend(ax), config=config).draw_layout(
         doc.modelspace(), finalize=True, layout_properties=white)
     fig.set_size_inches(21, 15)
