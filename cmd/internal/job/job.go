@@ -1,0 +1,211 @@
+// Package job reads the job file: YAML in, every stage's options out, in SI
+// units (metres, ohms, amperes, volts, farads; temperatures in degrees C,
+// percents as fractions of one).
+//
+// What the file may say stands in one table (schema.go), from which decoding,
+// hints for mistyped keys, defaults and the commented reference are made.
+// A wrong file yields every mistake found, each with file, line and column.
+package job
+
+import (
+	"time"
+
+	"loopwright/assign"
+	"loopwright/takeoff"
+	"loopwright/takeoff/geom"
+)
+
+// Job is a job file as read. Lists keep the order of the file.
+type Job struct {
+	File     string // path as given to Load or Parse
+	Name     string
+	Report   Report
+	Edition  int       // year of the fire alarm code's edition
+	Date     time.Time // printed on sheets; zero if not given
+	Revision string
+	Font     string  // TrueType file, relative to the job file; "" for the built-in one
+	Currency string  // printed beside prices; "" for none
+	Labor    float64 // price of one hour; 0 if not given
+
+	Plans      []takeoff.Plan
+	Types      []Type
+	Panels     []Panel
+	Risers     []Riser
+	Zones      []Zone
+	Circuits   []Circuit
+	Cables     []Cable
+	Route      Route
+	Allowances Allowances
+	Battery    Battery
+	Label      Label
+	Stickers   Stickers
+
+	Defaults []Default // what was used because the file does not say, in the file's order
+
+	lines []string
+	marks map[string]mark
+}
+
+// Report says in which units people read lengths and prices.
+type Report string
+
+// The two systems of units.
+const (
+	Imperial Report = "imperial"
+	Metric   Report = "metric"
+)
+
+// Default is one value that the program supplied.
+type Default struct {
+	Path  string // e.g. plans[0].ceiling
+	Value string // as it could stand in the job file, or in words
+	Why   string // plain words
+	Row   string // name of the row that it belongs to; "" outside a list
+}
+
+// Type is a device type and what the estimator buys with it.
+type Type struct {
+	takeoff.DeviceType
+	Box string // box that each device of the type needs, in the estimator's words; "" for none
+}
+
+// DeviceTypes returns the types as the takeoff takes them.
+func (j *Job) DeviceTypes() []takeoff.DeviceType {
+	ts := make([]takeoff.DeviceType, len(j.Types))
+	for i, t := range j.Types {
+		ts[i] = t.DeviceType
+	}
+	return ts
+}
+
+// Place is a point on a plan.
+type Place struct {
+	Level string     // "" for every level, where that is allowed
+	Point geom.Point // drawing units of the level's first plan
+}
+
+// Panel is a control unit: found by its symbol, or set down at a place.
+type Panel struct {
+	Panel   string
+	Match   []takeoff.Match
+	At      *Place       // nil if found by Match
+	Standby takeoff.Amps // ampere, the panel's own
+	Alarm   takeoff.Amps // ampere
+	Battery float64      // ampere-hours fitted or offered; 0 if not given
+}
+
+// Riser is a shaft through which cable changes level.
+type Riser struct {
+	Riser string
+	Match []takeoff.Match
+	At    *Place // nil if found by Match
+}
+
+// Zone is a part of a level of which one fault may take no second one along.
+type Zone struct {
+	Zone    string
+	Level   string
+	Outline geom.Ring // drawing units of the level's first plan; nil for the whole level
+}
+
+// Circuit is one row of the circuits, or a rule that makes several.
+type Circuit struct {
+	Circuit string
+	Auto    bool // split by capacity; Circuit is then a prefix
+	Kind    takeoff.CircuitKind
+	Panel   string
+	Pathway string   // A, B or X
+	Taps    bool     // T-taps allowed
+	Levels  []string // nil for all
+	Cable   string
+
+	MaxResistance  float64    // ohm; 0 for no limit
+	MaxCapacitance float64    // farad; 0 for no limit
+	MaxLostDevices int        // by one short; 0 for no limit (nac, power)
+	ZoneLimit      int        // zones that one fault may take; 0 for no limit (nac, power)
+	Addresses      Addressing // slc
+
+	MaxCurrent takeoff.Amps // ampere; nac and power
+	Spare      float64      // fraction of MaxCurrent kept free; nac and power
+	Start, End float64      // volt at the panel and least at the last device; nac and power
+}
+
+// Addressing says which addresses a circuit has and how a device is set to one.
+type Addressing struct {
+	Scheme      assign.Scheme
+	First, Last int
+	Spare       float64 // fraction of the usable addresses kept free
+	Reserved    []int   // never given out; ascending
+}
+
+// Usable returns how many addresses the circuit has, reserved ones taken off.
+func (a Addressing) Usable() int { return max(0, a.Last-a.First+1-len(a.Reserved)) }
+
+// Cable is one kind of cable.
+type Cable struct {
+	Cable       string
+	Conductor   Conductor
+	Temperature float64 // degrees C at which its resistance is taken
+	Price       float64 // per metre; 0 if not given
+	Reel        float64 // metres on a reel; 0 if orders are not rounded to reels
+	Capacitance float64 // farad per metre between its conductors; 0 if not given
+	Diameter    float64 // metres over the jacket; 0 if not given
+}
+
+// Conductor is the wire in a cable, by gauge or by cross-section.
+type Conductor struct {
+	Text     string // as written in the job file
+	AWG      int    // gauge, if Area is 0
+	Area     float64
+	Stranded bool // gauge only
+	Class    int  // of IEC 60228 (1 solid, 2 stranded, 5 flexible), cross-section only
+	Coated   bool // tinned
+}
+
+// Route says how cable is laid.
+type Route struct {
+	Along    string // rectilinear, straight, walls or wiring
+	Effort   string // quick, normal or thorough
+	Near     float64
+	Keep     float64
+	BranchAt string // devices or anywhere
+	Weights  Weights
+}
+
+// Weights are detours in metres that the route would make to avoid a thing.
+type Weights struct {
+	Wall, RatedWall, LevelChange float64
+	RatedWalls                   []string // layer patterns of the walls that are rated
+}
+
+// Allowances is cable beyond the measured route.
+type Allowances struct {
+	Device, Panel float64 // metres at each device, at each cable end in a panel
+	Waste         float64 // fraction
+}
+
+// Battery says what the standby battery must do.
+type Battery struct {
+	StandbyHours float64
+	AlarmMinutes float64
+	Margin       float64   // fraction added to the computed charge
+	Sizes        []float64 // ampere-hours that can be bought, ascending
+}
+
+// Label says how an address is written beside a symbol on the drawing.
+type Label struct {
+	Pattern   string  // with placeholders such as {address:3}
+	Height    float64 // metres on paper
+	PlotScale float64 // 96 stands for 1:96
+	Layers    string  // pattern of the layers that are added, {kind} being what stands on it
+	Attribute string  // attribute of the symbol that takes the label instead; "" to place a text
+}
+
+// Stickers is the grid of a sheet of adhesive labels, in metres.
+type Stickers struct {
+	Page          string // letter or A4
+	Columns, Rows int
+	Size          geom.Point // of one sticker: across, down
+	Margins       geom.Point // left, top
+	Pitch         geom.Point // from one sticker to the next: across, down
+}

@@ -1,0 +1,253 @@
+package job
+
+import (
+	"fmt"
+	"math"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"github.com/goccy/go-yaml/ast"
+	"github.com/goccy/go-yaml/token"
+
+	"loopwright/takeoff"
+)
+
+// scalar returns a value's text as written and whether it stands in quotes.
+func (d *decoder) scalar(n ast.Node, path, want string) (text string, quoted, ok bool) {
+	switch v := n.(type) {
+	case *ast.AliasNode:
+		d.complain(path, `a text that starts with * needs quotes, as in "*%s"`, v.Value.GetToken().Value)
+		return "", false, false
+	case *ast.AnchorNode, *ast.TagNode:
+		d.complain(path, "texts that start with & or ! need quotes")
+		return "", false, false
+	case *ast.LiteralNode:
+		return strings.TrimSpace(v.Value.GetToken().Value), true, true
+	case *ast.NullNode:
+		d.complain(path, "want %s, found nothing", want)
+		return "", false, false
+	case ast.ScalarNode:
+		t := v.GetToken()
+		quoted = t.Type == token.SingleQuoteType || t.Type == token.DoubleQuoteType
+		return strings.TrimSpace(t.Value), quoted, true
+	}
+	d.complain(path, "want %s, found %s", want, describe(n))
+	return "", false, false
+}
+
+// truthy are the words that one YAML reader or another takes for true or false.
+var truthy = []string{"yes", "no", "on", "off", "true", "false"}
+
+var (
+	decimal    = regexp.MustCompile(`^[-+]?(\d+\.?\d*|\.\d+)([eE][-+]?\d{1,3})?$`)
+	octalLike  = regexp.MustCompile(`^[-+]?0\d`)
+	numberLike = regexp.MustCompile(`^[-+]?(0[xob][0-9a-fA-F_]+|[0-9][0-9_]*_[0-9_]*)$`)
+)
+
+// text reads a non-empty text. What another reader of YAML would take for
+// something else must be quoted, so that a file means the same to all of them.
+func text(d *decoder, n ast.Node, path string) (string, bool) {
+	s, quoted, ok := d.scalar(n, path, "a text")
+	if !ok {
+		return "", false
+	}
+	if s == "" {
+		d.complain(path, "the text is empty: write one, or delete the key")
+		return "", false
+	}
+	if quoted {
+		return s, true
+	}
+	switch {
+	case slices.Contains(truthy, strings.ToLower(s)):
+		d.complain(path, `%s is read as true or false by some programs: write "%s" in quotes if it is a name`, s, s)
+	case octalLike.MatchString(s) && decimal.MatchString(s), numberLike.MatchString(s):
+		d.complain(path, `%s is read as another number by some programs: write "%s" in quotes if it is a name`, s, s)
+	case strings.Contains(s, ": "):
+		d.complain(path, `is a comma or a line break missing before the colon? If %q is one text, put it in quotes`, s)
+	case hashCut(n):
+		d.complain(path, `what follows # is a comment, so only %q would be read: put the whole text in quotes, or a space behind the #`, s)
+	default:
+		return s, true
+	}
+	return "", false
+}
+
+// hashCut reports a text that may have lost its end to a comment: Level #1.
+func hashCut(n ast.Node) bool {
+	c := n.GetComment()
+	if c == nil || len(c.Comments) == 0 {
+		return false
+	}
+	t := c.Comments[0].GetToken()
+	return t.Position.Line == n.GetToken().Position.Line && t.Value != "" && strings.IndexAny(t.Value[:1], " \t#-=!") < 0
+}
+
+// word reads one of the given words.
+func word[V ~string](words ...V) parse[V] {
+	known := make([]string, len(words))
+	for i, w := range words {
+		known[i] = string(w)
+	}
+	return func(d *decoder, n ast.Node, path string) (V, bool) {
+		s, _, ok := d.scalar(n, path, oneOf(known))
+		if !ok {
+			return "", false
+		}
+		if !slices.Contains(known, s) {
+			d.complain(path, "%q is not known here: %s", s, choose(s, known))
+			return "", false
+		}
+		return V(s), true
+	}
+}
+
+// yesNo reads true or false.
+func yesNo(d *decoder, n ast.Node, path string) (bool, bool) {
+	s, quoted, ok := d.scalar(n, path, "true or false")
+	if !ok {
+		return false, false
+	}
+	if quoted || s != "true" && s != "false" {
+		d.complain(path, "want true or false without quotes, found %q", s)
+		return false, false
+	}
+	return s == "true", true
+}
+
+// number reads a plain number between lo and hi.
+func number(lo, hi float64) parse[float64] {
+	return func(d *decoder, n ast.Node, path string) (float64, bool) {
+		s, _, ok := d.scalar(n, path, "a number")
+		if !ok {
+			return 0, false
+		}
+		if octalLike.MatchString(s) && decimal.MatchString(s) {
+			_, err := rational(strings.TrimLeft(s, "+-"))
+			if err != nil {
+				d.complain(path, "%v", err)
+				return 0, false
+			}
+		}
+		v, err := strconv.ParseFloat(s, 64)
+		if err != nil || !decimal.MatchString(s) {
+			d.complain(path, "want a number such as 12 or 0.75, found %q", s)
+			return 0, false
+		}
+		if v < lo || v > hi {
+			d.complain(path, "%s is out of range: want %s", s, between(lo, hi))
+			return 0, false
+		}
+		return v, true
+	}
+}
+
+// whole reads a whole number between lo and hi.
+func whole(lo, hi int) parse[int] {
+	return func(d *decoder, n ast.Node, path string) (int, bool) {
+		v, ok := number(float64(lo), float64(hi))(d, n, path)
+		if !ok {
+			return 0, false
+		}
+		if v != math.Trunc(v) {
+			d.complain(path, "want a whole number, found %v", v)
+			return 0, false
+		}
+		return int(v), true
+	}
+}
+
+func between(lo, hi float64) string {
+	if hi >= 1e9 {
+		return fmt.Sprintf("%v or more", lo)
+	}
+	if lo <= -1e9 {
+		return fmt.Sprintf("%v or less", hi)
+	}
+	return fmt.Sprintf("%v to %v", lo, hi)
+}
+
+// quantity reads a number with a unit; lo and hi are in the SI unit.
+func quantity(dim *dimension, lo, hi float64) parse[float64] {
+	return func(d *decoder, n ast.Node, path string) (float64, bool) {
+		s, _, ok := d.scalar(n, path, "a "+dim.name+" with its unit")
+		if !ok {
+			return 0, false
+		}
+		v, err := dim.si(s)
+		if err != nil {
+			d.complain(path, "%v", err)
+			return 0, false
+		}
+		switch {
+		case v < lo && lo == 0:
+			d.complain(path, "%s is less than nothing: want 0 or more", s)
+		case v < lo, v > hi:
+			d.complain(path, "%s is out of range: want %s to %s", s, dim.show(lo), dim.show(hi))
+		default:
+			return v, true
+		}
+		return 0, false
+	}
+}
+
+// amps reads a current, which is then known.
+func amps(d *decoder, n ast.Node, path string) (takeoff.Amps, bool) {
+	v, ok := quantity(current, 0, 100)(d, n, path)
+	return takeoff.Amps{A: v, Known: ok}, ok
+}
+
+// date reads a calendar day, which is the only date that outputs carry.
+func date(d *decoder, n ast.Node, path string) (time.Time, bool) {
+	s, _, ok := d.scalar(n, path, "a date as 2026-03-31")
+	if !ok {
+		return time.Time{}, false
+	}
+	t, err := time.Parse(time.DateOnly, s)
+	if err != nil {
+		d.complain(path, "%q is not a date: write year-month-day, as in 2026-03-31", s)
+		return time.Time{}, false
+	}
+	return t, true
+}
+
+// conductor reads a wire by gauge or cross-section.
+func conductor(d *decoder, n ast.Node, path string) (Conductor, bool) {
+	s, ok := text(d, n, path)
+	if !ok {
+		return Conductor{}, false
+	}
+	c, err := parseConductor(s)
+	if err != nil {
+		d.complain(path, "%v", err)
+		return Conductor{}, false
+	}
+	return c, true
+}
+
+// mounting reads ceiling, wall or a height above the floor.
+func mounting(d *decoder, n ast.Node, path string) (takeoff.Mounting, bool) {
+	s, _, ok := d.scalar(n, path, "ceiling, wall or a height such as 46 in")
+	if !ok {
+		return takeoff.Mounting{}, false
+	}
+	switch s {
+	case "ceiling":
+		return takeoff.Mounting{Kind: takeoff.MountCeiling}, true
+	case "wall":
+		return takeoff.Mounting{Kind: takeoff.MountWall}, true
+	}
+	if s == "" || !strings.ContainsAny(s[:1], "0123456789.-+") {
+		hint := ""
+		if w := nearest(s, []string{"ceiling", "wall"}); w != "" {
+			hint = fmt.Sprintf(": did you mean %s?", w)
+		}
+		d.complain(path, "%q is not a mounting%s Write ceiling, wall, or a height above the floor such as 46 in", s, hint)
+		return takeoff.Mounting{}, false
+	}
+	h, ok := quantity(small, 0, 100)(d, n, path)
+	return takeoff.Mounting{Kind: takeoff.MountHeight, Height: h}, ok
+}

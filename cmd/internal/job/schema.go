@@ -1,0 +1,144 @@
+package job
+
+import (
+	"time"
+
+	"loopwright/takeoff"
+	"loopwright/takeoff/geom"
+)
+
+// documented is a table seen without its row type: enough to write the reference.
+type documented interface {
+	lines() []keyDoc
+}
+
+// keyDoc is one key of the table without its types.
+type keyDoc struct {
+	name, sample, help string
+	must, def, none    string
+	why                string
+	doc                documented
+	rows               bool
+}
+
+func (t *table[T]) lines() []keyDoc {
+	out := make([]keyDoc, len(t.keys))
+	for i, k := range t.keys {
+		out[i] = keyDoc{k.name, k.sample, k.help, k.must, k.def, k.none, k.why, k.field.doc, k.field.rows}
+	}
+	return out
+}
+
+// topTable is the whole job file. Together with the tables it refers to it is
+// the one place that says which keys there are.
+var topTable = &table[Job]{title: "the job file", keys: []key[Job]{
+	{name: "job", field: to(text, func(j *Job) *string { return &j.Name }), sample: "Saltmarsh Branch Library",
+		help: "name of the job, printed on every sheet", must: "the job needs a name"},
+	{name: "report", field: to(word(Imperial, Metric), func(j *Job) *Report { return &j.Report }), sample: "imperial",
+		help: "imperial or metric: the units that people read", def: "imperial", why: "feet and inches unless the job says metric"},
+	{name: "edition", field: to(whole(1990, 2100), func(j *Job) *int { return &j.Edition }), sample: "2019",
+		help: "of the fire alarm code adopted locally; picks the battery margin", def: "2022",
+		why: "the edition adopted locally governs; this one asks for the larger battery margin"},
+	{name: "date", field: to(date, func(j *Job) *time.Time { return &j.Date }), sample: "2026-03-31",
+		help: "printed on sheets; nothing else puts a date there", none: "no date is printed", why: "outputs carry only dates that the job gives"},
+	{name: "revision", field: to(text, func(j *Job) *string { return &j.Revision }), sample: `"0"`,
+		help: "printed on sheets", none: "no revision is printed", why: "the job gives none"},
+	{name: "font", field: to(text, func(j *Job) *string { return &j.Font }),
+		help: "FILE.ttf: for letters that the built-in font lacks; path as seen from the job file", none: "the built-in font", why: "it has the Latin, Greek and Cyrillic letters"},
+	{name: "currency", field: to(text, func(j *Job) *string { return &j.Currency }), sample: "USD",
+		help: "printed beside prices", none: "prices without a currency", why: "the job names none"},
+	{name: "labor_rate", field: to(number(0, 1e9), func(j *Job) *float64 { return &j.Labor }), sample: "68.00",
+		help: "price of one hour", none: "hours are not priced", why: "no rate is known"},
+	{name: "plans", field: rows(planTable, func(j *Job) *[]takeoff.Plan { return &j.Plans }),
+		help: "one row for each level, or for each part of one", must: "the job needs at least one plan"},
+	{name: "types", field: rows(typeTable, func(j *Job) *[]Type { return &j.Types }),
+		help: "device types: how each is recognised and what it needs", none: "no device types",
+		why: "no symbol is recognised until types are listed; the command begin proposes them"},
+	{name: "panels", field: rows(panelTable, func(j *Job) *[]Panel { return &j.Panels }),
+		help: "control units, where circuits start", must: "circuits start at a panel"},
+	{name: "risers", field: rows(riserTable, func(j *Job) *[]Riser { return &j.Risers }),
+		help: "where cable may change level", none: "cable changes level at the panel", why: "no riser is listed"},
+	{name: "zones", field: rows(zoneTable, func(j *Job) *[]Zone { return &j.Zones }),
+		help: "parts of a level that one fault must not take together", none: "each level is one zone",
+		why: "floors are zones unless fire barriers split them and the fire plan says so"},
+	{name: "circuits", field: rows(circuitTable, func(j *Job) *[]Circuit { return &j.Circuits }),
+		help: "signaling line circuits, notification appliance circuits, 24 V power", late: true,
+		none: "one row SLC, split by capacity, from the first panel", why: "every device that takes an address needs a circuit"},
+	{name: "cables", field: rows(cableTable, func(j *Job) *[]Cable { return &j.Cables }),
+		help: "what circuits are wired with", late: true,
+		none: "one cable 16/2 of 16 AWG solid", why: "a usual size (common practice, no source); resistance is taken at 75 C"},
+	{name: "route", field: section(routeTable, func(j *Job) *Route { return &j.Route }), help: "how cable is laid"},
+	{name: "allowances", field: section(allowanceTable, func(j *Job) *Allowances { return &j.Allowances }), help: "cable beyond the measured route"},
+	{name: "battery", field: section(batteryTable, func(j *Job) *Battery { return &j.Battery }), help: "what the standby battery must do"},
+	{name: "label", field: section(labelTable, func(j *Job) *Label { return &j.Label }), help: "addresses beside the symbols on the drawing"},
+	{name: "stickers", field: section(stickerTable, func(j *Job) *Stickers { return &j.Stickers }), help: "grid of a sheet of adhesive labels"},
+}}
+
+var panelTable = &table[Panel]{title: "a row of panels", check: checkPanel, keys: []key[Panel]{
+	{name: "panel", field: to(text, func(p *Panel) *string { return &p.Panel }), sample: "FACP", help: "its name", must: "a panel needs a name"},
+	{name: "match", field: to(list(match), func(p *Panel) *[]takeoff.Match { return &p.Match }), sample: "[{block: FACP}]",
+		help: "its symbol; or at: {level: Level 1, point: [300, 200]} in drawing units"},
+	{name: "at", field: sectionPtr(placeTable, func(p *Panel) **Place { return &p.At }), help: "a place instead of a symbol"},
+	{name: "standby", field: to(amps, func(p *Panel) *takeoff.Amps { return &p.Standby }), sample: "120 mA",
+		help: "the panel's own current", none: "not known", why: "listing data, the user's to give: the battery is not proved without it"},
+	{name: "alarm", field: to(amps, func(p *Panel) *takeoff.Amps { return &p.Alarm }), sample: "240 mA",
+		help: "the panel's own current in alarm", none: "not known", why: "listing data, the user's to give: the battery is not proved without it"},
+	{name: "battery", field: to(quantity(charge, 0, 10000), func(p *Panel) *float64 { return &p.Battery }), sample: "18 Ah",
+		help: "battery offered or fitted, to be checked", none: "the smallest size that suffices is named", why: "no battery is given to check"},
+}}
+
+var placeTable = &table[Place]{title: "a place", check: checkPlace, keys: []key[Place]{
+	{name: "level", field: to(text, func(p *Place) *string { return &p.Level }), sample: "Level 1", help: "a level of plans"},
+	{name: "point", field: to(point, func(p *Place) *geom.Point { return &p.Point }), sample: "[300, 200]",
+		help: "[x, y] in drawing units of the level's first plan", must: "a place needs a point"},
+}}
+
+var riserTable = &table[Riser]{title: "a row of risers", check: checkRiser, keys: []key[Riser]{
+	{name: "riser", field: to(text, func(r *Riser) *string { return &r.Riser }), sample: "R1", help: "its name", must: "a riser needs a name"},
+	{name: "match", field: to(list(match), func(r *Riser) *[]takeoff.Match { return &r.Match }), help: "its symbol on the plans"},
+	{name: "at", field: sectionPtr(placeTable, func(r *Riser) **Place { return &r.At }), sample: "{point: [310, 205]}",
+		help: "a place instead of a symbol; without a level it stands on all, in drawing units of the first plan"},
+}}
+
+var zoneTable = &table[Zone]{title: "a row of zones", keys: []key[Zone]{
+	{name: "zone", field: to(text, func(z *Zone) *string { return &z.Zone }), sample: "Z2 east wing", help: "its name", must: "a zone needs a name"},
+	{name: "level", field: to(text, func(z *Zone) *string { return &z.Level }), sample: "Level 1", help: "a level of plans", must: "a zone belongs to a level"},
+	{name: "outline", field: to(outline, func(z *Zone) *geom.Ring { return &z.Outline }), sample: "[[1200, 0], [2400, 0], [2400, 1600], [1200, 1600]]",
+		help: "corners in drawing units of the level's first plan", none: "the whole level", why: "no outline is given"},
+}}
+
+var cableTable = &table[Cable]{title: "a row of cables", keys: []key[Cable]{
+	{name: "cable", field: to(text, func(c *Cable) *string { return &c.Cable }), sample: "16/2", help: "its name", must: "a cable needs a name"},
+	{name: "conductor", field: to(conductor, func(c *Cable) *Conductor { return &c.Conductor }), sample: "16 AWG solid",
+		help: "gauge with solid or stranded, or 1.5 mm2 class 1 (2, 5); behind it: coated, if the copper is tinned", must: "its resistance follows from it"},
+	{name: "temperature", field: to(quantity(temperature, -60, 250), func(c *Cable) *float64 { return &c.Temperature }), sample: "75 C",
+		help: "at which the resistance is taken; C or F", def: "75 C", why: "the basis of the conductor table in the electrical code, on the safe side"},
+	{name: "price", field: to(quantity(perLength, 0, 1e6), func(c *Cable) *float64 { return &c.Price }), sample: "0.42 / ft",
+		help: "per ft, m, or as 420 / 1000 ft", none: "cable is not priced", why: "no price is known"},
+	{name: "reel", field: to(quantity(length, 0.001, 1e5), func(c *Cable) *float64 { return &c.Reel }), sample: "1000 ft",
+		help: "orders are rounded up to whole reels", none: "orders are not rounded to reels", why: "no reel is given"},
+	{name: "capacitance", field: to(quantity(faradsLength, 0, 1e-3), func(c *Cable) *float64 { return &c.Capacitance }), sample: "56 pF / ft",
+		help: "between its conductors, from the data sheet", none: "not known", why: "from the data sheet, the user's to give: limits of capacitance are not checked without it"},
+	{name: "diameter", field: to(quantity(small, 0.0001, 1), func(c *Cable) *float64 { return &c.Diameter }), sample: "0.2 in",
+		help: "over the jacket, for conduit fill", none: "not known", why: "from the data sheet, the user's to give: conduit fill is not computed without it"},
+}}
+
+var allowanceTable = &table[Allowances]{title: "allowances", keys: []key[Allowances]{
+	{name: "device", field: to(quantity(length, 0, 1000), func(a *Allowances) *float64 { return &a.Device }), sample: "1 ft",
+		help: "slack at each device", def: "1 ft", why: "common practice, no source"},
+	{name: "panel", field: to(quantity(length, 0, 1000), func(a *Allowances) *float64 { return &a.Panel }), sample: "6 ft",
+		help: "slack at each cable end in a panel", def: "6 ft", why: "common practice, no source"},
+	{name: "waste", field: to(quantity(percent, 0, 10), func(a *Allowances) *float64 { return &a.Waste }), sample: "10%",
+		help: "ordered in addition", def: "10%", why: "common practice, no source"},
+}}
+
+var batteryTable = &table[Battery]{title: "battery", keys: []key[Battery]{
+	{name: "standby_hours", field: to(number(0, 1000), func(b *Battery) *float64 { return &b.StandbyHours }), sample: "24",
+		help: "hours in standby", def: "24", why: "the usual requirement; owners may ask for more"},
+	{name: "alarm_minutes", field: to(number(0, 10000), func(b *Battery) *float64 { return &b.AlarmMinutes }), sample: "5",
+		help: "minutes in alarm after it; 15 for voice", def: "5", why: "the usual requirement; systems with voice need 15"},
+	{name: "margin", field: to(quantity(percent, 0, 10), func(b *Battery) *float64 { return &b.Margin }),
+		help: "added to the computed charge", late: true, none: "20% for editions 2010 to 2019, else 25%", why: "follows the edition"},
+	{name: "sizes", field: to(list(quantity(charge, 0.1, 10000)), func(b *Battery) *[]float64 { return &b.Sizes }), sample: "[7 Ah, 12 Ah, 18 Ah, 26 Ah, 40 Ah, 55 Ah]",
+		help: "that can be bought", def: "[4 Ah, 7 Ah, 7.2 Ah, 10 Ah, 12 Ah, 18 Ah, 26 Ah, 40 Ah, 55 Ah]", why: "sizes in the trade"},
+}}

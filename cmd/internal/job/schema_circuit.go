@@ -1,0 +1,101 @@
+package job
+
+import (
+	"loopwright/assign"
+	"loopwright/takeoff"
+	"loopwright/takeoff/geom"
+)
+
+var circuitTable = &table[Circuit]{title: "a row of circuits", keys: []key[Circuit]{
+	{name: "circuit", field: to(text, func(c *Circuit) *string { return &c.Circuit }), sample: "SLC-1",
+		help: "its name; the prefix of names beside circuits: auto", must: "a circuit needs a name"},
+	{name: "circuits", field: field[Circuit]{read: readAuto}, help: "auto: split into as many circuits as the capacity asks for"},
+	{name: "kind", field: to(word(takeoff.SLC, takeoff.NAC, takeoff.Power), func(c *Circuit) *takeoff.CircuitKind { return &c.Kind }), sample: "slc",
+		help: "slc, nac (notification appliances) or power (24 V to devices that need it)", def: "slc", why: "signaling line circuits are the usual case"},
+	{name: "panel", field: to(text, func(c *Circuit) *string { return &c.Panel }), sample: "FACP", help: "where it starts", late: true, none: "the only panel"},
+	{name: "pathway", field: to(word("A", "B", "X"), func(c *Circuit) *string { return &c.Pathway }), sample: "A",
+		help: "class A, B or X", def: "B", why: "the class is the designer's to choose; this one has no return"},
+	{name: "taps", field: to(yesNo, func(c *Circuit) *bool { return &c.Taps }), sample: "false", help: "true: T-taps are allowed, class B only", none: "false", why: "devices are wired one after the other"},
+	{name: "levels", field: to(list(text), func(c *Circuit) *[]string { return &c.Levels }), sample: "[Level 1]", help: "levels that it serves", none: "all levels", why: "the job does not say"},
+	{name: "cable", field: to(text, func(c *Circuit) *string { return &c.Cable }), sample: "16/2", help: "a row of cables", late: true, none: "the only cable"},
+	{name: "max_resistance", field: to(quantity(resistance, 0.001, 1e9), func(c *Circuit) *float64 { return &c.MaxResistance }), sample: "50 ohm",
+		help: "of the loop, from the listing", late: true, none: "50 ohm; no limit for nac and power", why: "listing data, the user's to give: this is a usual limit"},
+	{name: "max_capacitance", field: to(quantity(farads, 1e-12, 1), func(c *Circuit) *float64 { return &c.MaxCapacitance }), sample: "0.5 uF",
+		help: "most that the listing allows", none: "not limited", why: "listing data, the user's to give"},
+	{name: "max_lost_devices", field: to(whole(1, 1000000), func(c *Circuit) *int { return &c.MaxLostDevices }), sample: "50",
+		help: "by one short; slc only", late: true, none: "50 for slc", why: "common practice, no source"},
+	{name: "zone_limit", field: to(whole(1, 1000), func(c *Circuit) *int { return &c.ZoneLimit }), sample: "1",
+		help: "zones that one fault may take; slc only", late: true, none: "1 for slc", why: "one fault must not take more than one zone"},
+	{name: "addresses", field: section(addressTable, func(c *Circuit) *Addressing { return &c.Addresses }), sample: "{scheme: binary7, first: 1, last: 127, spare: 20%, reserved: [1]}",
+		help: "which addresses it has and how a device is set to one; slc only", late: true},
+	{name: "max_current", field: to(amps, func(c *Circuit) *takeoff.Amps { return &c.MaxCurrent }),
+		help: "2.5 A: what the output may give; nac and power", late: true, none: "not known", why: "listing data, the user's to give: the circuit is not proved without it"},
+	{name: "spare", field: to(quantity(percent, 0, 0.99), func(c *Circuit) *float64 { return &c.Spare }),
+		help: "20%: part of max_current kept free; nac and power", late: true, none: "20%", why: "common practice, no source"},
+	{name: "start", field: to(quantity(voltage, 1, 1000), func(c *Circuit) *float64 { return &c.Start }),
+		help: "20.4 V at the panel; nac and power", late: true, none: "20.4 V", why: "85% of 24 V, usual where the listing says nothing else"},
+	{name: "end", field: to(quantity(voltage, 0, 1000), func(c *Circuit) *float64 { return &c.End }),
+		help: "16 V: least that the last device needs; nac and power", late: true, none: "16 V", why: "the lower end of the usual range of 16 to 33 V"},
+}}
+
+var addressTable = &table[Addressing]{title: "addresses", keys: []key[Addressing]{
+	{name: "scheme", field: to(word(assign.SchemeNames...), func(a *Addressing) *string { return &a.Scheme.Name }), sample: "binary7",
+		help: "binary7, binary8, decade, or none (set electronically)", def: "binary7", why: "seven switches, addresses 1 to 127"},
+	{name: "first", field: to(whole(1, 99999999), func(a *Addressing) *int { return &a.First }), sample: "1", late: true, none: "the lowest of the scheme"},
+	{name: "last", field: to(whole(1, 99999999), func(a *Addressing) *int { return &a.Last }), sample: "127", late: true, none: "127, 255 or 99 by scheme"},
+	{name: "spare", field: to(quantity(percent, 0, 0.99), func(a *Addressing) *float64 { return &a.Spare }), sample: "20%",
+		help: "kept free for later", def: "20%", why: "common practice, no source"},
+	{name: "reserved", field: field[Addressing]{read: readReserved}, sample: "[1]", help: "never given out; 5 or 20-29", none: "none", why: "the job reserves no address"},
+	{name: "first_switch", field: field[Addressing]{read: readFirstSwitch}, sample: "lowest", help: "the value of switch 1: lowest or highest", late: true, none: "lowest"},
+	{name: "on_means", field: field[Addressing]{read: readOnMeans}, sample: "1", help: "1 or 0", late: true, none: "1"},
+	{name: "offset", field: to(whole(-1000, 1000), func(a *Addressing) *int { return &a.Scheme.Offset }), sample: "0", help: "added to the address before it is set, such as -1", none: "0", why: "the switches show the address itself"},
+}}
+
+var routeTable = &table[Route]{title: "route", keys: []key[Route]{
+	{name: "along", field: to(word("rectilinear", "straight", "walls", "wiring"), func(r *Route) *string { return &r.Along }), sample: "walls",
+		help: "rectilinear, straight, walls or wiring (as drawn)", def: "rectilinear", why: "cable runs along the building's axes (common practice, no source)"},
+	{name: "effort", field: to(word("quick", "normal", "thorough"), func(r *Route) *string { return &r.Effort }), sample: "normal",
+		help: "quick, normal or thorough: how long to look for a shorter route", def: "normal", why: "seconds for a usual job"},
+	{name: "near", field: to(quantity(percent, 0, 1), func(r *Route) *float64 { return &r.Near }), sample: "1%",
+		help: "longer than the shortest by this much, a route with fewer turns and crossings is preferred", def: "1%", why: "a little cable for a route that is easier to follow"},
+	{name: "keep", field: to(quantity(percent, 0, 10), func(r *Route) *float64 { return &r.Keep }), sample: "5%",
+		help: "the order of an earlier run is kept until another is shorter by this much", def: "5%", why: "a small change must not renumber a building"},
+	{name: "branch_at", field: to(word("devices", "anywhere"), func(r *Route) *string { return &r.BranchAt }), sample: "devices",
+		help: "where T-taps may stand: devices, or anywhere in a junction box", def: "devices", why: "a tap at a device needs no further box"},
+	{name: "weights", field: section(weightTable, func(r *Route) *Weights { return &r.Weights }), help: "the detour that a route makes to avoid a thing; lengths in reports are true ones"},
+}}
+
+var weightTable = &table[Weights]{title: "weights", keys: []key[Weights]{
+	{name: "wall", field: to(quantity(length, 0, 10000), func(w *Weights) *float64 { return &w.Wall }), sample: "10 ft",
+		help: "for each wall crossed", def: "10 ft", why: "a sleeve costs about as much as that much cable (ours, no source)"},
+	{name: "rated_wall", field: to(quantity(length, 0, 10000), func(w *Weights) *float64 { return &w.RatedWall }), sample: "50 ft",
+		help: "for each rated wall, which needs firestopping", def: "50 ft", why: "a sealed sleeve costs about as much as that much cable (ours, no source)"},
+	{name: "rated_walls", field: to(list(text), func(w *Weights) *[]string { return &w.RatedWalls }), sample: `["A-WALL-FIRE*"]`,
+		help: "layers of rated walls", none: "no rated walls", why: "the job does not say which they are"},
+	{name: "level_change", field: to(quantity(length, 0, 10000), func(w *Weights) *float64 { return &w.LevelChange }), sample: "50 ft",
+		help: "for each change of level, besides the rise itself", def: "50 ft", why: "a floor is left once it is done (ours, no source)"},
+}}
+
+var labelTable = &table[Label]{title: "label", check: checkLabel, keys: []key[Label]{
+	{name: "pattern", field: to(pattern(labelWords), func(l *Label) *string { return &l.Pattern }), sample: `"{circuit}-{address:3}"`,
+		help: "{circuit} {address} {point} {order} {id} {type} {level} {room} {panel}; {address:3} pads to three digits", def: `"{circuit}-{address:3}"`, why: "circuit and address name a device"},
+	{name: "height", field: to(quantity(small, 0.0001, 1), func(l *Label) *float64 { return &l.Height }), sample: "3/32 in",
+		help: "on paper", def: "3/32 in", why: "a usual height of lettering (common practice, no source)"},
+	{name: "plot_scale", field: to(number(0.001, 100000), func(l *Label) *float64 { return &l.PlotScale }), sample: "96",
+		help: "of the plotted plan: 96 is 1/8 in to the foot, 100 is 1:100", def: "96", why: "1/8 in to the foot, usual for plans"},
+	{name: "layers", field: to(pattern(layerWords), func(l *Label) *string { return &l.Layers }), sample: `"E-FIRE-{kind}"`,
+		help: "of what is added to the drawing; {kind} is what stands on it", def: `"E-FIRE-{kind}"`, why: "beside the usual fire alarm layer"},
+	{name: "attribute", field: to(text, func(l *Label) *string { return &l.Attribute }),
+		help: "TAG: write the label into this attribute of the symbol instead", none: "labels are texts beside the symbols", why: "the job names no attribute"},
+}}
+
+var stickerTable = &table[Stickers]{title: "stickers", check: checkStickers, keys: []key[Stickers]{
+	{name: "page", field: to(word("letter", "A4"), func(s *Stickers) *string { return &s.Page }), sample: "letter", help: "letter or A4", def: "letter", why: stickerWhy},
+	{name: "columns", field: to(whole(1, 100), func(s *Stickers) *int { return &s.Columns }), sample: "3", help: "stickers across", def: "3", why: stickerWhy},
+	{name: "rows", field: to(whole(1, 200), func(s *Stickers) *int { return &s.Rows }), sample: "10", help: "stickers down", def: "10", why: stickerWhy},
+	{name: "size", field: to(pair, func(s *Stickers) *geom.Point { return &s.Size }), sample: "[2 5/8 in, 1 in]", help: "of one: across, down", def: "[2 5/8 in, 1 in]", why: stickerWhy},
+	{name: "margins", field: to(pair, func(s *Stickers) *geom.Point { return &s.Margins }), sample: "[3/16 in, 1/2 in]", help: "left, top", def: "[3/16 in, 1/2 in]", why: stickerWhy},
+	{name: "pitch", field: to(pair, func(s *Stickers) *geom.Point { return &s.Pitch }), sample: "[2 3/4 in, 1 in]", help: "from one to the next: across, down", def: "[2 3/4 in, 1 in]", why: stickerWhy},
+}}
+
+const stickerWhy = "a common sheet of thirty"

@@ -1,0 +1,90 @@
+package job
+
+import (
+	"loopwright/takeoff"
+	"loopwright/takeoff/geom"
+)
+
+// unitWords are the words for drawing units.
+var unitWords = []string{"in", "ft", "yd", "mm", "cm", "dm", "m"}
+
+var planTable = &table[takeoff.Plan]{title: "a row of plans", check: checkPlan, keys: []key[takeoff.Plan]{
+	{name: "drawing", field: to(text, func(p *takeoff.Plan) *string { return &p.Drawing }), sample: "level-1.dxf",
+		help: "the plan as DXF; path as seen from the job file"},
+	{name: "devices", field: to(text, func(p *takeoff.Plan) *string { return &p.Devices }),
+		help: "instead of a drawing: a CSV with the columns id,type,level,x,y and room if known, in units"},
+	{name: "level", field: to(text, func(p *takeoff.Plan) *string { return &p.Level }), sample: "Level 1",
+		help: "name of the level; several plans may show parts of one", must: "a plan shows a level"},
+	{name: "units", field: to(word(unitWords...), func(p *takeoff.Plan) *string { return &p.Units }), sample: "in",
+		help: "in, ft, yd, mm, cm, dm or m; needed only where the drawing does not say", none: "what the drawing says", why: "drawings usually carry their units"},
+	{name: "elevation", field: to(quantity(length, -1000, 10000), func(p *takeoff.Plan) *float64 { return &p.Elevation }), sample: "0 ft",
+		help: "of the finished floor", late: true, none: "0 ft for the first level, then 4 ft above each ceiling",
+		why: "a guess from the order of the plans: give the elevations, since the cable between levels depends on them"},
+	{name: "ceiling", field: to(quantity(length, 0.5, 1000), func(p *takeoff.Plan) *float64 { return &p.Ceiling }), sample: "10 ft",
+		help: "height of the ceiling above the floor", late: true, none: "10 ft", why: "common practice, no source"},
+	{name: "cable_height", field: to(quantity(length, -10, 1000), func(p *takeoff.Plan) *float64 { return &p.CableHeight }), sample: "11 ft",
+		help: "above the floor: where cable runs", late: true, none: "ceiling + 1 ft", why: "above the ceiling (common practice, no source)"},
+	{name: "region", field: toPtr(box, func(p *takeoff.Plan) **geom.Box { return &p.Region }), sample: "[0, 0, 2400, 1600]",
+		help: "drawing units: the part of the file that is this level", none: "everything on the drawing", why: "no region is given"},
+	{name: "datum", field: toPtr(point, func(p *takeoff.Plan) **geom.Point { return &p.Datum }), sample: "[120, 80]",
+		help: "drawing units: a point that stands above itself on all levels", none: "the drawing's origin", why: "no datum is given"},
+	{name: "turned", field: toPtr(number(-360, 360), func(p *takeoff.Plan) **float64 { return &p.Turned }), sample: "0",
+		help: "degrees that the plan is turned against the others", none: "found from its walls", why: "the job does not say"},
+	{name: "walls", field: to(list(text), func(p *takeoff.Plan) *[]string { return &p.Walls }), sample: `["A-WALL*"]`,
+		help: "layers of walls; * and ? stand for any letters", none: "no wall layers", why: "routes then heed no walls on this plan"},
+	{name: "wiring", field: to(list(text), func(p *takeoff.Plan) *[]string { return &p.Wiring }), sample: `["E-FIRE-WIRE"]`,
+		help: "layers on which the circuit is already drawn"},
+	{name: "ignore", field: to(list(box), func(p *takeoff.Plan) *[]geom.Box { return &p.Ignore }), sample: "[[2000, 0, 2400, 500]]",
+		help: "drawing units: parts that are not plan, such as a key plan"},
+	{name: "hidden", field: to(word(takeoff.HiddenExclude, takeoff.HiddenCount), func(p *takeoff.Plan) *takeoff.HiddenRule { return &p.Hidden }), sample: "exclude",
+		help: "devices on frozen or off layers: exclude or count", def: "exclude", why: "what is not shown is not to be built"},
+	{name: "demolition", field: to(list(layerOrMatch), func(p *takeoff.Plan) *[]takeoff.Match { return &p.Demolition }), sample: `["*-DEMO*"]`,
+		help: "to be removed: layers, or match maps as under types"},
+	{name: "existing", field: to(list(layerOrMatch), func(p *takeoff.Plan) *[]takeoff.Match { return &p.Existing }), sample: `["*-EXST*"]`,
+		help: "stands already"},
+	{name: "others", field: to(list(layerOrMatch), func(p *takeoff.Plan) *[]takeoff.Match { return &p.Others }), sample: `[{attrib: {NOTE: "BY OTHERS"}}]`,
+		help: "another contractor's"},
+}}
+
+var typeTable = &table[Type]{title: "a row of types", check: checkType, keys: []key[Type]{
+	{name: "type", field: to(text, func(t *Type) *string { return &t.Type }), sample: "smoke", help: "short name, used in lists", must: "a type needs a name"},
+	{name: "name", field: to(text, func(t *Type) *string { return &t.Name }), sample: "Smoke detector", help: "printed name", late: true, none: "the type itself"},
+	{name: "match", field: to(list(match), func(t *Type) *[]takeoff.Match { return &t.Match }), sample: `[{block: "*SMK*", layer: "E-FIRE*", attrib: {KIND: S}}]`,
+		help: "rules, one of which must fit: block, layer, attrib, text, sample: [x, y]; what a rule gives must all fit"},
+	{name: "mounting", field: to(mounting, func(t *Type) *takeoff.Mounting { return &t.Mounting }), sample: "ceiling",
+		help: "ceiling, wall, or a height such as 46 in", def: "ceiling", why: "most devices hang there"},
+	{name: "addresses", field: to(whole(0, 1000000), func(t *Type) *int { return &t.Addresses }), sample: "1",
+		help: "taken on the loop; 0: none (isolator, base, notification appliance)", late: true, none: "1; 0 if it isolates or is not wired to slc"},
+	{name: "wired_to", field: to(list(word(takeoff.SLC, takeoff.NAC, takeoff.Power)), func(t *Type) *[]takeoff.CircuitKind { return &t.WiredTo }), sample: "[slc]",
+		help: "kinds of circuit: slc, nac, power", late: true, none: "slc if it takes an address or isolates, else no circuit"},
+	{name: "isolates", field: to(yesNo, func(t *Type) *bool { return &t.Isolates }), sample: "false", help: "true: it opens the loop beside a short", none: "false", why: "most types do not"},
+	{name: "resistance", field: to(quantity(resistance, 0, 10000), func(t *Type) *float64 { return &t.Resistance }), sample: "0 ohm", help: "in series on the circuit", none: "0 ohm", why: "most types add none"},
+	{name: "points", field: to(list(functionPoint), func(t *Type) *[]takeoff.Point { return &t.Points }), sample: `[{function: smoke, event: "111"}]`,
+		help: "functions under its address and the event codes they report"},
+	{name: "standby", field: to(amps, func(t *Type) *takeoff.Amps { return &t.Standby }), sample: "0.3 mA", help: "current; one that is not given is reported, never taken as 0", none: "not known", why: "listing data, the user's to give"},
+	{name: "alarm", field: to(amps, func(t *Type) *takeoff.Amps { return &t.Alarm }), sample: "5 mA", help: "current in alarm", none: "not known", why: "listing data, the user's to give"},
+	{name: "options", field: to(list(option), func(t *Type) *[]takeoff.Option { return &t.Options }), sample: "[{switch: class A, on_when: A}]",
+		help: "an extra switch on the device and the class (A, B, X) of its own input circuit for which it is on"},
+	{name: "end_of_line", field: to(whole(0, 1000), func(t *Type) *int { return &t.EndOfLine }), sample: "0", help: "resistors that its own input circuits need", none: "0", why: "most types have no input circuits"},
+	{name: "box", field: to(text, func(t *Type) *string { return &t.Box }), sample: "4 in octagon", help: "the box that each one needs", none: "no box is counted", why: "the job names none"},
+	{name: "material", field: to(number(0, 1e9), func(t *Type) *float64 { return &t.Material }), sample: "58.00", help: "price of one", none: "not priced", why: "no price is known"},
+	{name: "hours", field: to(number(0, 10000), func(t *Type) *float64 { return &t.Hours }), sample: "0.75", help: "labor for one", none: "no labor", why: "no hours are known"},
+}}
+
+var matchTable = &table[takeoff.Match]{title: "a match", keys: []key[takeoff.Match]{
+	{name: "block", field: to(text, func(m *takeoff.Match) *string { return &m.Block })},
+	{name: "layer", field: to(text, func(m *takeoff.Match) *string { return &m.Layer })},
+	{name: "attrib", field: to(attribs, func(m *takeoff.Match) *map[string]string { return &m.Attrib }), sample: "{TAG: S}"},
+	{name: "text", field: to(text, func(m *takeoff.Match) *string { return &m.Text })},
+	{name: "sample", field: toPtr(point, func(m *takeoff.Match) **geom.Point { return &m.Sample })},
+}}
+
+var pointTable = &table[takeoff.Point]{title: "a point", keys: []key[takeoff.Point]{
+	{name: "function", field: to(text, func(p *takeoff.Point) *string { return &p.Function }), sample: "smoke", must: "a point has a function"},
+	{name: "event", field: to(text, func(p *takeoff.Point) *string { return &p.Event }), sample: `"111"`},
+}}
+
+var optionTable = &table[takeoff.Option]{title: "an option", keys: []key[takeoff.Option]{
+	{name: "switch", field: to(text, func(o *takeoff.Option) *string { return &o.Switch }), sample: "class A", must: "an option names its switch"},
+	{name: "on_when", field: to(word("A", "B", "X"), func(o *takeoff.Option) *string { return &o.OnWhen }), sample: "A", must: "an option says when the switch is on"},
+}}
