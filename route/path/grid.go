@@ -1,6 +1,7 @@
 package path
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -15,8 +16,9 @@ type grid struct {
 	unit   float64
 	origin geom.Point // of node (0, 0), in the turned frame
 	w, h   int
-	right  []int32 // cost of the step from a node to its right neighbour
+	right  []int32 // cost of the step from a node to its right neighbour, 0 for none
 	up     []int32 // and to the one above
+	steps  []int32 // the same by node and direction of search
 	span   int32   // greatest cost of a step, plus one
 }
 
@@ -104,6 +106,21 @@ func (g *grid) load(x *Index, corridors []corridor) {
 	if x != nil {
 		g.raster(x)
 	}
+	// No step leads off the grid.
+	for r := range g.h {
+		g.right[r*g.w+g.w-1] = 0
+	}
+	clear(g.up[(g.h-1)*g.w:])
+	g.steps = make([]int32, 4*len(g.right))
+	for n := range g.right {
+		g.steps[4*n+east], g.steps[4*n+north] = g.right[n], g.up[n]
+		if n > 0 {
+			g.steps[4*n+west] = g.right[n-1]
+		}
+		if n >= g.w {
+			g.steps[4*n+south] = g.up[n-g.w]
+		}
+	}
 	g.span = slices.Max(g.right)
 	g.span = max(g.span, slices.Max(g.up)) + 1
 }
@@ -140,12 +157,7 @@ func stab(lines [][]hit, u0, v0, u1, v1, penalty float64) {
 }
 
 func (g *grid) assign(hits []hit, thickness float64, steps int, step func(i int) *int32) {
-	slices.SortFunc(hits, func(a, b hit) int {
-		if a.at != b.at {
-			return map[bool]int{true: -1, false: 1}[a.at < b.at]
-		}
-		return 0
-	})
+	slices.SortFunc(hits, func(a, b hit) int { return cmp.Compare(a.at, b.at) })
 	put := func(at, penalty float64) {
 		if i := int(math.Floor(at)); i >= 0 && i+1 < steps {
 			*step(i) += int32(math.Round(math.Min(penalty, maxPenalty) / g.unit))

@@ -110,14 +110,16 @@ func (x *Index) fill() {
 	}
 }
 
+func (x *Index) row(v float64) int { return min(max(int((v-x.box.Min.Y)/x.cell), 0), x.h-1) }
+
+func (x *Index) col(v float64) int { return min(max(int((v-x.box.Min.X)/x.cell), 0), x.w-1) }
+
 // cells calls f for every cell that the segment from a to b runs through, once each.
 func (x *Index) cells(a, b geom.Point, f func(c int)) {
 	if a.Y > b.Y {
 		a, b = b, a
 	}
-	row := func(y float64) int { return min(max(int(math.Floor((y-x.box.Min.Y)/x.cell)), 0), x.h-1) }
-	col := func(v float64) int { return min(max(int(math.Floor((v-x.box.Min.X)/x.cell)), 0), x.w-1) }
-	r0, r1 := row(a.Y), row(b.Y)
+	r0, r1 := x.row(a.Y), x.row(b.Y)
 	for r := r0; r <= r1; r++ {
 		// The stretch of the segment within this row of cells.
 		p, q := a.X, b.X
@@ -135,7 +137,7 @@ func (x *Index) cells(a, b geom.Point, f func(c int)) {
 			p, q = q, p
 		}
 		// A hair more on either side, so that rounding loses no cell.
-		for c, last := col(p-1e-9*x.cell), col(q+1e-9*x.cell); c <= last; c++ {
+		for c, last := x.col(p-1e-9*x.cell), x.col(q+1e-9*x.cell); c <= last; c++ {
 			f(r*x.w + c)
 		}
 	}
@@ -168,7 +170,20 @@ func (x *Index) hits(pts []geom.Point, hits []hit) ([]hit, float64) {
 		}
 		b := geom.BoxOf(p, q)
 		if b.Max.X >= x.box.Min.X && b.Min.X <= x.box.Max.X && b.Max.Y >= x.box.Min.Y && b.Min.Y <= x.box.Max.Y {
-			x.cells(p, q, func(c int) { hits = x.cellHits(c, p, q, d, l, along, hits) })
+			switch {
+			case d.Y == 0:
+				r := x.row(p.Y) * x.w
+				for c, last := x.col(b.Min.X), x.col(b.Max.X); c <= last; c++ {
+					hits = x.cellHits(r+c, p, q, d, l, along, hits)
+				}
+			case d.X == 0:
+				c := x.col(p.X)
+				for r, last := x.row(b.Min.Y), x.row(b.Max.Y); r <= last; r++ {
+					hits = x.cellHits(r*x.w+c, p, q, d, l, along, hits)
+				}
+			default:
+				x.cells(p, q, func(c int) { hits = x.cellHits(c, p, q, d, l, along, hits) })
+			}
 		}
 		along += l
 	}

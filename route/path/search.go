@@ -1,17 +1,25 @@
 package path
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // search finds cheapest ways from one place to every node: Dijkstra's method
 // with a ring of buckets in place of a heap, since costs are small whole numbers.
 // Of ways that cost the same it takes the one with fewer bends.
 type search struct {
-	g       *grid
-	dist    []int32
-	bends   []uint16
-	from    []int8 // direction of the step that led here, 0..3, or -1 at a start
-	buckets [][]int32
+	g     *grid
+	dist  []int32
+	bends []int32
+	from  []int8 // direction of the step that led here, 0..3, or -1 at a start
+	// The buckets are linked lists in one array: head by cost modulo the ring's
+	// size, and entries that name a node and the next entry.
+	head    []int32
+	entries []entry
 }
+
+type entry struct{ node, next int32 }
 
 // Directions of a step.
 const (
@@ -21,11 +29,14 @@ const (
 	south
 )
 
+// turns tells, by the direction a node was reached in plus one and the next, whether the way bends.
+var turns = [5][4]int32{{}, {0, 1, 1, 1}, {1, 0, 1, 1}, {1, 1, 0, 1}, {1, 1, 1, 0}}
+
 const unreached = math.MaxInt32
 
 func newSearch(g *grid) *search {
 	n := g.w * g.h
-	return &search{g: g, dist: make([]int32, n), bends: make([]uint16, n), from: make([]int8, n)}
+	return &search{g: g, dist: make([]int32, n), bends: make([]int32, n), from: make([]int8, n)}
 }
 
 // door is a node next to a place, and what the way between them costs.
@@ -44,67 +55,70 @@ func (s *search) run(starts []door) {
 	for size < span {
 		size *= 2
 	}
-	for len(s.buckets) < size {
-		s.buckets = append(s.buckets, nil)
+	s.head = slices.Grow(s.head[:0], size)[:size]
+	for i := range s.head {
+		s.head[i] = -1
 	}
 	for i := range s.dist {
 		s.dist[i] = unreached
 	}
-	mask := int32(size - 1)
-	waiting := 0
-	push := func(n int, d int32) {
-		s.buckets[d&mask] = append(s.buckets[d&mask], int32(n))
-		waiting++
-	}
+	s.entries = s.entries[:0]
 	for _, d := range starts {
 		if d.cost < s.dist[d.node] {
 			s.dist[d.node], s.from[d.node], s.bends[d.node] = d.cost, -1, 0
-			push(d.node, d.cost)
+			s.entries = append(s.entries, entry{int32(d.node), s.head[int(d.cost)&(size-1)]})
+			s.head[int(d.cost)&(size-1)] = int32(len(s.entries) - 1)
 		}
 	}
-	w := s.g.w
-	for d := int32(0); waiting > 0; d++ {
-		bucket := &s.buckets[d&mask]
-		// Steps cost at least 1, so that nothing joins the bucket being emptied.
-		for _, id := range *bucket {
-			n := int(id)
-			if s.dist[n] != d {
-				continue
-			}
-			x := n % w
-			if x+1 < w {
-				s.relax(n, n+1, east, s.g.right[n], push)
-			}
-			if x > 0 {
-				s.relax(n, n-1, west, s.g.right[n-1], push)
-			}
-			if n+w < len(s.dist) {
-				s.relax(n, n+w, north, s.g.up[n], push)
-			}
-			if n >= w {
-				s.relax(n, n-w, south, s.g.up[n-w], push)
-			}
-		}
-		waiting -= len(*bucket)
-		*bucket = (*bucket)[:0]
-	}
+	s.drain()
 }
 
-func (s *search) relax(n, m int, dir int8, step int32, push func(int, int32)) {
-	d := s.dist[n] + step
-	if d > s.dist[m] {
-		return
+// drain is the loop in which nearly all time goes, and is written for it: one
+// function, local slices.
+func (s *search) drain() {
+	var (
+		w, n       = s.g.w, len(s.dist)
+		steps      = s.g.steps[:4*n]
+		dist, from = s.dist[:n], s.from[:n]
+		bends      = s.bends[:n]
+		head       = s.head
+		mask       = int32(len(head) - 1)
+		entries    = s.entries
+		waiting    = len(entries)
+	)
+	for d := int32(0); waiting > 0; d++ {
+		e := head[d&mask]
+		head[d&mask] = -1
+		// Steps cost at least 1, so that nothing joins the bucket being emptied.
+		for ; e >= 0; e = entries[e].next {
+			waiting--
+			u := int(entries[e].node)
+			if dist[u] != d {
+				continue
+			}
+			turn := &turns[from[u]+1]
+			for dir, v := range [4]int{u + 1, u + w, u - 1, u - w} {
+				step := steps[4*u+dir]
+				if step == 0 {
+					continue
+				}
+				c := d + step
+				if c > dist[v] {
+					continue
+				}
+				b := bends[u] + turn[dir]
+				if c < dist[v] {
+					dist[v], from[v], bends[v] = c, int8(dir), b
+					entries = append(entries, entry{int32(v), head[c&mask]})
+					head[c&mask] = int32(len(entries) - 1)
+					waiting++
+				} else if b < bends[v] {
+					from[v], bends[v] = int8(dir), b
+				}
+			}
+		}
 	}
-	b := s.bends[n]
-	if s.from[n] >= 0 && s.from[n] != dir {
-		b++
-	}
-	if d < s.dist[m] {
-		s.dist[m], s.from[m], s.bends[m] = d, dir, b
-		push(m, d)
-	} else if b < s.bends[m] {
-		s.from[m], s.bends[m] = dir, b
-	}
+	s.entries = entries
 }
 
 // trace appends the corners of the way from the start to node n, both ends
