@@ -1,0 +1,222 @@
+package dxf
+
+import (
+	"bytes"
+	"fmt"
+)
+
+// Problem is something that CheckWritten found wrong in a written drawing.
+type Problem struct {
+	Code    string // what is wrong, such as "handle-twice"; see the constants
+	Offset  int    // in the written bytes, -1 if it is about no place
+	Message string
+}
+
+func (p Problem) String() string {
+	if p.Offset < 0 {
+		return p.Code + ": " + p.Message
+	}
+	return fmt.Sprintf("%s at byte %d: %s", p.Code, p.Offset, p.Message)
+}
+
+// Codes of problems.
+const (
+	ProblemUnreadable  = "unreadable"     // tags out of step, sections not closed
+	ProblemChanged     = "changed"        // something of the original is not as it was
+	ProblemLost        = "lost"           // something of the original is missing
+	ProblemForeign     = "foreign"        // a new record that is not marked as ours
+	ProblemPlace       = "wrong-place"    // a new record outside its table or section
+	ProblemLayout      = "layout"         // tags of a new record missing, too many or out of order
+	ProblemValue       = "value"          // a value that its group code does not allow
+	ProblemEncoding    = "encoding"       // bytes that are no text in the drawing's encoding
+	ProblemLineEnd     = "line-end"       // a line that ends otherwise than line 1
+	ProblemHandleTwice = "handle-twice"   // a new handle that something else has
+	ProblemHandleTaken = "handle-awaited" // a new handle that the original already refers to
+	ProblemOwner       = "owner"          // a new record that belongs to the wrong thing
+	ProblemOwnHandle   = "own-handle"     // extended data that name another handle than the record's
+	ProblemDangling    = "dangling"       // a reference to a handle that nothing has
+	ProblemUndefined   = "undefined"      // a layer, text style or application that no table lists
+	ProblemSeed        = "handseed"       // $HANDSEED too low, or changed without need
+	ProblemStrip       = "strip"          // Strip does not give the original back
+)
+
+// maxProblems ends the list where more of the same would not help.
+const maxProblems = 200
+
+// CheckWritten compares a written drawing with the one it was made from and
+// checks everything that is new in it against the layouts of the published DXF
+// reference, far more strictly than any reader does. An empty result means: the
+// original is all there in its order, what was added is well formed, refers
+// only to what exists, and Strip takes it out again.
+func CheckWritten(original, written []byte) []Problem {
+	c := &checker{problems: []Problem{}}
+	base, err := StripAll("original", original)
+	if err != nil {
+		return c.add(ProblemUnreadable, -1, "%v", err)
+	}
+	c.base = sourceOf("original", base.Bytes)
+	c.src = sourceOf("written", written)
+	if bytes.Equal(base.Bytes, written) {
+		return nil // nothing of ours is in it
+	}
+	if c.baseOutline, err = readOutline(c.base); err != nil {
+		return c.add(ProblemUnreadable, -1, "%v", err)
+	}
+	if c.outline, err = readOutline(c.src); err != nil {
+		return c.add(ProblemUnreadable, -1, "%v", err)
+	}
+	if c.src.Binary != c.base.Binary || c.src.CodeWidth != c.base.CodeWidth || c.src.EOL != c.base.EOL ||
+		c.src.Version != c.base.Version || c.src.CodePage != c.base.CodePage {
+		return c.add(ProblemChanged, -1, "the file is of another kind than the original (binary, line ends, version or code page)")
+	}
+	c.prepare()
+	c.diff()
+	c.checkHandles()
+	c.checkSeed()
+	c.checkApp()
+	if len(c.problems) == 0 {
+		c.checkStrip()
+	}
+	if len(c.problems) == 0 {
+		return nil
+	}
+	return c.problems
+}
+
+// checker holds what the checks share.
+type checker struct {
+	base, src            *Source // the original without ours, and the written drawing
+	baseOutline, outline *outline
+	problems             []Problem
+
+	handles    bool // records carry handles
+	modelSpace Handle
+	enc        textEncoder
+
+	ours     map[Handle]int // handles of new records -> their offset
+	marked   map[int]bool   // starts of records with our extended data
+	wanted   map[Handle]int // handles that new records refer to -> offset
+	polyline Handle         // the POLYLINE that VERTEX records belong to
+	spans    [][2]int       // what is new, in order
+}
+
+func (c *checker) add(code string, offset int, format string, args ...any) []Problem {
+	if len(c.problems) < maxProblems {
+		c.problems = append(c.problems, Problem{code, offset, fmt.Sprintf(format, args...)})
+	}
+	return c.problems
+}
+
+// prepare finds what new records have to refer to.
+func (c *checker) prepare() {
+	o := c.baseOutline
+	c.handles = o.rel.owned() || o.entityHandles || o.handling
+	c.enc = newTextEncoder(o.rel, c.base.Version, c.base.CodePage)
+	c.ours, c.wanted, c.marked = map[Handle]int{}, map[Handle]int{}, map[int]bool{}
+	for _, m := range c.outline.marks {
+		c.marked[m.start] = true
+	}
+	if o.rel.owned() {
+		ed := &editor{o: o}
+		if err := ed.findOwner(); err != nil {
+			c.add(ProblemOwner, -1, "%v", err)
+		}
+		c.modelSpace = ed.owner
+	}
+}
+
+// checkHandles looks at every handle of the written drawing once: a new one
+// must be there once and unknown to the original, one that a new record refers
+// to must be there.
+func (c *checker) checkHandles() {
+	defined := map[Handle]int{}
+	next, typ, first := 0, "", false
+	sc := c.src.Scanner(c.src.Body, len(c.src.Bytes))
+	for {
+		t, ok := sc.Next()
+		if !ok {
+			break
+		}
+		if t.Code == 0 {
+			typ, first = string(bytes.TrimSpace(c.src.Raw(t))), true
+			continue
+		}
+		for next < len(c.spans) && t.Start >= c.spans[next][1] {
+			next++
+		}
+		inNew := next < len(c.spans) && t.Start >= c.spans[next][0]
+		isHandle := (t.Code == 5 && typ != "DIMSTYLE" && typ != "SECTION" || t.Code == 105) && first
+		if !isHandle && !refersByHandle(t.Code) {
+			continue
+		}
+		h, ok := c.src.Handle(t)
+		if !ok || h == 0 {
+			continue
+		}
+		if isHandle {
+			first = false
+			c.defines(Handle(h), t.Start, defined)
+			continue
+		}
+		if _, isOurs := c.ours[Handle(h)]; isOurs && !inNew {
+			c.add(ProblemHandleTaken, t.Start, "the original refers to %s, which a new record has got", Handle(h))
+		}
+	}
+	for h, at := range c.wanted {
+		if defined[h] == 0 {
+			c.add(ProblemDangling, at, "nothing has the handle %s", h)
+		}
+	}
+	sortProblems(c.problems)
+}
+
+// defines notes that a record has the handle h, if that is of interest.
+func (c *checker) defines(h Handle, at int, defined map[Handle]int) {
+	_, isOurs := c.ours[h]
+	if _, isWanted := c.wanted[h]; !isOurs && !isWanted {
+		return
+	}
+	defined[h]++
+	if isOurs && defined[h] > 1 {
+		c.add(ProblemHandleTwice, at, "the handle %s of a new record is there twice", h)
+	}
+}
+
+// checkSeed wants $HANDSEED above every new handle, and untouched where it was
+// high enough already.
+func (c *checker) checkSeed() {
+	o, b := c.outline, c.baseOutline
+	if !c.handles || !b.hasSeed || len(c.ours) == 0 {
+		return
+	}
+	now, ok := c.src.Handle(o.seed)
+	was, _ := c.base.Handle(b.seed)
+	top := Handle(0)
+	for h := range c.ours {
+		top = max(top, h)
+	}
+	switch {
+	case !ok || !o.hasSeed:
+		c.add(ProblemSeed, -1, "$HANDSEED is no handle")
+	case now <= uint64(top):
+		c.add(ProblemSeed, o.seed.ValStart, "$HANDSEED %X is not above the new handle %s", now, top)
+	case now != was && was > uint64(top):
+		c.add(ProblemSeed, o.seed.ValStart, "$HANDSEED %X was high enough and is now %X", was, now)
+	case now != was && now != uint64(top)+1:
+		c.add(ProblemSeed, o.seed.ValStart, "$HANDSEED is %X and not one above the last new handle %s", now, top)
+	}
+}
+
+// checkApp wants our application registered: extended data of an unknown
+// application make a CAD program refuse the drawing.
+func (c *checker) checkApp() {
+	if _, ok := c.outline.appids[AppID]; !ok && len(c.outline.marks) > 0 {
+		c.add(ProblemUndefined, -1, "the APPID table does not list %s, whose extended data the new records carry", AppID)
+	}
+}
+
+func (c *checker) checkStrip() {
+	if got := c.outline.strip(); !bytes.Equal(got.Bytes, c.base.Bytes) {
+		c.add(ProblemStrip, -1, "taking the additions out does not give the original back")
+	}
+}

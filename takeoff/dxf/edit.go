@@ -1,0 +1,311 @@
+package dxf
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// Addition is what is to be put into a drawing: layers and a text style of our
+// own and entities in model space, all at height 0.
+type Addition struct {
+	Layers   []NewLayer  // at least those that Entities name; none: one layer LOOPWRIGHT
+	Style    NewStyle    // of every text
+	Entities []NewEntity // in drawing order, the last on top
+	Attribs  []AttribChange
+}
+
+// NewLayer is a layer of ours, on, thawed and plotting.
+type NewLayer struct {
+	Name       string // up to 31 letters, digits, $ - _; up to R14 it is written in capitals
+	Color      int    // 1 to 255
+	Lineweight int    // hundredths of a millimetre as in group code 370, 0 for the default; from R2000 on
+}
+
+// NewStyle is the text style of ours; the zero value is LOOPWRIGHT with txt.
+type NewStyle struct {
+	Name string
+	Font string // such as txt or arial.ttf
+}
+
+// Edited is a drawing with an addition, and how it came out.
+type Edited struct {
+	Bytes   []byte
+	Layers  map[string]string // layer as asked for -> as written; they differ where somebody else had the name
+	Style   string            // text style as written, "" if there was no text
+	Handles []Handle          // of Addition.Entities, 0 in drawings without handles
+	Attribs []AttribChanged
+	Seed    [2]string // $HANDSEED before and after, "" if it was left alone
+	Before  *Stripped // what of ours was there already and went first
+}
+
+// WithAddition returns the drawing with a added and everything else as it was,
+// byte for byte; only $HANDSEED is raised where it must be. What an earlier
+// call added goes first, so adding twice gives the same bytes as adding once.
+// A drawing that cannot be edited safely is an error that says why.
+func (d *Drawing) WithAddition(a Addition) ([]byte, error) {
+	e, err := d.Edit(a)
+	if err != nil {
+		return nil, err
+	}
+	return e.Bytes, nil
+}
+
+// Edit is WithAddition with an account of it.
+func (d *Drawing) Edit(a Addition) (*Edited, error) {
+	fail := func(err error) (*Edited, error) { return nil, fmt.Errorf("%s: not edited: %w", d.Name, err) }
+	o, err := readOutline(&d.Source)
+	if err != nil {
+		return fail(err)
+	}
+	before := o.strip()
+	if o.hasOurs() {
+		if o, err = readOutline(sourceOf(d.Name, before.Bytes)); err != nil {
+			return fail(err)
+		}
+	}
+	ed, err := newEditor(o, a, before.Kept)
+	if err != nil {
+		return fail(err)
+	}
+	out, err := ed.run()
+	if err != nil {
+		return fail(err)
+	}
+	out.Before = before
+	return out, nil
+}
+
+// editor turns one addition into splices.
+type editor struct {
+	o       *outline
+	a       Addition
+	handles bool
+	owner   Handle // block record of model space, 0 up to R12
+	next    Handle // the next free handle
+	layers  []editLayer
+	style   editStyle
+	changes []attribSpot
+	made    []string // tables that the drawing lacks
+	out     *Edited
+}
+
+// editLayer is one layer of the addition: a new record, or one that an earlier
+// addition left behind because the drawing came to use it.
+type editLayer struct {
+	NewLayer
+	as      string
+	handle  Handle
+	adopted *namedRecord
+}
+
+type editStyle struct {
+	NewStyle
+	needed  bool
+	as      string
+	handle  Handle
+	adopted *namedRecord
+}
+
+// newEditor checks everything that can be refused before a byte is written.
+func newEditor(o *outline, a Addition, kept []Mark) (*editor, error) {
+	ed := &editor{o: o, a: a, out: &Edited{Layers: map[string]string{}}}
+	ed.handles = o.rel.owned() || o.entityHandles || o.handling
+	ed.style.NewStyle = a.Style
+	if ed.style.Name == "" {
+		ed.style.Name = "LOOPWRIGHT"
+	}
+	if ed.style.Font == "" {
+		ed.style.Font = "txt"
+	}
+	if len(ed.a.Layers) == 0 {
+		ed.a.Layers = []NewLayer{{Name: "LOOPWRIGHT", Color: 7}}
+	}
+	for _, step := range []func() error{
+		func() error { return ed.place() },
+		func() error { return ed.nameLayers(kept) },
+		func() error { return ed.nameStyle(kept) },
+		ed.checkEntities,
+		ed.findAttribs,
+		ed.numberTables,
+	} {
+		if err := step(); err != nil {
+			return nil, err
+		}
+	}
+	return ed, nil
+}
+
+// place finds where records go, and refuses drawings in which they cannot.
+func (ed *editor) place() error {
+	o := ed.o
+	if o.entitiesEnd < 0 {
+		return fmt.Errorf("there is no ENTITIES section")
+	}
+	for _, name := range []string{"LAYER", "STYLE", "APPID"} {
+		switch {
+		case o.tables[name] != nil:
+		case o.rel.owned():
+			return fmt.Errorf("the table %s is missing, which no program of this version leaves out; recover the drawing in a CAD program", name)
+		default:
+			ed.made = append(ed.made, name)
+		}
+	}
+	if o.tablesEnd < 0 {
+		if o.firstBody < 0 {
+			return fmt.Errorf("there is no section before which a TABLES section could stand")
+		}
+		ed.made = append(ed.made, "TABLES")
+	}
+	if o.rel.owned() {
+		return ed.findOwner()
+	}
+	return nil
+}
+
+// findOwner finds the block record of model space: by its name, else by what
+// its extended data say, else as the owner of the first entity, else from the
+// layout of model space.
+func (ed *editor) findOwner() error {
+	o := ed.o
+	for _, h := range []Handle{o.modelSpace, o.trueName, o.firstOwner, o.layoutOwner} {
+		if h != 0 && o.blockRecords[h] {
+			ed.owner = h
+			return nil
+		}
+	}
+	return fmt.Errorf("the block record of model space cannot be told, so new entities would have no owner; recover the drawing in a CAD program")
+}
+
+// checkEntities refuses an entity that would come out wrong.
+func (ed *editor) checkEntities() error {
+	known := map[string]bool{}
+	for _, l := range ed.layers {
+		known[foldName(l.Name)] = true
+	}
+	for i, e := range ed.a.Entities {
+		if e == nil {
+			return fmt.Errorf("entity %d of the addition is nil", i+1)
+		}
+		b := e.base()
+		err := e.validate()
+		switch {
+		case err != nil:
+		case !known[foldName(b.Layer)]:
+			err = fmt.Errorf("its layer %q is none of the addition's layers", b.Layer)
+		case b.Kind == "" || !isASCII(b.Kind) || len(b.Kind) > 100 || checkPlain(b.Kind, "kind", false) != nil:
+			err = fmt.Errorf("its kind %q is not a short ASCII word", b.Kind)
+		case b.Color < 0 || b.Color > 255:
+			err = fmt.Errorf("its color %d is not 0 to 255", b.Color)
+		}
+		if err != nil {
+			return fmt.Errorf("entity %d of the addition (%s): %w", i+1, strings.TrimPrefix(fmt.Sprintf("%T", e), "dxf."), err)
+		}
+	}
+	return nil
+}
+
+// run writes the records and makes the splices.
+func (ed *editor) run() (*Edited, error) {
+	o := ed.o
+	entities := ed.writeEntities()
+	if err := ed.checkHandles(); err != nil {
+		return nil, err
+	}
+	splices, notes, err := ed.raiseSeed()
+	if err != nil {
+		return nil, err
+	}
+	for _, m := range ed.made {
+		notes = append(notes, noteMade+m)
+	}
+	splices = append(splices, ed.writeTables(notes)...)
+	splices = append(splices, ed.writeAttribs()...)
+	splices = append(splices, splice{o.entitiesEnd, o.entitiesEnd, entities})
+	ed.out.Bytes = applySplices(o.src.Bytes, splices)
+	return ed.out, nil
+}
+
+func (ed *editor) writeEntities() []byte {
+	w := &entityWriter{emitter: newEmitter(ed.o.src, ed.o.rel), rel: ed.o.rel, handles: ed.handles,
+		owner: ed.owner, next: ed.next, layers: map[string]string{}, style: ed.style.as}
+	for _, l := range ed.layers {
+		w.layers[foldName(l.Name)] = l.as
+	}
+	for _, e := range ed.a.Entities {
+		first := w.next
+		w.cur = e.base()
+		e.emit(w)
+		if !ed.handles {
+			first = 0
+		}
+		ed.out.Handles = append(ed.out.Handles, first)
+	}
+	ed.next = w.next
+	return w.buf
+}
+
+// checkHandles refuses to run out of handles.
+func (ed *editor) checkHandles() error {
+	if ed.handles && uint64(ed.next) <= ed.o.max {
+		return fmt.Errorf("the highest handle in the drawing, %X, leaves no room for new ones; recover the drawing in a CAD program", ed.o.max)
+	}
+	return nil
+}
+
+// raiseSeed raises $HANDSEED above the new handles where it is not already.
+// It is the only value of the drawing that is ever replaced, and the old text
+// goes into our notes.
+func (ed *editor) raiseSeed() (splices []splice, notes []string, err error) {
+	o := ed.o
+	if !ed.handles || !o.hasSeed {
+		return nil, nil, nil
+	}
+	start, end := trimmedSpan(o.src.Bytes, o.seed)
+	old := string(o.src.Bytes[start:end])
+	seed, ok := o.src.Handle(o.seed)
+	if !ok || o.seed.Code != 5 {
+		return nil, nil, fmt.Errorf("$HANDSEED %.20q is not a handle; recover the drawing in a CAD program", old)
+	}
+	if seed >= uint64(ed.next) {
+		return nil, nil, nil
+	}
+	raised := ed.next.String()
+	ed.out.Seed = [2]string{old, raised}
+	return []splice{{start, end, []byte(raised)}}, []string{noteSeed + old, noteRaised + raised}, nil
+}
+
+// numberTables gives the new table records their handles.
+func (ed *editor) numberTables() error {
+	ed.next = Handle(ed.o.max) + 1
+	if ed.next == 0 {
+		return fmt.Errorf("the highest handle in the drawing, %X, leaves no room for new ones; recover the drawing in a CAD program", ed.o.max)
+	}
+	if !ed.o.rel.owned() {
+		return nil // table records have no handles up to R12
+	}
+	ed.next++ // the APPID record takes the first
+	if ed.style.needed && ed.style.adopted == nil {
+		ed.style.handle = ed.next
+		ed.next++
+	}
+	for i := range ed.layers {
+		if ed.layers[i].adopted == nil {
+			ed.layers[i].handle = ed.next
+			ed.next++
+		}
+	}
+	return nil
+}
+
+// keptNames are the names of table records that were ours before.
+func keptNames(kept []Mark, typ string) []string {
+	var names []string
+	for _, m := range kept {
+		if m.Type == typ {
+			names = append(names, foldName(m.Name))
+		}
+	}
+	slices.Sort(names)
+	return names
+}

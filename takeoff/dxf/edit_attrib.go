@@ -1,0 +1,166 @@
+package dxf
+
+import (
+	"fmt"
+	"strings"
+)
+
+// AttribChange sets the value of an attribute that an INSERT in ENTITIES has.
+type AttribChange struct {
+	InsertHandle Handle
+	Tag          string
+	Value        string // plain text
+}
+
+// AttribChanged is an attribute that was changed.
+type AttribChanged struct {
+	AttribChange
+	Old string // as stored before, decoded
+}
+
+// attribSpot is where one change goes.
+type attribSpot struct {
+	change AttribChange
+	handle Handle // of the ATTRIB
+	value  Tag
+	end    int // of the record
+}
+
+// WithAttribs returns the drawing with attribute values set, and what changed.
+// The old values are kept in our extended data, so Strip restores them. It
+// strips what is ours first, as WithAddition does; to add entities as well put
+// the changes into an Addition.
+func (d *Drawing) WithAttribs(changes []AttribChange) ([]byte, []AttribChanged, error) {
+	e, err := d.Edit(Addition{Attribs: changes})
+	if err != nil {
+		return nil, nil, err
+	}
+	return e.Bytes, e.Attribs, nil
+}
+
+type attribKey struct {
+	insert Handle
+	tag    string
+}
+
+// findAttribs finds the attributes to change, in one pass.
+func (ed *editor) findAttribs() error {
+	if len(ed.a.Attribs) == 0 {
+		return nil
+	}
+	want := map[attribKey]int{}
+	for i, c := range ed.a.Attribs {
+		key := attribKey{c.InsertHandle, foldName(c.Tag)}
+		if _, twice := want[key]; twice || c.InsertHandle == 0 {
+			return fmt.Errorf("attribute %s of insert %s is to be set twice, or of no insert", c.Tag, c.InsertHandle)
+		}
+		if err := firstError(checkPlain(c.Value, "attribute", false), checkTextLength(c.Value)); err != nil {
+			return err
+		}
+		want[key] = i
+	}
+	found := make([]*attribSpot, len(ed.a.Attribs))
+	if err := ed.scanAttribs(want, found); err != nil {
+		return err
+	}
+	for i, c := range ed.a.Attribs {
+		if found[i] == nil {
+			return fmt.Errorf("insert %s has no attribute %s in ENTITIES", c.InsertHandle, c.Tag)
+		}
+		ed.changes = append(ed.changes, *found[i])
+	}
+	return nil
+}
+
+// attribRecord is the record that scanAttribs reads.
+type attribRecord struct {
+	typ, tag string
+	handle   Handle
+	value    Tag
+	embedded bool // the value is a MTEXT of its own
+}
+
+func (ed *editor) scanAttribs(want map[attribKey]int, found []*attribSpot) error {
+	src := ed.o.src
+	sc := src.Scanner(ed.o.entitiesFrom, ed.o.entitiesEnd)
+	var insert Handle
+	var rec attribRecord
+	file := func(end int) error {
+		switch rec.typ {
+		case "INSERT":
+			insert = rec.handle
+		case "ATTRIB":
+			return rec.file(insert, end, ed.a.Attribs, want, found)
+		default:
+			insert = 0
+		}
+		return nil
+	}
+	for {
+		t, ok := sc.Next()
+		if !ok {
+			return file(ed.o.entitiesEnd)
+		}
+		if t.Code != 0 {
+			rec.take(src, t)
+			continue
+		}
+		if err := file(t.Start); err != nil {
+			return err
+		}
+		rec = attribRecord{typ: strings.TrimSpace(src.Text(t))}
+	}
+}
+
+func (r *attribRecord) take(src *Source, t Tag) {
+	switch {
+	case t.Code == 5 && r.handle == 0:
+		h, _ := src.Handle(t)
+		r.handle = Handle(h)
+	case r.typ != "ATTRIB":
+	case t.Code == 1 && r.value.End == 0:
+		r.value = t
+	case t.Code == 2 && r.tag == "":
+		r.tag = foldName(src.Text(t))
+	case t.Code == 101:
+		r.embedded = true
+	}
+}
+
+func (r *attribRecord) file(insert Handle, end int, changes []AttribChange, want map[attribKey]int, found []*attribSpot) error {
+	i, ok := want[attribKey{insert, r.tag}]
+	if !ok {
+		return nil
+	}
+	switch {
+	case found[i] != nil:
+		return fmt.Errorf("insert %s has the attribute %s twice", insert, r.tag)
+	case r.embedded:
+		return fmt.Errorf("the attribute %s of insert %s has several lines and is not changed", r.tag, insert)
+	case r.value.End == 0:
+		return fmt.Errorf("the attribute %s of insert %s has no value to replace", r.tag, insert)
+	case r.value.ValEnd-r.value.ValStart > maxTextBytes-len(noteWas):
+		return fmt.Errorf("the old value of attribute %s of insert %s is too long to be kept", r.tag, insert)
+	}
+	found[i] = &attribSpot{change: changes[i], handle: r.handle, value: r.value, end: end}
+	return nil
+}
+
+// writeAttribs replaces the values and keeps the old ones beside them.
+func (ed *editor) writeAttribs() []splice {
+	var splices []splice
+	for _, spot := range ed.changes {
+		src := ed.o.src
+		e := newEmitter(src, ed.o.rel)
+		old := string(src.Raw(spot.value))
+		value := e.enc.encode(escapeLine(spot.change.Value))
+		if value == old {
+			continue
+		}
+		e.mark(kindAttrib, spot.handle, 0, noteWas+old)
+		splices = append(splices, splice{spot.value.ValStart, spot.value.ValEnd, []byte(value)},
+			splice{spot.end, spot.end, e.buf})
+		ed.out.Attribs = append(ed.out.Attribs, AttribChanged{spot.change, src.Text(spot.value)})
+	}
+	return splices
+}

@@ -1,0 +1,120 @@
+package dxf
+
+import (
+	"bytes"
+	"os"
+	"path/filepath"
+	"sort"
+	"testing"
+)
+
+// sampleAddition has one of everything, around at, size in drawing units.
+func sampleAddition(at XY, size float64, device Handle) Addition {
+	p := func(x, y float64) XY { return XY{at.X + x*size, at.Y + y*size} }
+	label := EntityBase{Layer: "FA-LABEL", Kind: "label", Device: device}
+	wire := EntityBase{Layer: "FA-WIRE", Kind: "leg"}
+	return Addition{
+		Layers: []NewLayer{{Name: "FA-LABEL", Color: 1}, {Name: "FA-WIRE", Color: 3, Lineweight: 50}},
+		Entities: []NewEntity{
+			NewPolyline{EntityBase: wire, Points: []XY{p(0, 0), p(4, 0), p(4, 3), p(8, 3)}, Bulges: []float64{0, 0.41421356, 0, 0}, Width: size / 10},
+			NewPolyline{EntityBase: wire, Points: []XY{p(0, 4), p(2, 4), p(2, 5)}, Closed: true},
+			NewLine{EntityBase: wire, From: p(0, 6), To: p(8, 6)},
+			NewSolid{EntityBase: wire, Points: []XY{p(8, 6), p(7.5, 6.2), p(7.5, 5.8)}},
+			NewSolid{EntityBase: wire, Points: []XY{p(9, 6), p(10, 6), p(10, 7), p(9, 7)}},
+			NewCircle{EntityBase: label, Center: p(4, 8), Radius: size},
+			NewArc{EntityBase: label, Center: p(6, 8), Radius: size, Start: 30, End: 150},
+			NewText{EntityBase: label, At: p(0, 1), Height: size, Value: "1-023"},
+			NewText{EntityBase: label, At: p(4, 8), Height: size * 0.8, H: AlignCenter, V: AlignMiddle, Value: "90", WidthFactor: 0.8},
+			NewText{EntityBase: label, At: p(10, 2), Height: size, Rotation: 90, H: AlignRight, V: AlignTop, Value: "50% ^ 100%% \u03a9 \u00e9"},
+			NewMText{EntityBase: label, At: p(0, 12), Height: size, H: AlignLeft, V: AlignTop, Value: "2 + 8 + 16 + 64\nADDRESS 90"},
+		},
+	}
+}
+
+// sharedDrawings are the real drawings of the reference folder, nil where that
+// folder is not there.
+func sharedDrawings(t testing.TB) []string {
+	dir := os.Getenv("LOOPWRIGHT_SHARED")
+	if dir == "" {
+		dir = filepath.Join("..", "..", "..", "shared")
+	}
+	files, _ := filepath.Glob(filepath.Join(dir, "dxf", "open", "*.dxf"))
+	if len(files) == 0 {
+		t.Skipf("no reference drawings in %s; set LOOPWRIGHT_SHARED", dir)
+	}
+	sort.Strings(files)
+	return files
+}
+
+// editLaws checks what must hold for every edit, and returns the edit.
+func editLaws(t testing.TB, name string, original []byte, a Addition) *Edited {
+	t.Helper()
+	d, err := Parse(name, original)
+	if err != nil {
+		t.Fatal(err)
+	}
+	e, err := d.Edit(a)
+	if err != nil {
+		return nil
+	}
+	base, err := Strip(name, original)
+	if err != nil {
+		t.Fatalf("%s: strip the original: %v", name, err)
+	}
+	for _, p := range CheckWritten(original, e.Bytes) {
+		t.Errorf("%s: %v", name, p)
+	}
+	back, err := Strip(name, e.Bytes)
+	if err != nil {
+		t.Fatalf("%s: strip: %v", name, err)
+	}
+	if !bytes.Equal(back, base) {
+		t.Errorf("%s: strip does not give the original back", name)
+	}
+	d2, err := Parse(name, e.Bytes)
+	if err != nil {
+		t.Fatalf("%s: the result does not parse: %v", name, err)
+	}
+	again, err := d2.WithAddition(a)
+	if err != nil {
+		t.Fatalf("%s: adding again: %v", name, err)
+	}
+	if !bytes.Equal(again, e.Bytes) {
+		t.Errorf("%s: adding twice is not adding once", name)
+	}
+	marks, err := Ours(d2)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(marks) < len(a.Entities) {
+		t.Errorf("%s: %d marks for %d entities", name, len(marks), len(a.Entities))
+	}
+	for _, m := range marks {
+		if m.Copy() {
+			t.Errorf("%s: %s %s is taken for a copy of %s", name, m.Type, m.Handle, m.Own)
+		}
+	}
+	return e
+}
+
+func TestEditSharedDrawings(t *testing.T) {
+	written, files := 0, sharedDrawings(t)
+	for _, f := range files {
+		b, err := os.ReadFile(f)
+		if err != nil {
+			t.Fatal(err)
+		}
+		e := editLaws(t, filepath.Base(f), b, sampleAddition(XY{}, 1, 0))
+		if e == nil {
+			d, _ := Parse(filepath.Base(f), b)
+			_, err := d.Edit(sampleAddition(XY{}, 1, 0))
+			t.Logf("refused: %v", err)
+			continue
+		}
+		written++
+		if dir := os.Getenv("DXF_KEEP"); dir != "" {
+			os.WriteFile(filepath.Join(dir, filepath.Base(f)), e.Bytes, 0o644)
+		}
+	}
+	t.Logf("written %d, refused %d, of %d", written, len(files)-written, len(files))
+}

@@ -1,0 +1,422 @@
+package dxf
+
+import (
+	"fmt"
+	"strings"
+)
+
+// outline is what an edit must know about a drawing, gathered in one pass over
+// its tags. It reads tables and sections leniently and keeps offsets only.
+type outline struct {
+	src *Source
+	rel release
+
+	seed          Tag // value of $HANDSEED
+	hasSeed       bool
+	handling      bool // $HANDLING says 1
+	entityHandles bool
+	markers       bool
+
+	tables       map[string]*tableSpan // by name, the first of each
+	tablesEnd    int                   // the ENDSEC of TABLES, -1 without that section
+	firstBody    int                   // where BLOCKS or ENTITIES begin, -1 if neither is there
+	entitiesFrom int                   // the last SECTION ENTITIES
+	entitiesEnd  int                   // the ENDSEC of the last ENTITIES, -1 without that section
+	tablesSpan   [2]int                // from SECTION to ENDSEC of TABLES
+	allTables    []*tableSpan
+
+	max    uint64 // highest handle, defined or referred to
+	layers map[string]namedRecord
+	styles map[string]namedRecord
+	appids map[string]namedRecord
+	layer0 layerLook
+
+	modelSpace   Handle // block record named *Model_Space
+	trueName     Handle // block record whose extended data say so
+	firstOwner   Handle // owner of the first entity outside paper space
+	layoutOwner  Handle // block record of the layout "Model"
+	blockRecords map[Handle]bool
+
+	marks []Mark // records with our extended data, in file order
+}
+
+// tableSpan is one TABLE: where it begins, where new records go, its handle.
+type tableSpan struct {
+	name               string
+	start, endtab, end int // endtab is -1 until ENDTAB is met
+	handle             Handle
+	recordOwner        Handle // what the first record in it says
+	records            int
+}
+
+// namedRecord is a record of a table.
+type namedRecord struct {
+	start, end int
+	handle     Handle
+	table      *tableSpan
+}
+
+// layerLook is what a new layer copies from layer 0, as stored.
+type layerLook struct {
+	linetype, plot, material, visual             string
+	hasLinetype, hasPlot, hasMaterial, hasVisual bool
+}
+
+// outlineBuilder is the state of the pass.
+type outlineBuilder struct {
+	*outline
+	section     string
+	sectionAt   int // start of the record that opened the section
+	headerName  string
+	rec         recordState
+	afterType   bool // the next tag may name a section or table
+	tableOpen   *tableSpan
+	layoutClass bool
+	inPolyline  bool
+	done        bool
+}
+
+// recordState is what is known of the record being read.
+type recordState struct {
+	typ         string
+	start       int
+	handle      Handle
+	owner       Handle
+	name, layer Tag // group codes 2 and 8, decoded when they are needed
+	hasName     bool
+	inGroup     bool // inside 102 {...}
+	paper       bool
+	app         string // application of the extended data being read
+	layoutName  string
+	layoutOwner Handle
+	look        layerLook
+	trueName    bool
+	trueApp     bool
+	at          [2]Tag // group codes 10 and 20
+	value       Tag    // group code 1
+	hasValue    bool
+	mark        *Mark
+}
+
+// readOutline makes the pass. It fails where the tags are out of step, since
+// then nothing is known for certain about what an edit would do.
+func readOutline(src *Source) (*outline, error) {
+	b := &outlineBuilder{outline: &outline{
+		src: src, tables: map[string]*tableSpan{},
+		tablesEnd: -1, firstBody: -1, entitiesEnd: -1,
+		layers: map[string]namedRecord{}, styles: map[string]namedRecord{}, appids: map[string]namedRecord{},
+		blockRecords: map[Handle]bool{},
+	}}
+	sc := src.Scanner(src.Body, len(src.Bytes))
+	for !b.done {
+		t, ok := sc.Next()
+		if len(sc.Faults) > 0 {
+			f := sc.Faults[0]
+			return nil, fmt.Errorf("the drawing is damaged at byte %d (group codes and values out of step); recover it in a CAD program before it is edited", f.Offset)
+		}
+		if !ok {
+			b.closeRecord(len(src.Bytes))
+			break
+		}
+		if err := b.tag(t); err != nil {
+			return nil, err
+		}
+	}
+	if b.section != "" {
+		return nil, fmt.Errorf("the section %s is not closed by ENDSEC; the drawing is cut off", b.section)
+	}
+	rel, err := releaseOf(src.Version, b.markers)
+	b.rel = rel
+	return b.outline, err
+}
+
+func (b *outlineBuilder) tag(t Tag) error {
+	if t.Code == 0 {
+		return b.startRecord(t)
+	}
+	if b.afterType {
+		b.afterType = false
+		if t.Code == 2 {
+			b.nameOpened(t)
+			return nil
+		}
+	}
+	if b.section == "HEADER" {
+		b.header(t)
+		return nil
+	}
+	b.countHandle(t)
+	if t.Code >= 1000 || b.rec.app != "" {
+		b.extended(t)
+		return nil
+	}
+	b.ordinary(t)
+	return nil
+}
+
+// text is a value as a word: codes, names of sections and record types come
+// with trailing blanks in some files.
+func (b *outlineBuilder) text(t Tag) string { return strings.TrimSpace(b.src.Text(t)) }
+
+func (b *outlineBuilder) startRecord(t Tag) error {
+	b.closeRecord(t.Start)
+	typ := b.text(t)
+	b.rec = recordState{typ: typ, start: t.Start}
+	b.afterType = typ == "SECTION" && b.section == "" || typ == "TABLE" && b.section == "TABLES"
+	switch {
+	case typ == "SECTION" && b.section != "" && b.section != "ENTITIES" && b.section != "OBJECTS" && b.section != "BLOCKS":
+		return fmt.Errorf("the section %s is not closed by ENDSEC before byte %d", b.section, t.Start)
+	case typ == "SECTION" && b.section == "":
+		b.section, b.sectionAt = "?", t.Start
+	case typ == "TABLE" && b.section == "TABLES" && b.tableOpen != nil && b.tableOpen.endtab < 0:
+		return fmt.Errorf("the table %s is not closed by ENDTAB before byte %d", b.tableOpen.name, t.Start)
+	case typ == "ENDSEC":
+		return b.closeSection(t)
+	case typ == "EOF" && b.section == "":
+		b.done = true
+	case typ == "ENDTAB" && b.tableOpen != nil:
+		b.tableOpen.endtab = t.Start
+		b.tableOpen.end = t.End
+	}
+	return nil
+}
+
+// nameOpened takes the name of a section or table that has just begun.
+func (b *outlineBuilder) nameOpened(t Tag) {
+	name := b.text(t)
+	if b.rec.typ == "SECTION" {
+		b.section = name
+		if (name == "BLOCKS" || name == "ENTITIES") && b.firstBody < 0 {
+			b.firstBody = b.sectionAt
+		}
+		return
+	}
+	b.tableOpen = &tableSpan{name: name, start: b.rec.start, endtab: -1}
+	b.allTables = append(b.allTables, b.tableOpen)
+	if b.tables[name] == nil {
+		b.tables[name] = b.tableOpen
+	}
+}
+
+func (b *outlineBuilder) closeSection(t Tag) error {
+	switch b.section {
+	case "":
+		return fmt.Errorf("ENDSEC at byte %d closes no section", t.Start)
+	case "TABLES":
+		if b.tableOpen != nil && b.tableOpen.endtab < 0 {
+			return fmt.Errorf("the table %s is not closed by ENDTAB", b.tableOpen.name)
+		}
+		if b.tablesEnd < 0 {
+			b.tablesEnd, b.tablesSpan = t.Start, [2]int{b.sectionAt, t.End}
+		}
+	case "ENTITIES":
+		b.entitiesFrom, b.entitiesEnd = b.sectionAt, t.Start
+	}
+	b.section, b.tableOpen = "", nil
+	return nil
+}
+
+// header follows $NAME and its values.
+func (b *outlineBuilder) header(t Tag) {
+	if t.Code == 9 {
+		b.headerName = b.text(t)
+		return
+	}
+	switch b.headerName {
+	case "$HANDSEED":
+		b.seed, b.hasSeed = t, true
+	case "$HANDLING":
+		n, _ := b.src.Int(t)
+		b.handling = n == 1
+	}
+	b.countHandle(t)
+}
+
+// countHandle keeps the highest handle. The code 5 of a DIMSTYLE is a block
+// name and the $HANDSEED no handle of anything; a new handle must not equal a
+// dangling reference either.
+func (b *outlineBuilder) countHandle(t Tag) {
+	defined := t.Code == 5 && b.rec.typ != "DIMSTYLE" && b.section != "HEADER" || t.Code == 105
+	if !defined && !refersByHandle(t.Code) {
+		return
+	}
+	if h, ok := b.src.Handle(t); ok {
+		b.max = max(b.max, h)
+	}
+}
+
+func (b *outlineBuilder) ordinary(t Tag) {
+	r := &b.rec
+	switch t.Code {
+	case 102:
+		r.inGroup = strings.HasPrefix(b.text(t), "{")
+	case 5, 105:
+		if h, ok := b.src.Handle(t); ok && r.handle == 0 && (t.Code == 105) == (r.typ == "DIMSTYLE") {
+			r.handle = Handle(h)
+		}
+	case 330:
+		if h, ok := b.src.Handle(t); ok && !r.inGroup {
+			if r.owner == 0 {
+				r.owner = Handle(h)
+			}
+			if b.layoutClass && r.layoutOwner == 0 {
+				r.layoutOwner = Handle(h)
+			}
+		}
+	case 100:
+		b.markers = true
+		b.layoutClass = r.typ == "LAYOUT" && b.text(t) == "AcDbLayout"
+	case 1:
+		if !r.hasValue {
+			r.value, r.hasValue = t, true
+		}
+		if b.layoutClass {
+			r.layoutName = b.text(t)
+		}
+	case 2:
+		if !r.hasName {
+			r.name, r.hasName = t, true
+		}
+	case 10, 20:
+		if i := t.Code/10 - 1; r.at[i].End == 0 {
+			r.at[i] = t
+		}
+	case 8:
+		r.layer = t
+	case 67:
+		n, _ := b.src.Int(t)
+		r.paper = n == 1
+	default:
+		if b.section == "TABLES" && r.typ == "LAYER" {
+			b.look(t)
+		}
+	}
+}
+
+// look notes what a new layer takes over from layer 0.
+func (b *outlineBuilder) look(t Tag) {
+	l := &b.rec.look
+	raw := func() string { return string(b.src.Raw(t)) }
+	switch t.Code {
+	case 6:
+		l.linetype, l.hasLinetype = raw(), true
+	case 390:
+		l.plot, l.hasPlot = raw(), true
+	case 347:
+		l.material, l.hasMaterial = raw(), true
+	case 348:
+		l.visual, l.hasVisual = raw(), true
+	}
+}
+
+// extended reads extended data: ours, and the one that names a block record.
+func (b *outlineBuilder) extended(t Tag) {
+	r := &b.rec
+	if t.Code < 1000 { // extended data end a record, but a damaged file may go on
+		r.app = ""
+		r.closeMark(t.Start)
+		b.ordinary(t)
+		return
+	}
+	if t.Code == 1001 {
+		r.app = b.text(t)
+		r.trueApp = strings.EqualFold(r.app, "ACDBDYNAMICBLOCKTRUENAME2")
+		r.closeMark(t.Start)
+		if strings.EqualFold(r.app, AppID) {
+			r.startMark(t.Start)
+		}
+		return
+	}
+	if r.trueApp && t.Code == 1000 && strings.EqualFold(b.text(t), "*MODEL_SPACE") {
+		r.trueName = true
+	}
+	if r.mark != nil && r.mark.open {
+		r.mark.take(b.src, t)
+	}
+}
+
+// closeRecord files what was learned about a record that ends at end.
+func (b *outlineBuilder) closeRecord(end int) {
+	r := &b.rec
+	b.followPolyline()
+	if r.mark != nil {
+		b.fileMark(end)
+	}
+	switch b.section {
+	case "TABLES":
+		b.closeTableRecord(end)
+	case "ENTITIES":
+		b.entityHandles = b.entityHandles || r.handle != 0
+		if b.firstOwner == 0 && !r.paper && r.mark == nil && r.typ != "VERTEX" && r.typ != "ATTRIB" && r.typ != "SEQEND" {
+			b.firstOwner = r.owner
+		}
+	case "BLOCKS":
+		b.entityHandles = b.entityHandles || r.handle != 0
+	case "OBJECTS":
+		if r.typ == "LAYOUT" && strings.EqualFold(r.layoutName, "Model") {
+			b.layoutOwner = r.layoutOwner
+		}
+	}
+	b.layoutClass = false
+}
+
+// followPolyline makes the vertices and the SEQEND of a polyline of ours ours,
+// too: a CAD program that saves the drawing may drop their extended data.
+func (b *outlineBuilder) followPolyline() {
+	r := &b.rec
+	switch {
+	case r.typ == "POLYLINE":
+		b.inPolyline = r.mark != nil
+	case b.inPolyline && (r.typ == "VERTEX" || r.typ == "SEQEND"):
+		if r.mark == nil {
+			r.mark = &Mark{Kind: kindVertex}
+		}
+		b.inPolyline = r.typ == "VERTEX"
+	default:
+		b.inPolyline = false
+	}
+}
+
+func (b *outlineBuilder) closeTableRecord(end int) {
+	r := &b.rec
+	if r.typ == "TABLE" && b.tableOpen != nil {
+		b.tableOpen.handle = r.handle
+		return
+	}
+	if b.tableOpen == nil || b.tableOpen.endtab >= 0 || r.typ != b.tableOpen.name {
+		return
+	}
+	b.tableOpen.records++
+	if b.tableOpen.recordOwner == 0 {
+		b.tableOpen.recordOwner = r.owner
+	}
+	rec := namedRecord{start: r.start, end: end, handle: r.handle, table: b.tableOpen}
+	key := ""
+	if r.hasName {
+		key = foldName(b.src.Text(r.name))
+	}
+	switch r.typ {
+	case "LAYER":
+		keepFirst(b.layers, key, rec)
+		if key == "0" {
+			b.layer0 = r.look
+		}
+	case "STYLE":
+		keepFirst(b.styles, key, rec)
+	case "APPID":
+		keepFirst(b.appids, key, rec)
+	case "BLOCK_RECORD":
+		b.blockRecords[r.handle] = true
+		if key == "*MODEL_SPACE" {
+			b.modelSpace = r.handle
+		} else if r.trueName && b.trueName == 0 {
+			b.trueName = r.handle
+		}
+	}
+}
+
+func keepFirst(m map[string]namedRecord, key string, rec namedRecord) {
+	if _, ok := m[key]; !ok {
+		m[key] = rec
+	}
+}
