@@ -1,21 +1,307 @@
 package dxf
 
+import (
+	"bytes"
+	"fmt"
+	"sort"
+	"strings"
+	"sync"
+)
+
 // Record is one group code 0 with everything up to the next one.
 type Record struct {
-	Type       string // as stored, without blanks, in capitals
+	Type       string // in capitals, without surrounding blanks
 	Start, End int    // byte span
+	Handle     Handle
 }
 
-// Drawing is a drawing that has been read: its source and an index of it.
+// Section is one section of the file.
+type Section struct {
+	Name        string
+	Start       int // of its SECTION tag
+	Body        int // after the tags that belong to SECTION itself (2 and, in HEADER, the variables)
+	EndSec      int // of its ENDSEC tag, or where the section stops without one
+	Closed      bool
+	first, last int // records [first, last) between SECTION and ENDSEC
+}
+
+// Table is one symbol table of the TABLES section.
+type Table struct {
+	Name        string
+	Handle      Handle
+	Start       int // of its TABLE tag
+	EndTab      int // of its ENDTAB tag, or where the table stops without one
+	Closed      bool
+	first, last int
+}
+
+// Layer is an entry of the layer table.
+type Layer struct {
+	Name   string
+	Handle Handle
+	Frozen bool // 70 bit 1
+	Off    bool // 62 negative
+	Locked bool // 70 bit 4
+	Color  int  // absolute value of 62
+	Start  int
+}
+
+// Drawing is a drawing that has been read: its source and an index of it. It is
+// safe for use by several goroutines, except Close.
 type Drawing struct {
 	Source
-	unmap func() error
+	Sections     []Section
+	Tables       []Table
+	Header       map[string][]Tag // variables by name, "$" included
+	Layers       []Layer
+	Blocks       []*Block // in file order
+	BlockRecords []BlockRecord
+	// Findings of reading itself; what Inserts, Texts and Shapes find comes with
+	// their results.
+	Findings []Finding
+
+	idx        index
+	eof        int // index of the EOF record, or idx.len()
+	layerByKey map[string]*Layer
+	blockByKey map[string]*Block
+	recByKey   map[string]*BlockRecord
+	recByHand  map[Handle]*BlockRecord
+	spans      []span // records of model and paper space outside BLOCKS, in file order
+	objectsMu  sync.Once
+	objects    map[Handle]int // dictionaries, filters and the like by handle
+	planOnce   sync.Once
+	plan       plan
+	extentMu   sync.Mutex
+	extents    map[*Block]extent
+	unmap      func() error
+}
+
+type span struct {
+	first, last int
+	paper       bool
 }
 
 // Parse reads a drawing from bytes, which must not change while it is in use.
-// The name is for messages.
+// The name is for messages. An error means that the bytes are no drawing at all;
+// damage inside one becomes findings.
 func Parse(name string, b []byte) (*Drawing, error) {
 	d := &Drawing{Source: Source{Name: name, Bytes: b}}
 	d.sniff()
+	d.idx = buildIndex(&d.Source)
+	for _, f := range d.idx.faults {
+		if f.Kind == FaultLong {
+			return nil, fmt.Errorf("%s: %s holds a value of more than %d MiB, which no drawing does: the file is damaged or no DXF",
+				name, d.where(f.Offset), maxValue>>20)
+		}
+	}
+	d.walkStructure()
+	if len(d.Sections) == 0 && d.eof == d.idx.len() {
+		return nil, fmt.Errorf("%s: is no DXF drawing: it has no section and no end-of-file record", name)
+	}
+	d.faultFindings()
+	d.readHeader()
+	d.readTables()
+	d.readBlocks()
 	return d, nil
 }
+
+func (s *Source) where(offset int) string {
+	if s.Binary {
+		return fmt.Sprintf("offset %d", offset)
+	}
+	return fmt.Sprintf("line %d", s.Line(offset))
+}
+
+// walkStructure finds sections and tables.
+func (d *Drawing) walkStructure() {
+	x := &d.idx
+	open := false
+	d.eof = x.len()
+	for i := 0; i < x.len(); i++ {
+		switch x.kind(i) {
+		case kSection:
+			if open {
+				d.closeSection(i, false)
+			}
+			open = true
+			name := ""
+			if t, ok := d.tagIn(i, 2); ok {
+				name = strings.ToUpper(strings.TrimSpace(d.Text(t)))
+			}
+			d.Sections = append(d.Sections, Section{Name: name, Start: x.start(i), Body: x.stop(i), first: i + 1})
+		case kEndsec:
+			if open {
+				d.closeSection(i, true)
+				open = false
+			} else {
+				d.add(CodeSection, x.start(i), 0, "ENDSEC without a section")
+			}
+		case kEOF:
+			d.eof = i
+			i = x.len()
+		}
+	}
+	if open {
+		d.closeSection(d.eof, false)
+	}
+	d.checkEnd()
+	for _, s := range d.Sections {
+		if s.Name == "ENTITIES" {
+			d.spans = append(d.spans, span{s.first, s.last, false})
+		}
+	}
+}
+
+func (d *Drawing) closeSection(i int, closed bool) {
+	s := &d.Sections[len(d.Sections)-1]
+	s.last, s.Closed, s.EndSec = i, closed, d.idx.end
+	if i < d.idx.len() {
+		s.EndSec = d.idx.start(i)
+	}
+	if !closed {
+		d.add(CodeSection, s.Start, 0, "section %s is not closed by ENDSEC", s.Name)
+	}
+	if s.Name == "" {
+		d.add(CodeSection, s.Start, 0, "a section has no name")
+	}
+}
+
+// checkEnd reports a missing EOF and what follows one.
+func (d *Drawing) checkEnd() {
+	if d.eof == d.idx.len() {
+		d.add(CodeNoEOF, max(0, len(d.Bytes)-1), 0, "the file does not end with EOF; it may have been cut off")
+		return
+	}
+	at := d.idx.start(d.eof)
+	var t Tag
+	readTag(d.Bytes, at, len(d.Bytes), d.width(), &t)
+	tail := d.Bytes[min(max(t.End, at), len(d.Bytes)):]
+	if n := len(bytes.Trim(tail, " \t\r\n\x00\x1a")); n > 0 {
+		d.add(CodeAfterEOF, t.End, 0, "%d bytes stand after EOF and are ignored", n)
+	}
+}
+
+// maxListed bounds how many findings of one code are listed one by one.
+const maxListed = 50
+
+func (d *Drawing) faultFindings() {
+	stop := len(d.Bytes)
+	if d.eof < d.idx.len() {
+		stop = d.idx.start(d.eof)
+	}
+	n := 0
+	for _, f := range d.idx.faults {
+		if f.Offset >= stop {
+			continue
+		}
+		if n++; n > maxListed {
+			continue
+		}
+		switch f.Kind {
+		case FaultTruncated:
+			d.add(CodeTruncated, f.Offset, 0, "%s: the file ends inside a tag", d.where(f.Offset))
+		default:
+			d.add(CodeOutOfStep, f.Offset, 0, "%s: a group code is expected and %q stands there; reading goes on at %s",
+				d.where(f.Offset), d.excerpt(f.Offset), d.where(f.Resume))
+		}
+	}
+	if n > maxListed {
+		d.add(CodeOutOfStep, -1, 0, "%d more places are out of step", n-maxListed)
+	}
+}
+
+// excerpt quotes the beginning of a line for a message.
+func (s *Source) excerpt(offset int) string {
+	stop := min(offset+24, len(s.Bytes))
+	if !s.Binary {
+		stop = lineEnd(s.Bytes, offset, stop)
+	}
+	return strings.ToValidUTF8(string(s.Bytes[offset:stop]), "?")
+}
+
+func (d *Drawing) add(code string, offset int, h Handle, format string, args ...any) {
+	d.Findings = append(d.Findings, d.finding(code, offset, h, format, args...))
+}
+
+// tags returns a scanner over record i.
+func (d *Drawing) tags(i int) *Scanner { return d.Scanner(d.idx.start(i), d.idx.stop(i)) }
+
+// tagIn returns the first tag of record i with the given code.
+func (d *Drawing) tagIn(i, code int) (Tag, bool) {
+	for sc := d.tags(i); ; {
+		t, ok := sc.Next()
+		if !ok || t.Code == code {
+			return t, ok
+		}
+	}
+}
+
+// record makes the public view of record i.
+func (d *Drawing) record(i int) Record {
+	var t Tag
+	start, stop := d.idx.start(i), d.idx.stop(i)
+	readTag(d.Bytes, start, len(d.Bytes), d.width(), &t)
+	return Record{Type: strings.ToUpper(string(bytes.TrimSpace(d.Raw(t)))), Start: start, End: stop, Handle: d.idx.handle[i]}
+}
+
+func (d *Drawing) each(first, last int) func(yield func(Record) bool) {
+	return func(yield func(Record) bool) {
+		for i := first; i < last; i++ {
+			if !yield(d.record(i)) {
+				return
+			}
+		}
+	}
+}
+
+// SectionRecords iterates over the records of a section, without SECTION and ENDSEC.
+func (d *Drawing) SectionRecords(s Section) func(yield func(Record) bool) {
+	return d.each(s.first, s.last)
+}
+
+// TableRecords iterates over the entries of a table.
+func (d *Drawing) TableRecords(t Table) func(yield func(Record) bool) { return d.each(t.first, t.last) }
+
+// Records iterates over all records of the file up to and with EOF.
+func (d *Drawing) Records() func(yield func(Record) bool) {
+	return d.each(0, min(d.eof+1, d.idx.len()))
+}
+
+// RecordAt returns the record whose span contains an offset.
+func (d *Drawing) RecordAt(offset int) (Record, bool) {
+	i := sort.Search(d.idx.len(), func(i int) bool { return d.idx.start(i) > offset }) - 1
+	if i < 0 || offset >= d.idx.stop(i) {
+		return Record{}, false
+	}
+	return d.record(i), true
+}
+
+// Section returns the first section of a name.
+func (d *Drawing) Section(name string) (Section, bool) {
+	for _, s := range d.Sections {
+		if s.Name == name {
+			return s, true
+		}
+	}
+	return Section{}, false
+}
+
+// Table returns the first table of a name such as LAYER.
+func (d *Drawing) Table(name string) (Table, bool) {
+	for _, t := range d.Tables {
+		if t.Name == name {
+			return t, true
+		}
+	}
+	return Table{}, false
+}
+
+// Layer finds an entry of the layer table; names are compared without regard to
+// case.
+func (d *Drawing) Layer(name string) (*Layer, bool) {
+	l := d.layerByKey[key(name)]
+	return l, l != nil
+}
+
+// key is the form of a name under which tables are searched.
+func key(name string) string { return strings.ToUpper(name) }

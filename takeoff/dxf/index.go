@@ -1,0 +1,274 @@
+package dxf
+
+import (
+	"runtime"
+	"sync"
+)
+
+// index lists every record of the file in order: where it starts, what it is,
+// and its handle. Two words each, no pointers.
+type index struct {
+	at     []uint64 // offset in the low 56 bits, kind above
+	handle []Handle
+	end    int // offset after the last record
+	faults []Fault
+}
+
+const offsetBits = 56
+
+func (x *index) len() int          { return len(x.at) }
+func (x *index) kind(i int) kind   { return kind(x.at[i] >> offsetBits) }
+func (x *index) start(i int) int   { return int(x.at[i] & (1<<offsetBits - 1)) }
+func (x *index) add(k kind, o int) { x.at = append(x.at, uint64(k)<<offsetBits|uint64(o)) }
+
+// stop returns the offset after record i.
+func (x *index) stop(i int) int {
+	if i+1 < len(x.at) {
+		return x.start(i + 1)
+	}
+	return x.end
+}
+
+// chunkSize is how much of a file one worker indexes at a time.
+const chunkSize = 8 << 20
+
+// maxFaults bounds how many places out of step are kept; a file with more is
+// beyond repair and the count no longer matters.
+const maxFaults = 1000
+
+// buildIndex reads all tags once. Chunks are read side by side: each looks for
+// the first record that can be told for certain, and a chunk is accepted only if
+// the chunk before it ends exactly there, so the result is that of one walk from
+// the beginning.
+func buildIndex(s *Source) index {
+	n := (len(s.Bytes) - s.Body + chunkSize - 1) / chunkSize
+	if n <= 1 {
+		x := index{}
+		x.scan(s, s.Body, len(s.Bytes))
+		return x
+	}
+	parts := make([]index, n)
+	starts := make([]int, n)
+	limit := func(k int) int { return min(s.Body+(k+1)*chunkSize, len(s.Bytes)) }
+	eachParallel(n, func(k int) {
+		starts[k] = s.Body
+		if k > 0 {
+			starts[k] = syncPoint(s, s.Body+k*chunkSize, limit(k))
+		}
+		parts[k].end = starts[k]
+		if starts[k] < limit(k) {
+			parts[k].scan(s, starts[k], limit(k))
+		}
+	})
+	total := 0
+	for k := 1; k < n; k++ {
+		total += parts[k-1].len()
+		if pos := parts[k-1].end; starts[k] != pos {
+			parts[k] = index{end: pos}
+			if pos < limit(k) {
+				parts[k].scan(s, pos, limit(k))
+			}
+		}
+	}
+	total += parts[n-1].len()
+	x := index{at: make([]uint64, 0, total), handle: make([]Handle, 0, total), end: parts[n-1].end}
+	for k := range parts {
+		x.at = append(x.at, parts[k].at...)
+		x.handle = append(x.handle, parts[k].handle...)
+		if len(x.faults) < maxFaults {
+			x.faults = append(x.faults, parts[k].faults...)
+		}
+		parts[k] = index{}
+	}
+	return x
+}
+
+// syncPoint finds where records probably start again in [pos, limit).
+func syncPoint(s *Source, pos, limit int) int {
+	if s.Binary {
+		return findRecord(s.Bytes, pos, limit, s.CodeWidth)
+	}
+	at := skipEOL(s.Bytes, lineEnd(s.Bytes, pos, limit), limit)
+	return findRecord(s.Bytes, at, limit, 0)
+}
+
+// scan indexes the records that start in [pos, limit); x.end is where the next
+// one starts.
+func (x *index) scan(s *Source, pos, limit int) {
+	guess := (limit - pos) / 160
+	x.at, x.handle = make([]uint64, 0, guess), make([]Handle, 0, guess)
+	if s.Binary {
+		x.scanBinary(s, pos, limit)
+		return
+	}
+	x.scanASCII(s, pos, limit)
+}
+
+// scanASCII is the hot loop of the package: it reads every line of the file
+// once. It differs from readASCII only in speed.
+func (x *index) scanASCII(s *Source, pos, limit int) {
+	b := s.Bytes
+	end := len(b)
+	var t Tag
+	wanted := false // the record's handle may still come
+	for pos < end {
+		i := pos
+		for i < end && b[i] == ' ' {
+			i++
+		}
+		code, first := 0, i
+		for i < end && b[i]-'0' <= 9 {
+			code = code*10 + int(b[i]-'0')
+			i++
+		}
+		var valStart, valEnd int
+		digits := i - first
+		if digits == 0 || digits > 5 || i+1 >= end || b[i] != '\n' && (b[i] != '\r' || b[i+1] != '\n') {
+			if !x.slow(s, &pos, &t) {
+				return
+			}
+			if t.End == 0 {
+				wanted = false
+				if pos >= limit {
+					break
+				}
+				continue
+			}
+			code, valStart, valEnd, i = t.Code, t.ValStart, t.ValEnd, t.End
+		} else {
+			if b[i] == '\r' {
+				i++
+			}
+			valStart = i + 1
+			valEnd = lineEnd(b, valStart, end)
+			if valEnd-valStart > maxValue || valStart >= end {
+				if !x.slow(s, &pos, &t) {
+					return
+				}
+				continue
+			}
+			i = valEnd
+			if i < end {
+				if b[i] == '\r' && i+1 < end && b[i+1] == '\n' {
+					i++
+				}
+				i++
+			}
+		}
+		if code == 0 {
+			if pos >= limit {
+				break
+			}
+			wanted = x.record(b[valStart:valEnd], pos)
+		} else if wanted && (code == 5 || code == 105 || code == 100 || code >= 1000) {
+			x.handleTag(code, b[valStart:valEnd])
+			wanted = false
+		}
+		pos = i
+	}
+	x.end = min(pos, end)
+}
+
+// record notes a record and tells whether a handle is still to come for it.
+func (x *index) record(word []byte, pos int) bool {
+	k := kindOf(word)
+	x.add(k, pos)
+	x.handle = append(x.handle, 0)
+	return !k.structural()
+}
+
+// handleTag takes the handle from group 5, or 105 in DIMSTYLE, where 5 is a name.
+func (x *index) handleTag(code int, value []byte) {
+	last := len(x.handle) - 1
+	if own := 5; last >= 0 {
+		if x.kind(last) == kDimstyle {
+			own = 105
+		}
+		if code != own {
+			return
+		}
+		h, _ := handleValue(value)
+		x.handle[last] = Handle(h)
+	}
+}
+
+// slow reads one tag with all the exceptions. After a fault it moves *pos to
+// where reading goes on and leaves t.End 0. False means that nothing is left.
+func (x *index) slow(s *Source, pos *int, t *Tag) bool {
+	end := len(s.Bytes)
+	fault, ok := readTag(s.Bytes, *pos, end, s.width(), t)
+	if ok {
+		return true
+	}
+	t.End = 0
+	resume := end
+	if fault != FaultNone {
+		if fault == FaultCode {
+			resume = findRecord(s.Bytes, *pos, end, s.width())
+		}
+		if len(x.faults) < maxFaults {
+			x.faults = append(x.faults, Fault{fault, *pos, resume})
+		}
+	}
+	*pos, x.end = resume, resume
+	return resume < end
+}
+
+func (x *index) scanBinary(s *Source, pos, limit int) {
+	b := s.Bytes
+	end := len(b)
+	var t Tag
+	wanted := false
+	for pos < end {
+		if _, ok := readBinary(b, pos, end, s.CodeWidth, &t); !ok {
+			if !x.slow(s, &pos, &t) {
+				return
+			}
+			wanted = false
+			if pos >= limit {
+				break
+			}
+			continue
+		}
+		if t.Code == 0 {
+			if pos >= limit {
+				break
+			}
+			wanted = x.record(b[t.ValStart:t.ValEnd], pos)
+		} else if wanted && (t.Code == 5 || t.Code == 105 || t.Code == 100 || t.Code >= 1000) {
+			x.handleTag(t.Code, b[t.ValStart:t.ValEnd])
+			wanted = false
+		}
+		pos = t.End
+	}
+	x.end = min(pos, end)
+}
+
+// eachParallel calls f for 0..n-1 on all processors, in no order.
+func eachParallel(n int, f func(k int)) {
+	workers := min(n, runtime.GOMAXPROCS(0))
+	if workers <= 1 {
+		for k := range n {
+			f(k)
+		}
+		return
+	}
+	var wg sync.WaitGroup
+	var mu sync.Mutex
+	next := 0
+	for range workers {
+		wg.Go(func() {
+			for {
+				mu.Lock()
+				k := next
+				next++
+				mu.Unlock()
+				if k >= n {
+					return
+				}
+				f(k)
+			}
+		})
+	}
+	wg.Wait()
+}

@@ -1,0 +1,327 @@
+package dxf
+
+// layerRef is the layer of an entity: its name as stored and its table entry.
+type layerRef struct {
+	name string
+	def  *Layer // nil if the table does not list it
+	zero bool   // layer 0, which takes the place of the insert's layer inside blocks
+}
+
+// rawInsert is an INSERT as stored, in the coordinates of the space or block it
+// stands in.
+type rawInsert struct {
+	name       string
+	block      *Block // nil if not defined
+	layer      *layerRef
+	pos, scale Vec3
+	extrusion  Vec3
+	rotation   float64
+	cols, rows int
+	dcol, drow float64
+	dict       Handle // extension dictionary
+	handle     Handle
+	offset     int
+	attribs    []rawAttrib
+	clip       []Vec3 // boundary in block coordinates, nil if not clipped
+	effective  string
+	by         EffectiveBy
+	invisible  bool
+	paper      bool
+	bad        bool // a number could not be read
+	broken     bool // closes a cycle of blocks
+}
+
+func (r *rawInsert) times() float64 { return float64(r.cols) * float64(r.rows) }
+
+// rawAttrib is an ATTRIB or ATTDEF as stored.
+type rawAttrib struct {
+	tag, value string
+	pos        Vec3 // in world or block coordinates, object coordinates resolved
+	height     float64
+	layer      *layerRef
+	handle     Handle
+	offset     int
+	invisible  bool
+	constant   bool
+}
+
+// names resolves layer and block names once per spelling. Each worker has its
+// own, so none has to wait for another.
+type names struct {
+	d      *Drawing
+	layers map[string]*layerRef
+	blocks map[string]namedBlock
+	tags   map[string]string
+}
+
+type namedBlock struct {
+	name  string
+	block *Block
+}
+
+func newNames(d *Drawing) *names {
+	return &names{d, map[string]*layerRef{}, map[string]namedBlock{}, map[string]string{}}
+}
+
+func (n *names) layer(t Tag) *layerRef {
+	raw := n.d.Raw(t)
+	if l := n.layers[string(raw)]; l != nil {
+		return l
+	}
+	name := n.d.Text(t)
+	l := &layerRef{name: name, def: n.d.layerByKey[key(name)], zero: name == "0"}
+	n.layers[string(raw)] = l
+	return l
+}
+
+func (n *names) block(t Tag) namedBlock {
+	raw := n.d.Raw(t)
+	if b, ok := n.blocks[string(raw)]; ok {
+		return b
+	}
+	b := namedBlock{name: n.d.Text(t)}
+	b.block = n.d.blockByKey[key(b.name)]
+	n.blocks[string(raw)] = b
+	return b
+}
+
+func (n *names) tag(t Tag) string {
+	raw := n.d.Raw(t)
+	if s, ok := n.tags[string(raw)]; ok {
+		return s
+	}
+	s := n.d.Text(t)
+	n.tags[string(raw)] = s
+	return s
+}
+
+var noLayer = &layerRef{name: "0", zero: true}
+
+// insert reads INSERT i with the ATTRIBs that follow it. DXF reference, INSERT.
+func (n *names) insert(i int) rawInsert {
+	d := n.d
+	r := rawInsert{
+		layer: noLayer, scale: Vec3{1, 1, 1}, extrusion: Vec3{0, 0, 1}, cols: 1, rows: 1,
+		handle: d.idx.handle[i], offset: d.idx.start(i),
+	}
+	dictionary := false
+	pos, end, width := d.idx.start(i), d.idx.stop(i), d.width()
+	var t Tag
+	for pos < end {
+		if _, ok := readTag(d.Bytes, pos, end, width, &t); !ok || t.Code >= 1000 {
+			break
+		}
+		pos = t.End
+		switch t.Code {
+		case 2:
+			b := n.block(t)
+			r.name, r.block = b.name, b.block
+		case 8:
+			r.layer = n.layer(t)
+		case 10, 20, 30, 41, 42, 43, 44, 45, 50, 210, 220, 230:
+			f, ok := d.Float(t)
+			if !ok {
+				r.bad = true
+				continue
+			}
+			r.number(t.Code, f)
+		case 60:
+			v, _ := d.Int(t)
+			r.invisible = v&1 != 0
+		case 67:
+			v, _ := d.Int(t)
+			r.paper = v&1 != 0
+		case 70:
+			r.cols = n.count(t)
+		case 71:
+			r.rows = n.count(t)
+		case 102:
+			dictionary = string(d.Raw(t)) == "{ACAD_XDICTIONARY"
+		case 360:
+			if h, ok := d.Handle(t); ok && dictionary && r.dict == 0 {
+				r.dict = Handle(h)
+			}
+		}
+	}
+	r.resolve(d)
+	n.attribs(i, &r)
+	return r
+}
+
+func (r *rawInsert) number(code int, f float64) {
+	switch code {
+	case 10:
+		r.pos.X = f
+	case 20:
+		r.pos.Y = f
+	case 30:
+		r.pos.Z = f
+	case 41:
+		r.scale.X = f
+	case 42:
+		r.scale.Y = f
+	case 43:
+		r.scale.Z = f
+	case 44:
+		r.dcol = f
+	case 45:
+		r.drow = f
+	case 50:
+		r.rotation = f
+	case 210:
+		r.extrusion.X = f
+	case 220:
+		r.extrusion.Y = f
+	case 230:
+		r.extrusion.Z = f
+	}
+}
+
+// count reads a number of columns or rows; less than one means one.
+func (n *names) count(t Tag) int {
+	v, _ := n.d.Int(t)
+	return int(max(v, 1))
+}
+
+// resolve finds the block that the insert stands for and its clip boundary.
+func (r *rawInsert) resolve(d *Drawing) {
+	r.effective, r.by = r.name, OwnName
+	if r.block != nil {
+		r.effective, r.by = r.block.effective, r.block.by
+	}
+	if r.dict == 0 {
+		return
+	}
+	if r.by == AnonymousName {
+		if name, ok := d.representedBlock(r.dict); ok {
+			r.effective, r.by = name, FromDictionary
+		}
+	}
+	r.clip = d.clipOf(r.dict)
+}
+
+// attribs reads the ATTRIBs after INSERT i.
+func (n *names) attribs(i int, r *rawInsert) {
+	last := i + 1
+	for last < n.d.idx.len() && n.d.idx.kind(last) == kAttrib {
+		last++
+	}
+	if last == i+1 {
+		return
+	}
+	r.attribs = make([]rawAttrib, 0, last-i-1)
+	for k := i + 1; k < last; k++ {
+		r.attribs = append(r.attribs, n.attrib(k))
+	}
+}
+
+// attrib reads an ATTRIB or ATTDEF. DXF reference, ATTRIB and ATTDEF. From
+// R2018 on (and in attributes of several lines) an embedded MTEXT follows group
+// 101; its groups are not the attribute's, but its text is the whole text.
+func (n *names) attrib(i int) rawAttrib {
+	d := n.d
+	a := rawAttrib{layer: noLayer, handle: d.idx.handle[i], offset: d.idx.start(i)}
+	extrusion := Vec3{0, 0, 1}
+	var anchor rawAnchor
+	var long []byte
+	var value Tag
+	embedded, hasValue := false, false
+	pos, end, width := d.idx.start(i), d.idx.stop(i), d.width()
+	var t Tag
+	for pos < end {
+		if _, ok := readTag(d.Bytes, pos, end, width, &t); !ok || t.Code >= 1000 {
+			break
+		}
+		pos = t.End
+		if embedded {
+			if t.Code == 1 || t.Code == 3 {
+				long = append(long, d.Raw(t)...)
+			}
+			continue
+		}
+		switch t.Code {
+		case 1:
+			value, hasValue = t, true
+		case 2:
+			a.tag = n.tag(t)
+		case 8:
+			a.layer = n.layer(t)
+		case 10, 20, 30, 11, 21, 31:
+			anchor.number(d, t)
+		case 40:
+			a.height, _ = d.Float(t)
+		case 70:
+			v, _ := d.Int(t)
+			a.invisible, a.constant = v&1 != 0, v&2 != 0
+		case 72:
+			v, _ := d.Int(t)
+			anchor.horizontal = int(v)
+		case 74:
+			v, _ := d.Int(t)
+			anchor.vertical = int(v)
+		case 101:
+			embedded = true
+		case 210:
+			extrusion.X, _ = d.Float(t)
+		case 220:
+			extrusion.Y, _ = d.Float(t)
+		case 230:
+			extrusion.Z, _ = d.Float(t)
+		}
+	}
+	a.pos = ocs(extrusion).Apply(anchor.first)
+	switch {
+	case len(long) > 0:
+		a.value = PlainMText(d.text.decode(long))
+	case hasValue:
+		a.value = PlainText(d.Text(value))
+	}
+	return a
+}
+
+// rawAnchor is where a TEXT or ATTRIB is placed: its first point and, if it is
+// aligned otherwise than left on the baseline, its second.
+type rawAnchor struct {
+	first, second        Vec3
+	hasSecond            bool
+	horizontal, vertical int
+}
+
+func (a *rawAnchor) number(d *Drawing, t Tag) bool {
+	f, ok := d.Float(t)
+	switch t.Code {
+	case 10:
+		a.first.X = f
+	case 20:
+		a.first.Y = f
+	case 30:
+		a.first.Z = f
+	case 11:
+		a.second.X, a.hasSecond = f, true
+	case 21:
+		a.second.Y = f
+	case 31:
+		a.second.Z = f
+	}
+	return ok
+}
+
+// content reads the inserts of a block, once.
+func (b *Block) content(d *Drawing) []rawInsert {
+	b.contentOnce.Do(func() {
+		n := newNames(d)
+		for i := b.first; i < b.last; i++ {
+			switch d.idx.kind(i) {
+			case kInsert:
+				b.inserts = append(b.inserts, n.insert(i))
+			case kAttdef:
+				if a := n.attrib(i); a.constant && a.tag != "" {
+					b.constants = append(b.constants, a)
+				}
+			case kText, kMText:
+				b.node.ownTexts++
+			}
+		}
+	})
+	return b.inserts
+}

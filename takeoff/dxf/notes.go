@@ -1,0 +1,89 @@
+package dxf
+
+import "fmt"
+
+// note counts one kind of trouble with the inserts of one block.
+type note struct {
+	code, name string
+	count      int
+	offset     int
+	handle     Handle
+	pos        Vec3
+}
+
+// notebook gathers notes in order of first appearance: a drawing with a thousand
+// inserts of a missing block has one thing wrong, not a thousand.
+type notebook struct {
+	list []note
+	find map[[2]string]int
+}
+
+func (n *notebook) note(code, name string, r *rawInsert, pos Vec3) {
+	n.merge(note{code, name, 1, r.offset, r.handle, pos})
+}
+
+func (n *notebook) merge(m note) {
+	k := [2]string{m.code, m.name}
+	if i, ok := n.find[k]; ok {
+		n.list[i].count += m.count
+		return
+	}
+	if n.find == nil {
+		n.find = map[[2]string]int{}
+	}
+	n.find[k] = len(n.list)
+	n.list = append(n.list, m)
+}
+
+func mergeNotes(d *Drawing, books []notebook) []Finding {
+	var all notebook
+	for k := range books {
+		for _, m := range books[k].list {
+			all.merge(m)
+		}
+	}
+	var out []Finding
+	for i, m := range all.list {
+		if i == maxListed*4 {
+			break
+		}
+		out = append(out, m.finding(d))
+	}
+	return out
+}
+
+func (m note) finding(d *Drawing) Finding {
+	f := d.finding(m.code, m.offset, m.handle, "%s", m.message(d))
+	f.X, f.Y, f.HasPlace = m.pos.X, m.pos.Y, true
+	return f
+}
+
+func (m note) message(d *Drawing) string {
+	n := "once"
+	if m.count > 1 {
+		n = fmt.Sprintf("%d times", m.count)
+	}
+	switch m.code {
+	case CodeMissingBlock:
+		return fmt.Sprintf("block %q is not defined in this file and inserted %s", m.name, n)
+	case CodeXref:
+		path := ""
+		if b, ok := d.Block(m.name); ok {
+			path = b.XrefTo
+		}
+		return fmt.Sprintf("external reference %q (file %q) is inserted %s and is not part of this file: whatever is drawn in it is missing here", m.name, path, n)
+	case CodeZeroScale:
+		return fmt.Sprintf("block %q is inserted %s with an x or y scale of zero", m.name, n)
+	case CodeClip:
+		return fmt.Sprintf("block %q is inserted %s with a clip boundary; what lies outside it counts as not visible", m.name, n)
+	case CodeAnonymous:
+		return fmt.Sprintf("anonymous blocks that cannot be traced to a source block are inserted %s", n)
+	case CodeNoName:
+		return fmt.Sprintf("an insert that names no block occurs %s", n)
+	case CodeTooDeep:
+		return fmt.Sprintf("block %q is nested deeper than %d levels; its content is left out (%s)", m.name, maxDepth, n)
+	case CodeBadNumber:
+		return fmt.Sprintf("%s of %q holds a value that is no number where one must be, or one too large; it is left out (%s)", "an insert or text", m.name, n)
+	}
+	return m.name
+}

@@ -1,0 +1,417 @@
+package dxf
+
+import (
+	"math"
+	"slices"
+	"strings"
+	"unicode/utf8"
+)
+
+// Text is a TEXT or MTEXT as it appears in the world.
+type Text struct {
+	Text     string // plain: inline codes resolved, lines separated by \n
+	Layer    string // as stored
+	EffLayer string
+	Pos      Vec3    // the point that Align refers to
+	Height   float64 // of capitals, in the world
+	Rotation float64 // direction of the baseline in plan, degrees in [0,360)
+	Width    float64 // of the longest line: estimated, except for fitted text
+	Lines    int
+	Align    Align
+	Handle   Handle
+	Path     []string // as Insert.Path
+	Visible  bool
+	Hidden   Hidden
+	Paper    bool
+	MText    bool
+	Offset   int
+}
+
+// Align says where in the text its Pos is.
+type Align struct {
+	H HAlign
+	V VAlign
+}
+
+// HAlign is the horizontal part of an alignment.
+type HAlign uint8
+
+// VAlign is the vertical part of an alignment.
+type VAlign uint8
+
+const (
+	Left HAlign = iota
+	Center
+	Right
+	Aligned // between two points, height scaled; Pos is the first
+	Fit     // between two points, width scaled; Pos is the first
+)
+
+const (
+	Baseline VAlign = iota
+	Bottom
+	Middle
+	Top
+)
+
+// averageAdvance is the width of an average capital or digit with the space
+// after it, as a multiple of its height. Capitals of the usual sans-serif faces
+// advance by about 0.66 em at a capital height of 0.72 em.
+const averageAdvance = 0.9
+
+// lineFeed is the distance of two lines as a multiple of the text height (DXF
+// reference, MTEXT: single spacing is 5/3).
+const lineFeed = 5.0 / 3
+
+// rawText is a text as stored, in the coordinates of its space or block.
+type rawText struct {
+	text      string
+	layer     *layerRef
+	pos       Vec3
+	dx, dy    Vec3 // unit vectors along and across the baseline
+	height    float64
+	width     float64
+	lines     int
+	align     Align
+	handle    Handle
+	offset    int
+	rec       int
+	mtext     bool
+	invisible bool
+	paper     bool
+	bad       bool
+	columns   []Handle // MTEXTs that continue this one
+}
+
+// text reads TEXT i. DXF reference, TEXT.
+func (n *names) text(i int) rawText {
+	d := n.d
+	r := rawText{layer: noLayer, handle: d.idx.handle[i], offset: d.idx.start(i), rec: i, lines: 1}
+	extrusion := Vec3{0, 0, 1}
+	var a rawAnchor
+	rotation, factor := 0.0, 1.0
+	for sc := d.tags(i); ; {
+		t, ok := sc.Next()
+		if !ok || t.Code >= 1000 {
+			break
+		}
+		switch t.Code {
+		case 1:
+			r.text = PlainText(d.Text(t))
+		case 10, 20, 30, 11, 21, 31:
+			r.bad = !a.number(d, t) || r.bad
+		case 40:
+			r.height, _ = d.Float(t)
+		case 41:
+			factor, _ = d.Float(t)
+		case 50:
+			rotation, _ = d.Float(t)
+		case 72:
+			v, _ := d.Int(t)
+			a.horizontal = int(v)
+		case 73:
+			v, _ := d.Int(t)
+			a.vertical = int(v)
+		case 210:
+			extrusion.X, _ = d.Float(t)
+		case 220:
+			extrusion.Y, _ = d.Float(t)
+		case 230:
+			extrusion.Z, _ = d.Float(t)
+		default:
+			r.common(n, t)
+		}
+	}
+	o := ocs(extrusion)
+	sin, cos := sincos(rotation)
+	r.width = float64(utf8.RuneCountInString(r.text)) * r.height * averageAdvance * factor
+	at := r.anchor(&a, &sin, &cos)
+	r.pos, r.dx, r.dy = o.Apply(at), o.Direction(Vec3{cos, sin, 0}), o.Direction(Vec3{-sin, cos, 0})
+	return r
+}
+
+// anchor chooses the point that governs a TEXT (DXF reference, TEXT: groups 72
+// and 73; the second point counts if either is not 0) and, for text between two
+// points, its direction and width.
+func (r *rawText) anchor(a *rawAnchor, sin, cos *float64) Vec3 {
+	r.align.V = VAlign(min(max(a.vertical, 0), 3))
+	switch a.horizontal {
+	case 1:
+		r.align.H = Center
+	case 2:
+		r.align.H = Right
+	case 3, 5:
+		r.align.H = Aligned
+		if a.horizontal == 5 {
+			r.align.H = Fit
+		}
+		if span := a.second.sub(a.first); a.hasSecond && span.length() > 0 {
+			r.width = span.length()
+			*cos, *sin = span.X/r.width, span.Y/r.width
+		}
+		return a.first
+	case 4:
+		r.align = Align{Center, Middle}
+	}
+	if a.hasSecond && (r.align.H != Left || r.align.V != Baseline) {
+		return a.second
+	}
+	return a.first
+}
+
+// common reads the groups that TEXT and MTEXT share.
+func (r *rawText) common(n *names, t Tag) {
+	switch t.Code {
+	case 8:
+		r.layer = n.layer(t)
+	case 60:
+		v, _ := n.d.Int(t)
+		r.invisible = v&1 != 0
+	case 67:
+		v, _ := n.d.Int(t)
+		r.paper = v&1 != 0
+	}
+}
+
+// mtext reads MTEXT i. DXF reference, MTEXT. Group 101 starts an embedded object
+// (columns, R2018); its groups are not those of the text.
+func (n *names) mtext(i int) rawText {
+	d := n.d
+	r := rawText{layer: noLayer, handle: d.idx.handle[i], offset: d.idx.start(i), rec: i, mtext: true}
+	extrusion, direction := Vec3{0, 0, 1}, Vec3{}
+	var a rawAnchor
+	var raw []byte
+	rotation, frame, attachment := 0.0, 0.0, 1
+	sc := d.tags(i)
+	for {
+		t, ok := sc.Next()
+		if !ok || t.Code == 101 {
+			break
+		}
+		if t.Code >= 1000 {
+			r.columns = d.columnHandles(i)
+			break
+		}
+		switch t.Code {
+		case 1, 3:
+			raw = append(raw, d.Raw(t)...)
+		case 10, 20, 30:
+			r.bad = !a.number(d, t) || r.bad
+		case 11:
+			direction.X, _ = d.Float(t)
+		case 21:
+			direction.Y, _ = d.Float(t)
+		case 31:
+			direction.Z, _ = d.Float(t)
+		case 40:
+			r.height, _ = d.Float(t)
+		case 41:
+			frame, _ = d.Float(t)
+		case 50:
+			rotation, _ = d.Float(t)
+			direction = Vec3{}
+		case 71:
+			v, _ := d.Int(t)
+			attachment = int(v)
+		case 210:
+			extrusion.X, _ = d.Float(t)
+		case 220:
+			extrusion.Y, _ = d.Float(t)
+		case 230:
+			extrusion.Z, _ = d.Float(t)
+		default:
+			r.common(n, t)
+		}
+	}
+	r.text = PlainMText(d.text.decode(raw))
+	r.pos = a.first
+	r.frame(ocs(extrusion), direction, rotation)
+	r.measure(frame)
+	r.align = attach(attachment)
+	return r
+}
+
+// frame sets the directions: along 11 in the world if it is there, else by the
+// angle in the plane of the text.
+func (r *rawText) frame(o Affine, direction Vec3, rotation float64) {
+	if x, ok := direction.unit(); ok {
+		r.dx, r.dy = x, o.Z.cross(x)
+		return
+	}
+	sin, cos := sincos(rotation)
+	r.dx, r.dy = o.Direction(Vec3{cos, sin, 0}), o.Direction(Vec3{-sin, cos, 0})
+}
+
+// measure estimates the width and counts the lines, wrapped at the frame.
+func (r *rawText) measure(frame float64) {
+	widest := 0.0
+	r.lines = 0
+	for line := range strings.SplitSeq(r.text, "\n") {
+		w := float64(utf8.RuneCountInString(line)) * r.height * averageAdvance
+		wraps := 1.0
+		if frame > 0 && w > frame {
+			wraps = math.Ceil(w / frame)
+			w = frame
+		}
+		r.lines += int(min(wraps, 10000))
+		widest = max(widest, w)
+	}
+	r.width = widest
+}
+
+func attach(point int) Align {
+	if point < 1 || point > 9 {
+		point = 1
+	}
+	return Align{HAlign((point - 1) % 3), [...]VAlign{Top, Middle, Bottom}[(point-1)/3]}
+}
+
+// columnHandles returns the MTEXTs that hold the further columns of this one:
+// before R2018 they are linked in extended data of ACAD.
+func (d *Drawing) columnHandles(i int) (out []Handle) {
+	inside := false
+	for sc := d.tags(i); ; {
+		t, ok := sc.Next()
+		if !ok {
+			return out
+		}
+		switch t.Code {
+		case 1000:
+			switch string(d.Raw(t)) {
+			case "ACAD_MTEXT_COLUMNS_BEGIN":
+				inside = true
+			case "ACAD_MTEXT_COLUMNS_END":
+				inside = false
+			}
+		case 1005:
+			if h, ok := d.Handle(t); ok && inside && len(out) < 1000 {
+				out = append(out, Handle(h))
+			}
+		}
+	}
+}
+
+// textContent reads the texts of a block, once.
+func (b *Block) textContent(d *Drawing) []rawText {
+	b.textOnce.Do(func() {
+		n := newNames(d)
+		for i := b.first; i < b.last; i++ {
+			switch d.idx.kind(i) {
+			case kText:
+				b.texts = append(b.texts, n.text(i))
+			case kMText:
+				b.texts = append(b.texts, n.mtext(i))
+			}
+		}
+	})
+	return b.texts
+}
+
+// Texts lists every TEXT and MTEXT of model space (and paper space, if wanted),
+// those inside blocks too, in drawing order. Attributes come with their inserts.
+// The error says that there are more than the limit.
+func (d *Drawing) Texts(opt Options) ([]Text, []Finding, error) {
+	p := d.work()
+	if err := d.checkLimit(p, opt, "texts", func(u *unit) float64 { return u.texts }); err != nil {
+		return nil, nil, err
+	}
+	parts := make([][]Text, len(p.units))
+	notes := make([]notebook, len(p.units))
+	eachParallel(len(p.units), func(k int) {
+		if p.units[k].texts == 0 {
+			return
+		}
+		e := expander{d: d, opt: opt, names: newNames(d), root: &pathNode{}, notes: &notes[k]}
+		e.texts = make([]Text, 0, int(p.units[k].texts))
+		e.unitTexts(&p.units[k])
+		parts[k] = e.texts
+	})
+	return d.joinColumns(slices.Concat(parts...)), mergeNotes(d, notes), nil
+}
+
+func (e *expander) unitTexts(u *unit) {
+	c := context{m: Identity, path: e.root, paper: u.paper}
+	next := 0
+	for i := u.first; i < u.last; i++ {
+		switch e.d.idx.kind(i) {
+		case kText:
+			r := e.names.text(i)
+			e.text(&r, &c)
+		case kMText:
+			r := e.names.mtext(i)
+			e.text(&r, &c)
+		case kInsert:
+			t := u.tops[next]
+			next++
+			if t.block == nil || t.block.node.texts == 0 || t.paper && !e.opt.Paper {
+				continue
+			}
+			r := e.names.insert(i)
+			inner := c
+			inner.paper = t.paper
+			e.insertTexts(&r, &inner)
+		}
+	}
+}
+
+// insertTexts lists the texts that an insert shows.
+func (e *expander) insertTexts(r *rawInsert, c *context) {
+	if r.broken || r.bad || r.block == nil || r.block.node.texts == 0 {
+		return
+	}
+	for row := range r.rows {
+		for col := range r.cols {
+			pl := r.place(c, r.block.Base, col, row)
+			if !pl.m.finite() {
+				return
+			}
+			inner, ok := e.enter(r, c, &pl)
+			if !ok {
+				continue
+			}
+			e.blockTexts(r.block, &inner)
+		}
+	}
+}
+
+// blockTexts lists the content of a block in drawing order.
+func (e *expander) blockTexts(b *Block, c *context) {
+	texts, inserts := b.textContent(e.d), b.content(e.d)
+	for len(texts) > 0 || len(inserts) > 0 {
+		if len(inserts) == 0 || len(texts) > 0 && texts[0].offset < inserts[0].offset {
+			e.text(&texts[0], c)
+			texts = texts[1:]
+			continue
+		}
+		e.insertTexts(&inserts[0], c)
+		inserts = inserts[1:]
+	}
+}
+
+// text appends one text.
+func (e *expander) text(r *rawText, c *context) {
+	paper := c.paper || r.paper && c.depth == 0
+	if paper && !e.opt.Paper {
+		return
+	}
+	pos := r.pos
+	dx, dy := r.dx, r.dy
+	if c.depth > 0 {
+		pos, dx, dy = c.m.Apply(pos), c.m.Direction(dx), c.m.Direction(dy)
+	}
+	if r.bad || math.IsInf(pos.length(), 0) || math.IsNaN(pos.length()) {
+		e.notes.merge(note{CodeBadNumber, r.text, 1, r.offset, r.handle, Vec3{}})
+		return
+	}
+	eff := c.effective(r.layer)
+	h := c.hides(eff, r.invisible, pos)
+	e.texts = append(e.texts, Text{
+		Text: r.text, Layer: r.layer.name, EffLayer: eff.name, Pos: pos,
+		Height: r.height * dy.length(), Rotation: angle(dx), Width: r.width * dx.length(), Lines: r.lines,
+		Align: r.align, Handle: r.handle, Path: c.path.names, Visible: h == NotHidden, Hidden: h,
+		Paper: paper, MText: r.mtext, Offset: r.offset,
+	})
+}
+
+// joinColumns is the place where linked columns become one text.
+func (d *Drawing) joinColumns(texts []Text) []Text { return texts }
