@@ -166,9 +166,9 @@ func escapeAt(s string) (r rune, n int) {
 	return 0, 0
 }
 
-// DecodeCaret resolves caret codes of text content: ^I is a tab, ^J and ^M are
-// line ends, "^ " is a caret. Other control codes are dropped, as they print
-// nothing.
+// DecodeCaret resolves caret codes of text content: ^ and a character stand for
+// the character 64 places before it, so ^I is a tab and ^J a line end (^M too,
+// here); "^ " is a caret and ^? (delete) is nothing.
 func DecodeCaret(s string) string {
 	if strings.IndexByte(s, '^') < 0 {
 		return s
@@ -187,7 +187,9 @@ func DecodeCaret(s string) string {
 			out.WriteByte('\t')
 		case c == 'J' || c == 'M':
 			out.WriteByte('\n')
-		case c >= '@' && c <= '_':
+		case c == '?':
+		case c >= '@' && c < 0x80:
+			out.WriteByte(c - '@')
 		default:
 			out.WriteByte('^')
 			out.WriteByte(c)

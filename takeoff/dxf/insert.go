@@ -30,7 +30,7 @@ type Insert struct {
 // Attrib is an attribute of an insert.
 type Attrib struct {
 	Tag, Value string
-	Pos        Vec3 // insertion point in the world
+	Pos        Vec3 // alignment point in the world
 	Height     float64
 	Layer      string
 	Handle     Handle

@@ -269,7 +269,7 @@ func (n *names) attrib(i int) rawAttrib {
 			extrusion.Z, _ = d.Float(t)
 		}
 	}
-	a.pos = ocs(extrusion).Apply(anchor.first)
+	a.pos = ocs(extrusion).Apply(anchor.point())
 	switch {
 	case len(long) > 0:
 		a.value = PlainMText(d.text.decode(long))
@@ -285,6 +285,16 @@ type rawAnchor struct {
 	first, second        Vec3
 	hasSecond            bool
 	horizontal, vertical int
+}
+
+// point is the place that governs: the second point if the text is aligned
+// otherwise than left on the baseline or between two points (DXF reference,
+// TEXT, groups 11, 72 and 73).
+func (a *rawAnchor) point() Vec3 {
+	if a.hasSecond && a.horizontal != 3 && a.horizontal != 5 && (a.horizontal != 0 || a.vertical != 0) {
+		return a.second
+	}
+	return a.first
 }
 
 func (a *rawAnchor) number(d *Drawing, t Tag) bool {

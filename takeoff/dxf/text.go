@@ -125,15 +125,15 @@ func (n *names) text(i int) rawText {
 	o := ocs(extrusion)
 	sin, cos := sincos(rotation)
 	r.width = float64(utf8.RuneCountInString(r.text)) * r.height * averageAdvance * factor
-	at := r.anchor(&a, &sin, &cos)
+	r.alignment(&a, &sin, &cos)
+	at := a.point()
 	r.pos, r.dx, r.dy = o.Apply(at), o.Direction(Vec3{cos, sin, 0}), o.Direction(Vec3{-sin, cos, 0})
 	return r
 }
 
-// anchor chooses the point that governs a TEXT (DXF reference, TEXT: groups 72
-// and 73; the second point counts if either is not 0) and, for text between two
-// points, its direction and width.
-func (r *rawText) anchor(a *rawAnchor, sin, cos *float64) Vec3 {
+// alignment translates groups 72 and 73 and, for text between two points, sets
+// its direction and width.
+func (r *rawText) alignment(a *rawAnchor, sin, cos *float64) {
 	r.align.V = VAlign(min(max(a.vertical, 0), 3))
 	switch a.horizontal {
 	case 1:
@@ -149,14 +149,9 @@ func (r *rawText) anchor(a *rawAnchor, sin, cos *float64) Vec3 {
 			r.width = span.length()
 			*cos, *sin = span.X/r.width, span.Y/r.width
 		}
-		return a.first
 	case 4:
 		r.align = Align{Center, Middle}
 	}
-	if a.hasSecond && (r.align.H != Left || r.align.V != Baseline) {
-		return a.second
-	}
-	return a.first
 }
 
 // common reads the groups that TEXT and MTEXT share.
