@@ -1,0 +1,185 @@
+package fault
+
+import (
+	"fmt"
+	"math"
+	"slices"
+)
+
+// SeparationAdvice is printed beside every finding about outgoing and return runs.
+// The requirement is only that they be routed separately; the distances are from an annex.
+const SeparationAdvice = "class A and X: outgoing and return conductors are to be routed separately (NFPA 72-2013 12.3.7, 2016 and later 12.3.8); " +
+	"12 in apart vertically and 48 in horizontally is the annex's recommendation, not a requirement"
+
+// Distances of the rule and its annex, in metres.
+const (
+	AdvisedVertical   = 12 * 0.0254 // annex A.12.3.7 recommendation
+	AdvisedHorizontal = 48 * 0.0254 // annex A.12.3.7 recommendation
+	EnclosureFree     = 10 * 0.3048 // 12.3.7(1): may share a raceway this far where conductors enter or leave an enclosure
+)
+
+// Beside says where two runs count as separate.
+type Beside struct {
+	Separation float64      // metres; closer than this is together
+	Free       [][2]float64 // places of enclosures, around which runs may be together
+	FreeRadius float64      // metres around each of them
+}
+
+// Stretch is a straight piece of the outgoing run that lies beside the return run.
+type Stretch struct {
+	Segment  int // of the outgoing polyline: from point Segment to point Segment+1
+	From, To [2]float64
+	Length   float64
+}
+
+// Together returns the length of the outgoing run that lies closer than the
+// separation to the return run, and where. Both are polylines in plan, in
+// metres, on one level; length is counted once along the outgoing run however
+// often the return run comes by. The result is exact, not sampled.
+func Together(outgoing, back [][2]float64, b Beside) (length float64, places []Stretch, err error) {
+	if err := b.check(outgoing, back); err != nil {
+		return 0, nil, err
+	}
+	for i := 0; i+1 < len(outgoing); i++ {
+		p, q := outgoing[i], outgoing[i+1]
+		whole := dist(p, q)
+		if whole == 0 {
+			continue
+		}
+		var near []span
+		for j := 0; j+1 < len(back); j++ {
+			near = append(near, capsule(p, q, back[j], back[j+1], b.Separation)...)
+		}
+		near = union(near)
+		for _, c := range b.Free {
+			near = without(near, disc(p, q, c, b.FreeRadius))
+		}
+		for _, s := range near {
+			if l := (s.to - s.from) * whole; l > 1e-9 { // a touch has no length
+				length += l
+				places = append(places, Stretch{i, along(p, q, s.from), along(p, q, s.to), l})
+			}
+		}
+	}
+	return length, places, nil
+}
+
+func (b Beside) check(lines ...[][2]float64) error {
+	if !(b.Separation > 0) || math.IsInf(b.Separation, 0) {
+		return fmt.Errorf("separation %v m: give one above zero", b.Separation)
+	}
+	if !(b.FreeRadius >= 0) || math.IsInf(b.FreeRadius, 0) {
+		return fmt.Errorf("free radius %v m: give zero or more", b.FreeRadius)
+	}
+	for _, line := range append(lines, b.Free) {
+		for i, p := range line {
+			if s := p[0] + p[1]; math.IsNaN(s) || math.IsInf(s, 0) {
+				return fmt.Errorf("point %d (%v, %v) is not a place", i, p[0], p[1])
+			}
+		}
+	}
+	return nil
+}
+
+// span is a part of a segment by fraction of its length.
+type span struct{ from, to float64 }
+
+func along(p, q [2]float64, t float64) [2]float64 {
+	return [2]float64{p[0] + (q[0]-p[0])*t, p[1] + (q[1]-p[1])*t}
+}
+
+func dist(p, q [2]float64) float64 { return math.Hypot(q[0]-p[0], q[1]-p[1]) }
+
+// disc is the part of segment pq closer than r to c.
+func disc(p, q, c [2]float64, r float64) []span {
+	dx, dy := q[0]-p[0], q[1]-p[1]
+	ex, ey := p[0]-c[0], p[1]-c[1]
+	a, b, k := dx*dx+dy*dy, dx*ex+dy*ey, ex*ex+ey*ey-r*r
+	root := b*b - a*k
+	if root <= 0 {
+		return nil
+	}
+	root = math.Sqrt(root)
+	return clip(span{(-b - root) / a, (-b + root) / a})
+}
+
+func clip(s span) []span {
+	s.from, s.to = max(s.from, 0), min(s.to, 1)
+	if s.from >= s.to {
+		return nil
+	}
+	return []span{s}
+}
+
+// capsule is the part of segment pq closer than r to segment ab: within r of
+// either end, or beside it.
+func capsule(p, q, a, b [2]float64, r float64) []span {
+	out := append(disc(p, q, a, r), disc(p, q, b, r)...)
+	whole := dist(a, b)
+	if whole == 0 {
+		return out
+	}
+	ux, uy := (b[0]-a[0])/whole, (b[1]-a[1])/whole
+	// In the frame of ab: x along it, y off it.
+	x0, y0 := (p[0]-a[0])*ux+(p[1]-a[1])*uy, (p[1]-a[1])*ux-(p[0]-a[0])*uy
+	x1, y1 := (q[0]-a[0])*ux+(q[1]-a[1])*uy, (q[1]-a[1])*ux-(q[0]-a[0])*uy
+	s, ok := slab(span{0, 1}, x0, x1, 0, whole)
+	if ok {
+		// Runs just as far apart as asked are apart: the last bits of the sum may not say otherwise.
+		margin := r * 1e-9
+		s, ok = slab(s, y0, y1, margin-r, r-margin)
+	}
+	if ok {
+		out = append(out, clip(s)...)
+	}
+	return out
+}
+
+// slab cuts s to where the value that runs from v0 to v1 lies between lo and hi.
+func slab(s span, v0, v1, lo, hi float64) (span, bool) {
+	d := v1 - v0
+	if d == 0 {
+		return s, v0 >= lo && v0 <= hi
+	}
+	t0, t1 := (lo-v0)/d, (hi-v0)/d
+	if t0 > t1 {
+		t0, t1 = t1, t0
+	}
+	s.from, s.to = max(s.from, t0), min(s.to, t1)
+	return s, s.from < s.to
+}
+
+// union joins spans that overlap or touch.
+func union(in []span) []span {
+	slices.SortFunc(in, func(a, b span) int {
+		switch {
+		case a.from < b.from:
+			return -1
+		case a.from > b.from:
+			return 1
+		}
+		return 0
+	})
+	var out []span
+	for _, s := range in {
+		if n := len(out); n > 0 && s.from <= out[n-1].to+1e-12 {
+			out[n-1].to = max(out[n-1].to, s.to)
+			continue
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
+// without takes the cut spans (at most one) out of the others.
+func without(in, cut []span) []span {
+	if len(cut) == 0 {
+		return in
+	}
+	var out []span
+	for _, s := range in {
+		out = append(out, clip(span{s.from, min(s.to, cut[0].from)})...)
+		out = append(out, clip(span{max(s.from, cut[0].to), s.to})...)
+	}
+	return out
+}
