@@ -1,6 +1,7 @@
 package tree
 
 import (
+	"math"
 	"math/rand/v2"
 	"slices"
 )
@@ -10,11 +11,13 @@ import (
 const (
 	windowSize = 8
 	kickWindow = 7
+	// startHeat is the first allowance for a change for the worse, in mean edges.
+	startHeat = 0.1
 )
 
 // kicksFor bounds the search by count, never by the clock, so that every
 // machine finds the same tree.
-func kicksFor(places int) int { return min(200+2*places, 600) }
+func kicksFor(places int) int { return min(600+2*places, 800) }
 
 // solveExactly replaces the whole tree by an optimum.
 func (t *net) solveExactly() {
@@ -129,7 +132,17 @@ func (t *net) reshape(seed int32, size int, w *window) []int32 {
 			places = append(places, t.at[n])
 		}
 	}
+	// The search comes by the same places again and again.
+	var key [windowSize]ipoint
+	for i := copy(key[:], places); i < windowSize; i++ {
+		key[i].x = math.MinInt64 // no place: coordinates are small
+	}
+	slices.SortFunc(key[:len(places)], compare)
+	if cost, ok := t.known[key]; ok && cost >= w.length {
+		return nil
+	}
 	cost, edges := t.solve(places)
+	t.known[key] = cost
 	if cost >= w.length {
 		return nil
 	}
@@ -190,6 +203,7 @@ func enqueue(queue []int32, n int32) []int32 {
 // the one before: exchanges, optimal subtrees everywhere, perturbations.
 func (t *net) search(kicks int) {
 	w := &window{}
+	t.known = map[[windowSize]ipoint]int64{}
 	t.exchange()
 	for changed := true; changed; {
 		changed = false
@@ -201,18 +215,27 @@ func (t *net) search(kicks int) {
 		t.exchange()
 	}
 	rng := rand.New(rand.NewPCG(1994, 1563))
-	best := t.clone()
+	cur, best := t.clone(), t.clone()
 	length := t.total()
-	for range kicks {
+	shortest := length
+	// A change for the worse is let pass now and then, at first more readily.
+	heat := float64(length) / float64(t.terms) * startHeat
+	for k := range kicks {
 		t.settle(t.kick(rng), kickWindow, w)
-		switch l := t.total(); {
-		case l > length:
-			t.copyFrom(best)
-		default:
-			length = l
+		l := t.total()
+		allow := heat * (1 - float64(k)/float64(kicks)) * rng.ExpFloat64()
+		if float64(l-length) > allow {
+			t.copyFrom(cur)
+			continue
+		}
+		length = l
+		cur.copyFrom(t)
+		if l < shortest {
+			shortest = l
 			best.copyFrom(t)
 		}
 	}
+	t.copyFrom(best)
 }
 
 // kick makes one of the least harmful exchanges at a random node.

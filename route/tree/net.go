@@ -20,6 +20,8 @@ type net struct {
 	far  []int64 // length of that edge
 	mark []int32
 	tick int32
+	// Optimal lengths found so far, by the places sorted; unused entries are zero.
+	known map[[windowSize]ipoint]int64
 	exact
 }
 
