@@ -122,7 +122,7 @@ func (d *Drawing) closeBlock(b *Block, i int, closed bool) {
 
 // readBlock reads a block header. DXF reference, BLOCK.
 func (d *Drawing) readBlock(i int) *Block {
-	b := &Block{Handle: d.idx.handle[i], Start: d.idx.start(i), first: i + 1}
+	b := &Block{Handle: d.handleOf(i), Start: d.idx.start(i), first: i + 1}
 	second := ""
 	for sc := d.tags(i); ; {
 		t, ok := sc.Next()

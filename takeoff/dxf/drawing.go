@@ -85,7 +85,12 @@ type span struct {
 // The name is for messages. An error means that the bytes are no drawing at all;
 // damage inside one becomes findings.
 func Parse(name string, b []byte) (*Drawing, error) {
-	d := &Drawing{Source: Source{Name: name, Bytes: b}}
+	return parse(Source{Name: name, Bytes: b})
+}
+
+func parse(s Source) (*Drawing, error) {
+	d := &Drawing{Source: s}
+	name := s.Name
 	d.sniff()
 	d.idx = buildIndex(&d.Source)
 	for _, f := range d.idx.faults {
@@ -236,12 +241,39 @@ func (d *Drawing) tagIn(i, code int) (Tag, bool) {
 	}
 }
 
+// handleOf returns the handle of record i: group 5, or 105 in DIMSTYLE, where 5
+// is a name. It stands before the first subclass marker; later groups 5 (in
+// HEADER, in the data of other programs) are no handles.
+func (d *Drawing) handleOf(i int) Handle {
+	k := d.idx.kind(i)
+	if k.structural() {
+		return 0
+	}
+	own := 5
+	if k == kDimstyle {
+		own = 105
+	}
+	pos, end, width := d.idx.start(i), d.idx.stop(i), d.width()
+	var t Tag
+	for pos < end {
+		if _, ok := readTag(d.Bytes, pos, end, width, &t); !ok || t.Code == 100 || t.Code >= 1000 {
+			return 0
+		}
+		if t.Code == own {
+			h, _ := d.Source.Handle(t)
+			return Handle(h)
+		}
+		pos = t.End
+	}
+	return 0
+}
+
 // record makes the public view of record i.
 func (d *Drawing) record(i int) Record {
 	var t Tag
 	start, stop := d.idx.start(i), d.idx.stop(i)
 	readTag(d.Bytes, start, len(d.Bytes), d.width(), &t)
-	return Record{Type: strings.ToUpper(string(bytes.TrimSpace(d.Raw(t)))), Start: start, End: stop, Handle: d.idx.handle[i]}
+	return Record{Type: strings.ToUpper(string(bytes.TrimSpace(d.Raw(t)))), Start: start, End: stop, Handle: d.handleOf(i)}
 }
 
 func (d *Drawing) each(first, last int) func(yield func(Record) bool) {

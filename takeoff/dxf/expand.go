@@ -69,7 +69,10 @@ func (d *Drawing) work() *plan {
 				p.units = append(p.units, unit{span: span{i, min(i+unitRecords, s.last), s.paper}})
 			}
 		}
-		eachParallel(len(p.units), func(k int) { p.units[k].peek(d) })
+		eachParallel(len(p.units), func(k int) {
+			p.units[k].peek(d)
+			d.releaseUnit(&p.units[k])
+		})
 		for k := range p.units {
 			for _, t := range p.units[k].tops {
 				d.countBlock(t.block, p)
@@ -91,6 +94,8 @@ func (d *Drawing) work() *plan {
 	})
 	return &d.plan
 }
+
+func (d *Drawing) releaseUnit(u *unit) { d.release(d.idx.start(u.first), d.idx.stop(u.last-1)) }
 
 // peek reads of each insert only what counting needs.
 func (u *unit) peek(d *Drawing) {
@@ -166,13 +171,11 @@ func (d *Drawing) countBlock(b *Block, p *plan) {
 // more than the limit; nothing is expanded then.
 func (d *Drawing) Inserts(opt Options) ([]Insert, []Finding, error) {
 	p := d.work()
-	if err := d.checkLimit(p, opt, "inserts", func(u *unit) float64 { return u.inserts }); err != nil {
+	count := func(u *unit) float64 { return u.inserts }
+	if err := d.checkLimit(p, opt, "inserts", count); err != nil {
 		return nil, nil, err
 	}
-	sizes := make([]int, len(p.units)+1)
-	for k := range p.units {
-		sizes[k+1] = sizes[k] + int(p.units[k].inserts)
-	}
+	sizes := p.windows(count)
 	out := make([]Insert, sizes[len(p.units)])
 	counts := make([]int, len(p.units))
 	notes := make([]notebook, len(p.units))
@@ -181,16 +184,32 @@ func (d *Drawing) Inserts(opt Options) ([]Insert, []Finding, error) {
 		e.inserts = out[sizes[k]:sizes[k]:sizes[k+1]]
 		e.unit(&p.units[k])
 		counts[k] = len(e.inserts)
+		d.releaseUnit(&p.units[k])
 	})
+	return closeGaps(out, sizes, counts), append(slices.Clone(p.findings), mergeNotes(d, notes)...), nil
+}
+
+// closeGaps moves together what the units wrote into their windows of out, which
+// begin at offsets and hold counts.
+func closeGaps[T any](out []T, offsets, counts []int) []T {
 	n := 0
 	for k, c := range counts {
-		if n != sizes[k] {
-			copy(out[n:], out[sizes[k]:sizes[k]+c])
+		if n != offsets[k] {
+			copy(out[n:], out[offsets[k]:offsets[k]+c])
 		}
 		n += c
 	}
 	clear(out[n:])
-	return out[:n:n], append(slices.Clone(p.findings), mergeNotes(d, notes)...), nil
+	return out[:n:n]
+}
+
+// windows divides one slice among the units by their counts.
+func (p *plan) windows(count func(*unit) float64) (offsets []int) {
+	offsets = make([]int, len(p.units)+1)
+	for k := range p.units {
+		offsets[k+1] = offsets[k] + int(count(&p.units[k]))
+	}
+	return offsets
 }
 
 // checkLimit refuses drawings whose blocks multiply beyond the limit.

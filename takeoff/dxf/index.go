@@ -5,12 +5,11 @@ import (
 	"sync"
 )
 
-// index lists every record of the file in order: where it starts, what it is,
-// and its handle. Two words each, no pointers.
+// index lists every record of the file in order: where it starts and what it is,
+// in one word each. Handles are read where they are wanted.
 type index struct {
 	at     []uint64 // offset in the low 56 bits, kind above
-	handle []Handle
-	end    int // offset after the last record
+	end    int      // offset after the last record
 	faults []Fault
 }
 
@@ -58,6 +57,7 @@ func buildIndex(s *Source) index {
 		parts[k].end = starts[k]
 		if starts[k] < limit(k) {
 			parts[k].scan(s, starts[k], limit(k))
+			s.release(starts[k], limit(k))
 		}
 	})
 	total := 0
@@ -71,10 +71,9 @@ func buildIndex(s *Source) index {
 		}
 	}
 	total += parts[n-1].len()
-	x := index{at: make([]uint64, 0, total), handle: make([]Handle, 0, total), end: parts[n-1].end}
+	x := index{at: make([]uint64, 0, total), end: parts[n-1].end}
 	for k := range parts {
 		x.at = append(x.at, parts[k].at...)
-		x.handle = append(x.handle, parts[k].handle...)
 		if len(x.faults) < maxFaults {
 			x.faults = append(x.faults, parts[k].faults...)
 		}
@@ -95,8 +94,7 @@ func syncPoint(s *Source, pos, limit int) int {
 // scan indexes the records that start in [pos, limit); x.end is where the next
 // one starts.
 func (x *index) scan(s *Source, pos, limit int) {
-	guess := (limit - pos) / 160
-	x.at, x.handle = make([]uint64, 0, guess), make([]Handle, 0, guess)
+	x.at = make([]uint64, 0, (limit-pos)/200) // records of usual plans are as long
 	if s.Binary {
 		x.scanBinary(s, pos, limit)
 		return
@@ -110,7 +108,6 @@ func (x *index) scanASCII(s *Source, pos, limit int) {
 	b := s.Bytes
 	end := len(b)
 	var t Tag
-	wanted := false // the record's handle may still come
 	for pos < end {
 		i := pos
 		for i < end && b[i] == ' ' {
@@ -128,7 +125,6 @@ func (x *index) scanASCII(s *Source, pos, limit int) {
 				return
 			}
 			if t.End == 0 {
-				wanted = false
 				if pos >= limit {
 					break
 				}
@@ -159,37 +155,11 @@ func (x *index) scanASCII(s *Source, pos, limit int) {
 			if pos >= limit {
 				break
 			}
-			wanted = x.record(b[valStart:valEnd], pos)
-		} else if wanted && (code == 5 || code == 105 || code == 100 || code >= 1000) {
-			x.handleTag(code, b[valStart:valEnd])
-			wanted = false
+			x.add(kindOf(b[valStart:valEnd]), pos)
 		}
 		pos = i
 	}
 	x.end = min(pos, end)
-}
-
-// record notes a record and tells whether a handle is still to come for it.
-func (x *index) record(word []byte, pos int) bool {
-	k := kindOf(word)
-	x.add(k, pos)
-	x.handle = append(x.handle, 0)
-	return !k.structural()
-}
-
-// handleTag takes the handle from group 5, or 105 in DIMSTYLE, where 5 is a name.
-func (x *index) handleTag(code int, value []byte) {
-	last := len(x.handle) - 1
-	if own := 5; last >= 0 {
-		if x.kind(last) == kDimstyle {
-			own = 105
-		}
-		if code != own {
-			return
-		}
-		h, _ := handleValue(value)
-		x.handle[last] = Handle(h)
-	}
 }
 
 // slow reads one tag with all the exceptions. After a fault it moves *pos to
@@ -218,13 +188,11 @@ func (x *index) scanBinary(s *Source, pos, limit int) {
 	b := s.Bytes
 	end := len(b)
 	var t Tag
-	wanted := false
 	for pos < end {
 		if _, ok := readBinary(b, pos, end, s.CodeWidth, &t); !ok {
 			if !x.slow(s, &pos, &t) {
 				return
 			}
-			wanted = false
 			if pos >= limit {
 				break
 			}
@@ -234,10 +202,7 @@ func (x *index) scanBinary(s *Source, pos, limit int) {
 			if pos >= limit {
 				break
 			}
-			wanted = x.record(b[t.ValStart:t.ValEnd], pos)
-		} else if wanted && (t.Code == 5 || t.Code == 105 || t.Code == 100 || t.Code >= 1000) {
-			x.handleTag(t.Code, b[t.ValStart:t.ValEnd])
-			wanted = false
+			x.add(kindOf(b[t.ValStart:t.ValEnd]), pos)
 		}
 		pos = t.End
 	}

@@ -102,7 +102,7 @@ func (n *names) insert(i int) rawInsert {
 	d := n.d
 	r := rawInsert{
 		layer: noLayer, scale: Vec3{1, 1, 1}, extrusion: Vec3{0, 0, 1}, cols: 1, rows: 1,
-		handle: d.idx.handle[i], offset: d.idx.start(i),
+		handle: d.handleOf(i), offset: d.idx.start(i),
 	}
 	dictionary := false
 	pos, end, width := d.idx.start(i), d.idx.stop(i), d.width()
@@ -220,7 +220,7 @@ func (n *names) attribs(i int, r *rawInsert) {
 // 101; its groups are not the attribute's, but its text is the whole text.
 func (n *names) attrib(i int) rawAttrib {
 	d := n.d
-	a := rawAttrib{layer: noLayer, handle: d.idx.handle[i], offset: d.idx.start(i)}
+	a := rawAttrib{layer: noLayer, handle: d.handleOf(i), offset: d.idx.start(i)}
 	extrusion := Vec3{0, 0, 1}
 	var anchor rawAnchor
 	var long []byte

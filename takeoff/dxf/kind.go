@@ -128,5 +128,5 @@ func kindExact(w []byte) kind {
 }
 
 // structural tells whether records of this kind carry no handle of their own in
-// group 5 (in HEADER that group is a value of a variable).
+// group 5 (in HEADER that group is a value).
 func (k kind) structural() bool { return k == kSection || k == kEndsec || k == kEndtab || k == kEOF }

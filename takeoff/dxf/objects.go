@@ -13,7 +13,7 @@ func (d *Drawing) objectIndex() map[Handle]int {
 			for i := s.first; i < s.last; i++ {
 				switch d.idx.kind(i) {
 				case kDictionary, kFilter, kRepData:
-					if h := d.idx.handle[i]; h != 0 {
+					if h := d.handleOf(i); h != 0 {
 						d.objects[h] = i
 					}
 				}

@@ -1,6 +1,7 @@
 package dxf
 
 import (
+	"bytes"
 	"fmt"
 	"io"
 	"os"
@@ -18,7 +19,11 @@ func Open(path string) (*Drawing, error) {
 	if err != nil {
 		return nil, err
 	}
-	d, err := Parse(path, b)
+	src := Source{Name: path, Bytes: b}
+	if unmap != nil {
+		src.drop = func(from, to int) { dropPages(b, from, to) }
+	}
+	d, err := parse(src)
 	if err != nil {
 		if unmap != nil {
 			unmap()
@@ -47,8 +52,24 @@ func load(path string) (b []byte, unmap func() error, err error) {
 			return b, unmap, nil
 		}
 	}
-	b, err = io.ReadAll(f)
-	return b, nil, err
+	return readAll(f, info.Size())
+}
+
+// readAll reads a file into one piece of memory of its size; growing step by
+// step would take several times as much.
+func readAll(f io.Reader, size int64) (b []byte, unmap func() error, err error) {
+	buf := bytes.NewBuffer(make([]byte, 0, max(size, 0)+bytes.MinRead))
+	_, err = buf.ReadFrom(f)
+	return buf.Bytes(), nil, err
+}
+
+// release tells the system that a part of a mapped file is not needed for the
+// moment; it comes back from the page cache when it is. It keeps the resident
+// size of the process near that of its results.
+func (s *Source) release(from, to int) {
+	if s.drop != nil {
+		s.drop(from, to)
+	}
 }
 
 // Close releases the memory of a drawing made by Open. Strings and numbers that
@@ -58,6 +79,6 @@ func (d *Drawing) Close() error {
 		return nil
 	}
 	err := d.unmap()
-	d.unmap, d.Bytes = nil, nil
+	d.unmap, d.Bytes, d.drop = nil, nil, nil
 	return err
 }

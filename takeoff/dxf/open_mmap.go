@@ -15,3 +15,13 @@ func mapFile(f *os.File, size int64) ([]byte, func() error, error) {
 	}
 	return b, func() error { return unix.Munmap(b) }, nil
 }
+
+// dropPages gives back the whole pages within b[from:to]. Failure does no harm.
+func dropPages(b []byte, from, to int) {
+	page := os.Getpagesize()
+	from = (from + page - 1) / page * page
+	to = min(to, len(b)) / page * page
+	if from < to {
+		_ = unix.Madvise(b[from:to], unix.MADV_DONTNEED)
+	}
+}

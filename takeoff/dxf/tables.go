@@ -81,7 +81,7 @@ func (d *Drawing) readTables() {
 				if t, ok := d.tagIn(i, 2); ok {
 					name = strings.ToUpper(strings.TrimSpace(d.Text(t)))
 				}
-				d.Tables = append(d.Tables, Table{Name: name, Handle: x.handle[i], Start: x.start(i), first: i + 1})
+				d.Tables = append(d.Tables, Table{Name: name, Handle: d.handleOf(i), Start: x.start(i), first: i + 1})
 			case kEndtab:
 				if open {
 					d.closeTable(i, true)
@@ -132,7 +132,7 @@ func (d *Drawing) closeTable(i int, closed bool) {
 
 // readLayer reads a layer. DXF reference, LAYER (tables).
 func (d *Drawing) readLayer(i int) Layer {
-	l := Layer{Handle: d.idx.handle[i], Start: d.idx.start(i), Color: 7}
+	l := Layer{Handle: d.handleOf(i), Start: d.idx.start(i), Color: 7}
 	for sc := d.tags(i); ; {
 		t, ok := sc.Next()
 		if !ok || t.Code >= 1000 {
@@ -165,7 +165,7 @@ type BlockRecord struct {
 // readBlockRecord reads a block record with its extended data: the block that it
 // represents (AcDbBlockRepBTag) and its units before R2007 (DesignCenter Data).
 func (d *Drawing) readBlockRecord(i int) BlockRecord {
-	r := BlockRecord{Handle: d.idx.handle[i], Start: d.idx.start(i)}
+	r := BlockRecord{Handle: d.handleOf(i), Start: d.idx.start(i)}
 	app, inDesign, words := "", false, 0
 	for sc := d.tags(i); ; {
 		t, ok := sc.Next()

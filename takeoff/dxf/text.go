@@ -2,7 +2,6 @@ package dxf
 
 import (
 	"math"
-	"slices"
 	"strings"
 	"unicode/utf8"
 )
@@ -86,7 +85,7 @@ type rawText struct {
 // text reads TEXT i. DXF reference, TEXT.
 func (n *names) text(i int) rawText {
 	d := n.d
-	r := rawText{layer: noLayer, handle: d.idx.handle[i], offset: d.idx.start(i), rec: i, lines: 1}
+	r := rawText{layer: noLayer, handle: d.handleOf(i), offset: d.idx.start(i), rec: i, lines: 1}
 	extrusion := Vec3{0, 0, 1}
 	var a rawAnchor
 	rotation, factor := 0.0, 1.0
@@ -172,7 +171,7 @@ func (r *rawText) common(n *names, t Tag) {
 // (columns, R2018); its groups are not those of the text.
 func (n *names) mtext(i int) rawText {
 	d := n.d
-	r := rawText{layer: noLayer, handle: d.idx.handle[i], offset: d.idx.start(i), rec: i, mtext: true}
+	r := rawText{layer: noLayer, handle: d.handleOf(i), offset: d.idx.start(i), rec: i, mtext: true}
 	extrusion, direction := Vec3{0, 0, 1}, Vec3{}
 	var a rawAnchor
 	var raw []byte
@@ -307,21 +306,25 @@ func (b *Block) textContent(d *Drawing) []rawText {
 // The error says that there are more than the limit.
 func (d *Drawing) Texts(opt Options) ([]Text, []Finding, error) {
 	p := d.work()
-	if err := d.checkLimit(p, opt, "texts", func(u *unit) float64 { return u.texts }); err != nil {
+	count := func(u *unit) float64 { return u.texts }
+	if err := d.checkLimit(p, opt, "texts", count); err != nil {
 		return nil, nil, err
 	}
-	parts := make([][]Text, len(p.units))
+	sizes := p.windows(count)
+	out := make([]Text, sizes[len(p.units)])
+	counts := make([]int, len(p.units))
 	notes := make([]notebook, len(p.units))
 	eachParallel(len(p.units), func(k int) {
 		if p.units[k].texts == 0 {
 			return
 		}
 		e := expander{d: d, opt: opt, names: newNames(d), root: &pathNode{}, notes: &notes[k]}
-		e.texts = make([]Text, 0, int(p.units[k].texts))
+		e.texts = out[sizes[k]:sizes[k]:sizes[k+1]]
 		e.unitTexts(&p.units[k])
-		parts[k] = e.texts
+		counts[k] = len(e.texts)
+		d.releaseUnit(&p.units[k])
 	})
-	return d.joinColumns(slices.Concat(parts...)), mergeNotes(d, notes), nil
+	return closeGaps(out, sizes, counts), mergeNotes(d, notes), nil
 }
 
 func (e *expander) unitTexts(u *unit) {
@@ -407,6 +410,3 @@ func (e *expander) text(r *rawText, c *context) {
 		Paper: paper, MText: r.mtext, Offset: r.offset,
 	})
 }
-
-// joinColumns is the place where linked columns become one text.
-func (d *Drawing) joinColumns(texts []Text) []Text { return texts }
