@@ -4,12 +4,9 @@ import math
 from ezdxf.enums import TextEntityAlignment as Align
 
 
-def _box(b, x, y, w, h, layer="0"):
+def box(b, x, y, w, h, layer="0"):
     pts = [(x, y), (x + w, y), (x + w, y + h), (x, y + h)]
-    if b.doc.dxfversion == "AC1009":
-        b.add_polyline2d(pts, close=True, dxfattribs={"layer": layer})
-    else:
-        b.add_lwpolyline(pts, close=True, dxfattribs={"layer": layer})
+    b.add_lwpolyline(pts, close=True, dxfattribs={"layer": layer})
 
 
 def door(doc, width):
@@ -17,7 +14,7 @@ def door(doc, width):
     name = "DOOR-%d" % width
     if name not in doc.blocks:
         b = doc.blocks.new(name)
-        _box(b, 0, 0, 1.75, width)
+        box(b, 0, 0, 1.75, width)
         b.add_arc((0, 0), width, 0, 90)
     return name
 
@@ -27,41 +24,41 @@ def define(doc):
     for w in (30, 36, 42):
         door(doc, w)
     b = doc.blocks.new("SHELF-15")      # a double-faced range, 15 ft by 2 ft
-    _box(b, 0, 0, 180, 24)
+    box(b, 0, 0, 180, 24)
     b.add_line((0, 12), (180, 12))
     for i in range(1, 5):
         b.add_line((36 * i, 0), (36 * i, 24))
     b = doc.blocks.new("TABLE-4")
-    _box(b, -36, -21, 72, 42)
+    box(b, -36, -21, 72, 42)
     for x in (-18, 18):
         for y, s in ((-30, -1), (30, 1)):
-            _box(b, x - 8, y - 8, 16, 16)
+            box(b, x - 8, y - 8, 16, 16)
             b.add_line((x - 8, y + 8 * s), (x + 8, y + 8 * s))
     b = doc.blocks.new("TABLE-R")
     b.add_circle((0, 0), 24)
     for a in range(45, 360, 90):
         b.add_circle((36 * math.cos(math.radians(a)), 36 * math.sin(math.radians(a))), 8)
     b = doc.blocks.new("DESK")
-    _box(b, -30, -15, 60, 30)
-    _box(b, -30, -39, 18, 24)
+    box(b, -30, -15, 60, 30)
+    box(b, -30, -39, 18, 24)
     b.add_circle((6, -28), 9)
     b = doc.blocks.new("SOFA")
-    _box(b, -36, -15, 72, 30)
-    _box(b, -36, 9, 72, 6)
+    box(b, -36, -15, 72, 30)
+    box(b, -36, 9, 72, 6)
     b.add_line((0, -15), (0, 9))
     b = doc.blocks.new("WC")
-    _box(b, -10, -8, 20, 8)
-    b.add_ellipse((0, -18), major_axis=(0, 10), ratio=0.7) if doc.dxfversion != "AC1009" else b.add_circle((0, -17), 8)
+    box(b, -10, -8, 20, 8)
+    b.add_ellipse((0, -18), major_axis=(0, 10), ratio=0.7)
     b = doc.blocks.new("LAV")
     b.add_circle((0, -9), 7)
     b.add_circle((0, -9), 1)
     b = doc.blocks.new("AHU")
-    _box(b, 0, 0, 120, 60)
+    box(b, 0, 0, 120, 60)
     b.add_line((40, 0), (40, 60))
     b.add_line((80, 0), (80, 60))
     b.add_circle((100, 30), 14)
     b = doc.blocks.new("RTAG")          # room tag: number in a box under the name
-    _box(b, -20, -18, 40, 14)
+    box(b, -20, -18, 40, 14)
     for tag, y, h in (("NAME", 4, 9), ("NUMBER", -11, 8)):
         a = b.add_attdef(tag, dxfattribs={"height": h, "style": "ARCH", "prompt": tag, "layer": "0"})
         a.set_placement((0, y), align=Align.MIDDLE_CENTER)

@@ -9,8 +9,8 @@ import json
 class Record:
     """Collects devices, rooms and expected findings of one drawing or job."""
 
-    def __init__(self, name):
-        self.name = name
+    def __init__(self, about):
+        self.about = about
         self.devices = []
         self.rooms = []
         self.panels = []
@@ -23,15 +23,21 @@ class Record:
                            "outline": [[round(x, 4), round(y, 4)] for x, y in polygon]})
 
     def device(self, type, drawing, level, room, entity, x, y, reason="", block=None, path=(), parent=None, **more):
-        """Notes one drawn device. reason "" means counted; otherwise one of the exclusion reasons."""
+        """Notes one drawn device.
+
+        reason "" means counted; otherwise one of the exclusion reasons.  path names the
+        blocks a nested symbol sits in, outermost first, and parent is the outermost insert:
+        its handle is the one that a person can pick in the drawing.
+        """
         d = {"type": type, "drawing": drawing, "level": level, "room": room,
-             "x": round(x, 4), "y": round(y, 4), "handle": entity.dxf.handle if entity is not None else None,
+             "x": round(x, 4), "y": round(y, 4),
+             "handle": (parent if parent is not None else entity).dxf.handle if entity is not None else "",
              "status": "excluded" if reason else "counted", "reason": reason}
         if block:
             d["block"] = block
         if path:
             d["path"] = list(path)
-            d["outer_handle"] = parent.dxf.handle
+            d["inner_handle"] = entity.dxf.handle        # shared by all copies of the block
         d.update(more)
         self.devices.append(d)
         return d
@@ -51,7 +57,7 @@ class Record:
         return dict(sorted(n.items()))
 
     def as_dict(self):
-        out = {"about": self.name, "counts": self.counts(), "excluded": self.excluded(),
+        out = {"about": self.about, "counts": self.counts(), "excluded": self.excluded(),
                "counted_total": sum(c["count"] for c in self.counts())}
         out.update(self.extra)
         if self.panels:

@@ -39,8 +39,9 @@ def _polygon(block, n, radius, turn=0.0):
 
 
 def _closed(block, pts):
-    if block.doc is not None and block.doc.dxfversion == "AC1009":
-        block.add_polyline2d(pts, close=True)
+    if block.doc.dxfversion == "AC1009":         # R12 has no light polyline
+        for p, q in zip(pts, pts[1:] + pts[:1]):
+            block.add_line(p, q)
     else:
         block.add_lwpolyline(pts, close=True)
 
