@@ -114,6 +114,8 @@ func clip(s span) []span {
 // capsule is the part of segment pq closer than r to segment ab: within r of
 // either end, or beside it.
 func capsule(p, q, a, b [2]float64, r float64) []span {
+	// Runs just as far apart as asked are apart: the last bits of a sum may not say otherwise.
+	r *= 1 - 1e-9
 	out := append(disc(p, q, a, r), disc(p, q, b, r)...)
 	whole := dist(a, b)
 	if whole == 0 {
@@ -125,9 +127,7 @@ func capsule(p, q, a, b [2]float64, r float64) []span {
 	x1, y1 := (q[0]-a[0])*ux+(q[1]-a[1])*uy, (q[1]-a[1])*ux-(q[0]-a[0])*uy
 	s, ok := slab(span{0, 1}, x0, x1, 0, whole)
 	if ok {
-		// Runs just as far apart as asked are apart: the last bits of the sum may not say otherwise.
-		margin := r * 1e-9
-		s, ok = slab(s, y0, y1, margin-r, r-margin)
+		s, ok = slab(s, y0, y1, -r, r)
 	}
 	if ok {
 		out = append(out, clip(s)...)

@@ -164,11 +164,14 @@ func (l *line) findCuts(ports []int, m Method) {
 }
 
 // border reports whether the last device before seq[i] and the first from seq[j]
-// on differ in zone. Before the first and after the last device there is a border.
+// on differ in zone. The control unit is a border too.
 func (l *line) border(i, j int) bool {
 	before, after := l.devices[i]-1, l.devices[j]
-	if before < 0 || after >= len(l.changes) {
+	if before < 0 {
 		return true
+	}
+	if after >= len(l.changes) {
+		return l.looped
 	}
 	return l.changes[before] != l.changes[after]
 }

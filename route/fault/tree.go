@@ -181,7 +181,7 @@ func (t *tree) options(x, w part, sealed bool, states []state) []state {
 			if t.m != OnLegs {
 				continue
 			}
-			cut := state{added: 1, sites: &trail{site: Site{p.node, p.leg}, some: true}}
+			cut := state{load: load{0, noZone}, added: 1, sites: &trail{site: Site{p.node, p.leg}, some: true}}
 			if !t.borderAt(x, w) {
 				cut.off = 1
 			}

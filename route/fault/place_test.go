@@ -1,0 +1,170 @@
+package fault
+
+import (
+	"testing"
+)
+
+func TestPlace(t *testing.T) {
+	zone := Limits{OneZone: true}
+	for _, tt := range []struct {
+		name      string
+		class     Class
+		text      string
+		lim       Limits
+		method    Method
+		want      string
+		incurable int
+	}{
+		{"nothing to do", ClassA, "P - a - a - P", Limits{MaxDevices: 2, OneZone: true}, OnLegs, "", 0},
+		{"loop, one zone each half", ClassA, "P - a - a - b - b - P", zone, OnLegs, "leg 0 at 0, leg 2 at 2, leg 4 at 0", 0},
+		{"loop, ports of the panel isolate", ClassA, "[P] - a - a - b - b - P", zone, OnLegs, "leg 2 at 2", 0},
+		{"loop, even split", ClassA, "[P] - a - a - a - a - a - a - P", Limits{MaxDevices: 4}, OnLegs, "leg 3 at 3", 0},
+		{"loop, isolator already there", ClassA, "[P] - a - a |- b - b - P", zone, OnLegs, "", 0},
+		{"loop, in devices: the leg to the panel stays open to it", ClassA, "P - a - a - b - b - P", zone, InDevices, "in 1, in 2, in 4", 2},
+		{"loop, in devices, panel isolates: the border device", ClassA, "[P] - a - a - b - b - P", zone, InDevices, "in 2", 0},
+		{"loop, in devices, even split", ClassA, "[P] - a - a - a - a - a - P", Limits{MaxDevices: 2}, InDevices, "in 3", 0},
+		{"chain within limits", ClassB, "P - a - a", Limits{MaxDevices: 2, OneZone: true}, OnLegs, "", 0},
+		// Shorts in the first zone lose the second too, as opens do; the second is kept apart.
+		{"chain over two zones", ClassB, "P - a - a - b - b", zone, OnLegs, "leg 2 at 2", 4},
+		{"branches at the panel", ClassB, "P ( - a - a ) ( - b ) - c", zone, OnLegs, "leg 0 at 0, leg 2 at 0, leg 3 at 0", 0},
+		{"riser in protected legs", ClassB, "P = +* ( - a - a ) = +* - b", zone, OnLegs, "leg 1 at 1, leg 4 at 4", 0},
+		{"class X on legs", ClassX, "P - a - b - P", Limits{}, OnLegs, "leg 0 at 0, leg 0 at 1, leg 1 at 1, leg 1 at 2, leg 2 at 0, leg 2 at 2", 0},
+		{"class X in devices", ClassX, "[P] - a - b - P", Limits{}, InDevices, "in 1, in 2", 0},
+		{"class X in devices, panel does not isolate", ClassX, "P - a - b - P", Limits{}, InDevices, "in 1, in 2", 2},
+	} {
+		p := mustPlace(t, sketch(t, tt.class, tt.text), tt.lim, tt.method)
+		if got := sitesText(p.Sites); got != tt.want || len(p.Incurable) != tt.incurable || p.Met != (tt.incurable == 0) {
+			t.Errorf("%s: %q %s: got %q, want %q; incurable %v, met %v", tt.name, tt.text, tt.method, got, tt.want, p.Incurable, p.Met)
+		}
+	}
+}
+
+// failer is what the checks need of a test, plain or drawn.
+type failer interface {
+	Helper()
+	Fatal(args ...any)
+	Fatalf(format string, args ...any)
+}
+
+// fewest tries every set of sites with fewer isolators than the placement. It
+// judges by simulation only.
+func fewest(t failer, c Circuit, lim Limits, m Method, p Placement) {
+	t.Helper()
+	g, err := newGraph(c)
+	if err != nil {
+		t.Fatal(err)
+	}
+	o, err := newGoal(g, lim, m)
+	if err != nil {
+		t.Fatal(err)
+	}
+	placed, err := newGraph(p.Circuit)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !o.met(placed) {
+		t.Fatalf("%+v: the placement does not hold: %s", c, sitesText(p.Sites))
+	}
+	sites := allSites(g, m)
+	var try func(from, left int) bool
+	var chosen []Site
+	try = func(from, left int) bool {
+		if left == 0 {
+			h, err := newGraph(with(c, chosen))
+			if err != nil {
+				t.Fatal(err)
+			}
+			return o.met(h)
+		}
+		for i := from; i+left <= len(sites); i++ {
+			chosen = append(chosen, sites[i])
+			if try(i+1, left-1) {
+				return true
+			}
+			chosen = chosen[:len(chosen)-1]
+		}
+		return false
+	}
+	// More isolators never lose more, so one size below the placement is enough.
+	if n := len(p.Sites); n > 0 && try(0, n-1) {
+		t.Fatalf("%+v %+v %s: %d isolators at %s, but %d do: %s", c, lim, m, n, sitesText(p.Sites), len(chosen), sitesText(chosen))
+	}
+}
+
+// TestPlaceIsFewestOnAllSmallCircuits runs through every chain, loop and tree of
+// up to four devices, every way to spread them over zones, and every limit.
+func TestPlaceIsFewestOnAllSmallCircuits(t *testing.T) {
+	most := 4
+	if testing.Short() {
+		most = 3
+	}
+	count := 0
+	for n := 1; n <= most; n++ {
+		for _, shape := range shapes(n) {
+			for _, zones := range partitions(n) {
+				c := shape
+				c.Nodes = make([]Node, n+1)
+				for v := 1; v <= n; v++ {
+					c.Nodes[v] = Node{Device: true, Zone: string(rune('a' + zones[v-1]))}
+				}
+				for _, isolates := range []bool{false, true} {
+					c.Nodes[0].Isolator = isolates
+					for max := 0; max < n; max++ {
+						for _, m := range []Method{OnLegs, InDevices} {
+							for _, lim := range []Limits{{MaxDevices: max}, {MaxDevices: max, OneZone: true}} {
+								p, err := Place(c, lim, m)
+								if err != nil {
+									t.Fatalf("%+v %+v %s: %v", c, lim, m, err)
+								}
+								fewest(t, c, lim, m, p)
+								count++
+							}
+						}
+					}
+				}
+			}
+		}
+	}
+	t.Logf("%d circuits with limits, each against every smaller placement", count)
+}
+
+// shapes lists every tree of n devices by parents (chains among them), and the loops.
+func shapes(n int) []Circuit {
+	var out []Circuit
+	var grow func(legs []Leg, v int)
+	grow = func(legs []Leg, v int) {
+		if v > n {
+			out = append(out, Circuit{Class: ClassB, Legs: append([]Leg(nil), legs...)})
+			return
+		}
+		for p := range v {
+			grow(append(legs, Leg{From: p, To: v}), v+1)
+		}
+	}
+	grow(nil, 1)
+	var loop []Leg
+	for v := 1; v <= n; v++ {
+		loop = append(loop, Leg{From: v - 1, To: v})
+	}
+	loop = append(loop, Leg{From: n, To: 0})
+	return append(out, Circuit{Class: ClassA, Legs: loop}, Circuit{Class: ClassX, Legs: loop})
+}
+
+// partitions lists every way to put n devices into zones, as restricted growth strings.
+func partitions(n int) [][]int {
+	out := [][]int{{}}
+	for range n {
+		var next [][]int
+		for _, p := range out {
+			top := 0
+			for _, z := range p {
+				top = max(top, z+1)
+			}
+			for z := 0; z <= top; z++ {
+				next = append(next, append(append([]int(nil), p...), z))
+			}
+		}
+		out = next
+	}
+	return out
+}
