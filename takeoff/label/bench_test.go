@@ -25,7 +25,22 @@ func BenchmarkPlace(b *testing.B) {
 	}
 }
 
-// random points as in the empirical study of Christensen, Marks and Shieber (ACM
+// More devices than there is room for, so that the search cannot succeed everywhere.
+func BenchmarkHopeless(b *testing.B) {
+	for _, n := range []int{500, 2000} {
+		p := densePlan(1, n, 0.8, 0)
+		b.Run(fmt.Sprintf("n=%d", n), func(b *testing.B) {
+			var r Result
+			for b.Loop() {
+				r = Place(p.labels, p.obs, Options{})
+			}
+			b.ReportMetric(100*float64(r.Placed)/float64(n), "%placed")
+			b.ReportMetric(100*float64(r.WithLeader)/float64(n), "%leader")
+		})
+	}
+}
+
+// randomPoints makes points as in the empirical study of Christensen, Marks and Shieber (ACM
 // Transactions on Graphics 14(3), 1995): n points at random in 792 x 612 units,
 // labels of 30 x 7, touching their point.
 func randomPoints(seed uint64, n int) []Label {

@@ -25,13 +25,17 @@ type cand struct {
 const (
 	tierSides  = iota // the eight sides, and texts flush with the symbol
 	tierSlides        // sliding along the symbol, farther away
-	tierLeader
-	tierResort // leaders that cross what they should not
+	tierLeader        // short leaders
+	tierFar           // long leaders
+	tierResort        // leaders that cross what they should not
 	tierCount
 )
 
 // Directions and lengths of leaders, the lengths in text heights.
-const leaderDirections = 16
+const (
+	leaderDirections = 16
+	shortLeader      = 6
+)
 
 var leaderRings = []float64{1.2, 2, 3, 4, 5.2, 6.5, 8, 10, 12, 14, 17, 20, 25, 30}
 
@@ -53,8 +57,12 @@ func appendCandidates(cs []cand, it *item, label int32, tier int, opt *Options) 
 				p.slides(d, 5+3*n)
 			}
 		}
-	default:
-		p.leaders(opt.MaxLeader, tier == tierResort)
+	case tierLeader:
+		p.leaders(0, min(shortLeader, opt.MaxLeader), false)
+	case tierFar:
+		p.leaders(shortLeader, opt.MaxLeader, false)
+	case tierResort:
+		p.leaders(0, opt.MaxLeader, true)
 	}
 	return p.cs
 }
@@ -164,11 +172,11 @@ func (p *placer) slides(d float64, set int) {
 }
 
 // leaders puts texts on rings around the symbol, each tied to it by a straight line.
-func (p *placer) leaders(longest float64, resort bool) {
+func (p *placer) leaders(over, upTo float64, resort bool) {
 	p.step(0)
 	for ring, r := range leaderRings {
-		if r > longest {
-			break
+		if r <= over || r > upTo {
+			continue
 		}
 		for dir := range leaderDirections {
 			p.leader(ring, dir, r*p.it.h, resort)

@@ -42,6 +42,7 @@ type Obstacles struct {
 }
 
 // BoxObstacle is a rectangle such as the box around a room's name.
+// One without area is no obstacle.
 type BoxObstacle struct {
 	Rect Rect
 	// Cost is 0 for a hard obstacle, which no text covers and no leader

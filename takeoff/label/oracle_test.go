@@ -2,7 +2,6 @@ package label
 
 import (
 	"math"
-	"testing"
 
 	"loopwright/takeoff/geom"
 )
@@ -42,6 +41,9 @@ func corners(r Rect) []geom.Point {
 }
 
 func commonArea(a, b Rect) float64 {
+	if a.Width*a.Height < 1e-9 || b.Width*b.Height < 1e-9 { // clipping against no area would keep everything
+		return 0
+	}
 	if math.Hypot(a.Center.X-b.Center.X, a.Center.Y-b.Center.Y) > (a.Width+a.Height+b.Width+b.Height)/2 {
 		return 0
 	}
@@ -58,6 +60,9 @@ func commonArea(a, b Rect) float64 {
 }
 
 func insideLength(s geom.Segment, r Rect) float64 {
+	if r.Width*r.Height < 1e-9 {
+		return 0
+	}
 	p := []geom.Point{s.A, s.B}
 	q := corners(r)
 	for i := range q {
@@ -74,8 +79,14 @@ func cross(s, t geom.Segment) bool {
 	return o(s.A, s.B, t.A)*o(s.A, s.B, t.B) < 0 && o(t.A, t.B, s.A)*o(t.A, t.B, s.B) < 0
 }
 
+// failer is what *testing.T and *rapid.T have in common.
+type failer interface {
+	Helper()
+	Errorf(format string, args ...any)
+}
+
 // bruteForce compares every placed label with everything there is.
-func bruteForce(t testing.TB, labels []Label, obs Obstacles, r Result) {
+func bruteForce(t failer, labels []Label, obs Obstacles, r Result) {
 	t.Helper()
 	bad := 0
 	fail := func(format string, args ...any) {
@@ -106,7 +117,7 @@ func bruteForce(t testing.TB, labels []Label, obs Obstacles, r Result) {
 			if a := commonArea(p.Box, o.Rect); a > speck {
 				fail("label %d covers box %d: %g", i, k, a)
 			}
-			if p.Leader != nil && commonArea(labels[i].Symbol, o.Rect.grown(h)) == 0 && insideLength(*p.Leader, o.Rect) > crumb {
+			if p.Leader != nil && !startsIn(p, labels[i], o.Rect) && insideLength(*p.Leader, o.Rect) > crumb {
 				fail("the leader of label %d runs through box %d", i, k)
 			}
 		}
@@ -123,7 +134,7 @@ func bruteForce(t testing.TB, labels []Label, obs Obstacles, r Result) {
 			if j == i {
 				continue
 			}
-			if p.Leader != nil && insideLength(*p.Leader, labels[j].Symbol) > crumb && commonArea(labels[i].Symbol, labels[j].Symbol.grown(h)) == 0 {
+			if p.Leader != nil && insideLength(*p.Leader, labels[j].Symbol) > crumb && !startsIn(p, labels[i], labels[j].Symbol) {
 				crossed++
 			}
 			q := r.Placements[j]
@@ -152,4 +163,11 @@ func bruteForce(t testing.TB, labels []Label, obs Obstacles, r Result) {
 func (r Rect) grown(d float64) Rect {
 	r.Width, r.Height = r.Width+d, r.Height+d
 	return r
+}
+
+// startsIn reports whether the symbol of l lies in or against r: its leader cannot begin outside.
+func startsIn(p Placement, l Label, r Rect) bool {
+	h := l.Height
+	start := Rect{Center: p.Leader.A, Width: h, Height: h}
+	return commonArea(start, r.grown(h)) > 0 || commonArea(l.Symbol, r.grown(h)) > 0
 }

@@ -139,7 +139,9 @@ func (m *model) widen(tier int) {
 	}
 	for around := tierSlides; around <= min(tier, tierLeader); around++ {
 		open = m.unplaced()
-		for _, j := range m.around(open, tier == tierResort) {
+		// Moving the leaders around a label as well is dear, and worth it only for the last few.
+		few := tier == tierResort && len(open) <= 8+len(m.items)/200
+		for _, j := range m.around(open, few) {
 			m.extend(j, around)
 		}
 		if len(open) > 0 {

@@ -20,9 +20,9 @@ const (
 	wallCost      = 3 * unit     // a leader across a hard line
 	softLineCost  = unit / 2     // a leader across a soft line
 	crossCost     = 20 * unit    // a leader across a symbol or another leader
-	behindCost    = 8 * unit     // a text with a hard line between it and its symbol
-	closerCost    = 5 * unit     // a text as close to another symbol as to its own
-	closeCost     = 2 * unit     // a text nearly as close to another symbol
+	behindCost    = 12 * unit    // a text with a hard line between it and its symbol
+	closerCost    = 8 * unit     // a text as close to another symbol as to its own
+	closeCost     = 5 * unit     // a text nearly as close to another symbol
 	mismatchCost  = 7 * unit / 10
 	hard          = math.MaxInt32
 	maxInputPrice = 1e4 // keeps the sum of tens of thousands of prices in 32 bits
@@ -175,7 +175,7 @@ func doubt(it *item, c *cand, o *solid) int32 {
 	if near.overlaps(&o.slab, 0) {
 		return closerCost
 	}
-	near = c.text.grow(c.away + it.h/2)
+	near = c.text.grow(c.away + 0.6*it.h)
 	if near.overlaps(&o.slab, 0) {
 		return closeCost
 	}

@@ -10,11 +10,11 @@ import (
 // place of a table for every font, because the font file is seldom at hand and
 // a box too wide costs a little space where one too narrow costs legibility.
 const (
-	wideAdvance   = 1.40 // M W @ % and other broad signs
+	wideAdvance   = 1.45 // M W @ % and other broad signs
 	normalAdvance = 1.15 // other capitals, digits
 	dashAdvance   = 1.30 // - + = < > ~ and arrows: broad in stroke fonts
 	lowerAdvance  = 1.05 // small letters but m and w
-	slimAdvance   = 0.70 // I and punctuation
+	slimAdvance   = 0.85 // I, thin small letters and punctuation
 	spaceAdvance  = 1.00
 	fullAdvance   = 1.80 // ideographs, which fill a square, and all that is not known
 	linePitch     = 5.0 / 3
@@ -47,7 +47,7 @@ func Extent(text string, height float64) (width, boxHeight float64) {
 func below(text string) float64 {
 	last := text[strings.LastIndexByte(text, '\n')+1:]
 	if strings.ContainsFunc(last, func(r rune) bool {
-		return r > unicode.MaxASCII || strings.ContainsRune("gjpqyQ,;()[]{}|/\\_@$", r)
+		return r > unicode.MaxASCII || strings.ContainsRune("gjpqyJQ,;()[]{}|/\\_@$", r)
 	}) {
 		return descent
 	}
