@@ -47,10 +47,7 @@ func checkPlace(d *decoder, path string, p *Place) {
 }
 
 func checkType(d *decoder, path string, t *Type) {
-	if t.Isolates && t.Addresses == 0 || !d.found(path+".wired_to") || t.Addresses == 0 {
-		return
-	}
-	if !t.On(takeoff.SLC) {
+	if t.Addresses > 0 && d.found(path+".wired_to") && !t.On(takeoff.SLC) {
 		d.complain(path+".wired_to", "type %s takes an address but is not wired to slc: add slc, or set addresses: 0", t.Type)
 	}
 }

@@ -16,7 +16,7 @@ type node = ast.Node
 func (d *decoder) completeCircuits() {
 	j := d.job
 	if !d.found("circuits") {
-		if len(j.Panels) == 0 {
+		if len(j.Panels) == 0 || j.Panels[0].Panel == "" {
 			return
 		}
 		d.note("circuits", "one row SLC, split by capacity, from panel "+j.Panels[0].Panel, whyOf(topTable, "circuits"), "")
@@ -31,9 +31,10 @@ func (d *decoder) completeCircuits() {
 	for i := range j.Circuits {
 		c, path := &j.Circuits[i], fmt.Sprintf("circuits[%d]", i)
 		d.completeEnds(c, path)
-		if c.Kind == takeoff.SLC {
+		switch c.Kind {
+		case takeoff.SLC:
 			d.completeSLC(c, path)
-		} else {
+		case takeoff.NAC, takeoff.Power:
 			d.completeSupply(c, path)
 		}
 	}
@@ -43,18 +44,18 @@ func (d *decoder) completeCircuits() {
 func (d *decoder) completeEnds(c *Circuit, path string) {
 	j := d.job
 	if c.Panel == "" && !d.found(path+".panel") {
-		if len(j.Panels) != 1 {
-			d.complain(path, "circuit %s needs a panel, since the job has %d: %s", c.Circuit, len(j.Panels), oneOf(j.panelNames()))
-		} else {
-			c.Panel = j.Panels[0].Panel
+		if names := j.panelNames(); len(names) > 1 {
+			d.complain(path, "circuit %s needs a panel, since the job has %d: %s", c.Circuit, len(names), oneOf(names))
+		} else if len(names) == 1 {
+			c.Panel = names[0]
 			d.note(path+".panel", c.Panel, "the job has no other", c.Circuit)
 		}
 	}
 	if c.Cable == "" && !d.found(path+".cable") {
-		if len(j.Cables) != 1 {
-			d.complain(path, "circuit %s needs a cable, since the job has %d: %s", c.Circuit, len(j.Cables), oneOf(j.cableNames()))
-		} else {
-			c.Cable = j.Cables[0].Cable
+		if names := j.cableNames(); len(names) > 1 {
+			d.complain(path, "circuit %s needs a cable, since the job has %d: %s", c.Circuit, len(names), oneOf(names))
+		} else if len(names) == 1 {
+			c.Cable = names[0]
 			d.note(path+".cable", c.Cable, "the job has no other", c.Circuit)
 		}
 	}
@@ -72,9 +73,7 @@ func (d *decoder) other(c *Circuit, path, advice string, names ...string) {
 func (d *decoder) completeSLC(c *Circuit, path string) {
 	d.other(c, path, "delete it, or set kind: nac or power", "max_current", "start", "end")
 	d.other(c, path, "an slc keeps addresses free: write spare inside addresses", "spare")
-	if c.Taps && c.Pathway != "B" {
-		d.complain(path+".taps", "T-taps are for class B only, and this circuit is class %s: delete taps, or set pathway: B", c.Pathway)
-	}
+	d.classBOnly(c, path)
 	late := func(name string, missing bool, set func(), value string) {
 		if missing && !d.found(path+"."+name) {
 			set()
@@ -85,6 +84,13 @@ func (d *decoder) completeSLC(c *Circuit, path string) {
 	late("max_lost_devices", c.MaxLostDevices == 0, func() { c.MaxLostDevices = 50 }, "50")
 	late("zone_limit", c.ZoneLimit == 0, func() { c.ZoneLimit = 1 }, "1")
 	d.completeAddresses(c, path+".addresses")
+}
+
+// classBOnly refuses T-taps in a loop: a tap has no way back.
+func (d *decoder) classBOnly(c *Circuit, path string) {
+	if c.Taps && (c.Pathway == "A" || c.Pathway == "X") {
+		d.complain(path+".taps", "T-taps are for class B only, and this circuit is class %s: delete taps, or set pathway: B", c.Pathway)
+	}
 }
 
 func (d *decoder) completeAddresses(c *Circuit, path string) {
@@ -170,8 +176,8 @@ func (d *decoder) completeSupply(c *Circuit, path string) {
 	switch {
 	case c.Taps && c.Kind == takeoff.NAC:
 		d.complain(path+".taps", "a notification appliance circuit is watched through its end-of-line resistor and takes no T-taps: delete taps")
-	case c.Taps && c.Pathway != "B":
-		d.complain(path+".taps", "T-taps are for class B only, and this circuit is class %s: delete taps, or set pathway: B", c.Pathway)
+	default:
+		d.classBOnly(c, path)
 	}
 	note := func(name, value string) { d.note(path+"."+name, value, whyOf(circuitTable, name), c.Circuit) }
 	if !d.found(path + ".max_current") {

@@ -1,6 +1,7 @@
 package job
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -38,11 +39,12 @@ func (d *decoder) note(path, value, why, row string) {
 }
 
 // key is one line of the schema: a key of T, how its value is read, and what
-// people are told about it. It must have a sample; the reference is made of them.
+// people are told about it.
 type key[T any] struct {
 	name   string
 	field  field[T]
 	sample string // value in the reference
+	aside  string // or: value in the reference behind a #, as it does not go with the others
 	help   string // what it means, with units and choices
 
 	must string // if not "": the key is needed, and this says why
@@ -65,7 +67,10 @@ type field[T any] struct {
 type table[T any] struct {
 	title string // as in "keys allowed in <title>"
 	keys  []key[T]
-	check func(d *decoder, path string, row *T) // what the keys must fulfil together
+	// rowName is the key that a row is known by; the first one if empty.
+	rowName string
+	check   func(d *decoder, path string, row *T) // what the keys must fulfil together
+	more    string                                // further rows for the reference, as YAML
 }
 
 func (t *table[T]) names() []string {
@@ -87,7 +92,7 @@ func (t *table[T]) decode(d *decoder, n ast.Node, path string, row *T) bool {
 	outer := d.rowing
 	defer func() { d.rowing = outer }()
 	if strings.HasSuffix(path, "]") && len(t.keys) > 0 {
-		d.rowing = rowName(pairs, t.keys[0].name)
+		d.rowing = rowName(pairs, cmp.Or(t.rowName, t.keys[0].name))
 	}
 	wrong := len(d.errs)
 	seen := map[string]mark{}
@@ -155,10 +160,11 @@ func (k *key[T]) take(d *decoder, n ast.Node, path string, row *T) {
 }
 
 func (k *key[T]) sampleLine() string {
-	if k.sample != "" {
-		return k.sample
+	if k.field.rows {
+		first := k.field.doc.lines()[0]
+		return fmt.Sprintf("[{%s: %s, ...}]", first.name, first.sample)
 	}
-	return "..."
+	return cmp.Or(k.sample, k.aside, "{ }")
 }
 
 // supply reads a default as if it stood in the file.
@@ -197,9 +203,9 @@ func (d *decoder) unknownKey(p *ast.MappingValueNode, title string, names []stri
 }
 
 // rowName returns what the row calls itself, for messages about defaults.
-func rowName(pairs []*ast.MappingValueNode, first string) string {
+func rowName(pairs []*ast.MappingValueNode, key string) string {
 	for _, p := range pairs {
-		if keyText(p) == first {
+		if keyText(p) == key {
 			if s, ok := p.Value.(ast.ScalarNode); ok {
 				return s.GetToken().Value
 			}

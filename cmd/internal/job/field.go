@@ -2,6 +2,7 @@ package job
 
 import (
 	"fmt"
+	"strings"
 
 	"github.com/goccy/go-yaml/ast"
 
@@ -52,7 +53,8 @@ func rows[T, R any](t *table[R], at func(*T) *[]R) field[T] {
 	return field[T]{doc: t, rows: true, optional: true, read: func(d *decoder, n ast.Node, path string, into *T) {
 		list, ok := n.(*ast.SequenceNode)
 		if !ok {
-			d.complain(path, "want a list of %s: start each row with a dash, as in - %s: ...; found %s", t.title, t.keys[0].name, describe(n))
+			d.complain(path, "want %s, each with a dash before it, as in - %s: %s; found %s",
+				strings.Replace(t.title, "a row", "rows", 1), t.keys[0].name, t.keys[0].sampleLine(), describe(n))
 			return
 		}
 		for i, item := range list.Values {
@@ -69,12 +71,8 @@ func list[V any](p parse[V]) parse[[]V] {
 	return func(d *decoder, n ast.Node, path string) ([]V, bool) {
 		seq, ok := n.(*ast.SequenceNode)
 		if !ok {
-			if _, isMap := entries(n); !isMap {
-				v, ok := p(d, n, path)
-				return []V{v}, ok
-			}
-			d.complain(path, "want a list in [ ], found %s", describe(n))
-			return nil, false
+			v, ok := p(d, n, path)
+			return []V{v}, ok
 		}
 		out, good := make([]V, 0, len(seq.Values)), true
 		for i, item := range seq.Values {
@@ -133,6 +131,17 @@ func box(d *decoder, n ast.Node, path string) (geom.Box, bool) {
 		return geom.Box{}, false
 	}
 	return b, true
+}
+
+// boxes reads a list of rectangles.
+func boxes(d *decoder, n ast.Node, path string) ([]geom.Box, bool) {
+	if seq, ok := n.(*ast.SequenceNode); ok && len(seq.Values) > 0 {
+		if _, flat := seq.Values[0].(ast.ScalarNode); flat {
+			d.complain(path, "want a list of rectangles, as in [[x1, y1, x2, y2]]: put one more pair of brackets around it")
+			return nil, false
+		}
+	}
+	return list(box)(d, n, path)
 }
 
 // outline reads a ring of at least three points.

@@ -1,27 +1,24 @@
 package job
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+
+	"loopwright/takeoff"
+)
 
 func (j *Job) panelNames() []string { return named(j.Panels, func(p Panel) string { return p.Panel }) }
 func (j *Job) cableNames() []string { return named(j.Cables, func(c Cable) string { return c.Cable }) }
 
-// levelNames lists the levels once each, in the file's order.
 func (j *Job) levelNames() []string {
-	var out []string
-	seen := map[string]bool{}
-	for _, p := range j.Plans {
-		if p.Level != "" && !seen[p.Level] {
-			seen[p.Level] = true
-			out = append(out, p.Level)
-		}
-	}
-	return out
+	return named(j.Plans, func(p takeoff.Plan) string { return p.Level })
 }
 
+// named lists the names of rows once each, in the file's order.
 func named[R any](rows []R, name func(R) string) []string {
 	var out []string
 	for _, r := range rows {
-		if n := name(r); n != "" {
+		if n := name(r); n != "" && !slices.Contains(out, n) {
 			out = append(out, n)
 		}
 	}

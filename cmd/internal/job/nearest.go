@@ -6,16 +6,45 @@ import (
 	"unicode/utf8"
 )
 
-// nearest returns the word closest to got by edit distance, or "" if none is
-// close enough to be what was meant. The first of equals wins.
+// nearest returns the word that got probably stands for, or "": one that is a
+// slip of the finger away, else one that got abbreviates or is a part of, else
+// one at a larger edit distance. The first of equals wins.
 func nearest(got string, words []string) string {
-	best, at := "", 1+max(1, utf8.RuneCountInString(got)/2)
+	low := strings.ToLower(got)
+	size := utf8.RuneCountInString(got)
+	near, part := "", ""
+	nearAt, partAt := 1+size/3, 1<<30
 	for _, w := range words {
-		if d := distance(strings.ToLower(got), strings.ToLower(w)); d < at {
-			best, at = w, d
+		d := distance(low, strings.ToLower(w))
+		if d < nearAt {
+			near, nearAt = w, d
+		}
+		if d < partAt && size >= 3 && partOf(low, strings.ToLower(w)) {
+			part, partAt = w, d
 		}
 	}
-	return best
+	if part != "" && nearAt > 1 {
+		return part
+	}
+	return near
+}
+
+// partOf reports whether got is a piece of word (scale, plot_scale), or an
+// abbreviation that keeps its first letter (cols, columns).
+func partOf(got, word string) bool {
+	if strings.Contains(word, got) {
+		return true
+	}
+	if got[0] != word[0] {
+		return false
+	}
+	rest := []rune(got)
+	for _, r := range word {
+		if len(rest) > 0 && r == rest[0] {
+			rest = rest[1:]
+		}
+	}
+	return len(rest) == 0
 }
 
 // distance counts the insertions, deletions, replacements and swaps of

@@ -56,10 +56,11 @@ var dimensions = []*dimension{length, resistance, current, voltage, temperature,
 const numeral = `[-+]?(?:\d+[ -]\d+/\d+|\d+/\d+|(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d{1,2})?)`
 
 var (
-	simple   = regexp.MustCompile(`^(` + numeral + `)\s*(\D.*)?$`)
-	feetInch = regexp.MustCompile(`^([-+]?)(\d+(?:\.\d+)?)\s*(?:'|ft|feet|foot)\s*-?\s*(\d+[ -]\d+/\d+|\d+/\d+|\d+(?:\.\d+)?)\s*(?:"|in|inch|inches)$`)
-	ratio    = regexp.MustCompile(`^(.*?)\s*(?:/|\bper\b)\s*(` + numeral + `)?\s*([^\d\s/]+)$`)
-	primes   = strings.NewReplacer("’", "'", "′", "'", "”", `"`, "″", `"`, "“", `"`)
+	simple    = regexp.MustCompile(`^(` + numeral + `)\s*(\D.*)?$`)
+	feetInch  = regexp.MustCompile(`^([-+]?)(\d+(?:\.\d+)?)\s*(?:'|ft|feet|foot)\s*-?\s*(\d+[ -]\d+/\d+|\d+/\d+|\d+(?:\.\d+)?)\s*(?:"|in|inch|inches)$`)
+	footAlone = regexp.MustCompile(`^(?:'|ft|feet|foot)\s*-?\s*(\d+(?:\.\d+)?)$`)
+	ratio     = regexp.MustCompile(`^(.*?)\s*(?:/|\bper\b)\s*(` + numeral + `)?\s*([^\d\s/]+)$`)
+	primes    = strings.NewReplacer("’", "'", "′", "'", "”", `"`, "″", `"`, "“", `"`)
 )
 
 // si reads a quantity such as 11 ft, 10' 6", 50 ohm or 20% and returns it in
@@ -140,9 +141,9 @@ func (d *dimension) ratio(s string) (*big.Rat, error) {
 			return nil, err
 		}
 	}
-	u, err := length.unit(s, "1", m[3])
-	if err != nil {
-		return nil, err
+	u, ok := length.find(m[3])
+	if !ok {
+		return nil, d.unread(s)
 	}
 	below.Mul(below, exactly(u.factor))
 	if below.Sign() <= 0 {
@@ -161,6 +162,9 @@ func (d *dimension) unit(text, num, name string) (unit, error) {
 	}
 	if strings.HasPrefix(name, ",") || strings.HasPrefix(name, "_") {
 		return unit{}, fmt.Errorf("%q is not a plain number: write it without separators of thousands, and with a point for the decimals", text)
+	}
+	if half := footAlone.FindStringSubmatch(name); half != nil && d.units[0] == length.units[0] {
+		return unit{}, fmt.Errorf("%q: the inches lack their mark: write %s' %s\"", text, num, half[1])
 	}
 	for _, o := range dimensions {
 		if _, ok := o.find(name); ok && o.name != d.name {
@@ -193,6 +197,10 @@ func (d *dimension) shown() []string {
 func (d *dimension) propose(num string) string { return strings.ReplaceAll(d.try, "N", num) }
 
 func (d *dimension) bare(num string) error {
+	if v, err := rational(num); d == percent && err == nil && v.Sign() > 0 && v.Cmp(big.NewRat(1, 1)) < 0 {
+		f, _ := v.Mul(v, big.NewRat(100, 1)).Float64()
+		return fmt.Errorf("%s has no unit: write %g%%, or %s%% if that is meant", num, f, num)
+	}
 	return fmt.Errorf("%s has no unit: write %s", num, d.propose(num))
 }
 
@@ -210,7 +218,11 @@ func rational(s string) (*big.Rat, error) {
 		return nil, fmt.Errorf("%q has too many digits", s)
 	}
 	if len(s) > 1 && s[0] == '0' && s[1] >= '0' && s[1] <= '9' {
-		return nil, fmt.Errorf("%s: %w: write %s, or quote it if it is a name", s, errLeadingZero, strings.TrimLeft(s[:len(s)-1], "0")+s[len(s)-1:])
+		plain := strings.TrimLeft(s[:len(s)-1], "0") + s[len(s)-1:]
+		if plain[0] == '.' {
+			plain = "0" + plain
+		}
+		return nil, fmt.Errorf("%s: %w: write %s, or quote it if it is a name", s, errLeadingZero, plain)
 	}
 	whole, frac, mixed := strings.Cut(strings.ReplaceAll(s, "-", " "), " ")
 	if strings.ContainsAny(s, "eE") {

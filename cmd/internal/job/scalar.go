@@ -161,13 +161,8 @@ func whole(lo, hi int) parse[int] {
 }
 
 func between(lo, hi float64) string {
-	if hi >= 1e9 {
-		return fmt.Sprintf("%v or more", lo)
-	}
-	if lo <= -1e9 {
-		return fmt.Sprintf("%v or less", hi)
-	}
-	return fmt.Sprintf("%v to %v", lo, hi)
+	plain := func(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+	return plain(lo) + " to " + plain(hi)
 }
 
 // quantity reads a number with a unit; lo and hi are in the SI unit.

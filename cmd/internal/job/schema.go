@@ -1,6 +1,7 @@
 package job
 
 import (
+	"cmp"
 	"time"
 
 	"loopwright/takeoff"
@@ -10,24 +11,27 @@ import (
 // documented is a table seen without its row type: enough to write the reference.
 type documented interface {
 	lines() []keyDoc
+	moreRows() string
 }
 
 // keyDoc is one key of the table without its types.
 type keyDoc struct {
-	name, sample, help string
-	must, def, none    string
-	why                string
-	doc                documented
-	rows               bool
+	name, sample, aside, help string
+	needed                    bool
+	without                   string // what holds if it is left out
+	doc                       documented
+	rows                      bool
 }
 
 func (t *table[T]) lines() []keyDoc {
 	out := make([]keyDoc, len(t.keys))
 	for i, k := range t.keys {
-		out[i] = keyDoc{k.name, k.sample, k.help, k.must, k.def, k.none, k.why, k.field.doc, k.field.rows}
+		out[i] = keyDoc{k.name, k.sample, k.aside, k.help, k.must != "", cmp.Or(k.def, k.none), k.field.doc, k.field.rows}
 	}
 	return out
 }
+
+func (t *table[T]) moreRows() string { return t.more }
 
 // topTable is the whole job file. Together with the tables it refers to it is
 // the one place that says which keys there are.
@@ -43,8 +47,8 @@ var topTable = &table[Job]{title: "the job file", keys: []key[Job]{
 		help: "printed on sheets; nothing else puts a date there", none: "no date is printed", why: "outputs carry only dates that the job gives"},
 	{name: "revision", field: to(text, func(j *Job) *string { return &j.Revision }), sample: `"0"`,
 		help: "printed on sheets", none: "no revision is printed", why: "the job gives none"},
-	{name: "font", field: to(text, func(j *Job) *string { return &j.Font }),
-		help: "FILE.ttf: for letters that the built-in font lacks; path as seen from the job file", none: "the built-in font", why: "it has the Latin, Greek and Cyrillic letters"},
+	{name: "font", field: to(text, func(j *Job) *string { return &j.Font }), aside: "FILE.ttf",
+		help: "for letters that the built-in font lacks; path as seen from the job file", none: "the built-in font", why: "it has the Latin, Greek and Cyrillic letters"},
 	{name: "currency", field: to(text, func(j *Job) *string { return &j.Currency }), sample: "USD",
 		help: "printed beside prices", none: "prices without a currency", why: "the job names none"},
 	{name: "labor_rate", field: to(number(0, 1e9), func(j *Job) *float64 { return &j.Labor }), sample: "68.00",
@@ -77,8 +81,9 @@ var topTable = &table[Job]{title: "the job file", keys: []key[Job]{
 var panelTable = &table[Panel]{title: "a row of panels", check: checkPanel, keys: []key[Panel]{
 	{name: "panel", field: to(text, func(p *Panel) *string { return &p.Panel }), sample: "FACP", help: "its name", must: "a panel needs a name"},
 	{name: "match", field: to(list(match), func(p *Panel) *[]takeoff.Match { return &p.Match }), sample: "[{block: FACP}]",
-		help: "its symbol; or at: {level: Level 1, point: [300, 200]} in drawing units"},
-	{name: "at", field: sectionPtr(placeTable, func(p *Panel) **Place { return &p.At }), help: "a place instead of a symbol"},
+		help: "its symbol on the plans; rules as under types"},
+	{name: "at", field: sectionPtr(placeTable, func(p *Panel) **Place { return &p.At }), aside: "{level: Level 1, point: [300, 200]}",
+		help: "a place instead of a symbol, in drawing units of the level's first plan"},
 	{name: "standby", field: to(amps, func(p *Panel) *takeoff.Amps { return &p.Standby }), sample: "120 mA",
 		help: "the panel's own current", none: "not known", why: "listing data, the user's to give: the battery is not proved without it"},
 	{name: "alarm", field: to(amps, func(p *Panel) *takeoff.Amps { return &p.Alarm }), sample: "240 mA",
@@ -88,14 +93,14 @@ var panelTable = &table[Panel]{title: "a row of panels", check: checkPanel, keys
 }}
 
 var placeTable = &table[Place]{title: "a place", check: checkPlace, keys: []key[Place]{
-	{name: "level", field: to(text, func(p *Place) *string { return &p.Level }), sample: "Level 1", help: "a level of plans"},
+	{name: "level", field: to(text, func(p *Place) *string { return &p.Level }), sample: "Level 1", help: "a level of plans; a riser without one stands on all"},
 	{name: "point", field: to(point, func(p *Place) *geom.Point { return &p.Point }), sample: "[300, 200]",
 		help: "[x, y] in drawing units of the level's first plan", must: "a place needs a point"},
 }}
 
 var riserTable = &table[Riser]{title: "a row of risers", check: checkRiser, keys: []key[Riser]{
 	{name: "riser", field: to(text, func(r *Riser) *string { return &r.Riser }), sample: "R1", help: "its name", must: "a riser needs a name"},
-	{name: "match", field: to(list(match), func(r *Riser) *[]takeoff.Match { return &r.Match }), help: "its symbol on the plans"},
+	{name: "match", field: to(list(match), func(r *Riser) *[]takeoff.Match { return &r.Match }), aside: "[{block: RISER}]", help: "its symbol on the plans"},
 	{name: "at", field: sectionPtr(placeTable, func(r *Riser) **Place { return &r.At }), sample: "{point: [310, 205]}",
 		help: "a place instead of a symbol; without a level it stands on all, in drawing units of the first plan"},
 }}
@@ -137,7 +142,7 @@ var batteryTable = &table[Battery]{title: "battery", keys: []key[Battery]{
 		help: "hours in standby", def: "24", why: "the usual requirement; owners may ask for more"},
 	{name: "alarm_minutes", field: to(number(0, 10000), func(b *Battery) *float64 { return &b.AlarmMinutes }), sample: "5",
 		help: "minutes in alarm after it; 15 for voice", def: "5", why: "the usual requirement; systems with voice need 15"},
-	{name: "margin", field: to(quantity(percent, 0, 10), func(b *Battery) *float64 { return &b.Margin }),
+	{name: "margin", field: to(quantity(percent, 0, 10), func(b *Battery) *float64 { return &b.Margin }), aside: "25%",
 		help: "added to the computed charge", late: true, none: "20% for editions 2010 to 2019, else 25%", why: "follows the edition"},
 	{name: "sizes", field: to(list(quantity(charge, 0.1, 10000)), func(b *Battery) *[]float64 { return &b.Sizes }), sample: "[7 Ah, 12 Ah, 18 Ah, 26 Ah, 40 Ah, 55 Ah]",
 		help: "that can be bought", def: "[4 Ah, 7 Ah, 7.2 Ah, 10 Ah, 12 Ah, 18 Ah, 26 Ah, 40 Ah, 55 Ah]", why: "sizes in the trade"},

@@ -6,10 +6,10 @@ import (
 	"loopwright/takeoff/geom"
 )
 
-var circuitTable = &table[Circuit]{title: "a row of circuits", keys: []key[Circuit]{
+var circuitTable = &table[Circuit]{title: "a row of circuits", more: moreCircuits, keys: []key[Circuit]{
 	{name: "circuit", field: to(text, func(c *Circuit) *string { return &c.Circuit }), sample: "SLC-1",
 		help: "its name; the prefix of names beside circuits: auto", must: "a circuit needs a name"},
-	{name: "circuits", field: field[Circuit]{read: readAuto}, help: "auto: split into as many circuits as the capacity asks for"},
+	{name: "circuits", field: field[Circuit]{read: readAuto}, aside: "auto", help: "split into as many circuits as the capacity asks for"},
 	{name: "kind", field: to(word(takeoff.SLC, takeoff.NAC, takeoff.Power), func(c *Circuit) *takeoff.CircuitKind { return &c.Kind }), sample: "slc",
 		help: "slc, nac (notification appliances) or power (24 V to devices that need it)", def: "slc", why: "signaling line circuits are the usual case"},
 	{name: "panel", field: to(text, func(c *Circuit) *string { return &c.Panel }), sample: "FACP", help: "where it starts", late: true, none: "the only panel"},
@@ -26,28 +26,28 @@ var circuitTable = &table[Circuit]{title: "a row of circuits", keys: []key[Circu
 		help: "by one short; slc only", late: true, none: "50 for slc", why: "common practice, no source"},
 	{name: "zone_limit", field: to(whole(1, 1000), func(c *Circuit) *int { return &c.ZoneLimit }), sample: "1",
 		help: "zones that one fault may take; slc only", late: true, none: "1 for slc", why: "one fault must not take more than one zone"},
-	{name: "addresses", field: section(addressTable, func(c *Circuit) *Addressing { return &c.Addresses }), sample: "{scheme: binary7, first: 1, last: 127, spare: 20%, reserved: [1]}",
+	{name: "addresses", field: section(addressTable, func(c *Circuit) *Addressing { return &c.Addresses }),
 		help: "which addresses it has and how a device is set to one; slc only", late: true},
-	{name: "max_current", field: to(amps, func(c *Circuit) *takeoff.Amps { return &c.MaxCurrent }),
-		help: "2.5 A: what the output may give; nac and power", late: true, none: "not known", why: "listing data, the user's to give: the circuit is not proved without it"},
-	{name: "spare", field: to(quantity(percent, 0, 0.99), func(c *Circuit) *float64 { return &c.Spare }),
-		help: "20%: part of max_current kept free; nac and power", late: true, none: "20%", why: "common practice, no source"},
-	{name: "start", field: to(quantity(voltage, 1, 1000), func(c *Circuit) *float64 { return &c.Start }),
-		help: "20.4 V at the panel; nac and power", late: true, none: "20.4 V", why: "85% of 24 V, usual where the listing says nothing else"},
-	{name: "end", field: to(quantity(voltage, 0, 1000), func(c *Circuit) *float64 { return &c.End }),
-		help: "16 V: least that the last device needs; nac and power", late: true, none: "16 V", why: "the lower end of the usual range of 16 to 33 V"},
+	{name: "max_current", field: to(amps, func(c *Circuit) *takeoff.Amps { return &c.MaxCurrent }), aside: "2.5 A",
+		help: "what the output may give; nac and power", late: true, none: "not known", why: "listing data, the user's to give: the circuit is not proved without it"},
+	{name: "spare", field: to(quantity(percent, 0, 0.99), func(c *Circuit) *float64 { return &c.Spare }), aside: "20%",
+		help: "part of max_current kept free; nac and power", late: true, none: "20%", why: "common practice, no source"},
+	{name: "start", field: to(quantity(voltage, 1, 1000), func(c *Circuit) *float64 { return &c.Start }), aside: "20.4 V",
+		help: "at the panel; nac and power", late: true, none: "20.4 V", why: "85% of 24 V, usual where the listing says nothing else"},
+	{name: "end", field: to(quantity(voltage, 0, 1000), func(c *Circuit) *float64 { return &c.End }), aside: "16 V",
+		help: "least that the last device needs; nac and power", late: true, none: "16 V", why: "the lower end of the usual range of 16 to 33 V"},
 }}
 
 var addressTable = &table[Addressing]{title: "addresses", keys: []key[Addressing]{
 	{name: "scheme", field: to(word(assign.SchemeNames...), func(a *Addressing) *string { return &a.Scheme.Name }), sample: "binary7",
 		help: "binary7, binary8, decade, or none (set electronically)", def: "binary7", why: "seven switches, addresses 1 to 127"},
-	{name: "first", field: to(whole(1, 99999999), func(a *Addressing) *int { return &a.First }), sample: "1", late: true, none: "the lowest of the scheme"},
-	{name: "last", field: to(whole(1, 99999999), func(a *Addressing) *int { return &a.Last }), sample: "127", late: true, none: "127, 255 or 99 by scheme"},
+	{name: "first", field: to(whole(1, 99999999), func(a *Addressing) *int { return &a.First }), sample: "1", help: "lowest address", late: true, none: "the lowest of the scheme"},
+	{name: "last", field: to(whole(1, 99999999), func(a *Addressing) *int { return &a.Last }), sample: "127", help: "highest address", late: true, none: "127, 255 or 99 by scheme"},
 	{name: "spare", field: to(quantity(percent, 0, 0.99), func(a *Addressing) *float64 { return &a.Spare }), sample: "20%",
 		help: "kept free for later", def: "20%", why: "common practice, no source"},
 	{name: "reserved", field: field[Addressing]{read: readReserved}, sample: "[1]", help: "never given out; 5 or 20-29", none: "none", why: "the job reserves no address"},
 	{name: "first_switch", field: field[Addressing]{read: readFirstSwitch}, sample: "lowest", help: "the value of switch 1: lowest or highest", late: true, none: "lowest"},
-	{name: "on_means", field: field[Addressing]{read: readOnMeans}, sample: "1", help: "1 or 0", late: true, none: "1"},
+	{name: "on_means", field: field[Addressing]{read: readOnMeans}, sample: "1", help: "what a switch in the ON position stands for: 1 or 0", late: true, none: "1"},
 	{name: "offset", field: to(whole(-1000, 1000), func(a *Addressing) *int { return &a.Scheme.Offset }), sample: "0", help: "added to the address before it is set, such as -1", none: "0", why: "the switches show the address itself"},
 }}
 
@@ -85,8 +85,8 @@ var labelTable = &table[Label]{title: "label", check: checkLabel, keys: []key[La
 		help: "of the plotted plan: 96 is 1/8 in to the foot, 100 is 1:100", def: "96", why: "1/8 in to the foot, usual for plans"},
 	{name: "layers", field: to(pattern(layerWords), func(l *Label) *string { return &l.Layers }), sample: `"E-FIRE-{kind}"`,
 		help: "of what is added to the drawing; {kind} is what stands on it", def: `"E-FIRE-{kind}"`, why: "beside the usual fire alarm layer"},
-	{name: "attribute", field: to(text, func(l *Label) *string { return &l.Attribute }),
-		help: "TAG: write the label into this attribute of the symbol instead", none: "labels are texts beside the symbols", why: "the job names no attribute"},
+	{name: "attribute", field: to(text, func(l *Label) *string { return &l.Attribute }), aside: "TAG",
+		help: "write the label into this attribute of the symbol instead", none: "labels are texts beside the symbols", why: "the job names no attribute"},
 }}
 
 var stickerTable = &table[Stickers]{title: "stickers", check: checkStickers, keys: []key[Stickers]{
@@ -99,3 +99,15 @@ var stickerTable = &table[Stickers]{title: "stickers", check: checkStickers, key
 }}
 
 const stickerWhy = "a common sheet of thirty"
+
+// moreCircuits shows in the reference what one row cannot.
+const moreCircuits = `
+- circuit: NAC
+  circuits: auto
+  kind: nac
+  pathway: B
+  max_current: 2.5 A
+  spare: 20%
+  start: 20.4 V
+  end: 16 V
+`

@@ -6,17 +6,17 @@ import (
 )
 
 // unitWords are the words for drawing units.
-var unitWords = []string{"in", "ft", "yd", "mm", "cm", "dm", "m"}
+var unitWords = []string{"in", "ft", "yd", "mm", "cm", "dm", "m", "km"}
 
-var planTable = &table[takeoff.Plan]{title: "a row of plans", check: checkPlan, keys: []key[takeoff.Plan]{
+var planTable = &table[takeoff.Plan]{title: "a row of plans", rowName: "level", check: checkPlan, more: morePlans, keys: []key[takeoff.Plan]{
 	{name: "drawing", field: to(text, func(p *takeoff.Plan) *string { return &p.Drawing }), sample: "level-1.dxf",
 		help: "the plan as DXF; path as seen from the job file"},
-	{name: "devices", field: to(text, func(p *takeoff.Plan) *string { return &p.Devices }),
+	{name: "devices", field: to(text, func(p *takeoff.Plan) *string { return &p.Devices }), aside: "level-1.csv",
 		help: "instead of a drawing: a CSV with the columns id,type,level,x,y and room if known, in units"},
 	{name: "level", field: to(text, func(p *takeoff.Plan) *string { return &p.Level }), sample: "Level 1",
 		help: "name of the level; several plans may show parts of one", must: "a plan shows a level"},
 	{name: "units", field: to(word(unitWords...), func(p *takeoff.Plan) *string { return &p.Units }), sample: "in",
-		help: "in, ft, yd, mm, cm, dm or m; needed only where the drawing does not say", none: "what the drawing says", why: "drawings usually carry their units"},
+		help: "in, ft, yd, mm, cm, dm, m or km; needed only where the drawing does not say", none: "what the drawing says", why: "drawings usually carry their units"},
 	{name: "elevation", field: to(quantity(length, -1000, 10000), func(p *takeoff.Plan) *float64 { return &p.Elevation }), sample: "0 ft",
 		help: "of the finished floor", late: true, none: "0 ft for the first level, then 4 ft above each ceiling",
 		why: "a guess from the order of the plans: give the elevations, since the cable between levels depends on them"},
@@ -34,7 +34,7 @@ var planTable = &table[takeoff.Plan]{title: "a row of plans", check: checkPlan, 
 		help: "layers of walls; * and ? stand for any letters", none: "no wall layers", why: "routes then heed no walls on this plan"},
 	{name: "wiring", field: to(list(text), func(p *takeoff.Plan) *[]string { return &p.Wiring }), sample: `["E-FIRE-WIRE"]`,
 		help: "layers on which the circuit is already drawn"},
-	{name: "ignore", field: to(list(box), func(p *takeoff.Plan) *[]geom.Box { return &p.Ignore }), sample: "[[2000, 0, 2400, 500]]",
+	{name: "ignore", field: to(boxes, func(p *takeoff.Plan) *[]geom.Box { return &p.Ignore }), sample: "[[2000, 0, 2400, 500]]",
 		help: "drawing units: parts that are not plan, such as a key plan"},
 	{name: "hidden", field: to(word(takeoff.HiddenExclude, takeoff.HiddenCount), func(p *takeoff.Plan) *takeoff.HiddenRule { return &p.Hidden }), sample: "exclude",
 		help: "devices on frozen or off layers: exclude or count", def: "exclude", why: "what is not shown is not to be built"},
@@ -46,7 +46,7 @@ var planTable = &table[takeoff.Plan]{title: "a row of plans", check: checkPlan, 
 		help: "another contractor's"},
 }}
 
-var typeTable = &table[Type]{title: "a row of types", check: checkType, keys: []key[Type]{
+var typeTable = &table[Type]{title: "a row of types", check: checkType, more: moreTypes, keys: []key[Type]{
 	{name: "type", field: to(text, func(t *Type) *string { return &t.Type }), sample: "smoke", help: "short name, used in lists", must: "a type needs a name"},
 	{name: "name", field: to(text, func(t *Type) *string { return &t.Name }), sample: "Smoke detector", help: "printed name", late: true, none: "the type itself"},
 	{name: "match", field: to(list(match), func(t *Type) *[]takeoff.Match { return &t.Match }), sample: `[{block: "*SMK*", layer: "E-FIRE*", attrib: {KIND: S}}]`,
@@ -88,3 +88,15 @@ var optionTable = &table[takeoff.Option]{title: "an option", keys: []key[takeoff
 	{name: "switch", field: to(text, func(o *takeoff.Option) *string { return &o.Switch }), sample: "class A", must: "an option names its switch"},
 	{name: "on_when", field: to(word("A", "B", "X"), func(o *takeoff.Option) *string { return &o.OnWhen }), sample: "A", must: "an option says when the switch is on"},
 }}
+
+// morePlans and moreTypes show in the reference what one row cannot.
+const (
+	morePlans = `
+- {devices: level-2.csv, level: Level 2, units: ft, elevation: 14 ft, ceiling: 9' 6"}
+`
+	moreTypes = `
+- {type: isolator, match: [{block: "*ISO*"}], addresses: 0, isolates: true, resistance: 0.1 ohm}
+- {type: pull, name: Manual station, match: [{text: F}, {block: PULL?}], mounting: 46 in}
+- {type: horn, name: Horn strobe, match: [{block: "*HS*"}], mounting: wall, addresses: 0, wired_to: [nac], alarm: 95 mA}
+`
+)

@@ -67,6 +67,7 @@ func Parse(path string, src []byte) (*Job, error) {
 	if body == nil {
 		return nil, d.errs.sorted()
 	}
+	d.job.marks[""] = nodePlace(body)
 	topTable.decode(d, body, "", d.job)
 	if d.found("plans") {
 		d.complete()
