@@ -19,6 +19,9 @@ type instance struct {
 // (Beasley, EJOR 58 (1992) 284-292), optima as in SteinLib's sets ES10FST to ES250FST.
 func published(t testing.TB) []instance {
 	t.Helper()
+	if testing.Short() {
+		t.Skip("published Steiner instances take some seconds")
+	}
 	dir := os.Getenv("LOOPWRIGHT_SHARED")
 	if dir == "" {
 		dir = "../../../shared"

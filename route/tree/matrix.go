@@ -107,8 +107,8 @@ func (m *matrix) prim(lim Limits) []edge {
 			switch {
 			case in[j]:
 			case near[j] == a && degree[a] >= lim.at(a, m.root):
-				find(j)
-			case degree[b] < lim.at(b, m.root) && m.cost[b*m.n+j] < m.cost[near[j]*m.n+j]:
+				find(j) // b among them
+			case degree[b] < lim.at(b, m.root) && (near[j] < 0 || m.cost[b*m.n+j] < m.cost[near[j]*m.n+j]):
 				near[j] = b
 			}
 		}

@@ -1,0 +1,334 @@
+package tree
+
+import (
+	"errors"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"pgregory.net/rapid"
+)
+
+func near(t testing.TB, got, want, tol float64, what string) {
+	t.Helper()
+	if !(math.Abs(got-want) <= tol) {
+		t.Errorf("%s = %v, want %v", what, got, want)
+	}
+}
+
+func mustSteiner(t interface {
+	Helper()
+	Fatal(...any)
+}, pts []Point, root int) *Tree {
+	t.Helper()
+	tr, err := Steiner(pts, root)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return tr
+}
+
+// Closed forms: half perimeters, and counts of unit steps.
+func TestClosedForms(t *testing.T) {
+	tests := []struct {
+		name              string
+		pts               []Point
+		steiner, spanning float64
+	}{
+		{"one point", []Point{{3, 4}}, 0, 0},
+		{"two points", []Point{{0, 0}, {3, 4}}, 7, 7},
+		{"all on one place", []Point{{1, 1}, {1, 1}, {1, 1}}, 0, 0},
+		// Any three points: half the perimeter of their box.
+		{"three points", []Point{{0, 0}, {4, 1}, {2, 5}}, 9, 11},
+		{"corners of a unit square", []Point{{0, 0}, {1, 0}, {1, 1}, {0, 1}}, 3, 3},
+		// The four arms of a cross meet in its middle: 4 arms; without it 3 times 2.
+		{"cross of four", []Point{{1, 0}, {2, 1}, {1, 2}, {0, 1}}, 4, 6},
+		{"collinear", []Point{{5, 2}, {1, 2}, {9, 2}, {4, 2}}, 8, 8},
+		// A grid of unit steps joins n points with n-1 of them, and no tree can do with less.
+		{"grid of 5 x 4", grid(5, 4), 19, 19},
+		{"grid of 12 x 10", grid(12, 10), 119, 119},
+		// A comb: teeth of length 2, 3 apart, on a spine that no terminal lies on but the ends.
+		{"comb", []Point{{0, 0}, {3, 2}, {6, 2}, {9, 0}, {3, -2}, {6, -2}}, 9 + 4*2, 5 + 3 + 5 + 4 + 3},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			s := mustSteiner(t, tt.pts, 0)
+			near(t, s.Length, tt.steiner, 1e-9, "Steiner length")
+			sp, err := Spanning(tt.pts, 0)
+			if err != nil {
+				t.Fatal(err)
+			}
+			near(t, sp.Length, tt.spanning, 1e-9, "spanning length")
+			checkTree(t, s, tt.pts, 0)
+			checkTree(t, sp, tt.pts, 0)
+			if len(tt.pts) <= ExactTerminals && !s.Exact {
+				t.Error("a small tree must be exact")
+			}
+		})
+	}
+}
+
+func grid(w, h int) []Point {
+	var out []Point
+	for y := range h {
+		for x := range w {
+			out = append(out, Point{float64(x), float64(y)})
+		}
+	}
+	return out
+}
+
+// checkTree asserts everything that a Tree promises whatever its length.
+func checkTree(t interface {
+	Helper()
+	Fatalf(string, ...any)
+}, tr *Tree, pts []Point, root int) {
+	t.Helper()
+	sum, edges := 0.0, 0
+	if tr.Root != root || len(tr.Order) != len(pts) || tr.Order[0] != root {
+		t.Fatalf("root %d, order %v", tr.Root, tr.Order)
+	}
+	if s := slices.Sorted(slices.Values(tr.Order)); s[0] != 0 || s[len(s)-1] != len(pts)-1 || len(slices.Compact(s)) != len(pts) {
+		t.Fatalf("order names not every terminal once: %v", tr.Order)
+	}
+	for i, n := range tr.Nodes {
+		if (n.Terminal >= 0) != (i < len(pts)) || n.Terminal >= 0 && (n.Terminal != i || n.At != pts[i]) {
+			t.Fatalf("node %d: %+v", i, n)
+		}
+		if n.Terminal < 0 && len(n.Children) < 2 {
+			t.Fatalf("Steiner point %d joins %d edges", i, len(n.Children)+1)
+		}
+		last := 0.0
+		for _, c := range n.Children {
+			if tr.Nodes[c].Parent != i {
+				t.Fatalf("node %d is a child of %d and calls %d its parent", c, i, tr.Nodes[c].Parent)
+			}
+			if tr.Nodes[c].Length < last {
+				t.Fatalf("children of %d are not nearest first", i)
+			}
+			last = tr.Nodes[c].Length
+		}
+		if i == root {
+			if n.Parent != -1 || n.Path != nil || n.Dist != 0 {
+				t.Fatalf("root: %+v", n)
+			}
+			continue
+		}
+		edges++
+		p := tr.Nodes[n.Parent]
+		if math.Abs(n.Length-p.At.rect(n.At)) > 1e-9 || math.Abs(n.Dist-p.Dist-n.Length) > 1e-6 {
+			t.Fatalf("node %d: length %v, dist %v", i, n.Length, n.Dist)
+		}
+		if n.Path[0] != p.At || n.Path[len(n.Path)-1] != n.At || len(n.Path) > 3 {
+			t.Fatalf("node %d: path %v", i, n.Path)
+		}
+		for k := 1; k < len(n.Path); k++ {
+			if n.Path[k-1].X != n.Path[k].X && n.Path[k-1].Y != n.Path[k].Y {
+				t.Fatalf("node %d: path %v is not rectilinear", i, n.Path)
+			}
+		}
+		sum += n.Length
+	}
+	// Every node hangs on the root: walking up ends there.
+	for i := range tr.Nodes {
+		for k, up := i, 0; k != root; k, up = tr.Nodes[k].Parent, up+1 {
+			if up > len(tr.Nodes) {
+				t.Fatalf("node %d hangs on a cycle", i)
+			}
+		}
+	}
+	if edges != len(tr.Nodes)-1 || math.Abs(sum-tr.Length) > 1e-6*(1+sum) {
+		t.Fatalf("%d edges of %v, length %v", edges, sum, tr.Length)
+	}
+	if tr.LowerBound > tr.Length*(1+1e-12) {
+		t.Fatalf("lower bound %v above the length %v", tr.LowerBound, tr.Length)
+	}
+	if tr.Exact && tr.LowerBound != tr.Length {
+		t.Fatalf("exact, but the bound is %v of %v", tr.LowerBound, tr.Length)
+	}
+}
+
+func drawPoints(t *rapid.T, lo, hi int) []Point {
+	n := rapid.IntRange(lo, hi).Draw(t, "n")
+	span := rapid.SampledFrom([]int{3, 12, 1000}).Draw(t, "span") // few places give ties and doubles
+	pts := make([]Point, n)
+	for i := range pts {
+		pts[i] = Point{float64(rapid.IntRange(0, span).Draw(t, "x")), float64(rapid.IntRange(0, span).Draw(t, "y"))}
+	}
+	return pts
+}
+
+func TestTreeLaws(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		pts := drawPoints(t, 1, 18)
+		root := rapid.IntRange(0, len(pts)-1).Draw(t, "root")
+		s := mustSteiner(t, pts, root)
+		sp, err := Spanning(pts, root)
+		if err != nil {
+			t.Fatal(err)
+		}
+		checkTree(t, s, pts, root)
+		checkTree(t, sp, pts, root)
+		if s.Length > sp.Length {
+			t.Fatalf("Steiner %v longer than spanning %v", s.Length, sp.Length)
+		}
+		if 1.5*s.Length < sp.Length-1e-9 {
+			t.Fatalf("Steiner %v shorter than Hwang's bound on %v allows", s.Length, sp.Length)
+		}
+
+		// The order of the input does not matter, nor where the root is.
+		perm := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 0)).Perm(len(pts))
+		mixed := make([]Point, len(pts))
+		for i, p := range perm {
+			mixed[i] = pts[p]
+		}
+		m := mustSteiner(t, mixed, slices.Index(perm, root))
+		if m.Length != s.Length {
+			t.Fatalf("length %v after a change of order, %v before", m.Length, s.Length)
+		}
+		for i := range m.Order {
+			if mixed[m.Order[i]] != pts[s.Order[i]] {
+				t.Fatalf("walk %v after a change of order, %v before", m.Order, s.Order)
+			}
+		}
+		if o := mustSteiner(t, pts, rapid.IntRange(0, len(pts)-1).Draw(t, "other root")); math.Abs(o.Length-s.Length) > 1e-9 {
+			t.Fatalf("length %v from another root, %v before", o.Length, s.Length)
+		}
+
+		// Nor do a shift, a quarter turn or a mirror.
+		dx, dy := float64(rapid.IntRange(-1e6, 1e6).Draw(t, "dx")), float64(rapid.IntRange(-1e6, 1e6).Draw(t, "dy"))
+		k := rapid.IntRange(0, 7).Draw(t, "symmetry")
+		moved := make([]Point, len(pts))
+		for i, p := range pts {
+			if k&1 != 0 {
+				p.X = -p.X
+			}
+			if k&2 != 0 {
+				p.Y = -p.Y
+			}
+			if k&4 != 0 {
+				p.X, p.Y = p.Y, p.X
+			}
+			moved[i] = Point{p.X + dx, p.Y + dy}
+		}
+		if v := mustSteiner(t, moved, root); math.Abs(v.Length-s.Length) > 1e-9 {
+			t.Fatalf("length %v moved by symmetry %d and (%v, %v), %v before", v.Length, k, dx, dy, s.Length)
+		}
+	})
+}
+
+// bruteForce tries every choice of up to n-2 points of the Hanan grid and spans it.
+func bruteForce(pts []Point) float64 {
+	var xs, ys []float64
+	for _, p := range pts {
+		xs, ys = append(xs, p.X), append(ys, p.Y)
+	}
+	var cand []Point
+	slices.Sort(xs)
+	slices.Sort(ys)
+	for _, x := range slices.Compact(xs) {
+		for _, y := range slices.Compact(ys) {
+			if p := (Point{x, y}); !slices.Contains(pts, p) {
+				cand = append(cand, p)
+			}
+		}
+	}
+	best := math.Inf(1)
+	var try func(chosen []Point, from, left int)
+	try = func(chosen []Point, from, left int) {
+		best = math.Min(best, primOracle(chosen))
+		if left == 0 {
+			return
+		}
+		for i := from; i < len(cand); i++ {
+			try(append(chosen[:len(chosen):len(chosen)], cand[i]), i+1, left-1)
+		}
+	}
+	try(pts, 0, max(0, len(pts)-2))
+	return best
+}
+
+func primOracle(pts []Point) float64 {
+	in := make([]bool, len(pts))
+	in[0] = true
+	sum := 0.0
+	for range len(pts) - 1 {
+		d, at := math.Inf(1), -1
+		for i := range pts {
+			for j := range pts {
+				if in[i] && !in[j] && pts[i].rect(pts[j]) < d {
+					d, at = pts[i].rect(pts[j]), j
+				}
+			}
+		}
+		in[at] = true
+		sum += d
+	}
+	return sum
+}
+
+func TestSmallTreesAgainstBruteForce(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		pts := drawPoints(t, 1, 6)
+		if got, want := mustSteiner(t, pts, 0).Length, bruteForce(pts); math.Abs(got-want) > 1e-9 {
+			t.Fatalf("%v: length %v, brute force %v", pts, got, want)
+		}
+	})
+	if testing.Short() {
+		return
+	}
+	pts := random(7, 3)
+	near(t, mustSteiner(t, pts, 0).Length, bruteForce(pts), 1e-9, "seven points")
+}
+
+// The heuristic, which small inputs bypass, against the exact method.
+func TestSearchAgainstExact(t *testing.T) {
+	worst := 0.0
+	for seed := range uint64(30) {
+		c := newCanon(random(9, seed))
+		h, e := c.spanning(), c.spanning()
+		h.search(50)
+		e.solveExactly()
+		if h.total() < e.total() {
+			t.Fatalf("seed %d: the search found %d, below the optimum %d", seed, h.total(), e.total())
+		}
+		worst = max(worst, 100*(float64(h.total())/float64(e.total())-1))
+	}
+	t.Logf("worst gap of the search on 30 sets of 9 points: %.3f %%", worst)
+	if worst > 2 {
+		t.Errorf("worst gap %.2f %%", worst)
+	}
+}
+
+func TestBadInput(t *testing.T) {
+	ok := []Point{{0, 0}, {1, 1}}
+	for name, f := range map[string]func([]Point, int) (*Tree, error){"Steiner": Steiner, "Spanning": Spanning} {
+		if _, err := f(nil, 0); !errors.Is(err, ErrEmpty) {
+			t.Errorf("%s of nothing: %v", name, err)
+		}
+		for _, root := range []int{-1, 2} {
+			if _, err := f(ok, root); !errors.Is(err, ErrRoot) {
+				t.Errorf("%s with root %d: %v", name, root, err)
+			}
+		}
+		for _, v := range []float64{math.NaN(), math.Inf(1), math.Inf(-1)} {
+			if _, err := f([]Point{{0, 0}, {v, 0}}, 0); err == nil {
+				t.Errorf("%s accepts %v", name, v)
+			}
+		}
+	}
+}
+
+// Coordinates of every size must neither overflow nor hang.
+func TestExtremeCoordinates(t *testing.T) {
+	for _, k := range []float64{1e-300, 1e-9, 1, 1e9, 1e150} {
+		pts := []Point{{0, 0}, {1 * k, 2 * k}, {3 * k, 1 * k}, {-2 * k, 5 * k}}
+		s := mustSteiner(t, pts, 0)
+		near(t, s.Length/k, bruteForce([]Point{{0, 0}, {1, 2}, {3, 1}, {-2, 5}}), 1e-6, "length in units of the scale")
+	}
+	s := mustSteiner(t, []Point{{-math.MaxFloat64 / 4, 0}, {math.MaxFloat64 / 4, 0}, {0, 1}}, 0)
+	if math.IsInf(s.Length, 0) || math.IsNaN(s.Length) {
+		t.Errorf("length %v", s.Length)
+	}
+}
