@@ -18,6 +18,7 @@ JOB_TYPES = {
     "relay": "mounting: ceiling, addresses: 1",
     "sounder base": "mounting: ceiling, addresses: 0, wired_to: [slc]",
     "horn strobe": "mounting: 88 in, addresses: 0, wired_to: [nac]",
+    "strobe": "mounting: 88 in, addresses: 0, wired_to: [nac]",
     "phone": "mounting: wall, addresses: 1",
 }
 
