@@ -54,7 +54,7 @@ class Case:
         folder = os.path.join(where, self.name)
         os.makedirs(folder, exist_ok=True)
         for s in self.sheets:
-            document.save(s.doc, os.path.join(folder, s.file), s.newline)
+            document.save(s.doc, os.path.join(folder, s.file), s.newline, s.rewrite)
         self.record.write(os.path.join(folder, "truth.json"))
         for file, text in list(self.jobs.items()) + list(self.texts.items()):
             with open(os.path.join(folder, file), "w", encoding="utf-8", newline="\n") as f:
@@ -69,7 +69,7 @@ class Sheet:
         self.doc = document.new(version, units, LAYERS + layers)
         self.msp = self.doc.modelspace()
         symbols.define(self.doc, blocks or ["FA-SMK", "FA-HEAT", "FA-PULL"])
-        self.newline = "\r\n"
+        self.newline, self.rewrite = "\r\n", None
         self.turn, self.shift = 0.0, (0.0, 0.0)      # of the whole plan, degrees and inches
 
     def at(self, x, y):

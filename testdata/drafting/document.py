@@ -39,12 +39,18 @@ def new(version, units=1, layers=LAYERS):
     return doc
 
 
-def save(doc, path, newline="\r\n"):
-    """Writes the document with fixed dates and identifiers: the same bytes on every run."""
+def save(doc, path, newline="\r\n", rewrite=None):
+    """Writes the document with fixed dates and identifiers: the same bytes on every run.
+
+    newline "binary" writes a binary DXF; rewrite may change the bytes before they are stored.
+    """
     if doc.dxfversion > "AC1009":
         # the library registers classes from a set: put them into an order of our own
         doc.classes.add_required_classes(doc.dxfversion)
         doc.classes.classes = dict(sorted(doc.classes.classes.items()))
+    if newline == "binary":
+        doc.saveas(path, fmt="bin")
+        return
     stream = io.StringIO()
     doc.write(stream)
     data = stream.getvalue()
@@ -54,4 +60,4 @@ def save(doc, path, newline="\r\n"):
         raw = data.encode("utf-8", errors="surrogateescape")
     raw = raw.replace(b"\r\n", b"\n").replace(b"\n", newline.encode())
     with open(path, "wb") as f:
-        f.write(raw)
+        f.write(rewrite(raw) if rewrite else raw)

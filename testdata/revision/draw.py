@@ -82,7 +82,10 @@ def room_of(x, y):
 
 
 def place(s, type, x, y, layer="E-FIRE"):
-    return s.insert(symbols.TYPES[type][0], x, y, layer)
+    turn = 0.0
+    if type in ("horn strobe", "strobe"):     # they look away from the wall behind them
+        turn = 180.0 if y == 472 else 270.0
+    return s.insert(symbols.TYPES[type][0], x, y, layer, turn)
 
 
 def revise(s, old, inserts):

@@ -13,6 +13,7 @@ HERE = os.path.dirname(os.path.abspath(__file__))
 sys.path[:0] = [os.path.dirname(HERE), HERE]
 
 import blocks                                                      # noqa: E402
+import bytewise                                                    # noqa: E402
 import figures                                                     # noqa: E402
 import places                                                      # noqa: E402
 import rooms                                                       # noqa: E402
@@ -20,7 +21,7 @@ import sheets                                                      # noqa: E402
 
 
 def main(where):
-    for module in (places, blocks, figures, rooms, sheets):
+    for module in (places, blocks, figures, rooms, sheets, bytewise):
         for make in module.ALL:
             trap = make()
             trap.write(where)
