@@ -7,14 +7,7 @@ import (
 	"unicode/utf8"
 )
 
-// HAlign and VAlign say which point of a text stands at its place. Their
-// values are those of group codes 72 and 73 of TEXT.
-type (
-	HAlign int
-	VAlign int
-)
-
-// Alignments of a text.
+// Alignments of a new text; their values are those of group codes 72 and 73.
 const (
 	AlignLeft   HAlign = 0
 	AlignCenter HAlign = 1
