@@ -96,7 +96,7 @@ type item struct {
 	clear    float64
 	rank     [sideCount]int
 	angle    float64
-	startsIn []int32 // solids that the symbol itself lies in: its leader cannot avoid them
+	startsIn []start // solids that its leader cannot keep away from
 }
 
 func newItem(f frame, l *Label, i int, opt *Options) item {

@@ -165,9 +165,9 @@ func (r Rect) grown(d float64) Rect {
 	return r
 }
 
-// startsIn reports whether the symbol of l lies in or against r: its leader cannot begin outside.
+// startsIn reports whether the symbol of l lies in r: its leader cannot begin outside.
 func startsIn(p Placement, l Label, r Rect) bool {
-	h := l.Height
+	h := l.Height / 100
 	start := Rect{Center: p.Leader.A, Width: h, Height: h}
-	return commonArea(start, r.grown(h)) > 0 || commonArea(l.Symbol, r.grown(h)) > 0
+	return commonArea(start, r) > 0 || commonArea(l.Symbol, r) > 0
 }

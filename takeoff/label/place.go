@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"loopwright/takeoff/geom"
 )
@@ -197,8 +198,26 @@ func (m *model) report(i int32, res *Result) {
 	best, clashes := m.leastBad(i)
 	m.describe(p, it, &best)
 	p.Clashes = clashes
-	first := clashes[0]
-	p.Problem = fmt.Sprintf("no free place: the least bad one meets %d other things, the first a %v", len(clashes), first.Kind)
+	p.Problem = "no free place: the least bad one would lie on " + list(clashes)
+}
+
+// list counts clashes by kind, in words.
+func list(clashes []Clash) string {
+	var n [WithText + 1]int
+	for _, c := range clashes {
+		n[c.Kind]++
+	}
+	plural := [...]string{"boxes", "lines", "symbols", "labels"}
+	var words []string
+	for k, n := range n {
+		switch {
+		case n == 1:
+			words = append(words, "1 "+Kind(k).String())
+		case n > 1:
+			words = append(words, fmt.Sprintf("%d %s", n, plural[k]))
+		}
+	}
+	return strings.Join(words, ", ")
 }
 
 func (m *model) describe(p *Placement, it *item, c *cand) {
@@ -223,7 +242,7 @@ func (m *model) crossings(i int32) int {
 	m.scene.gather(c.box)
 	for _, id := range m.scene.nearSolids {
 		o := &m.scene.solids[id]
-		if o.kind == WithSymbol && o.index != it.index && !slices.Contains(it.startsIn, id) && o.cut(c.leader, m.tol) {
+		if o.kind == WithSymbol && o.index != it.index && !slices.Contains(it.startsIn, start{id, true}) && o.cut(c.leader, m.tol) {
 			n++
 		}
 	}

@@ -193,12 +193,13 @@ func (s *scene) leaderPasses(it *item, c *cand, o *solid, id int32, cost *int32)
 		}
 		return true
 	}
-	g := o.grow(it.clear)
-	if !g.cut(c.leader, s.f.tol()) {
+	wide := o.grow(it.clear)
+	if !wide.cut(c.leader, s.f.tol()) {
 		return true
 	}
 	for _, in := range it.startsIn {
-		if in == id {
+		// From a symbol that stands against o, it is enough not to enter it.
+		if in.id == id && (in.inside || !o.cut(c.leader, s.f.tol())) {
 			return true
 		}
 	}
@@ -209,15 +210,21 @@ func (s *scene) leaderPasses(it *item, c *cand, o *solid, id int32, cost *int32)
 	return false
 }
 
-// findStarts notes the solids that the item's symbol lies in or against.
+// start is a solid that the symbol of an item lies in, or closer to than the clearance.
+type start struct {
+	id     int32
+	inside bool
+}
+
+// findStarts notes the solids that the item's leader cannot keep away from.
 func (s *scene) findStarts(it *item) {
-	g := it.symbol.grow(it.clear)
-	s.gather(g.box.Grow(it.clear))
+	near := it.symbol.grow(it.clear)
+	s.gather(near.box)
 	for _, id := range s.nearSolids {
 		o := &s.solids[id]
-		wide := o.grow(it.clear)
-		if wide.overlaps(&g, 0) {
-			it.startsIn = append(it.startsIn, id)
+		if o.overlaps(&near, 0) {
+			bare := it.symbol.grow(s.f.tol()) // which gives a mere anchor an extent
+			it.startsIn = append(it.startsIn, start{id, o.overlaps(&bare, 0)})
 		}
 	}
 }
