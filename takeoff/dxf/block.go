@@ -27,6 +27,8 @@ type Block struct {
 	constants   []rawAttrib // ATTDEFs whose value is the same for every insert
 	textOnce    sync.Once
 	texts       []rawText
+	shapeMu     sync.Mutex
+	shapes      map[int][]rawShape // flattened, by power of two of the chord error
 	node        blockNode
 }
 

@@ -72,7 +72,7 @@ type Drawing struct {
 	planOnce   sync.Once
 	plan       plan
 	extentMu   sync.Mutex
-	extents    map[*Block]extent
+	extents    map[*Block]Extent
 	unmap      func() error
 }
 

@@ -33,6 +33,7 @@ type unit struct {
 	tops    []top
 	inserts float64 // expanded, at most
 	texts   float64
+	shapes  float64
 }
 
 // top is an INSERT of model or paper space, as far as counting needs it.
@@ -54,10 +55,10 @@ type plan struct {
 
 // blockNode is a block in the graph of blocks.
 type blockNode struct {
-	state    uint8 // 0 new, 1 being counted, 2 done
-	ownTexts int
-	inserts  float64 // below one insert of the block, not counting itself
-	texts    float64
+	state               uint8 // 0 new, 1 being counted, 2 done
+	ownTexts, ownShapes int
+	// what one insert of the block shows, itself not counted
+	inserts, texts, shapes float64
 }
 
 // work returns the plan, made at the first call.
@@ -88,6 +89,7 @@ func (d *Drawing) work() *plan {
 				if t.block != nil {
 					u.inserts += t.times * t.block.node.inserts
 					u.texts += t.times * t.block.node.texts
+					u.shapes += t.times * t.block.node.shapes
 				}
 			}
 		}
@@ -101,9 +103,13 @@ func (d *Drawing) releaseUnit(u *unit) { d.release(d.idx.start(u.first), d.idx.s
 func (u *unit) peek(d *Drawing) {
 	n := newNames(d)
 	for i := u.first; i < u.last; i++ {
-		switch d.idx.kind(i) {
+		switch k := d.idx.kind(i); k {
 		case kText, kMText:
 			u.texts++
+		default:
+			if _, ok := shapeKindOf(k); ok {
+				u.shapes++
+			}
 		case kInsert:
 			u.tops = append(u.tops, n.peek(i, u.paper))
 		}
@@ -145,7 +151,7 @@ func (d *Drawing) countBlock(b *Block, p *plan) {
 	}
 	b.node.state = 1
 	inserts := b.content(d)
-	b.node.texts = float64(b.node.ownTexts)
+	b.node.texts, b.node.shapes = float64(b.node.ownTexts), float64(b.node.ownShapes)
 	for k := range inserts {
 		r := &inserts[k]
 		n := r.times()
@@ -160,6 +166,7 @@ func (d *Drawing) countBlock(b *Block, p *plan) {
 			d.countBlock(r.block, p)
 			b.node.inserts += n * r.block.node.inserts
 			b.node.texts += n * r.block.node.texts
+			b.node.shapes += n * r.block.node.shapes
 		}
 	}
 	b.node.state = 2
@@ -249,6 +256,7 @@ type expander struct {
 	inserts []Insert
 	texts   []Text
 	shapes  []Shape
+	points  []Vec3 // not yet handed out by arena
 }
 
 func (e *expander) unit(u *unit) {

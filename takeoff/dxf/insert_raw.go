@@ -321,7 +321,11 @@ func (b *Block) content(d *Drawing) []rawInsert {
 	b.contentOnce.Do(func() {
 		n := newNames(d)
 		for i := b.first; i < b.last; i++ {
-			switch d.idx.kind(i) {
+			switch k := d.idx.kind(i); k {
+			default:
+				if _, ok := shapeKindOf(k); ok {
+					b.node.ownShapes++
+				}
 			case kInsert:
 				b.inserts = append(b.inserts, n.insert(i))
 			case kAttdef:

@@ -1,0 +1,228 @@
+package dxf
+
+import "math"
+
+// hatchReader reads the boundary of a HATCH as it goes along its tags. DXF
+// reference, HATCH, boundary path data: a loop is a polyline (bit 2 of 92) or a
+// row of edges, each of a type (72) of its own.
+type hatchReader struct {
+	n         *names
+	chord     float64
+	elevation float64
+	extrusion Vec3
+	loops     []hatchLoop
+	in        bool // between the number of loops (91) and the style (75)
+	polyline  bool
+	edge      *hatchEdge
+	bad       bool
+	points    int
+}
+
+type hatchLoop struct {
+	vertices []vertex // of a polyline
+	edges    []hatchEdge
+	started  bool
+}
+
+type hatchEdge struct {
+	kind    int // 1 line, 2 arc, 3 ellipse, 4 spline
+	a, b    Vec3
+	number  [3]float64 // 40, 50, 51
+	forward bool       // counter-clockwise (73)
+	curve   curve
+}
+
+// hatch reads a HATCH; each loop becomes a shape.
+func (n *names) hatch(i int, r rawShape, chord float64) (out []rawShape) {
+	h := hatchReader{n: n, chord: chord, extrusion: Vec3{0, 0, 1}}
+	d := n.d
+	pos, end, width := d.idx.start(i), d.idx.stop(i), d.width()
+	var t Tag
+	for pos < end {
+		if _, ok := readTag(d.Bytes, pos, end, width, &t); !ok || t.Code >= 1000 {
+			break
+		}
+		pos = t.End
+		h.tag(t, &r)
+	}
+	if h.bad {
+		return nil
+	}
+	o := ocs(h.extrusion)
+	for _, loop := range h.loops {
+		s := r
+		s.closed = true
+		s.points = loop.flatten(chord, h.elevation, o)
+		out = append(out, finish(s)...)
+	}
+	return out
+}
+
+func (h *hatchReader) tag(t Tag, r *rawShape) {
+	d := h.n.d
+	switch t.Code {
+	case 8:
+		r.layer = h.n.layer(t)
+	case 60, 67:
+		v, _ := d.Int(t)
+		(&figure{}).flag(t.Code, int(v), r)
+	case 91:
+		h.in = true
+	case 75:
+		h.in = false
+	case 92, 72, 73, 94, 97:
+		v, _ := d.Int(t)
+		if h.in {
+			h.whole(t.Code, int(v))
+		}
+	case 10, 20, 30, 11, 21, 40, 42, 50, 51, 210, 220, 230:
+		v, ok := d.Float(t)
+		if !ok {
+			h.bad = true
+			return
+		}
+		h.real(t.Code, v)
+	}
+}
+
+// whole handles the numbers that steer reading.
+func (h *hatchReader) whole(code, v int) {
+	switch code {
+	case 92:
+		h.loops = append(h.loops, hatchLoop{})
+		h.polyline, h.edge = v&2 != 0, nil
+	case 72:
+		if h.polyline || len(h.loops) == 0 {
+			return
+		}
+		loop := &h.loops[len(h.loops)-1]
+		loop.edges = append(loop.edges, hatchEdge{kind: v, forward: true})
+		h.edge = &loop.edges[len(loop.edges)-1]
+	case 73:
+		if h.edge != nil && h.edge.kind != 4 {
+			h.edge.forward = v != 0
+		}
+	case 94:
+		if h.edge != nil {
+			h.edge.curve.degree = v
+		}
+	case 97: // source objects, or fit points of a spline; neither is read
+		if h.edge != nil && h.edge.kind != 4 {
+			h.edge = nil
+		}
+	}
+}
+
+func (h *hatchReader) real(code int, v float64) {
+	switch code {
+	case 210:
+		h.extrusion.X = v
+		return
+	case 220:
+		h.extrusion.Y = v
+		return
+	case 230:
+		h.extrusion.Z = v
+		return
+	}
+	switch {
+	case !h.in:
+		if code == 30 && len(h.loops) == 0 {
+			h.elevation = v
+		}
+	case len(h.loops) == 0:
+	case h.polyline:
+		h.loops[len(h.loops)-1].real(code, v)
+	case h.edge != nil:
+		h.edge.real(code, v)
+	}
+}
+
+func (l *hatchLoop) real(code int, v float64) {
+	last := len(l.vertices) - 1
+	switch {
+	case code == 10:
+		l.vertices = append(l.vertices, vertex{Vec3: Vec3{X: v}})
+	case code == 20 && last >= 0:
+		l.vertices[last].Y = v
+	case code == 42 && last >= 0:
+		l.vertices[last].bulge = v
+	}
+}
+
+func (e *hatchEdge) real(code int, v float64) {
+	c := &e.curve
+	if e.kind == 4 {
+		switch {
+		case code == 40:
+			c.knots = append(c.knots, v)
+		case code == 10:
+			c.points = append(c.points, Vec3{X: v})
+		case code == 20 && len(c.points) > 0:
+			c.points[len(c.points)-1].Y = v
+		case code == 42:
+			c.weights = append(c.weights, v)
+		}
+		return
+	}
+	switch code {
+	case 10:
+		e.a.X = v
+	case 20:
+		e.a.Y = v
+	case 11:
+		e.b.X = v
+	case 21:
+		e.b.Y = v
+	case 40:
+		e.number[0] = v
+	case 50:
+		e.number[1] = v
+	case 51:
+		e.number[2] = v
+	}
+}
+
+func (l *hatchLoop) flatten(chord, elevation float64, o Affine) (points []Vec3) {
+	if len(l.vertices) > 0 {
+		for k := range l.vertices {
+			l.vertices[k].Z = elevation
+		}
+		return flattenBulges(l.vertices, true, chord, o)
+	}
+	for k := range l.edges {
+		for _, p := range l.edges[k].flatten(chord) {
+			if last := len(points) - 1; last >= 0 && points[last].X == p.X && points[last].Y == p.Y {
+				continue
+			}
+			points = append(points, Vec3{p.X, p.Y, elevation})
+		}
+	}
+	return mapAll(o, points)
+}
+
+// flatten cuts an edge. Angles of edges that run clockwise are counted clockwise.
+func (e *hatchEdge) flatten(chord float64) []Vec3 {
+	start, sweep := arcAngles(e.number[1], e.number[2])
+	if !e.forward {
+		start, sweep = -start, -sweep
+	}
+	switch e.kind {
+	case 1:
+		return []Vec3{e.a, e.b}
+	case 2:
+		return flattenArc(e.a, e.number[0], start, sweep, chord)
+	case 3:
+		minor := Vec3{-e.b.Y, e.b.X, 0}.times(e.number[0])
+		return ellipsePoints(e.a, e.b, minor, start*math.Pi/180, sweep*math.Pi/180, chord, false)
+	case 4:
+		if len(e.curve.weights) != len(e.curve.points) {
+			e.curve.weights = nil
+		}
+		if e.curve.usable() {
+			return e.curve.flatten(chord)
+		}
+		return e.curve.points
+	}
+	return nil
+}

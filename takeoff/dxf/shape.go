@@ -1,0 +1,230 @@
+package dxf
+
+import (
+	"math"
+	"slices"
+)
+
+// ShapeKind is the kind of entity that a shape was made from.
+type ShapeKind uint8
+
+const (
+	LineShape     ShapeKind = iota // LINE
+	PolylineShape                  // LWPOLYLINE, POLYLINE (2D and 3D; meshes are left out)
+	ArcShape                       // ARC
+	CircleShape                    // CIRCLE
+	EllipseShape                   // ELLIPSE
+	SplineShape                    // SPLINE
+	HatchShape                     // one boundary loop of a HATCH
+	SolidShape                     // SOLID, TRACE
+	FaceShape                      // 3DFACE
+)
+
+func (k ShapeKind) String() string {
+	return [...]string{"line", "polyline", "arc", "circle", "ellipse", "spline", "hatch", "solid", "face"}[k]
+}
+
+// Shape is a piece of geometry in the world, curves flattened to straight pieces.
+type Shape struct {
+	Kind     ShapeKind
+	Points   []Vec3 // in the world; shared, do not change. A closed shape does not repeat its first point.
+	Closed   bool
+	Layer    string // as stored
+	EffLayer string
+	Handle   Handle
+	Path     []string // as Insert.Path
+	Visible  bool
+	Hidden   Hidden
+	Paper    bool
+	Offset   int
+}
+
+// rawShape is a shape as stored, in the coordinates of its space or block. A
+// hatch makes one for each loop.
+type rawShape struct {
+	kind      ShapeKind
+	points    []Vec3
+	closed    bool
+	layer     *layerRef
+	handle    Handle
+	offset    int
+	invisible bool
+	paper     bool
+}
+
+// shapeKindOf tells which records make shapes.
+func shapeKindOf(k kind) (ShapeKind, bool) {
+	switch k {
+	case kLine:
+		return LineShape, true
+	case kLWPolyline, kPolyline:
+		return PolylineShape, true
+	case kArc:
+		return ArcShape, true
+	case kCircle:
+		return CircleShape, true
+	case kEllipse:
+		return EllipseShape, true
+	case kSpline:
+		return SplineShape, true
+	case kHatch:
+		return HatchShape, true
+	case kSolid, kTrace:
+		return SolidShape, true
+	case kFace:
+		return FaceShape, true
+	}
+	return 0, false
+}
+
+// Shapes lists the geometry of model space (and paper space, if wanted), that
+// inside blocks too, in drawing order. The error says that there is more than
+// the limit.
+func (d *Drawing) Shapes(opt Options) ([]Shape, []Finding, error) {
+	p := d.work()
+	if err := d.checkLimit(p, opt, "shapes", func(u *unit) float64 { return u.shapes }); err != nil {
+		return nil, nil, err
+	}
+	parts := make([][]Shape, len(p.units))
+	notes := make([]notebook, len(p.units))
+	eachParallel(len(p.units), func(k int) {
+		if p.units[k].shapes == 0 {
+			return
+		}
+		e := expander{d: d, opt: opt, names: newNames(d), root: &pathNode{}, notes: &notes[k]}
+		e.unitShapes(&p.units[k])
+		parts[k] = e.shapes
+		d.releaseUnit(&p.units[k])
+	})
+	return slices.Concat(parts...), mergeNotes(d, notes), nil
+}
+
+func (e *expander) unitShapes(u *unit) {
+	c := context{m: Identity, path: e.root, paper: u.paper}
+	next := 0
+	for i := u.first; i < u.last; i++ {
+		k := e.d.idx.kind(i)
+		if k == kInsert {
+			t := u.tops[next]
+			next++
+			if t.block == nil || t.block.node.shapes == 0 || t.paper && !e.opt.Paper {
+				continue
+			}
+			r := e.names.insert(i)
+			inner := c
+			inner.paper = t.paper
+			e.insertShapes(&r, &inner)
+			continue
+		}
+		if kind, ok := shapeKindOf(k); ok && e.wanted(i, kind) {
+			for _, r := range e.names.shape(i, kind, e.opt.ChordError) {
+				e.shape(&r, &c)
+			}
+		}
+	}
+}
+
+// wanted asks Options.Keep before a record of model space is read in full.
+func (e *expander) wanted(i int, kind ShapeKind) bool {
+	if e.opt.Keep == nil {
+		return true
+	}
+	layer := noLayer
+	if t, ok := e.d.tagIn(i, 8); ok {
+		layer = e.names.layer(t)
+	}
+	return e.opt.Keep(layer.name, kind)
+}
+
+func (e *expander) insertShapes(r *rawInsert, c *context) {
+	if r.broken || r.bad || r.block == nil || r.block.node.shapes == 0 {
+		return
+	}
+	for row := range r.rows {
+		for col := range r.cols {
+			pl := r.place(c, r.block.Base, col, row)
+			if !pl.m.finite() {
+				return
+			}
+			if inner, ok := e.enter(r, c, &pl); ok {
+				e.blockShapes(r.block, &inner)
+			}
+		}
+	}
+}
+
+// blockShapes lists the shapes of a block in drawing order.
+func (e *expander) blockShapes(b *Block, c *context) {
+	shapes, inserts := b.shapeContent(e.d, e.opt.ChordError, c.m), b.content(e.d)
+	for len(shapes) > 0 || len(inserts) > 0 {
+		if len(inserts) == 0 || len(shapes) > 0 && shapes[0].offset < inserts[0].offset {
+			e.shape(&shapes[0], c)
+			shapes = shapes[1:]
+			continue
+		}
+		e.insertShapes(&inserts[0], c)
+		inserts = inserts[1:]
+	}
+}
+
+// shapeContent reads and flattens the shapes of a block. Flattening depends on
+// how much the block is enlarged, so it is kept for each power of two.
+func (b *Block) shapeContent(d *Drawing, chord float64, m Affine) []rawShape {
+	step := math.MinInt
+	if chord > 0 {
+		scale := max(m.X.length(), m.Y.length(), m.Z.length(), 1e-9)
+		step = int(math.Floor(math.Log2(chord / scale)))
+		chord = math.Ldexp(1, step)
+	}
+	b.shapeMu.Lock()
+	defer b.shapeMu.Unlock()
+	if s, ok := b.shapes[step]; ok {
+		return s
+	}
+	n := newNames(d)
+	var out []rawShape
+	for i := b.first; i < b.last; i++ {
+		if kind, ok := shapeKindOf(d.idx.kind(i)); ok {
+			out = append(out, n.shape(i, kind, chord)...)
+		}
+	}
+	if b.shapes == nil {
+		b.shapes = map[int][]rawShape{}
+	}
+	b.shapes[step] = out
+	return out
+}
+
+// shape appends one shape.
+func (e *expander) shape(r *rawShape, c *context) {
+	paper := c.paper || r.paper && c.depth == 0
+	eff := c.effective(r.layer)
+	if paper && !e.opt.Paper || e.opt.Keep != nil && !e.opt.Keep(eff.name, r.kind) {
+		return
+	}
+	points := r.points
+	if c.depth > 0 {
+		points = e.arena(len(r.points))
+		for i, p := range r.points {
+			points[i] = c.m.Apply(p)
+		}
+	}
+	s := Shape{Kind: r.kind, Points: points, Closed: r.closed, Layer: r.layer.name, EffLayer: eff.name,
+		Handle: r.handle, Path: c.path.names, Paper: paper, Offset: r.offset}
+	s.Hidden = c.hides(eff, r.invisible, points[0])
+	if s.Hidden == HiddenClipped && slices.ContainsFunc(points, func(p Vec3) bool { return c.hides(eff, r.invisible, p) == NotHidden }) {
+		s.Hidden = NotHidden // part of it shows
+	}
+	s.Visible = s.Hidden == NotHidden
+	e.shapes = append(e.shapes, s)
+}
+
+// arena hands out points from larger pieces of memory.
+func (e *expander) arena(n int) []Vec3 {
+	if len(e.points) < n {
+		e.points = make([]Vec3, max(n, 4096))
+	}
+	out := e.points[:n:n]
+	e.points = e.points[n:]
+	return out
+}

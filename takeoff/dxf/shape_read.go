@@ -1,0 +1,221 @@
+package dxf
+
+// maxPoints bounds the points of one shape.
+const maxPoints = 1 << 22
+
+// figure gathers what an entity says about its geometry.
+type figure struct {
+	p          [4]Vec3 // groups 10 to 13, 20 to 23, 30 to 33
+	vertices   []vertex
+	numbers    map[int]float64 // of groups 38 to 59 that occur once
+	knots      []float64
+	weights    []float64
+	fits       []Vec3
+	flags      int // 70
+	degree     int // 71
+	extrusion  Vec3
+	hasFourth  bool
+	bad        bool
+	controlSet bool
+}
+
+type vertex struct {
+	Vec3
+	bulge float64
+}
+
+// shape reads record i as shapes, flattened to the given chord error (0: relative
+// to the curve). Records that make no shape give none.
+func (n *names) shape(i int, kind ShapeKind, chord float64) []rawShape {
+	r := rawShape{kind: kind, layer: noLayer, handle: n.d.handleOf(i), offset: n.d.idx.start(i)}
+	if kind == HatchShape {
+		return n.hatch(i, r, chord)
+	}
+	f := n.figure(i, &r)
+	if f.bad {
+		return nil
+	}
+	o := ocs(f.extrusion)
+	switch n.d.idx.kind(i) {
+	case kLine:
+		r.points = []Vec3{f.p[0], f.p[1]}
+	case kLWPolyline:
+		r.closed = f.flags&1 != 0
+		for k := range f.vertices {
+			f.vertices[k].Z = f.numbers[38]
+		}
+		r.points = flattenBulges(f.vertices, r.closed, chord, o)
+	case kPolyline:
+		n.polyline(i, &r, f, chord)
+	case kArc:
+		start, sweep := arcAngles(f.numbers[50], f.numbers[51])
+		r.points = mapAll(o, flattenArc(f.p[0], f.numbers[40], start, sweep, chord))
+	case kCircle:
+		r.closed = true
+		if r.points = mapAll(o, flattenArc(f.p[0], f.numbers[40], 0, 360, chord)); len(r.points) > 1 {
+			r.points = r.points[:len(r.points)-1]
+		}
+	case kEllipse:
+		r.points, r.closed = f.ellipse(chord)
+	case kSpline:
+		r.closed = f.flags&1 != 0
+		r.points = f.spline(chord)
+	case kSolid, kTrace:
+		r.closed = true
+		r.points = mapAll(o, f.corners(0, 1, 3, 2))
+	case kFace:
+		r.closed = true
+		r.points = f.corners(0, 1, 2, 3)
+	}
+	return finish(r)
+}
+
+// finish drops shapes that are no shapes: without points or with points that are
+// no places.
+func finish(r rawShape) []rawShape {
+	if len(r.points) == 0 {
+		return nil
+	}
+	for _, p := range r.points {
+		if sum := (p.X + p.Y + p.Z) * 0; sum != 0 { // an infinity or NaN
+			return nil
+		}
+	}
+	if last := len(r.points) - 1; r.closed && last > 0 && r.points[last] == r.points[0] {
+		r.points = r.points[:last]
+	}
+	return []rawShape{r}
+}
+
+// figure reads the groups that draw. Which entity uses which is in the DXF
+// reference, ENTITIES section.
+func (n *names) figure(i int, r *rawShape) *figure {
+	d := n.d
+	f := &figure{numbers: map[int]float64{}, extrusion: Vec3{0, 0, 1}}
+	many := d.idx.kind(i) == kLWPolyline || d.idx.kind(i) == kSpline
+	pos, end, width := d.idx.start(i), d.idx.stop(i), d.width()
+	var t Tag
+	for pos < end {
+		if _, ok := readTag(d.Bytes, pos, end, width, &t); !ok || t.Code >= 1000 {
+			break
+		}
+		pos = t.End
+		switch c := t.Code; {
+		case c == 8:
+			r.layer = n.layer(t)
+		case c == 60 || c == 67 || c == 70 || c == 71:
+			v, _ := d.Int(t)
+			f.flag(c, int(v), r)
+		case c >= 10 && c <= 59 || c >= 210 && c <= 230:
+			v, ok := d.Float(t)
+			if !ok {
+				f.bad = true
+				continue
+			}
+			f.number(c, v, many)
+		}
+	}
+	return f
+}
+
+func (f *figure) flag(code, v int, r *rawShape) {
+	switch code {
+	case 60:
+		r.invisible = v&1 != 0
+	case 67:
+		r.paper = v&1 != 0
+	case 70:
+		f.flags = v
+	case 71:
+		f.degree = v
+	}
+}
+
+// number stores one number. In polylines and splines points may repeat.
+func (f *figure) number(c int, v float64, many bool) {
+	last := len(f.vertices) - 1
+	switch {
+	case c == 210:
+		f.extrusion.X = v
+	case c == 220:
+		f.extrusion.Y = v
+	case c == 230:
+		f.extrusion.Z = v
+	case many && c == 10:
+		if len(f.vertices) < maxPoints {
+			f.vertices = append(f.vertices, vertex{Vec3: Vec3{X: v}})
+		}
+	case many && c == 20 && last >= 0:
+		f.vertices[last].Y = v
+	case many && c == 30 && last >= 0:
+		f.vertices[last].Z = v
+	case many && c == 42 && last >= 0:
+		f.vertices[last].bulge = v
+	case many && c == 40:
+		f.knots = append(f.knots, v)
+	case many && c == 41:
+		f.weights = append(f.weights, v)
+	case many && c == 11:
+		f.fits = append(f.fits, Vec3{X: v})
+	case many && c == 21 && len(f.fits) > 0:
+		f.fits[len(f.fits)-1].Y = v
+	case many && c == 31 && len(f.fits) > 0:
+		f.fits[len(f.fits)-1].Z = v
+	case c >= 10 && c <= 13:
+		f.p[c-10].X = v
+		f.hasFourth = f.hasFourth || c == 13
+	case c >= 20 && c <= 23:
+		f.p[c-20].Y = v
+	case c >= 30 && c <= 33:
+		f.p[c-30].Z = v
+	default:
+		f.numbers[c] = v
+	}
+}
+
+// corners lists the corners of a filled or faced quadrangle; a triangle repeats
+// its last corner or leaves it out.
+func (f *figure) corners(order ...int) []Vec3 {
+	if !f.hasFourth || f.p[3] == f.p[2] {
+		return []Vec3{f.p[0], f.p[1], f.p[2]}
+	}
+	out := make([]Vec3, 0, 4)
+	for _, k := range order {
+		out = append(out, f.p[k])
+	}
+	return out
+}
+
+// polyline reads the vertices after POLYLINE i. DXF reference, POLYLINE and
+// VERTEX: 70 of the polyline is 8 for 3D, 16 and 64 for meshes; 70 of a vertex
+// is 16 for the control points of a curve, which are not on it.
+func (n *names) polyline(i int, r *rawShape, f *figure, chord float64) {
+	if f.flags&(16|64) != 0 {
+		return
+	}
+	r.closed = f.flags&1 != 0
+	var vs []vertex
+	d := n.d
+	for k := i + 1; k < d.idx.len() && d.idx.kind(k) == kVertex && len(vs) < maxPoints; k++ {
+		var own rawShape
+		v := n.figure(k, &own)
+		if v.bad {
+			return
+		}
+		if v.flags&16 == 0 {
+			vs = append(vs, vertex{v.p[0], v.numbers[42]})
+		}
+	}
+	o := ocs(f.extrusion)
+	if f.flags&8 != 0 {
+		o = Identity
+		for k := range vs {
+			vs[k].bulge = 0
+		}
+	} else {
+		for k := range vs {
+			vs[k].Z = f.p[0].Z
+		}
+	}
+	r.points = flattenBulges(vs, r.closed, chord, o)
+}
