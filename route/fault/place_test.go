@@ -26,6 +26,9 @@ func TestPlace(t *testing.T) {
 		{"chain within limits", ClassB, "P - a - a", Limits{MaxDevices: 2, OneZone: true}, OnLegs, "", 0},
 		// Shorts in the first zone lose the second too, as opens do; the second is kept apart.
 		{"chain over two zones", ClassB, "P - a - a - b - b", zone, OnLegs, "leg 2 at 2", 4},
+		// Each zone's entry, although only the last zone can be kept whole against what lies above it.
+		{"chain over three zones", ClassB, "P - a - a - b - b - c - c", zone, OnLegs, "leg 2 at 2, leg 4 at 4", 8},
+		{"chain of seven, two at a time", ClassB, "P - a - a - a - a - a - a - a", Limits{MaxDevices: 2}, OnLegs, "leg 1 at 1, leg 3 at 3, leg 5 at 5", 10},
 		{"branches at the panel", ClassB, "P ( - a - a ) ( - b ) - c", zone, OnLegs, "leg 0 at 0, leg 2 at 0, leg 3 at 0", 0},
 		{"riser in protected legs", ClassB, "P = +* ( - a - a ) = +* - b", zone, OnLegs, "leg 1 at 1, leg 4 at 4", 0},
 		{"class X on legs", ClassX, "P - a - b - P", Limits{}, OnLegs, "leg 0 at 0, leg 0 at 1, leg 1 at 1, leg 1 at 2, leg 2 at 0, leg 2 at 2", 0},
@@ -37,6 +40,18 @@ func TestPlace(t *testing.T) {
 			t.Errorf("%s: %q %s: got %q, want %q; incurable %v, met %v", tt.name, tt.text, tt.method, got, tt.want, p.Incurable, p.Met)
 		}
 	}
+}
+
+// Splices cannot isolate, so a branch may have to be bought smaller at a higher
+// price: four chains of five devices under two splices, three devices a segment.
+func TestPlaceTradesIsolatorsForDevices(t *testing.T) {
+	five := "( - a - a - a - a - a ) "
+	c := sketch(t, ClassB, "P - + ( - + "+five+five+") ( - + "+five+five+")")
+	p := mustPlace(t, c, Limits{MaxDevices: 3}, InDevices)
+	if len(p.Sites) != 5 {
+		t.Errorf("%d isolators: %s", len(p.Sites), sitesText(p.Sites))
+	}
+	fewest(t, c, Limits{MaxDevices: 3}, InDevices, p)
 }
 
 // failer is what the checks need of a test, plain or drawn.
