@@ -5,7 +5,7 @@ import os
 from ezdxf.enums import TextEntityAlignment as Align
 
 from . import document, furniture, symbols
-from .record import Record
+from .record import Record, inside
 
 LAYERS = [("A-WALL", 8, "CONTINUOUS", 35), ("A-AREA", 9, "CONTINUOUS", 13), ("A-AREA-IDEN", 8, "CONTINUOUS", 18),
           ("A-ANNO-NOTE", 7, "CONTINUOUS", 18), ("E-FIRE", 1, "CONTINUOUS", 35), ("E-FIRE-TEXT", 1, "CONTINUOUS", 18)]
@@ -50,7 +50,15 @@ class Case:
     def text_file(self, file, text):
         self.texts[file] = text
 
+    def _rooms_hold(self):
+        """Stops when a device does not stand in the room that its case names."""
+        for d in self.record.devices:
+            outlines = [r["outline"] for r in self.record.rooms if (r["drawing"], r["label"]) == (d["drawing"], d["room"])]
+            if d["room"] and outlines:
+                assert any(inside([tuple(p) for p in o], d["x"], d["y"]) for o in outlines), d
+
     def write(self, where):
+        self._rooms_hold()
         folder = os.path.join(where, self.name)
         os.makedirs(folder, exist_ok=True)
         for s in self.sheets:

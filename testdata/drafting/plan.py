@@ -85,23 +85,18 @@ class Plan:
 
     def _attributes(self, ref, block, attribs, layer):
         """Attributes keep upright however the symbol is turned, as a drafter leaves them."""
-        home = {a.dxf.tag: a for a in self.doc.blocks[block].query("ATTDEF")}
-        ang = math.radians(ref.dxf.rotation)
+        home = {a.dxf.tag: a.dxf for a in self.doc.blocks[block].query("ATTDEF")}
+        angle = math.radians(ref.dxf.rotation)
+        co, si, at = math.cos(angle), math.sin(angle), ref.dxf.insert
         for tag, value in attribs.items():
-            d = home.get(tag)
-            x, y = (d.dxf.insert.x, d.dxf.insert.y) if d is not None else (14.0, -3.5)
-            h = d.dxf.height if d is not None else 7.0
-            px = ref.dxf.insert.x + x * math.cos(ang) - y * math.sin(ang)
-            py = ref.dxf.insert.y + x * math.sin(ang) + y * math.cos(ang)
-            if block in ("FA-HS", "FA-STB"):     # centre the candela figure beyond the symbol
-                far = 25.0 if abs(math.sin(ang)) < 0.5 else 23.0 + 3.0 * len(value)
-                px = ref.dxf.insert.x - far * math.sin(ang)
-                py = ref.dxf.insert.y + far * math.cos(ang)
-            a = ref.add_attrib(tag, value, (px, py), dxfattribs={"height": h, "style": "ARCH", "layer": layer})
-            if block in ("FA-HS", "FA-STB"):
-                a.set_placement((round(px, 4), round(py, 4)), align=Align.MIDDLE_CENTER)
-            else:
-                a.dxf.insert = (round(px, 4), round(py, 4))
+            x, y = home[tag].insert.x, home[tag].insert.y
+            on_wall = block in ("FA-HS", "FA-STB")
+            if on_wall:                       # the figure stands centred in front of the appliance
+                x, y = 0.0, 25.0 if abs(si) < 0.5 else 23.0 + 3.0 * len(value)
+            p = (round(at.x + x * co - y * si, 4), round(at.y + x * si + y * co, 4))
+            a = ref.add_attrib(tag, value, p, dxfattribs={"height": home[tag].height, "style": "ARCH", "layer": layer})
+            if on_wall:
+                a.set_placement(p, align=Align.MIDDLE_CENTER)
 
     def ceiling(self, type, room, *places, frame=None, **options):
         f = frame or self.main
