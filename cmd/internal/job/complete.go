@@ -2,8 +2,10 @@ package job
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 
+	"loopwright/route/wire"
 	"loopwright/takeoff"
 )
 
@@ -130,14 +132,14 @@ func (d *decoder) completeCables() {
 }
 
 func (d *decoder) completeBattery() {
-	if d.found("battery.margin") {
+	if d.found("battery.margin") || d.job.Edition == 0 {
 		return
 	}
-	b, why := &d.job.Battery, fmt.Sprintf("edition %d", d.job.Edition)
-	value := "25%"
-	b.Margin = 0.25
-	if d.job.Edition < 2022 {
-		value, b.Margin = "20%", 0.20
+	factor, basis, err := wire.Margin(d.job.Edition)
+	if err != nil {
+		d.complain("edition", "%v", err)
+		return
 	}
-	d.note("battery.margin", value, why, "")
+	d.job.Battery.Margin = math.Round((factor-1)*1e6) / 1e6 // 1.2 - 1 is not 0.2 in binary
+	d.note("battery.margin", fmt.Sprintf("%g%%", d.job.Battery.Margin*100), basis, "")
 }

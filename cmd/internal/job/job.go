@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"loopwright/assign"
+	"loopwright/route/wire"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
 )
@@ -144,22 +145,12 @@ func (a Addressing) Usable() int { return max(0, a.Last-a.First+1-len(a.Reserved
 // Cable is one kind of cable.
 type Cable struct {
 	Cable       string
-	Conductor   Conductor
+	Conductor   wire.Conductor
 	Temperature float64 // degrees C at which its resistance is taken
 	Price       float64 // per metre; 0 if not given
 	Reel        float64 // metres on a reel; 0 if orders are not rounded to reels
 	Capacitance float64 // farad per metre between its conductors; 0 if not given
 	Diameter    float64 // metres over the jacket; 0 if not given
-}
-
-// Conductor is the wire in a cable, by gauge or by cross-section.
-type Conductor struct {
-	Text     string // as written in the job file
-	AWG      int    // gauge, if Area is 0
-	Area     float64
-	Stranded bool // gauge only
-	Class    int  // of IEC 60228 (1 solid, 2 stranded, 5 flexible), cross-section only
-	Coated   bool // tinned
 }
 
 // Route says how cable is laid.
@@ -188,8 +179,7 @@ type Allowances struct {
 type Battery struct {
 	StandbyHours float64
 	AlarmMinutes float64
-	Margin       float64   // fraction added to the computed charge
-	Sizes        []float64 // ampere-hours that can be bought, ascending
+	Margin       float64 // fraction added to the computed charge
 }
 
 // Label says how an address is written beside a symbol on the drawing.

@@ -84,7 +84,7 @@ func TestValues(t *testing.T) {
 	if m := j.Types[2].Mounting; m.Kind != takeoff.MountHeight || m.Height != 1.1684 {
 		t.Errorf("mounting %+v", m)
 	}
-	if c := j.Cables[0]; c.Price != 0.42/0.3048 || c.Reel != 304.8 || c.Conductor.AWG != 16 || c.Temperature != 75 {
+	if c := j.Cables[0]; c.Price != 0.42/0.3048 || c.Reel != 304.8 || c.Conductor.Gauge != 16 || c.Temperature != 75 {
 		t.Errorf("cable %+v", c)
 	}
 	if n := j.Circuits[1]; n.Kind != takeoff.NAC || !n.Auto || n.MaxCurrent.A != 2.5 || n.Start != 20.4 || n.End != 16 || n.Spare != 0.2 || n.MaxResistance != 0 {
@@ -117,7 +117,7 @@ func TestLeftOut(t *testing.T) {
 		j.Circuits[0].Addresses.Last != 127 || j.Circuits[0].Pathway != "B" {
 		t.Errorf("circuits %+v", j.Circuits)
 	}
-	if len(j.Cables) != 1 || j.Cables[0].Conductor.AWG != 16 {
+	if len(j.Cables) != 1 || j.Cables[0].Conductor.Gauge != 16 {
 		t.Errorf("cables %+v", j.Cables)
 	}
 	if p := j.Plans[0]; p.Ceiling != 3.048 || !near(p.CableHeight, 3.3528) || p.Hidden != takeoff.HiddenExclude {

@@ -136,25 +136,6 @@ func TestFeetAndInches(t *testing.T) {
 	})
 }
 
-func TestConductors(t *testing.T) {
-	for _, tt := range []struct {
-		text string
-		want Conductor
-	}{
-		{"16 AWG solid", Conductor{AWG: 16}},
-		{"18AWG stranded", Conductor{AWG: 18, Stranded: true}},
-		{"14 awg solid coated", Conductor{AWG: 14, Coated: true}},
-		{"1.5 mm2 class 1", Conductor{Area: 1.5, Class: 1}},
-		{"2.5 mm² class 5 tinned", Conductor{Area: 2.5, Class: 5, Coated: true}},
-	} {
-		tt.want.Text = tt.text
-		got, err := parseConductor(tt.text)
-		if err != nil || got != tt.want {
-			t.Errorf("%s: got %+v, %v", tt.text, got, err)
-		}
-	}
-}
-
 func TestNearest(t *testing.T) {
 	for _, tt := range []struct {
 		got   string

@@ -12,6 +12,7 @@ import (
 	"github.com/goccy/go-yaml/ast"
 	"github.com/goccy/go-yaml/token"
 
+	"loopwright/route/wire"
 	"loopwright/takeoff"
 )
 
@@ -210,15 +211,15 @@ func date(d *decoder, n ast.Node, path string) (time.Time, bool) {
 }
 
 // conductor reads a wire by gauge or cross-section.
-func conductor(d *decoder, n ast.Node, path string) (Conductor, bool) {
+func conductor(d *decoder, n ast.Node, path string) (wire.Conductor, bool) {
 	s, ok := text(d, n, path)
 	if !ok {
-		return Conductor{}, false
+		return wire.Conductor{}, false
 	}
-	c, err := parseConductor(s)
+	c, err := wire.ParseConductor(s)
 	if err != nil {
 		d.complain(path, "%v", err)
-		return Conductor{}, false
+		return wire.Conductor{}, false
 	}
 	return c, true
 }

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"time"
 
+	"loopwright/route/wire"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
 )
@@ -114,7 +115,7 @@ var zoneTable = &table[Zone]{title: "a row of zones", keys: []key[Zone]{
 
 var cableTable = &table[Cable]{title: "a row of cables", keys: []key[Cable]{
 	{name: "cable", field: to(text, func(c *Cable) *string { return &c.Cable }), sample: "16/2", help: "its name", must: "a cable needs a name"},
-	{name: "conductor", field: to(conductor, func(c *Cable) *Conductor { return &c.Conductor }), sample: "16 AWG solid",
+	{name: "conductor", field: to(conductor, func(c *Cable) *wire.Conductor { return &c.Conductor }), sample: "16 AWG solid",
 		help: "gauge with solid or stranded, or 1.5 mm2 class 1 (2, 5); behind it: coated, if the copper is tinned", must: "its resistance follows from it"},
 	{name: "temperature", field: to(quantity(temperature, -60, 250), func(c *Cable) *float64 { return &c.Temperature }), sample: "75 C",
 		help: "at which the resistance is taken; C or F", def: "75 C", why: "the basis of the conductor table in the electrical code, on the safe side"},
@@ -143,7 +144,5 @@ var batteryTable = &table[Battery]{title: "battery", keys: []key[Battery]{
 	{name: "alarm_minutes", field: to(number(0, 10000), func(b *Battery) *float64 { return &b.AlarmMinutes }), sample: "5",
 		help: "minutes in alarm after it; 15 for voice", def: "5", why: "the usual requirement; systems with voice need 15"},
 	{name: "margin", field: to(quantity(percent, 0, 10), func(b *Battery) *float64 { return &b.Margin }), aside: "25%",
-		help: "added to the computed charge", late: true, none: "20% for editions 2010 to 2019, else 25%", why: "follows the edition"},
-	{name: "sizes", field: to(list(quantity(charge, 0.1, 10000)), func(b *Battery) *[]float64 { return &b.Sizes }), sample: "[7 Ah, 12 Ah, 18 Ah, 26 Ah, 40 Ah, 55 Ah]",
-		help: "that can be bought", def: "[4 Ah, 7 Ah, 7.2 Ah, 10 Ah, 12 Ah, 18 Ah, 26 Ah, 40 Ah, 55 Ah]", why: "sizes in the trade"},
+		help: "added to the computed charge", late: true, none: "20% up to the edition of 2019, 25% from 2022", why: "follows the edition"},
 }}
