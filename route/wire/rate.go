@@ -36,9 +36,6 @@ func (b Basis) String() string {
 	if b.Correction != "" {
 		s += ", corrected by " + b.Correction
 	}
-	if b.Mark == FromMemory {
-		s += ", figure from memory: confirm it"
-	}
 	if b.Note != "" {
 		s += "; " + b.Note
 	}

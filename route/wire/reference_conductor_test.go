@@ -92,9 +92,20 @@ func checkTable8(r *reference) {
 	}
 }
 
+func checkCoated(r *reference) {
+	const f = "conductor_coated/"
+	for _, g := range []int{18, 16, 14, 12, 10, 8} {
+		rate := mustRate(r.t, fmt.Sprintf("%d AWG stranded coated", g), 75)
+		r.same(fmt.Sprintf("%sawg%d_stranded7_coated_75C", f, g), rate.OhmPerMetre*perKft, 1e-9)
+	}
+	r.same(f+"awg16_solid_coated_75C", mustRate(r.t, "16 AWG solid coated", 75).OhmPerMetre*perKft, 1e-9)
+	a, b := mustFormula(r.t, 18, 20), mustFormula(r.t, 18, 30)
+	r.same(f+"alpha_cu_20C", (b.OhmPerMetre/a.OhmPerMetre-1)/10, 1e-12)
+}
+
 func checkIEC(r *reference) {
-	for _, key := range r.keys("conductor_iec60228", "") {
-		name := strings.TrimPrefix(key, "conductor_iec60228/")
+	for _, key := range append(r.keys("conductor_iec60228", ""), r.keys("conductor_coated", "iec60228_")...) {
+		_, name, _ := strings.Cut(key, "/")
 		if area, ok := strings.CutPrefix(name, "ideal_17.241_over_"); ok {
 			// A conductor of the standard may not be better than ideal copper of its
 			// nominal area by more than the few per cent that the standard leaves.

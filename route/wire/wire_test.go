@@ -66,7 +66,7 @@ func TestBasisIsPrintable(t *testing.T) {
 	}{
 		{"16 AWG solid", 75, "16 AWG solid, uncoated copper, at 75 C, NEC Chapter 9 Table 8 (4.89 ohm/kft at 75 C)"},
 		{"16 AWG solid", 20, "16 AWG solid, uncoated copper, at 20 C, NEC Chapter 9 Table 8 (4.89 ohm/kft at 75 C), corrected by Table 8 note 2, alpha 0.00323/K"},
-		{"14 AWG stranded coated", 75, "14 AWG stranded coated, coated copper, at 75 C, NEC Chapter 9 Table 8 (3.26 ohm/kft at 75 C), figure from memory: confirm it"},
+		{"14 AWG stranded coated", 75, "14 AWG stranded coated, coated copper, at 75 C, NEC Chapter 9 Table 8 (3.26 ohm/kft at 75 C)"},
 		{"1.5 mm2 class 1", 75, "1.5 mm2 class 1, plain copper, at 75 C, IEC 60228:2004, maximum (12.1 ohm/km at 20 C), corrected by IEC 60228 temperature factor kt = 250/(230+t)"},
 		{"22 AWG solid", 20, "22 AWG solid, uncoated copper, at 20 C, ASTM B258 diameter with 0.017241 ohm mm2/m at 20 C (16.1429 ohm/kft at 20 C); not in Table 8"},
 	} {
