@@ -49,10 +49,15 @@ func (r WallRules) withDefaults() WallRules {
 	return r
 }
 
+type indexed struct {
+	Wall
+	length float64
+}
+
 // Index finds the walls that a polyline crosses. A nil Index holds no walls.
 type Index struct {
 	rules WallRules
-	walls []Wall
+	walls []indexed
 	box   geom.Box
 	cell  float64
 	w, h  int
@@ -75,7 +80,7 @@ func NewIndex(walls []Wall, rules WallRules) *Index {
 		case w.Penalty < 0:
 			w.Penalty = 0
 		}
-		x.walls = append(x.walls, w)
+		x.walls = append(x.walls, indexed{w, w.Len()})
 		x.box = x.box.Union(w.Box())
 		total += w.Len()
 	}
@@ -85,6 +90,8 @@ func NewIndex(walls []Wall, rules WallRules) *Index {
 	// Cells of a metre suit a building; stray lines far away must not make millions of them.
 	x.cell = math.Max(1, math.Sqrt(x.box.Width()*x.box.Height()/100_000))
 	x.cell = math.Max(x.cell, math.Max(x.box.Width(), x.box.Height())/100_000)
+	// Cell edges lie off the round numbers on which walls like to end.
+	x.box.Min = x.box.Min.Sub(geom.Pt(gridOffset*x.cell, gridOffset*x.cell))
 	x.w = int(x.box.Width()/x.cell) + 1
 	x.h = int(x.box.Height()/x.cell) + 1
 	x.fill()
@@ -174,15 +181,15 @@ func (x *Index) hits(pts []geom.Point, hits []hit) ([]hit, float64) {
 			case d.Y == 0:
 				r := x.row(p.Y) * x.w
 				for c, last := x.col(b.Min.X), x.col(b.Max.X); c <= last; c++ {
-					hits = x.cellHits(r+c, p, q, d, l, along, hits)
+					hits = x.cellHits(r+c, pts, i, l, along, hits)
 				}
 			case d.X == 0:
 				c := x.col(p.X)
 				for r, last := x.row(b.Min.Y), x.row(b.Max.Y); r <= last; r++ {
-					hits = x.cellHits(r*x.w+c, p, q, d, l, along, hits)
+					hits = x.cellHits(r*x.w+c, pts, i, l, along, hits)
 				}
 			default:
-				x.cells(p, q, func(c int) { hits = x.cellHits(c, p, q, d, l, along, hits) })
+				x.cells(p, q, func(c int) { hits = x.cellHits(c, pts, i, l, along, hits) })
 			}
 		}
 		along += l
@@ -190,23 +197,59 @@ func (x *Index) hits(pts []geom.Point, hits []hit) ([]hit, float64) {
 	return hits, along
 }
 
-func (x *Index) cellHits(c int, p, q, d geom.Point, l, along float64, hits []hit) []hit {
+// onLine is how far off a line, in metres, still counts as upon it: a plan turned
+// onto its axes loses the last digits.
+const onLine = 1e-9
+
+// side tells on which side of the line along d a point v from its start lies;
+// l is the length of d.
+func side(d, v geom.Point, l float64) (sign int, cross float64) {
+	c := d.Cross(v)
+	switch {
+	case c > onLine*l:
+		return 1, c
+	case c < -onLine*l:
+		return -1, c
+	}
+	return 0, c
+}
+
+// cellHits appends the walls of cell c that leg i of pts crosses.
+//
+// A wall that ends upon the way is crossed: a partition that abuts on the wall
+// along which the way runs must be passed. A way that comes upon a wall's line
+// has crossed it only once it leaves to the other side.
+func (x *Index) cellHits(c int, pts []geom.Point, i int, l, along float64, hits []hit) []hit {
+	p, q := pts[i-1], pts[i]
+	d := q.Sub(p)
 	for _, id := range x.ids[x.start[c]:x.start[c+1]] {
 		w := &x.walls[id]
-		// Ends that lie on the other's line belong to its right side: whoever
-		// passes a joint of two walls, or a corner of the way, crosses once.
-		sa, sb := d.Cross(w.A.Sub(p)), d.Cross(w.B.Sub(p))
-		if (sa > 0) == (sb > 0) {
+		sa, _ := side(d, w.A.Sub(p), l)
+		sb, _ := side(d, w.B.Sub(p), l)
+		if sa == sb {
 			continue
 		}
 		e := w.B.Sub(w.A)
-		sp, sq := e.Cross(p.Sub(w.A)), e.Cross(q.Sub(w.A))
-		if (sp > 0) == (sq > 0) {
-			continue
+		sp, cp := side(e, p.Sub(w.A), w.length)
+		sq, cq := side(e, q.Sub(w.A), w.length)
+		if sp == 0 {
+			sp, cp = came(pts[:i-1], w), 0
 		}
-		hits = append(hits, hit{along + l*sp/(sp-sq), w.Penalty})
+		if sp*sq < 0 {
+			hits = append(hits, hit{along + l*cp/(cp-cq), w.Penalty})
+		}
 	}
 	return hits
+}
+
+// came returns the side of w from which the way came onto its line, 0 where it began there.
+func came(pts []geom.Point, w *indexed) int {
+	for k := len(pts) - 1; k >= 0; k-- {
+		if s, _ := side(w.B.Sub(w.A), pts[k].Sub(w.A), w.length); s != 0 {
+			return s
+		}
+	}
+	return 0
 }
 
 // merge turns lines met into walls crossed.

@@ -1,6 +1,7 @@
 package path
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"runtime"
@@ -142,7 +143,6 @@ func (m *Walls) Cost(i, j int) float64 {
 	if i == j {
 		return 0
 	}
-	i, j = min(i, j), max(i, j)
 	if m.grid == nil {
 		return m.bend(i, j).Cost()
 	}
@@ -150,8 +150,9 @@ func (m *Walls) Cost(i, j int) float64 {
 	return m.costs[m.pair(i, j)]
 }
 
-// pair is the place of i < j in the upper triangle.
+// pair is where costs holds the pair of i and j.
 func (m *Walls) pair(i, j int) int {
+	i, j = min(i, j), max(i, j)
 	n := len(m.places)
 	return i*(2*n-i-1)/2 + j - i - 1
 }
@@ -180,7 +181,10 @@ func (m *Walls) allPairs() {
 
 // Leg implements Measurer.
 func (m *Walls) Leg(i, j int) Leg {
-	a, b := min(i, j), max(i, j)
+	a, b := i, j
+	if m.before(j, i) {
+		a, b = j, i
+	}
 	l := m.leg(a, b)
 	for k, p := range l.Points {
 		l.Points[k] = p.Turn(m.angle)
@@ -188,13 +192,20 @@ func (m *Walls) Leg(i, j int) Leg {
 	// Turning there and back costs the last digits.
 	l.Points[0], l.Points[len(l.Points)-1] = m.places[a], m.places[b]
 	l.Note = m.note
-	if i > j {
+	if a != i {
 		return l.Reverse()
 	}
 	return l
 }
 
-// leg returns the way from i to j in the turned frame.
+// before orders places by where they are: every search starts at the earlier of
+// the two, so that the order in which places are given changes nothing.
+func (m *Walls) before(i, j int) bool {
+	p, q := m.turned[i], m.turned[j]
+	return cmp.Or(cmp.Compare(p.X, q.X), cmp.Compare(p.Y, q.Y), cmp.Compare(i, j)) < 0
+}
+
+// leg returns the way from i to j in the turned frame, i before j.
 func (m *Walls) leg(i, j int) Leg {
 	l := m.bend(i, j)
 	if i == j || m.grid == nil || l.Crossings == 0 && len(m.regions) == 0 {

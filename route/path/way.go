@@ -17,11 +17,14 @@ type walker struct {
 	step    []geom.Point
 }
 
-// row fills the costs from place i to all later ones.
+// row fills the costs from place i to all places after it in the order of before.
 func (w *walker) row(i int) {
 	m := w.m
 	ran := false
-	for j := i + 1; j < len(m.places); j++ {
+	for j := range m.places {
+		if !m.before(i, j) {
+			continue
+		}
 		l := m.bend(i, j)
 		cost := l.Cost()
 		if l.Crossings > 0 || len(m.regions) > 0 {

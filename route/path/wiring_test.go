@@ -13,11 +13,11 @@ import (
 // on top. P is the panel (symbol 0), letters a to o are devices in that order,
 // all with radius 0.3. Wires:
 //
-//	- |   a straight wire through the cell
-//	+     a corner, joined to each neighbouring wire or symbol
-//	*     a joint of three or four: every arm ends here
-//	x     two wires that cross without a joint
-//	. or blank: nothing
+//   - |   a straight wire through the cell
+//   - a corner, joined to each neighbouring wire or symbol
+//   - a joint of three or four: every arm ends here
+//     x     two wires that cross without a joint
+//     . or blank: nothing
 //
 // Each wire runs from one of P, letter, *, or a free end to the next, as one polyline.
 func sketch(s string) (lines [][]geom.Point, symbols []Symbol, names []byte) {

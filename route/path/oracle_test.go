@@ -1,0 +1,200 @@
+package path
+
+import (
+	"bytes"
+	"encoding/json"
+	"math"
+	"os"
+	"os/exec"
+	"testing"
+
+	"gonum.org/v1/gonum/graph/path"
+	"gonum.org/v1/gonum/graph/simple"
+
+	"loopwright/takeoff/geom"
+)
+
+// python runs a script with Debian's python3 and networkx, data on standard
+// input, and decodes its answer.
+func python(t *testing.T, script string, in, out any) {
+	t.Helper()
+	missing := t.Skipf
+	if os.Getenv("LOOPWRIGHT_REQUIRE_TOOLS") == "1" {
+		missing = t.Fatalf
+	}
+	const exe = "/usr/bin/python3"
+	if err := exec.Command(exe, "-c", "import networkx").Run(); err != nil {
+		missing("%s with python3-networkx is needed for this comparison: %v", exe, err)
+	}
+	data, err := json.Marshal(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	cmd := exec.Command(exe, "-c", script)
+	cmd.Stdin = bytes.NewReader(data)
+	var errs bytes.Buffer
+	cmd.Stderr = &errs
+	answer, err := cmd.Output()
+	if err != nil {
+		t.Fatalf("networkx: %v\n%s", err, errs.String())
+	}
+	if err := json.Unmarshal(answer, out); err != nil {
+		t.Fatalf("networkx answered %q: %v", answer, err)
+	}
+}
+
+// shortest reads [nodes, [[a, b, weight] ...], [sources ...]] and answers with
+// the distances from each source.
+const shortest = `
+import json, sys, networkx as nx
+n, edges, sources = json.load(sys.stdin)
+g = nx.Graph()
+g.add_nodes_from(range(n))
+for a, b, w in edges:
+    a, b = int(a), int(b)
+    if not g.has_edge(a, b) or g[a][b]["weight"] > w: g.add_edge(a, b, weight=w)
+out = []
+for s in sources:
+    d = nx.single_source_dijkstra_path_length(g, s, weight="weight")
+    out.append([d.get(k, -1) for k in range(n)])
+json.dump(out, sys.stdout)
+`
+
+// gridEdges writes the steps of a grid out as a graph.
+func gridEdges(g *grid) (edges [][3]float64) {
+	for n := range g.right {
+		if n%g.w+1 < g.w {
+			edges = append(edges, [3]float64{float64(n), float64(n + 1), float64(g.right[n])})
+		}
+		if n+g.w < len(g.up) {
+			edges = append(edges, [3]float64{float64(n), float64(n + g.w), float64(g.up[n])})
+		}
+	}
+	return edges
+}
+
+func TestGridSearchAgainstGonumAndNetworkx(t *testing.T) {
+	g := newGrid(geom.Box{Min: geom.Pt(0, 0), Max: geom.Pt(17, 13)})
+	ring := geom.Ring{{X: 0, Y: 5}, {X: 17, Y: 5}, {X: 17, Y: 7}, {X: 0, Y: 7}}
+	g.load(NewIndex(office(17, 13), WallRules{}), []corridor{{ring, ring.Box(), 0.3}})
+	edges := gridEdges(g)
+	sources := []int{0, len(g.right) / 2, len(g.right) - 1}
+	var other [][]float64
+	t.Run("gonum", func(t *testing.T) {
+		w := simple.NewWeightedUndirectedGraph(0, math.Inf(1))
+		for _, e := range edges {
+			w.SetWeightedEdge(w.NewWeightedEdge(simple.Node(e[0]), simple.Node(e[1]), e[2]))
+		}
+		s := newSearch(g)
+		for _, src := range sources {
+			s.run([]door{{src, 0}})
+			tree := path.DijkstraFrom(simple.Node(src), w)
+			for n, d := range s.dist {
+				if want := tree.WeightTo(int64(n)); float64(d) != want {
+					t.Fatalf("from %d to %d: %d, gonum %v", src, n, d, want)
+				}
+			}
+			checkTraces(t, s, src)
+		}
+	})
+	t.Run("networkx", func(t *testing.T) {
+		python(t, shortest, []any{len(g.right), edges, sources}, &other)
+		s := newSearch(g)
+		for i, src := range sources {
+			s.run([]door{{src, 0}})
+			for n, d := range s.dist {
+				if float64(d) != other[i][n] {
+					t.Fatalf("from %d to %d: %d, networkx %v", src, n, d, other[i][n])
+				}
+			}
+		}
+	})
+}
+
+// checkTraces walks every way back and adds up its steps.
+func checkTraces(t *testing.T, s *search, src int) {
+	t.Helper()
+	g := s.g
+	for n := range s.dist {
+		c := s.trace(n, nil)
+		if int(c[len(c)-1]) != src {
+			t.Fatalf("the way to %d starts at %d", n, c[len(c)-1])
+		}
+		sum := int32(0)
+		for k := 1; k < len(c); k++ {
+			a, b := int(min(c[k-1], c[k])), int(max(c[k-1], c[k]))
+			for b > a {
+				if a/g.w == b/g.w {
+					sum += g.right[a]
+					a++
+				} else {
+					sum += g.up[a]
+					a += g.w
+				}
+			}
+		}
+		if sum != s.dist[n] {
+			t.Fatalf("the way to %d costs %d, its steps %d", n, s.dist[n], sum)
+		}
+	}
+}
+
+// A wiring of random orthogonal wires, measured by networkx on the same pieces
+// and, end to end, on a city block whose distances are known.
+func TestWiringAgainstNetworkx(t *testing.T) {
+	// Streets 10 m apart, each drawn as pieces from joint to joint; a device of
+	// radius 0.2 m on every joint: along wires the distance is rectilinear.
+	var lines [][]geom.Point
+	var symbols []Symbol
+	const n = 6
+	for y := range n {
+		for x := range n {
+			p := geom.Pt(float64(10*x), float64(10*y))
+			symbols = append(symbols, Symbol{p, 0.2})
+			if x+1 < n {
+				lines = append(lines, []geom.Point{p.Add(geom.Pt(0.2, 0)), p.Add(geom.Pt(9.8, 0))})
+			}
+			if y+1 < n {
+				lines = append(lines, []geom.Point{p.Add(geom.Pt(0, 0.2)), p.Add(geom.Pt(0, 9.8))})
+			}
+		}
+	}
+	w, err := NewWiring(lines, symbols, 0, WiringOptions{Taps: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range symbols {
+		for j := range symbols {
+			near(t, w.Cost(i, j), symbols[i].At.Rect(symbols[j].At), 1e-9, "distance along the blocks")
+		}
+	}
+	// A crooked one: spokes and rings at uneven places.
+	lines, symbols = lines[:0], symbols[:0]
+	pts := scatter(30, 80, 50)
+	var edges [][3]float64
+	for i, p := range pts {
+		symbols = append(symbols, Symbol{p, 0})
+		for _, k := range []int{1, 4, 9} {
+			j := i + k
+			if j < len(pts) && i%k == 0 {
+				lines = append(lines, []geom.Point{p, geom.Pt(pts[j].X, p.Y), pts[j]})
+				edges = append(edges, [3]float64{float64(i), float64(j), p.Rect(pts[j])})
+			}
+		}
+	}
+	if w, err = NewWiring(lines, symbols, 0, WiringOptions{Taps: true}); err != nil {
+		t.Fatal(err)
+	}
+	var want [][]float64
+	sources := make([]int, len(pts))
+	for i := range sources {
+		sources[i] = i
+	}
+	python(t, shortest, []any{len(pts), edges, sources}, &want)
+	for i := range pts {
+		for j := range pts {
+			near(t, w.Cost(i, j), want[i][j], 1e-9, "distance along the wires")
+			near(t, geom.PathLen(w.Leg(i, j).Points), want[i][j], 1e-9, "length of the leg's points")
+		}
+	}
+}
