@@ -1,0 +1,55 @@
+package build
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"io"
+
+	"loopwright/cmd/internal/job"
+)
+
+// Run computes a job and writes its deliverables into dir, all together or none.
+func Run(j *job.Job, dir string, progress Progress) (Result, error) {
+	o, err := Compute(j, progress)
+	if err != nil {
+		return Result{}, err
+	}
+	outs, err := o.deliverables()
+	if err != nil {
+		return Result{}, err
+	}
+	names := []string{}
+	for _, f := range outs {
+		names = append(names, f.Name)
+	}
+	names = append(names, "result.json")
+	r := o.Result(names)
+	var b bytes.Buffer
+	if err := WriteJSON(&b, r); err != nil {
+		return Result{}, err
+	}
+	if err := WriteAll(dir, append(outs, Output{"result.json", b.Bytes()})); err != nil {
+		return Result{}, fmt.Errorf("nothing was written: %w", err)
+	}
+	return r, nil
+}
+
+// deliverables makes every file but result.json.
+func (o *Outcome) deliverables() ([]Output, error) {
+	var outs []Output
+	var points bytes.Buffer
+	if err := o.WritePoints(&points); err != nil {
+		return nil, err
+	}
+	outs = append(outs, Output{"points.csv", points.Bytes()})
+	return outs, nil
+}
+
+// WriteJSON writes v indented by one blank, without HTML escapes, with a final line end.
+func WriteJSON(w io.Writer, v any) error {
+	enc := json.NewEncoder(w)
+	enc.SetEscapeHTML(false)
+	enc.SetIndent("", " ")
+	return enc.Encode(v)
+}

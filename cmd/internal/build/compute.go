@@ -1,0 +1,207 @@
+package build
+
+import (
+	"path/filepath"
+
+	"loopwright/assign"
+	"loopwright/cmd/internal/job"
+	"loopwright/route"
+	"loopwright/takeoff"
+)
+
+// Outcome is what the stages made of a job, before anything is written.
+type Outcome struct {
+	Job      *job.Job
+	Take     takeoff.Result
+	Circuits []Laid
+	Devices  []assign.Numbered
+	Findings []takeoff.Finding
+}
+
+// Laid is one circuit with its proof and its addresses.
+type Laid struct {
+	route.Circuit
+	Proof      route.Proof
+	Addressing assign.Addressing
+}
+
+// Progress is told what is being done; done of total steps.
+type Progress func(what string, done, total int)
+
+// Compute runs every stage of a job and writes nothing. An error means that the
+// job cannot be computed at all; what a person must know otherwise is a finding.
+func Compute(j *job.Job, progress Progress) (*Outcome, error) {
+	if progress == nil {
+		progress = func(string, int, int) {}
+	}
+	o := &Outcome{Job: j}
+	progress("reading drawings", 0, 3)
+	take, err := takeoff.Take(request(j))
+	if err != nil {
+		return nil, err
+	}
+	o.Take = take
+	o.Findings = append(o.Findings, take.Findings...)
+	progress("laying circuits", 1, 3)
+	if err := o.lay(); err != nil {
+		return nil, err
+	}
+	progress("numbering", 2, 3)
+	o.number()
+	takeoff.SortFindings(o.Findings)
+	progress("done", 3, 3)
+	return o, nil
+}
+
+// request is the takeoff that a job asks for.
+func request(j *job.Job) takeoff.Request {
+	r := takeoff.Request{Folder: filepath.Dir(j.File), Plans: j.Plans, Types: j.DeviceTypes()}
+	mark := func(name string, match []takeoff.Match, at *job.Place) takeoff.Landmark {
+		l := takeoff.Landmark{Name: name, Match: match}
+		if at != nil {
+			l.Level, l.At = at.Level, &at.Point
+		}
+		return l
+	}
+	for _, p := range j.Panels {
+		r.Panels = append(r.Panels, mark(p.Panel, p.Match, p.At))
+	}
+	for _, s := range j.Risers {
+		r.Risers = append(r.Risers, mark(s.Riser, s.Match, s.At))
+	}
+	return r
+}
+
+// lay divides the devices among the circuits, lays each and proves it.
+func (o *Outcome) lay() error {
+	types := o.Job.DeviceTypes()
+	groups, fs := assign.Divide(o.Take.Devices, types, rows(o.Job))
+	o.Findings = append(o.Findings, fs...)
+	b := o.building()
+	opt := options(o.Job)
+	for _, g := range groups {
+		parts, fs, err := route.Split(b, o.specs(g), g.Devices, opt)
+		if err != nil {
+			return err
+		}
+		o.Findings = append(o.Findings, fs...)
+		for _, p := range parts {
+			if err := o.layOne(b, p, types, opt); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+func (o *Outcome) layOne(b route.Building, p route.Part, types []takeoff.DeviceType, opt route.Options) error {
+	c, fs, err := route.Lay(b, p.Spec, p.Devices, nil, opt)
+	if err != nil {
+		return err
+	}
+	o.Findings = append(o.Findings, fs...)
+	proof, fs, err := route.Prove(c, p.Devices, types)
+	if err != nil {
+		return err
+	}
+	o.Findings = append(o.Findings, fs...)
+	o.Circuits = append(o.Circuits, Laid{Circuit: c, Proof: proof, Addressing: addressing(o.Job, p.Row)})
+	return nil
+}
+
+// number gives the devices their addresses along the circuits as laid.
+func (o *Outcome) number() {
+	var walks []assign.Walk
+	for _, c := range o.Circuits {
+		walks = append(walks, assign.Walk{Circuit: c.Name, Kind: c.Kind, Devices: c.Devices, Addressing: c.Addressing})
+	}
+	devices, fs := assign.Number(o.Take.Devices, o.Job.DeviceTypes(), walks)
+	o.Devices = devices
+	o.Findings = append(o.Findings, fs...)
+}
+
+func rows(j *job.Job) []assign.Row {
+	rs := make([]assign.Row, len(j.Circuits))
+	for i, c := range j.Circuits {
+		rs[i] = assign.Row{Circuit: c.Circuit, Kind: c.Kind, Panel: c.Panel, Levels: c.Levels, Auto: c.Auto}
+	}
+	return rs
+}
+
+// building is the place as routes need it.
+func (o *Outcome) building() route.Building {
+	b := route.Building{Levels: o.Take.Levels, Types: o.Job.DeviceTypes()}
+	for _, p := range o.Take.Panels {
+		b.Panels = append(b.Panels, route.Panel{Name: p.Name, Level: p.Level, Pos: p.Pos})
+	}
+	b.Risers = risers(o.Take.Risers)
+	return b
+}
+
+// risers joins the symbols of one shaft on several levels: those of one name are one riser.
+func risers(spots []takeoff.Spot) []route.Riser {
+	var rs []route.Riser
+	at := map[string]int{}
+	for _, s := range spots {
+		i, ok := at[s.Name]
+		if !ok {
+			i = len(rs)
+			at[s.Name] = i
+			rs = append(rs, route.Riser{Name: s.Name, Pos: s.Pos})
+		}
+		rs[i].Levels = append(rs[i].Levels, s.Level)
+	}
+	return rs
+}
+
+func options(j *job.Job) route.Options {
+	opt := route.DefaultOptions()
+	opt.Along = route.Along(j.Route.Along)
+	opt.Near = j.Route.Near
+	opt.Allow = route.Allowance{Device: j.Allowances.Device, Panel: j.Allowances.Panel, Waste: j.Allowances.Waste}
+	opt.Weights = route.Weights{LevelChange: j.Route.Weights.LevelChange, Wall: j.Route.Weights.Wall, RatedWall: j.Route.Weights.RatedWall}
+	opt.Rated = j.Route.Weights.RatedWalls
+	if j.Route.BranchAt == "devices" {
+		opt.Branch = route.BranchAtDevices
+	}
+	return opt
+}
+
+// specs are the circuits that a group's rows ask for.
+func (o *Outcome) specs(g assign.Group) []route.Spec {
+	var specs []route.Spec
+	for _, r := range g.Rows {
+		for i, c := range o.Job.Circuits {
+			if c.Circuit != r.Circuit {
+				continue
+			}
+			specs = append(specs, spec(o.Job, i))
+		}
+	}
+	return specs
+}
+
+// spec is row i of the job's circuits.
+func spec(j *job.Job, i int) route.Spec {
+	c := j.Circuits[i]
+	s := route.Spec{
+		Name: c.Circuit, Row: i, Kind: c.Kind, Panel: c.Panel, Pathway: route.Pathway(c.Pathway), Taps: c.Taps, Levels: c.Levels, Auto: c.Auto,
+		MaxResistance: c.MaxResistance, MaxLostDevices: c.MaxLostDevices, SpareShare: c.Spare,
+		MaxCurrent: c.MaxCurrent.A, StartVolts: c.Start, EndVolts: c.End,
+	}
+	if c.Kind == takeoff.SLC {
+		s.Capacity, s.SpareShare = c.Addresses.Usable(), c.Addresses.Spare
+	}
+	for _, k := range j.Cables {
+		if k.Cable != c.Cable {
+			continue
+		}
+		s.Cable = route.Cable{Name: k.Cable, Conductor: k.Conductor, Temperature: k.Temperature, Reel: k.Reel}
+	}
+	return s
+}
+
+func addressing(j *job.Job, row int) assign.Addressing {
+	a := j.Circuits[row].Addresses
+	return assign.Addressing{Scheme: a.Scheme, First: a.First, Last: a.Last, Reserved: a.Reserved, Spare: a.Spare}
+}

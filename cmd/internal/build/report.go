@@ -1,0 +1,105 @@
+package build
+
+import (
+	"math"
+
+	"loopwright/route"
+	"loopwright/takeoff"
+)
+
+// Result is the outcome in the form of result.json; outputs are the names of
+// the files written, relative to the folder.
+func (o *Outcome) Result(outputs []string) Result {
+	r := Result{
+		Job:      o.Job.Name,
+		Devices:  make([]Device, 0, len(o.Devices)),
+		Counts:   takeoff.Counts(o.Take.Devices, o.Job.DeviceTypes(), o.Take.Levels),
+		Circuits: make([]Circuit, 0, len(o.Circuits)),
+		Cables:   o.cables(),
+		Levels:   o.levels(),
+		Findings: make([]Finding, 0, len(o.Findings)),
+		Defaults: make([]Default, 0, len(o.Job.Defaults)),
+		Outputs:  append([]string{}, outputs...),
+	}
+	for _, d := range o.Devices {
+		r.Devices = append(r.Devices, Device{
+			ID: d.ID, Type: d.Type, Level: d.Level, Room: d.Room, Status: d.Status, Reason: d.Reason,
+			Drawing: d.Drawing, Handle: d.Handle, Block: d.Block, Layer: d.Layer,
+			X: d.At.X, Y: d.At.Y, XM: tidy(d.Pos.X), YM: tidy(d.Pos.Y),
+			Circuit: d.Circuit, Also: d.Also, Order: d.Order, Address: d.Address, Span: d.Span,
+			Points: d.Points, Switches: d.Switches, Options: d.Options,
+		})
+	}
+	for _, c := range o.Circuits {
+		r.Circuits = append(r.Circuits, o.circuit(c))
+	}
+	for _, f := range o.Findings {
+		g := Finding{Code: f.Code, Severity: f.Severity, Message: f.Message, Drawing: f.Drawing, Handle: f.Handle}
+		if f.Placed {
+			x, y := f.At.X, f.At.Y
+			g.X, g.Y = &x, &y
+		}
+		r.Findings = append(r.Findings, g)
+	}
+	for _, d := range o.Job.Defaults {
+		r.Defaults = append(r.Defaults, Default{d.Path, d.Value, d.Why})
+	}
+	return r
+}
+
+func (o *Outcome) circuit(l Laid) Circuit {
+	c := Circuit{
+		Circuit: l.Name, Kind: string(l.Kind), Panel: l.Panel, Pathway: string(l.Pathway), Cable: l.Cable.Name,
+		Devices: len(l.Devices), AddressCapacity: l.Capacity,
+		Length: tidy(l.Length), Outgoing: tidy(l.Outgoing), Return: tidy(l.Back), Slack: tidy(l.Slack),
+		OrderCable: tidy(l.Order), LowerBound: tidy(l.LowerBound),
+		LoopOhm: tidy(l.Proof.Loop.Ohm), WorstBranchOhm: tidy(l.Proof.Loop.Ohm), WorstBranch: l.Proof.WorstEnd(),
+		LimitOhm: l.MaxResistance, OhmBasis: l.Proof.Loop.Rate.Basis.String(), Passes: l.Proof.Passes,
+		Legs: make([]Leg, 0, len(l.Legs)),
+	}
+	for _, d := range o.Devices {
+		if d.Circuit == l.Name {
+			c.AddressesUsed += d.Span
+		}
+	}
+	for _, g := range l.Legs {
+		c.Legs = append(c.Legs, Leg{From: g.From, To: g.To, Length: tidy(g.Length), Horizontal: tidy(g.Horizontal), Drop: tidy(g.Drop),
+			Rise: tidy(g.Rise), Slack: tidy(g.Slack), Crossings: g.Crossings, Return: g.Return, Via: g.Via, Note: g.Note})
+	}
+	return c
+}
+
+// cables sums the cable of all circuits by kind, in the job's order.
+func (o *Outcome) cables() []CableOrder {
+	out := []CableOrder{}
+	for _, k := range o.Job.Cables {
+		c := CableOrder{Cable: k.Cable, ReelSize: k.Reel}
+		for _, l := range o.Circuits {
+			if l.Cable.Name == k.Cable {
+				c.Length += l.Length
+				c.Slack += l.Slack
+			}
+		}
+		c.Waste = (c.Length + c.Slack) * o.Job.Allowances.Waste
+		c.Order, c.Reels = route.Reels(c.Length+c.Slack+c.Waste, k.Reel)
+		c.Length, c.Slack, c.Waste, c.Order = tidy(c.Length), tidy(c.Slack), tidy(c.Waste), tidy(c.Order)
+		out = append(out, c)
+	}
+	return out
+}
+
+func (o *Outcome) levels() []Level {
+	out := make([]Level, 0, len(o.Take.Levels))
+	for _, l := range o.Take.Levels {
+		v := Level{Level: l.Name, Elevation: tidy(l.Elevation), Ceiling: tidy(l.Ceiling)}
+		for _, s := range l.Sheets {
+			v.Drawings = append(v.Drawings, Sheet{Drawing: s.Plan.Drawing + s.Plan.Devices, Units: s.Units, UnitsFrom: s.UnitsFrom})
+		}
+		out = append(out, v)
+	}
+	return out
+}
+
+// tidy rounds to a nanometre, a nanohm and the like: far below what anybody can
+// measure, and enough to keep rounding noise of sums out of files.
+func tidy(v float64) float64 { return math.Round(v*1e9) / 1e9 }

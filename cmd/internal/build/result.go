@@ -1,0 +1,132 @@
+// Package build runs a job from its file to its deliverables: the stages in
+// their order, and everything written together or not at all.
+package build
+
+import (
+	"loopwright/assign"
+	"loopwright/takeoff"
+)
+
+// Result is what a job comes to, in the form of result.json. Lengths are
+// metres, resistances ohms, currents amperes, whatever units people read.
+type Result struct {
+	Job      string          `json:"job"`
+	Devices  []Device        `json:"devices"`
+	Counts   []takeoff.Count `json:"counts"`
+	Circuits []Circuit       `json:"circuits"`
+	Cables   []CableOrder    `json:"cables"`
+	Levels   []Level         `json:"levels"`
+	Findings []Finding       `json:"findings"`
+	Defaults []Default       `json:"defaults"`
+	Outputs  []string        `json:"outputs"`
+}
+
+// Device is one symbol with all that was decided about it.
+type Device struct {
+	ID       string                 `json:"id"`
+	Type     string                 `json:"type"`
+	Level    string                 `json:"level"`
+	Room     string                 `json:"room"`
+	Status   takeoff.Status         `json:"status"`
+	Reason   takeoff.Reason         `json:"reason"`
+	Drawing  string                 `json:"drawing"`
+	Handle   string                 `json:"handle"`
+	Block    string                 `json:"block,omitempty"`
+	Layer    string                 `json:"layer,omitempty"`
+	X        float64                `json:"x"`
+	Y        float64                `json:"y"`
+	XM       float64                `json:"x_m"`
+	YM       float64                `json:"y_m"`
+	Circuit  string                 `json:"circuit"`
+	Also     []string               `json:"also,omitempty"`
+	Order    int                    `json:"order"`
+	Address  int                    `json:"address"`
+	Span     int                    `json:"addresses,omitempty"`
+	Points   []assign.NumberedPoint `json:"points"`
+	Switches *assign.Setting        `json:"switches,omitempty"`
+	Options  []assign.OptionSetting `json:"options,omitempty"`
+}
+
+// Circuit is one circuit as laid and proved.
+type Circuit struct {
+	Circuit         string  `json:"circuit"`
+	Kind            string  `json:"kind"`
+	Panel           string  `json:"panel"`
+	Pathway         string  `json:"pathway"`
+	Cable           string  `json:"cable"`
+	Devices         int     `json:"devices"`
+	AddressesUsed   int     `json:"addresses_used"`
+	AddressCapacity int     `json:"address_capacity"`
+	Length          float64 `json:"length_m"` // the sum of the legs: along the route, drops and rises
+	Outgoing        float64 `json:"outgoing_m"`
+	Return          float64 `json:"return_m"`
+	Slack           float64 `json:"slack_m"` // allowances at devices and panel, on top of the length
+	OrderCable      float64 `json:"order_cable_m"`
+	LowerBound      float64 `json:"lower_bound_m,omitempty"`
+	LoopOhm         float64 `json:"loop_ohm"`
+	WorstBranchOhm  float64 `json:"worst_branch_ohm"`
+	WorstBranch     string  `json:"worst_branch,omitempty"`
+	LimitOhm        float64 `json:"limit_ohm,omitempty"`
+	OhmBasis        string  `json:"ohm_basis"`
+	Passes          bool    `json:"passes"`
+	Legs            []Leg   `json:"legs"`
+}
+
+// Leg is the cable between two neighbours.
+type Leg struct {
+	From       string  `json:"from"`
+	To         string  `json:"to"`
+	Length     float64 `json:"length_m"`
+	Horizontal float64 `json:"horizontal_m"`
+	Drop       float64 `json:"drop_m"`
+	Rise       float64 `json:"rise_m,omitempty"`
+	Slack      float64 `json:"slack_m,omitempty"`
+	Crossings  int     `json:"walls_crossed,omitempty"`
+	Return     bool    `json:"return,omitempty"`
+	Via        string  `json:"via"`
+	Note       string  `json:"note,omitempty"`
+}
+
+// CableOrder is how much of one cable to order.
+type CableOrder struct {
+	Cable    string  `json:"cable"`
+	Length   float64 `json:"length_m"`
+	Slack    float64 `json:"slack_m"`
+	Waste    float64 `json:"waste_m"`
+	Order    float64 `json:"order_m"` // rounded up to whole reels where the job gives a reel
+	Reels    int     `json:"reels,omitempty"`
+	ReelSize float64 `json:"reel_m,omitempty"`
+}
+
+// Level is one storey, with its size as a person would check it.
+type Level struct {
+	Level     string  `json:"level"`
+	Elevation float64 `json:"elevation_m"`
+	Ceiling   float64 `json:"ceiling_m"`
+	Drawings  []Sheet `json:"drawings"`
+}
+
+// Sheet is one drawing of a level and its units.
+type Sheet struct {
+	Drawing   string `json:"drawing"`
+	Units     string `json:"units"`
+	UnitsFrom string `json:"units_from"`
+}
+
+// Finding is something that a person must know.
+type Finding struct {
+	Code     string           `json:"code"`
+	Severity takeoff.Severity `json:"severity"`
+	Message  string           `json:"message"`
+	Drawing  string           `json:"drawing,omitempty"`
+	Handle   string           `json:"handle,omitempty"`
+	X        *float64         `json:"x,omitempty"`
+	Y        *float64         `json:"y,omitempty"`
+}
+
+// Default is a value that the program supplied where the job file says nothing.
+type Default struct {
+	Path  string `json:"path"`
+	Value string `json:"value"`
+	Why   string `json:"why"`
+}

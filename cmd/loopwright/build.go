@@ -1,0 +1,92 @@
+package main
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+
+	"github.com/spf13/cobra"
+
+	"loopwright/cmd/internal/build"
+	"loopwright/cmd/internal/job"
+	"loopwright/takeoff"
+)
+
+func (a *app) buildCommand() *cobra.Command {
+	var dir string
+	c := &cobra.Command{
+		Use:     "build JOB",
+		Short:   "Run the whole job and write every deliverable",
+		Example: "  loopwright build job.yaml -o out",
+		Args:    cobra.ExactArgs(1),
+		RunE: func(_ *cobra.Command, args []string) error {
+			if dir == "" {
+				dir = filepath.Join(filepath.Dir(args[0]), "out")
+			}
+			return a.build(args[0], dir)
+		},
+	}
+	c.Flags().StringVarP(&dir, "output", "o", "", "folder for the deliverables (default: out beside the job file)")
+	return c
+}
+
+func (a *app) build(file, dir string) error {
+	j, err := job.Load(file)
+	if err != nil {
+		return err
+	}
+	bar := a.progress()
+	r, err := build.Run(j, dir, bar.step)
+	bar.close()
+	if err != nil {
+		return err
+	}
+	return a.report(j, r, dir)
+}
+
+// report prints a result: as JSON, or as a short text.
+func (a *app) report(j *job.Job, r build.Result, dir string) error {
+	if a.json {
+		if err := build.WriteJSON(a.out, r); err != nil {
+			return err
+		}
+	} else if err := build.WriteText(a.out, r, string(j.Report)); err != nil {
+		return err
+	}
+	if dir != "" && !a.json {
+		fmt.Fprintf(a.out, "\nWritten to %s%c: %d files\n", dir, os.PathSeparator, len(r.Outputs))
+	}
+	return standing(r)
+}
+
+// standing returns errFindings if a finding of severity error stands.
+func standing(r build.Result) error {
+	for _, f := range r.Findings {
+		if f.Severity == takeoff.Error {
+			return errFindings
+		}
+	}
+	return nil
+}
+
+func (a *app) checkCommand() *cobra.Command {
+	return &cobra.Command{
+		Use:     "check JOB",
+		Short:   "Run the whole job and report its findings; nothing is written",
+		Example: "  loopwright check job.yaml",
+		Args:    cobra.ExactArgs(1),
+		RunE: func(_ *cobra.Command, args []string) error {
+			j, err := job.Load(args[0])
+			if err != nil {
+				return err
+			}
+			bar := a.progress()
+			o, err := build.Compute(j, bar.step)
+			bar.close()
+			if err != nil {
+				return err
+			}
+			return a.report(j, o.Result(nil), "")
+		},
+	}
+}
