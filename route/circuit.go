@@ -6,6 +6,8 @@
 package route
 
 import (
+	"math"
+
 	"loopwright/route/wire"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
@@ -36,6 +38,7 @@ type Cable struct {
 // Spec is a circuit as asked for.
 type Spec struct {
 	Name    string
+	Row     int // which row of the job asked for it
 	Kind    takeoff.CircuitKind
 	Panel   string
 	Pathway Pathway
@@ -117,3 +120,13 @@ type Circuit struct {
 
 // Wire returns the metres of cable in the circuit as installed: route and slack.
 func (c Circuit) Wire() float64 { return c.Length + c.Slack }
+
+// Reels rounds a length up to whole reels of the given size. Without a size it
+// returns the length itself and no reels.
+func Reels(length, reel float64) (order float64, reels int) {
+	if reel <= 0 || length <= 0 {
+		return length, 0
+	}
+	n := math.Ceil(length/reel - 1e-9)
+	return n * reel, int(n)
+}

@@ -1,0 +1,45 @@
+package takeoff
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// The codes of findings about the takeoff.
+const (
+	CodeUnexplained  = "F201" // a symbol on a layer that the rules look at, which no rule explains
+	CodeUnusedRule   = "F202" // a rule that matched nothing
+	CodeExcluded     = "F203" // symbols left out, by reason
+	CodeNoRoom       = "F204" // a device in no room
+	CodeNearby       = "F205" // two of a type closer than a symbol's size
+	CodeLandmark     = "F206" // a panel or riser that was not found, or found more than once
+	CodeMostlyHidden = "F207" // most of a type's symbols are on hidden layers
+	CodeUnits        = "F208" // units that do not fit what is drawn
+	CodeDrawing      = "F100" // what the reading of a drawing reported
+)
+
+// String writes a rule as it stands in a job file.
+func (m Match) String() string {
+	var parts []string
+	add := func(key, value string) {
+		if value != "" {
+			parts = append(parts, key+": "+value)
+		}
+	}
+	add("block", m.Block)
+	add("layer", m.Layer)
+	add("text", m.Text)
+	tags := make([]string, 0, len(m.Attrib))
+	for tag := range m.Attrib {
+		tags = append(tags, tag)
+	}
+	slices.Sort(tags)
+	for _, tag := range tags {
+		add("attrib "+tag, m.Attrib[tag])
+	}
+	if m.Sample != nil {
+		add("sample", fmt.Sprintf("%g, %g", m.Sample.X, m.Sample.Y))
+	}
+	return strings.Join(parts, ", ")
+}

@@ -1,0 +1,142 @@
+package takeoff
+
+import (
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"slices"
+	"strconv"
+	"strings"
+
+	"loopwright/takeoff/geom"
+)
+
+// csvColumns are the columns of a plan of devices, the first five of which must be there.
+var csvColumns = []string{"id", "type", "level", "x", "y", "room"}
+
+// takeCSV takes the devices of a plan that is a CSV file: a heading row with
+// the columns id, type, level, x, y and, if wanted, room; coordinates in the
+// plan's units. Rows of other levels are left for the plans of those levels.
+func (t *taker) takeCSV(i int) error {
+	p := t.req.Plans[i]
+	f, err := os.Open(t.files.path(p.Devices))
+	if err != nil {
+		return fmt.Errorf("plan %s: %w", p.Devices, err)
+	}
+	defer f.Close()
+	rows, err := readDeviceRows(f)
+	if err != nil {
+		return fmt.Errorf("plan %s: %w", p.Devices, err)
+	}
+	level, sheet := t.sheet(i)
+	types := map[string]bool{}
+	for _, ty := range t.req.Types {
+		types[ty.Type] = true
+	}
+	seen := map[string]int{}
+	for _, r := range rows {
+		if r.level != p.Level {
+			continue
+		}
+		if first, dup := seen[r.id]; dup {
+			return fmt.Errorf("plan %s, line %d: id %s stands on line %d already: ids must differ", p.Devices, r.line, r.id, first)
+		}
+		seen[r.id] = r.line
+		if !types[r.typ] {
+			return fmt.Errorf("plan %s, line %d: there is no type %q: add it under types, or correct the row", p.Devices, r.line, r.typ)
+		}
+		sheet.Extent = sheet.Extent.Extend(r.at)
+		t.res.Devices = append(t.res.Devices, Device{ID: r.id, Type: r.typ, Level: level.Name, Room: r.room, Status: Counted,
+			Drawing: p.Devices, At: r.at, Symbol: geom.BoxOf(r.at), Pos: sheet.ToBuilding.Apply(r.at)})
+	}
+	return nil
+}
+
+// deviceRow is one row of a CSV plan.
+type deviceRow struct {
+	line                 int
+	id, typ, level, room string
+	at                   geom.Point
+}
+
+func readDeviceRows(in io.Reader) ([]deviceRow, error) {
+	c := csv.NewReader(in)
+	c.FieldsPerRecord = -1
+	c.TrimLeadingSpace = true
+	head, err := c.Read()
+	if errors.Is(err, io.EOF) {
+		return nil, fmt.Errorf("the file is empty: want a heading row %s", strings.Join(csvColumns, ","))
+	}
+	if err != nil {
+		return nil, err
+	}
+	at, err := columnsOf(head)
+	if err != nil {
+		return nil, err
+	}
+	var rows []deviceRow
+	for {
+		rec, err := c.Read()
+		if errors.Is(err, io.EOF) {
+			return rows, nil
+		}
+		if err != nil {
+			return nil, err
+		}
+		line, _ := c.FieldPos(0)
+		r, err := readDeviceRow(rec, at)
+		if err != nil {
+			return nil, fmt.Errorf("line %d: %w", line, err)
+		}
+		r.line = line
+		rows = append(rows, r)
+	}
+}
+
+func columnsOf(head []string) (map[string]int, error) {
+	at := map[string]int{}
+	for i, h := range head {
+		h = strings.ToLower(strings.TrimSpace(strings.TrimPrefix(h, "\ufeff")))
+		if !slices.Contains(csvColumns, h) {
+			return nil, fmt.Errorf("column %q is not known: want %s", h, strings.Join(csvColumns, ", "))
+		}
+		if _, dup := at[h]; dup {
+			return nil, fmt.Errorf("column %q stands twice", h)
+		}
+		at[h] = i
+	}
+	for _, c := range csvColumns[:5] {
+		if _, ok := at[c]; !ok {
+			return nil, fmt.Errorf("column %q is missing: want %s", c, strings.Join(csvColumns, ", "))
+		}
+	}
+	return at, nil
+}
+
+func readDeviceRow(rec []string, at map[string]int) (deviceRow, error) {
+	field := func(name string) string {
+		if i, ok := at[name]; ok && i < len(rec) {
+			return strings.TrimSpace(rec[i])
+		}
+		return ""
+	}
+	r := deviceRow{id: field("id"), typ: field("type"), level: field("level"), room: field("room")}
+	for _, name := range csvColumns[:3] {
+		if field(name) == "" {
+			return r, fmt.Errorf("%s is empty", name)
+		}
+	}
+	for name, to := range map[string]*float64{"x": &r.at.X, "y": &r.at.Y} {
+		v, err := strconv.ParseFloat(field(name), 64)
+		if err != nil {
+			return r, fmt.Errorf("%s %q is no number", name, field(name))
+		}
+		*to = v
+	}
+	if !r.at.IsFinite() {
+		return r, fmt.Errorf("x and y must be finite numbers")
+	}
+	return r, nil
+}

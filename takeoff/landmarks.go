@@ -1,0 +1,68 @@
+package takeoff
+
+import (
+	"fmt"
+
+	"loopwright/takeoff/dxf"
+)
+
+// landmark notes an insert that shows a panel or a riser, and reports whether it does.
+func (r *reader) landmark(in *dxf.Insert, s Symbol) bool {
+	hit := false
+	spot := func(marks []Landmark, spots *[]Spot) {
+		for _, m := range marks {
+			if !AnyFits(m.Match, s) {
+				continue
+			}
+			hit = true
+			d := r.device(in, s)
+			if r.exclusion(in, d) == "" {
+				*spots = append(*spots, Spot{Name: m.Name, Level: r.level.Name, Pos: d.Pos, At: d.At, Drawing: d.Drawing, Handle: d.Handle})
+			}
+		}
+	}
+	spot(r.t.req.Panels, &r.t.res.Panels)
+	spot(r.t.req.Risers, &r.t.res.Risers)
+	return hit
+}
+
+// placeLandmarks sets down the landmarks that are given by place, and reports
+// panels that were not found or found more than once.
+func (t *taker) placeLandmarks() {
+	t.res.Panels = append(t.res.Panels, t.given(t.req.Panels)...)
+	t.res.Risers = append(t.res.Risers, t.given(t.req.Risers)...)
+	for _, m := range t.req.Panels {
+		n := 0
+		var last Spot
+		for _, s := range t.res.Panels {
+			if s.Name == m.Name {
+				n++
+				last = s
+			}
+		}
+		switch {
+		case n == 0:
+			t.find(Finding{Code: CodeLandmark, Severity: Error,
+				Message: fmt.Sprintf("panel %s was not found on any plan: check its match rule, or give its place with at", m.Name)})
+		case n > 1:
+			t.find(Finding{Code: CodeLandmark, Severity: Error, Drawing: last.Drawing, Handle: last.Handle, At: last.At, Placed: true,
+				Message: fmt.Sprintf("panel %s was found %d times: narrow its match rule, or give its place with at; the first one is used", m.Name, n)})
+		}
+	}
+}
+
+func (t *taker) given(marks []Landmark) []Spot {
+	var out []Spot
+	for _, m := range marks {
+		if m.At == nil {
+			continue
+		}
+		for _, l := range t.res.Levels {
+			if (m.Level == "" || m.Level == l.Name) && len(l.Sheets) > 0 {
+				s := l.Sheets[0]
+				out = append(out, Spot{Name: m.Name, Level: l.Name, Pos: s.ToBuilding.Apply(*m.At), At: *m.At, Drawing: s.Plan.Drawing})
+			}
+		}
+	}
+	return out
+}
