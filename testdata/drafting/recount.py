@@ -21,14 +21,14 @@ DEVICE = {b for b, _, _ in symbols.TYPES.values()}
 NOT_READ = {"bom.dxf", "y-first.dxf"}                              # this library cannot, see traps/bytes
 
 
-def inserts(doc, source):
+def inserts(doc, source, wanted):
     """(block, x, y, handle of the outermost insert) of every device symbol in model space."""
     def walk(container, chain, picked):
         for e in container.query("INSERT"):
             handle = picked or e.dxf.handle
-            name = source.get(e.dxf.name, e.dxf.name).split("$")[-1]
+            name = plain(source.get(e.dxf.name, e.dxf.name))
             for copy in (e.multi_insert() if e.mcount > 1 else [e]):
-                if name in DEVICE:
+                if name in wanted:
                     p = copy.ocs().to_wcs(copy.dxf.insert)
                     for outer in reversed(chain):
                         p = outer.matrix44().transform(p)
@@ -36,6 +36,11 @@ def inserts(doc, source):
                 elif e.dxf.name in doc.blocks:
                     yield from walk(doc.blocks[e.dxf.name], chain + [copy], handle)
     yield from walk(doc.modelspace(), [], None)
+
+
+def plain(name):
+    """The name of a block without the prefix of a bound reference, in one case."""
+    return name.split("$")[-1].upper()
 
 
 def dynamic_sources(doc):
@@ -59,9 +64,9 @@ def check(folder):
             doc, _ = recover.readfile(os.path.join(folder, drawing))
         sources = dynamic_sources(doc) if doc.dxfversion > "AC1009" else {}
         mine = [d for d in truth["devices"] if d["drawing"] == drawing and d["reason"] != "paper" and d.get("block")]
-        found = list(inserts(doc, sources))
+        found = list(inserts(doc, sources, DEVICE | {plain(d["block"]) for d in mine if not d["block"].startswith("*")}))
         for d in mine:
-            name = d.get("effective", sources.get(d["block"], d["block"])).split("$")[-1]
+            name = plain(d.get("effective", sources.get(d["block"], d["block"])))
             hits = [i for i, f in enumerate(found) if f[0] == name and abs(f[1] - d["x"]) < 2e-3 and abs(f[2] - d["y"]) < 2e-3 and f[3] == d["handle"]]
             if not hits:
                 wrong += 1

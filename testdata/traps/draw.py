@@ -15,13 +15,14 @@ sys.path[:0] = [os.path.dirname(HERE), HERE]
 import blocks                                                      # noqa: E402
 import bytewise                                                    # noqa: E402
 import figures                                                     # noqa: E402
+import names                                                       # noqa: E402
 import places                                                      # noqa: E402
 import rooms                                                       # noqa: E402
 import sheets                                                      # noqa: E402
 
 
 def main(where):
-    for module in (places, blocks, figures, rooms, sheets, bytewise):
+    for module in (places, blocks, figures, rooms, sheets, names, bytewise):
         for make in module.ALL:
             trap = make()
             trap.write(where)

@@ -41,9 +41,9 @@ def rooms():
     r304 = name("304", "BINDERY", 720, 260, 960, 480)
     s.text("BINDERY", 760, 300, 8, "A-AREA-IDEN")
     s.text("304", 760, 287, 8, "A-AREA-IDEN")
-    # corridor: its only name is far to the east
+    # corridor: its only name is far to the east, underlined by a control code
     r300 = name("300", "CORRIDOR", 0, 200, 960, 260)
-    s.text("CORRIDOR 300", 900, 230, 8, "A-AREA-IDEN")
+    s.text("%%uCORRIDOR 300", 900, 230, 8, "A-AREA-IDEN")
     # 305: MTEXT with formatting codes
     r305 = name("305", "STORAGE", 0, 0, 300, 200)
     m = s.msp.add_mtext("\\A1;{\\fArial|b0|i0;STORAGE}\\P305", dxfattribs={
