@@ -23,6 +23,8 @@ type instance struct {
 	free  int32 // node that stands for the free end, or -1
 	place []int // node -> the caller's place
 
+	unit float64 // length of a grid step in the caller's unit
+
 	x, y   []float64 // whole numbers on the grid; nil if distances come from a function
 	rect   bool
 	matrix []int32
@@ -85,6 +87,7 @@ func (in *instance) takePoints(p *Problem) {
 	if extent == 0 {
 		extent = 1
 	}
+	in.unit = extent / span
 	grid := func(v, low float64) int64 { return int64(math.Round((v - low) / extent * span)) }
 	width, height := grid(hi.X, lo.X), grid(hi.Y, lo.Y)
 	var best []node
@@ -153,6 +156,7 @@ func (in *instance) takeDistances(p *Problem) {
 	if longest == 0 {
 		longest = 1
 	}
+	in.unit = longest / span
 	whole := func(i, j int) int64 { return int64(math.Round(p.Dist(i, j) / longest * span)) }
 	sum, toStart := make([]int64, n), make([]int64, n)
 	in.place = make([]int, n)
@@ -236,4 +240,20 @@ func (in *instance) outward(nodes []int32) []int {
 		at = (at + step) % n
 	}
 	return out
+}
+
+// inward is the reverse of outward.
+func (in *instance) inward(order []int) []int32 {
+	node := make([]int32, len(in.place))
+	for v, i := range in.place {
+		node[i] = int32(v)
+	}
+	ring := make([]int32, 0, in.n)
+	for _, i := range order {
+		ring = append(ring, node[i])
+	}
+	if in.free >= 0 {
+		ring = append(ring, in.free)
+	}
+	return ring
 }

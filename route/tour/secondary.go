@@ -1,9 +1,128 @@
 package tour
 
-// Secondary is what makes one of two near-equal tours the better one to install.
+import "math"
+
+// Secondary is what makes one of two near-equal tours the better one to install: fewer turns, fewer crossings.
 type Secondary struct {
-	// Turns is the cost of passing from prev through at to next; it must not depend on the direction.
+	// Turns is the cost of passing from place prev through at to next. It must not depend on the direction. It is
+	// not asked at the start, nor at the end of a chain.
 	Turns func(prev, at, next int) float64
-	// Crossing is the cost of each pair of legs that cross in plan; it needs Points.
+	// Crossing is the cost of each pair of legs that cross as straight lines in plan; it needs Problem.Points.
 	Crossing float64
+}
+
+// crossingCost makes a crossing as bad as two turns: the drafter's choice, not a measured one.
+const crossingCost = 2
+
+// Tidy counts direction changes along the legs and crossings between them. Under the rectilinear metric a leg that
+// is oblique to the axes has one bend of its own and may leave and arrive along either axis, whichever turns less;
+// under the Euclidean metric a turn is counted by its angle in quarter turns.
+func Tidy(points []Point, metric Metric, axis float64) *Secondary {
+	if metric == Euclidean {
+		return &Secondary{Turns: func(prev, at, next int) float64 {
+			return bendAngle(points[prev], points[at], points[next])
+		}, Crossing: crossingCost}
+	}
+	q := make([]Point, len(points))
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for i, p := range points {
+		q[i] = turned(p, axis)
+		lo, hi = math.Min(lo, math.Min(q[i].X, q[i].Y)), math.Max(hi, math.Max(q[i].X, q[i].Y))
+	}
+	flat := 1e-9 * (hi - lo) // offsets below this are rounding
+	return &Secondary{Turns: func(prev, at, next int) float64 {
+		return bendSquare(q[prev], q[at], q[next], flat)
+	}, Crossing: crossingCost}
+}
+
+// bendAngle is the angle between two legs in quarter turns: 0 straight on, 2 straight back.
+func bendAngle(a, b, c Point) float64 {
+	ux, uy, vx, vy := b.X-a.X, b.Y-a.Y, c.X-b.X, c.Y-b.Y
+	if ux == 0 && uy == 0 || vx == 0 && vy == 0 {
+		return 0
+	}
+	return math.Abs(math.Atan2(float64(ux*vy)-float64(uy*vx), float64(ux*vx)+float64(uy*vy))) / (math.Pi / 2)
+}
+
+// bendSquare counts the quarter turns at b and half of each leg's own bend.
+func bendSquare(a, b, c Point, flat float64) float64 {
+	in, out := headings(a, b, flat), headings(b, c, flat)
+	if len(in) == 0 || len(out) == 0 {
+		return 0
+	}
+	least := 2.0
+	for _, u := range in {
+		for _, v := range out {
+			switch dot := u[0]*v[0] + u[1]*v[1]; {
+			case dot > 0:
+				least = 0
+			case dot == 0:
+				least = math.Min(least, 1)
+			}
+		}
+	}
+	return least + float64(len(in)-1)/2 + float64(len(out)-1)/2
+}
+
+// headings lists the axis directions that a leg from a to b may run in: none, one, or two if it is oblique.
+func headings(a, b Point, flat float64) [][2]int {
+	var h [][2]int
+	if dx := b.X - a.X; math.Abs(dx) > flat {
+		h = append(h, [2]int{sign(dx), 0})
+	}
+	if dy := b.Y - a.Y; math.Abs(dy) > flat {
+		h = append(h, [2]int{0, sign(dy)})
+	}
+	return h
+}
+
+func sign(v float64) int {
+	switch {
+	case v > 0:
+		return 1
+	case v < 0:
+		return -1
+	}
+	return 0
+}
+
+// Cost is the secondary cost of an order of places of the problem.
+func (c *Secondary) Cost(p *Problem, order []int) float64 {
+	n := len(order)
+	sum := 0.0
+	if c.Turns != nil {
+		for k := 1; k < n; k++ {
+			if k+1 == n && (p.Open || n < 3) {
+				break
+			}
+			sum += c.Turns(order[k-1], order[k], order[(k+1)%n])
+		}
+	}
+	if c.Crossing == 0 || len(p.Points) == 0 {
+		return sum
+	}
+	legs := n
+	if p.Open {
+		legs--
+	}
+	for k := range legs {
+		for j := range k {
+			if cross(p.Points[order[j]], p.Points[order[j+1]], p.Points[order[k]], p.Points[order[(k+1)%n]]) {
+				sum += c.Crossing
+			}
+		}
+	}
+	return sum
+}
+
+// cross reports whether the segments ab and cd cross inside both; touching at an end is no crossing.
+func cross(a, b, c, d Point) bool {
+	if max(a.X, b.X) < min(c.X, d.X) || max(c.X, d.X) < min(a.X, b.X) {
+		return false
+	}
+	return side(a, b, c)*side(a, b, d) < 0 && side(c, d, a)*side(c, d, b) < 0
+}
+
+func side(a, b, c Point) int {
+	return sign(float64((b.X-a.X)*(c.Y-a.Y)) - float64((b.Y-a.Y)*(c.X-a.X)))
 }

@@ -95,15 +95,39 @@ func Solve(p Problem) (Result, error) {
 	}
 	n := p.size()
 	if n <= 3 {
-		return p.finish(p.trivial(), true, 0), nil
+		return p.settle(nil, p.trivial(), true, 0), nil
 	}
 	in := newInstance(&p)
 	if n <= ExactLimit {
-		return p.finish(in.outward(heldKarp(&p, in.place)), true, 0), nil
+		return p.settle(in, in.outward(heldKarp(&p, in.place)), true, 0), nil
 	}
-	order, kicks := in.anneal(p.kicks(n), p.Seed)
-	r := p.finish(in.outward(order), false, kicks)
+	ring, kicks := in.anneal(p.kicks(n), p.Seed)
+	r := p.settle(in, in.outward(ring), false, kicks)
+	r.LowerBound = math.Min(in.lowerBound(ring)*in.unit, r.Best)
 	return r, nil
+}
+
+// settle turns the shortest order found into the answer: an earlier order or a tidier one if near enough.
+func (p *Problem) settle(in *instance, order []int, exact bool, kicks int) Result {
+	order = p.direct(order)
+	best := p.Length(order)
+	r := Result{Order: order, Length: best, LowerBound: best, Exact: exact, Iterations: kicks, Best: best}
+	limit := best * (1 + p.Near)
+	if p.Near > 0 && len(p.Prefer) > 0 {
+		kept := p.completed()
+		if length := p.Length(kept); length <= limit {
+			r.Order, r.Length, r.Kept = kept, length, true
+			return r
+		}
+	}
+	if p.Near > 0 && p.Secondary != nil && in != nil {
+		room := int64(best * p.Near / in.unit)
+		tidied := p.direct(in.outward(in.tidy(p, in.inward(order), room)))
+		if length := p.Length(tidied); length <= limit {
+			r.Order, r.Length = tidied, length
+		}
+	}
+	return r
 }
 
 // kicksPerNode makes effort 1 cost about a second for 1,000 points; the floor makes small floors thorough.
@@ -231,13 +255,6 @@ func (p *Problem) Length(order []int) float64 {
 		sum += p.between(order[len(order)-1], order[0])
 	}
 	return sum
-}
-
-// finish turns an order to its canonical direction and measures it.
-func (p *Problem) finish(order []int, exact bool, kicks int) Result {
-	order = p.direct(order)
-	length := p.Length(order)
-	return Result{Order: order, Length: length, LowerBound: length, Exact: exact, Iterations: kicks, Best: length}
 }
 
 // direct begins a closed tour at the start and picks its direction: first leg the shorter one, then lower index.
