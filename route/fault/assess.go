@@ -30,7 +30,7 @@ type Loss struct {
 	Devices     int  // lost
 	Zones       int  // of those devices
 	OverLimit   bool // judged and more than the limits allow
-	BreaksClass bool // more than the pathway class promises
+	BreaksClass bool // judged and more than the pathway class promises
 }
 
 // Report is every single fault of a circuit, judged.
@@ -67,8 +67,9 @@ func (g *graph) assess(lim Limits) Report {
 		x, _ := g.partOf(f)
 		l := Loss{Fault: f}
 		l.Devices, l.Zones = t.lost(f.Kind, x)
-		l.OverLimit = g.judged(x) && (f.Kind == Short || lim.Opens) && !lim.allow(l.Devices, l.Zones)
-		l.BreaksClass = l.Devices > g.promised(f)
+		judged := g.judged(x)
+		l.OverLimit = judged && (f.Kind == Short || lim.Opens) && !lim.allow(l.Devices, l.Zones)
+		l.BreaksClass = judged && l.Devices > g.promised(f)
 		i := len(r.Losses)
 		r.Losses = append(r.Losses, l)
 		if l.OverLimit {

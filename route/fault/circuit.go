@@ -19,8 +19,8 @@ func (c Class) Looped() bool { return c == ClassA || c == ClassX }
 type Node struct {
 	Device    bool   // false for the control unit and for a bare splice
 	Zone      string // of a device; a level is a zone unless the job divides it further
-	Isolator  bool   // inside the device, or in the ports of the control unit
-	Protected bool   // faults here are worked out and listed but held against no limit; the caller's decision
+	Isolator  bool   // inside the device, in the ports of the control unit, or an isolator module that counts as no device
+	Protected bool   // faults here are worked out and listed but not judged; the caller's decision
 }
 
 // Leg is the cable between two neighbouring nodes.

@@ -22,8 +22,8 @@ func anyCircuit(t *rapid.T, most int) Circuit {
 		k := Node{Device: !rare.Draw(t, "splice"), Protected: rare.Draw(t, "protected")}
 		if k.Device {
 			k.Zone = rapid.SampledFrom([]string{"a", "a", "b", "c"}).Draw(t, "zone")
-			k.Isolator = rare.Draw(t, "isolator")
 		}
+		k.Isolator = rare.Draw(t, "isolator")
 		c.Nodes = append(c.Nodes, k)
 		if from := v - 1; c.Class.Looped() || chain {
 			leg(from, v)

@@ -67,8 +67,7 @@ func Place(c Circuit, lim Limits, m Method) (Placement, error) {
 	p.Report = placed.assess(lim)
 	p.Met = true
 	for _, l := range p.Report.Losses {
-		x, _ := g.partOf(l.Fault)
-		if l.Fault.Kind == Short && g.judged(x) && (l.OverLimit || l.BreaksClass) {
+		if l.Fault.Kind == Short && (l.OverLimit || l.BreaksClass) {
 			p.Met = false
 			p.Incurable = append(p.Incurable, l.Fault)
 		}

@@ -31,6 +31,10 @@ func TestSimulate(t *testing.T) {
 			"short leg 0: 2 3 4 5", "short leg 1: 2 3", "short leg 2: 2 3", "short leg 3: 4", "short leg 4: 2 3 4 5",
 			"open leg 1: 2 3", "open leg 3: 4", "open node 1: 2 3 4 5",
 		}},
+		// Isolator modules of their own, drawn as places on the circuit.
+		{ClassA, "P - [+] - a - b - [+] - c - [+] - P", []string{
+			"short leg 0: 2 3 5", "short leg 1: 2 3", "short leg 3: 2 3", "short leg 4: 5", "short node 1:", "short node 4:", "open node 4:", "short leg 6: 2 3 5",
+		}},
 		{ClassA, "P - a - b - c - P", []string{
 			"open leg 0:", "open leg 1:", "open leg 3:", "open node 2: 2",
 			"short leg 0: 1 2 3", "short leg 2: 1 2 3", "short node 2: 1 2 3",

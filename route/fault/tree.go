@@ -58,9 +58,9 @@ type state struct {
 
 // trail is a set of sites shared between states: a site and up to two earlier trails.
 type trail struct {
-	site       Site
-	some       bool
-	first, two *trail
+	site        Site
+	some        bool
+	first, last *trail
 }
 
 func newTree(o *goal, m Method) *tree {
@@ -134,8 +134,7 @@ func (t *tree) place() []Site {
 func (t *tree) at(x part, children []part, states [][]state) []state {
 	g := t.o.g
 	start := state{load: t.own(x), within: t.o.need[x] == within, alone: t.o.need[x] == segmentIn}
-	device := x < len(g.c.Nodes) && x != 0
-	if device && g.c.Nodes[x].Isolator {
+	if x > 0 && x < len(g.c.Nodes) && g.c.Nodes[x].Isolator {
 		start.sealed = true
 		return t.fold(x, start, children, states)
 	}
@@ -237,7 +236,7 @@ func (s state) plus(o state) state {
 	case s.sites == nil:
 		s.sites = o.sites
 	case o.sites != nil:
-		s.sites = &trail{first: s.sites, two: o.sites}
+		s.sites = &trail{first: s.sites, last: o.sites}
 	}
 	return s
 }
@@ -249,7 +248,7 @@ func (t *trail) collect(out []Site) []Site {
 	if t.some {
 		out = append(out, t.site)
 	}
-	return t.two.collect(t.first.collect(out))
+	return t.last.collect(t.first.collect(out))
 }
 
 func (s state) cheaper(o state) bool {
