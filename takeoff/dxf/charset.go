@@ -202,6 +202,7 @@ func DecodeCaret(s string) string {
 // line end, and the two header variables.
 func (s *Source) sniff() {
 	b := s.Bytes
+	s.lines = &lineIndex{}
 	if bytes.HasPrefix(b, []byte(binarySentinel)) {
 		s.Binary, s.Body, s.CodeWidth = true, len(binarySentinel), 1
 		if len(b) >= s.Body+2 && b[s.Body] == 0 && b[s.Body+1] == 0 {

@@ -30,6 +30,7 @@ type Source struct {
 	Version   string // $ACADVER such as AC1032, "" if the drawing does not say
 	CodePage  string // $DWGCODEPAGE as stored, "" if the drawing does not say
 	text      textDecoder
+	lines     *lineIndex
 	drop      func(from, to int) // gives back memory of a mapped file, nil if not mapped
 }
 

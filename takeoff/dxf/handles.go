@@ -1,0 +1,57 @@
+package dxf
+
+// DuplicateHandles finds records that share a handle. It reads the beginning of
+// every record, on all processors.
+func (d *Drawing) DuplicateHandles() []Finding {
+	stop := min(d.eof, d.idx.len())
+	seen := handleSet{low: make([]uint64, min(len(d.Bytes)/64, 1<<21)+1), high: map[Handle]bool{}}
+	var out []Finding
+	n := 0
+	parts := (stop + unitRecords - 1) / unitRecords
+	const batch = 16 // units read side by side before they are compared in order
+	handles := make([][]Handle, batch)
+	for first := 0; first < parts; first += batch {
+		eachParallel(min(batch, parts-first), func(k int) {
+			from := (first + k) * unitRecords
+			list := handles[k][:0]
+			for i := from; i < min(from+unitRecords, stop); i++ {
+				list = append(list, d.handleOf(i))
+			}
+			handles[k] = list
+		})
+		for k := range min(batch, parts-first) {
+			for j, h := range handles[k] {
+				if h == 0 || !seen.add(h) {
+					continue
+				}
+				if n++; n <= maxListed {
+					i := (first+k)*unitRecords + j
+					out = append(out, d.finding(CodeDupHandle, d.idx.start(i), h, "handle %s is used by an earlier record too", h))
+				}
+			}
+		}
+	}
+	if n > maxListed {
+		out = append(out, d.finding(CodeDupHandle, -1, 0, "%d more records have a handle that is used before", n-maxListed))
+	}
+	return out
+}
+
+// handleSet is a set of handles: bits for small ones, which are nearly all.
+type handleSet struct {
+	low  []uint64
+	high map[Handle]bool
+}
+
+// add tells whether the handle was there before.
+func (s *handleSet) add(h Handle) bool {
+	if w := uint64(h) / 64; w < uint64(len(s.low)) {
+		bit := uint64(1) << (h % 64)
+		was := s.low[w]&bit != 0
+		s.low[w] |= bit
+		return was
+	}
+	was := s.high[h]
+	s.high[h] = true
+	return was
+}
