@@ -59,7 +59,7 @@ func TestLawNoOverlap(t *testing.T) {
 		bruteForce(t, p.labels, p.obs, r)
 		for _, u := range r.Unplaced() {
 			if len(u.Clashes) == 0 {
-				t.Fatalf("label %d is not placed and clashes with nothing", u.Index)
+				t.Fatalf("label %d is not placed and clashes with nothing: %+v", u.Index, u)
 			}
 			l := p.labels[u.Index]
 			room := u.Box.grown(2.001 * 0.2 * l.Height) // the clearance, on both sides

@@ -96,16 +96,29 @@ func (m *model) solve() {
 	}
 	m.greedy(all)
 	m.repair()
-	for tier := tierSlides; tier < tierCount && !m.opt.Fixed; tier++ {
-		m.widen(tier)
+	if m.opt.Fixed {
+		m.polish()
+		m.fill(tierSides)
+		return
 	}
-	if !m.opt.Fixed {
-		m.offer()
+	// The search may give the place of one label to another, which leaves one
+	// without that has not had all its candidates: hence the second round.
+	for range 2 {
+		for tier := tierSlides; tier < tierCount; tier++ {
+			m.widen(tier)
+		}
 	}
+	m.offer()
 	m.polish()
-	for i := range m.items {
-		if m.cur[i] < 0 { // the last moves may have made room
-			m.place(int32(i))
+	m.fill(tierResort)
+}
+
+// fill uses the room that the last moves may have made.
+func (m *model) fill(upTo int) {
+	for _, i := range m.unplaced() {
+		for tier := tierSides; tier <= upTo && m.cur[i] < 0; tier++ {
+			m.extend(i, tier)
+			m.place(i)
 		}
 	}
 }

@@ -98,9 +98,9 @@ func (s *slab) exit(d geom.Point) geom.Point {
 	return s.c.Add(d.Mul(t))
 }
 
-// near reports whether a and b cross or come closer than d.
+// near reports whether a and b cross or come closer than d, which is more than 0.
 func near(a, b geom.Segment, d float64) bool {
-	if !a.Box().Grow(d).Overlaps(b.Box().Grow(1e-300)) && d > 0 {
+	if !a.Box().Grow(d).Overlaps(b.Box().Grow(d)) {
 		return false
 	}
 	if _, ok := a.Meet(b); ok {

@@ -134,7 +134,7 @@ func (s *scene) judge(it *item, c *cand, each func(Clash)) (cost int32, ok bool)
 			}
 			cost += o.cost
 		} else if o.kind == WithSymbol && o.index != it.index {
-			cost += doubt(it, c, o)
+			cost += doubt(it, c, o, tol)
 		}
 		if c.lead && !s.leaderPasses(it, c, o, id, &cost) && !hit(o.kind, o.index) {
 			return 0, false
@@ -152,12 +152,12 @@ func (s *scene) judge(it *item, c *cand, each func(Clash)) (cost int32, ok bool)
 			cost += o.cost
 		}
 		if !c.lead && o.cost == hard && !behind {
-			if _, behind = sight.Meet(o.Segment); behind {
+			if behind = near(sight, o.Segment, tol); behind {
 				cost += behindCost
 			}
 		}
 		if c.lead {
-			if _, meets := c.leader.Meet(o.Segment); meets {
+			if near(c.leader, o.Segment, tol) {
 				if o.cost == hard {
 					cost += wallCost
 				} else {
@@ -170,13 +170,13 @@ func (s *scene) judge(it *item, c *cand, each func(Clash)) (cost int32, ok bool)
 }
 
 // doubt is the price of a text that a reader could take for the label of o.
-func doubt(it *item, c *cand, o *solid) int32 {
+func doubt(it *item, c *cand, o *solid, tol float64) int32 {
 	near := c.text.grow(c.away)
-	if near.overlaps(&o.slab, 0) {
+	if near.overlaps(&o.slab, tol) {
 		return closerCost
 	}
 	near = c.text.grow(c.away + 0.6*it.h)
-	if near.overlaps(&o.slab, 0) {
+	if near.overlaps(&o.slab, tol) {
 		return closeCost
 	}
 	return 0
@@ -222,9 +222,9 @@ func (s *scene) findStarts(it *item) {
 	s.gather(near.box)
 	for _, id := range s.nearSolids {
 		o := &s.solids[id]
-		if o.overlaps(&near, 0) {
-			bare := it.symbol.grow(s.f.tol()) // which gives a mere anchor an extent
-			it.startsIn = append(it.startsIn, start{id, o.overlaps(&bare, 0)})
+		if o.overlaps(&near, s.f.tol()) {
+			bare := it.symbol.grow(3 * s.f.tol()) // which gives a mere anchor an extent
+			it.startsIn = append(it.startsIn, start{id, o.overlaps(&bare, s.f.tol())})
 		}
 	}
 }
