@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 	"time"
+	"unicode"
 
 	"github.com/goccy/go-yaml/ast"
 	"github.com/goccy/go-yaml/token"
@@ -57,6 +58,10 @@ func text(d *decoder, n ast.Node, path string) (string, bool) {
 	}
 	if s == "" {
 		d.complain(path, "the text is empty: write one, or delete the key")
+		return "", false
+	}
+	if k := strings.IndexFunc(s, unicode.IsControl); k >= 0 {
+		d.complain(path, "the text has a line break or another control character in it: write it on one line")
 		return "", false
 	}
 	if quoted {
