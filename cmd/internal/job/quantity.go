@@ -187,6 +187,74 @@ func (d *dimension) find(name string) (unit, bool) {
 }
 
 // shown lists the units by the spelling that reports use.
+func (d *dimension) shown() []string {
+	var out []string
+	for _, u := range d.units {
+		out = append(out, strings.Fields(u.names)[0])
+	}
+	return out
+}
+
+func (d *dimension) propose(num string) string { return strings.ReplaceAll(d.try, "N", num) }
+
+func (d *dimension) bare(num string) error {
+	if v, err := rational(num); d == percent && err == nil && v.Sign() > 0 && v.Cmp(big.NewRat(1, 1)) < 0 {
+		f, _ := v.Mul(v, big.NewRat(100, 1)).Float64()
+		return fmt.Errorf("%s has no unit: write %g%%, or %s%% if that is meant", num, f, num)
+	}
+	return fmt.Errorf("%s has no unit: write %s", num, d.propose(num))
+}
+
+func (d *dimension) unread(s string) error {
+	return fmt.Errorf("%q is not a %s: write for example %s", s, d.name, d.propose("10"))
+}
+
+var errLeadingZero = errors.New("some programs read a number with a leading zero as octal")
+
+// rational reads a number exactly: decimal, fraction or whole and fraction.
+func rational(s string) (*big.Rat, error) {
+	neg := strings.HasPrefix(s, "-")
+	s = strings.TrimLeft(s, "+-")
+	if len(s) > 40 {
+		return nil, fmt.Errorf("%q has too many digits", s)
+	}
+	if len(s) > 1 && s[0] == '0' && s[1] >= '0' && s[1] <= '9' {
+		plain := strings.TrimLeft(s[:len(s)-1], "0") + s[len(s)-1:]
+		if plain[0] == '.' {
+			plain = "0" + plain
+		}
+		return nil, fmt.Errorf("%s: %w: write %s, or quote it if it is a name", s, errLeadingZero, plain)
+	}
+	whole, frac, mixed := strings.Cut(strings.ReplaceAll(s, "-", " "), " ")
+	if strings.ContainsAny(s, "eE") {
+		whole, mixed = s, false // the minus belongs to the exponent
+	}
+	v, ok := new(big.Rat).SetString(whole)
+	if ok && mixed {
+		var f *big.Rat
+		if f, ok = new(big.Rat).SetString(frac); ok {
+			v.Add(v, f)
+		}
+	}
+	if !ok {
+		return nil, fmt.Errorf("%q is not a number", s)
+	}
+	if neg {
+		v.Neg(v)
+	}
+	return v, nil
+}
+
+// exactly reads one of the package's own factors.
+func exactly(s string) *big.Rat {
+	r, ok := new(big.Rat).SetString(s)
+	if !ok {
+		panic("job: bad factor " + s)
+	}
+	return r
+}
+
+// show writes a bound in the dimension's own unit.
 func (d *dimension) show(v float64) string {
 	scale, unit := 1.0, ""
 	switch d {
