@@ -59,10 +59,10 @@ func CheckWritten(original, written []byte) []Problem {
 	if bytes.Equal(base.Bytes, written) {
 		return nil // nothing of ours is in it
 	}
-	if c.baseOutline, err = readOutline(c.base); err != nil {
+	if c.baseOutline, err = readOutline(c.base, nil); err != nil {
 		return c.add(ProblemUnreadable, -1, "%v", err)
 	}
-	if c.outline, err = readOutline(c.src); err != nil {
+	if c.outline, err = readOutline(c.src, nil); err != nil {
 		return c.add(ProblemUnreadable, -1, "%v", err)
 	}
 	if c.src.Binary != c.base.Binary || c.src.CodeWidth != c.base.CodeWidth || c.src.EOL != c.base.EOL ||

@@ -54,13 +54,14 @@ func (d *Drawing) WithAddition(a Addition) ([]byte, error) {
 // Edit is WithAddition with an account of it.
 func (d *Drawing) Edit(a Addition) (*Edited, error) {
 	fail := func(err error) (*Edited, error) { return nil, fmt.Errorf("%s: not edited: %w", d.Name, err) }
-	o, err := readOutline(&d.Source)
+	devices := a.devices()
+	o, err := readOutline(&d.Source, devices)
 	if err != nil {
 		return fail(err)
 	}
 	before := o.strip()
 	if o.hasOurs() {
-		if o, err = readOutline(sourceOf(d.Name, before.Bytes)); err != nil {
+		if o, err = readOutline(sourceOf(d.Name, before.Bytes), devices); err != nil {
 			return fail(err)
 		}
 	}
@@ -68,12 +69,28 @@ func (d *Drawing) Edit(a Addition) (*Edited, error) {
 	if err != nil {
 		return fail(err)
 	}
+	for i, e := range a.Entities {
+		if e != nil && e.base().Device != 0 && !devices[e.base().Device] {
+			return fail(fmt.Errorf("entity %d of the addition belongs to the device %s, which is not in the drawing", i+1, e.base().Device))
+		}
+	}
 	out, err := ed.run()
 	if err != nil {
 		return fail(err)
 	}
 	out.Before = before
 	return out, nil
+}
+
+// devices lists the devices that entities belong to, as not yet seen.
+func (a Addition) devices() map[Handle]bool {
+	m := map[Handle]bool{}
+	for _, e := range a.Entities {
+		if e != nil && e.base().Device != 0 {
+			m[e.base().Device] = false
+		}
+	}
+	return m
 }
 
 // editor turns one addition into splices.

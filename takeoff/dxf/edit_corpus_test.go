@@ -24,9 +24,9 @@ func sampleAddition(at XY, size float64, device Handle) Addition {
 			NewCircle{EntityBase: label, Center: p(4, 8), Radius: size},
 			NewArc{EntityBase: label, Center: p(6, 8), Radius: size, Start: 30, End: 150},
 			NewText{EntityBase: label, At: p(0, 1), Height: size, Value: "1-023"},
-			NewText{EntityBase: label, At: p(4, 8), Height: size * 0.8, H: AlignCenter, V: AlignMiddle, Value: "90", WidthFactor: 0.8},
-			NewText{EntityBase: label, At: p(10, 2), Height: size, Rotation: 90, H: AlignRight, V: AlignTop, Value: "50% ^ 100%% \u03a9 \u00e9"},
-			NewMText{EntityBase: label, At: p(0, 12), Height: size, H: AlignLeft, V: AlignTop, Value: "2 + 8 + 16 + 64\nADDRESS 90"},
+			NewText{EntityBase: label, At: p(4, 8), Height: size * 0.8, H: Center, V: Middle, Value: "90", WidthFactor: 0.8},
+			NewText{EntityBase: label, At: p(10, 2), Height: size, Rotation: 90, H: Right, V: Top, Value: "50% ^ 100%% \u03a9 \u00e9"},
+			NewMText{EntityBase: label, At: p(0, 12), Height: size, H: Left, V: Top, Value: "2 + 8 + 16 + 64\nADDRESS 90"},
 		},
 	}
 }

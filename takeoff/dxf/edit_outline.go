@@ -65,6 +65,7 @@ type layerLook struct {
 // outlineBuilder is the state of the pass.
 type outlineBuilder struct {
 	*outline
+	watch       map[Handle]bool
 	section     string
 	sectionAt   int // start of the record that opened the section
 	headerName  string
@@ -98,10 +99,11 @@ type recordState struct {
 	mark        *Mark
 }
 
-// readOutline makes the pass. It fails where the tags are out of step, since
+// readOutline makes the pass. It sets the handles in watch that some record
+// has, nil for none. It fails where the tags are out of step, since
 // then nothing is known for certain about what an edit would do.
-func readOutline(src *Source) (*outline, error) {
-	b := &outlineBuilder{outline: &outline{
+func readOutline(src *Source, watch map[Handle]bool) (*outline, error) {
+	b := &outlineBuilder{watch: watch, outline: &outline{
 		src: src, tables: map[string]*tableSpan{},
 		tablesEnd: -1, firstBody: -1, entitiesEnd: -1,
 		layers: map[string]namedRecord{}, styles: map[string]namedRecord{}, appids: map[string]namedRecord{},
@@ -339,6 +341,9 @@ func (b *outlineBuilder) extended(t Tag) {
 func (b *outlineBuilder) closeRecord(end int) {
 	r := &b.rec
 	b.followPolyline()
+	if _, watched := b.watch[r.handle]; watched {
+		b.watch[r.handle] = true
+	}
 	if r.mark != nil {
 		b.fileMark(end)
 	}

@@ -7,25 +7,9 @@ import (
 	"unicode/utf8"
 )
 
-// Alignments of a new text; their values are those of group codes 72 and 73.
-const (
-	AlignLeft   HAlign = 0
-	AlignCenter HAlign = 1
-	AlignRight  HAlign = 2
-
-	AlignBaseline VAlign = 0
-	AlignBottom   VAlign = 1
-	AlignMiddle   VAlign = 2
-	AlignTop      VAlign = 3
-)
-
 // maxTextBytes is what one TEXT may hold as stored: older releases stop at
 // 255 bytes, and one limit for all keeps drawings alike.
 const maxTextBytes = 250
-
-// lineSpacing is the distance of baselines in a MTEXT at spacing factor 1, in
-// text heights (DXF reference: 5/3).
-const lineSpacing = 5.0 / 3
 
 // NewText is one line of TEXT. Value is plain text; what the format would take
 // for a code is escaped.
@@ -34,7 +18,7 @@ type NewText struct {
 	At          XY
 	Height      float64 // of a capital, drawing units
 	Rotation    float64 // degrees
-	H           HAlign
+	H           HAlign  // Left, Center or Right
 	V           VAlign
 	WidthFactor float64 // 0 means 1
 	Value       string
@@ -44,7 +28,7 @@ func (t NewText) validate() error {
 	if strings.TrimSpace(t.Value) == "" {
 		return fmt.Errorf("a text without characters cannot be picked in a CAD program")
 	}
-	if t.H < AlignLeft || t.H > AlignRight || t.V < AlignBaseline || t.V > AlignTop {
+	if t.H > Right || t.V > Top {
 		return fmt.Errorf("alignment %d/%d is not known", t.H, t.V)
 	}
 	if t.WidthFactor < 0 {
@@ -74,20 +58,20 @@ func (t NewText) emit(w *entityWriter) {
 		w.float(41, t.WidthFactor)
 	}
 	w.str(7, w.style)
-	aligned := t.H != AlignLeft || t.V != AlignBaseline
+	aligned := t.H != Left || t.V != Baseline
 	if aligned {
-		w.int(72, int(t.H))
+		w.int(72, int(t.H)) // Left, Center, Right are 0, 1, 2 there, and Baseline to Top 0 to 3 in 73
 		w.point(11, t.At)
 	}
 	w.marker("AcDbText")
-	if t.V != AlignBaseline {
+	if t.V != Baseline {
 		w.int(73, int(t.V))
 	}
 	w.end()
 }
 
 // NewMText is text of several lines, MTEXT from R13 on and one TEXT per line
-// before that. V may not be AlignBaseline.
+// before that. V may not be Baseline, H as for NewText.
 type NewMText struct {
 	EntityBase
 	At       XY
@@ -103,7 +87,7 @@ func (t NewMText) validate() error {
 	if strings.TrimSpace(t.Value) == "" {
 		return fmt.Errorf("a text without characters cannot be picked in a CAD program")
 	}
-	if t.H < AlignLeft || t.H > AlignRight || t.V < AlignBottom || t.V > AlignTop {
+	if t.H > Right || t.V < Bottom || t.V > Top {
 		return fmt.Errorf("alignment %d/%d is not known to text of several lines", t.H, t.V)
 	}
 	if t.Width < 0 {
@@ -127,7 +111,7 @@ func (t NewMText) emit(w *entityWriter) {
 	w.point(10, t.At)
 	w.float(40, t.Height)
 	w.float(41, t.Width)
-	w.int(71, 3*(int(AlignTop)-int(t.V))+int(t.H)+1)
+	w.int(71, 3*(int(Top)-int(t.V))+int(t.H)+1)
 	w.int(72, 1)
 	chunks := chunkRunes(w.enc, escapeParagraphs(t.Value))
 	for _, c := range chunks[:len(chunks)-1] {
@@ -145,9 +129,9 @@ func (t NewMText) emit(w *entityWriter) {
 func (t NewMText) emitLines(w *entityWriter) {
 	lines := strings.Split(t.Value, "\n")
 	sin, cos := math.Sincos(t.Rotation * math.Pi / 180)
-	pitch := t.Height * lineSpacing
+	pitch := t.Height * lineFeed
 	below := float64(len(lines)-1) * pitch // from the first line to the last
-	rise := map[VAlign]float64{AlignTop: 0, AlignMiddle: below / 2, AlignBottom: below}[t.V]
+	rise := map[VAlign]float64{Top: 0, Middle: below / 2, Bottom: below}[t.V]
 	for i, line := range lines {
 		if strings.TrimSpace(line) == "" {
 			continue

@@ -32,7 +32,7 @@ func Strip(name string, b []byte) ([]byte, error) {
 // extended data only.
 func StripAll(name string, b []byte) (*Stripped, error) {
 	src := sourceOf(name, b)
-	o, err := readOutline(src)
+	o, err := readOutline(src, nil)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", name, err)
 	}

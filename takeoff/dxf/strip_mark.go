@@ -124,7 +124,7 @@ func (b *outlineBuilder) fileMark(end int) {
 // entities, and attributes whose value we changed. Drawings that are too
 // damaged to be edited are an error.
 func Ours(d *Drawing) ([]Mark, error) {
-	o, err := readOutline(&d.Source)
+	o, err := readOutline(&d.Source, nil)
 	if err != nil {
 		return nil, err
 	}

@@ -1,0 +1,334 @@
+package dxf
+
+import (
+	"bytes"
+	"flag"
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+var updateEdits = flag.Bool("update-edits", false, "write the expected drawings of testdata/edit anew")
+
+// additions are the edits that the files in testdata/edit name; device is 0
+// for drawings without handles.
+func additions(device Handle) map[string]Addition {
+	return map[string]Addition{
+		"label": {
+			Layers:   []NewLayer{{Name: "FA-LABEL", Color: 1}},
+			Entities: []NewEntity{NewText{EntityBase: EntityBase{Layer: "FA-LABEL", Kind: "label", Device: device}, At: XY{42, 33.25}, Height: 2.5, Value: "1-023"}},
+		},
+		"everything": sampleAddition(XY{10, 20}, 2.5, device),
+		"attribute":  {Attribs: []AttribChange{{device, "TAG", "S-1 / 90"}}},
+	}
+}
+
+// TestEditGolden holds (in, edit, out): NAME.in.dxf with the edit of that name
+// must give NAME.EDIT.dxf, where a person can read the difference.
+func TestEditGolden(t *testing.T) {
+	files, err := filepath.Glob("testdata/edit/*.in.dxf")
+	if err != nil || len(files) == 0 {
+		t.Fatal("no drawings in testdata/edit", err)
+	}
+	for _, f := range files {
+		in, err := os.ReadFile(f)
+		if err != nil {
+			t.Fatal(err)
+		}
+		stem := strings.TrimSuffix(f, ".in.dxf")
+		outs, _ := filepath.Glob(stem + ".*.dxf")
+		for _, out := range outs {
+			add := strings.TrimSuffix(strings.TrimPrefix(out, stem+"."), ".dxf")
+			if add == "in" {
+				continue
+			}
+			t.Run(filepath.Base(stem)+"/"+add, func(t *testing.T) { golden(t, in, add, out) })
+		}
+	}
+}
+
+func golden(t *testing.T, in []byte, add, out string) {
+	device := Handle(0)
+	if bytes.Contains(in, []byte("$HANDSEED")) {
+		device = 0x24
+	}
+	a, ok := additions(device)[add]
+	if !ok {
+		t.Fatalf("no addition %q", add)
+	}
+	e := editLaws(t, out, in, a)
+	if e == nil {
+		t.Fatal("refused")
+	}
+	if *updateEdits {
+		if err := os.WriteFile(out, e.Bytes, 0o644); err != nil {
+			t.Fatal(err)
+		}
+		return
+	}
+	want, err := os.ReadFile(out)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.Equal(e.Bytes, want) {
+		t.Errorf("got\n%s\nwant %s", e.Bytes, out)
+	}
+}
+
+// fixtures are small drawings of every version, by name.
+func fixtures(t testing.TB) map[string][]byte {
+	m := map[string][]byte{}
+	for _, v := range fixtureVersions {
+		rel, err := releaseOf(v, false)
+		if err != nil {
+			t.Fatal(err)
+		}
+		m[v+" handles"] = fixture(v, true)
+		if rel.owned() {
+			continue
+		}
+		bare := fixture(v, false)
+		m[v+" bare"] = bare
+		for _, table := range []string{"APPID", "STYLE", "LAYER"} {
+			m[v+" without "+table] = dropTable(bare, table)
+		}
+		m[v+" without TABLES"] = dropSection(bare, "TABLES")
+		m[v+" entities only"] = dropSection(dropSection(dropSection(bare, "TABLES"), "HEADER"), "BLOCKS")
+		m[v+" empty TABLES"] = dropTable(dropTable(dropTable(bare, "APPID"), "STYLE"), "LAYER")
+	}
+	return m
+}
+
+// TestEditEveryVersion edits every small drawing as text with every line end
+// and as binary. Converting and editing must give the same bytes in either
+// order, which checks the binary emitter against the text one.
+func TestEditEveryVersion(t *testing.T) {
+	for name, in := range fixtures(t) {
+		device := Handle(0)
+		if strings.Contains(name, "handles") {
+			device = 0x24
+		}
+		for add, a := range additions(device) {
+			if add == "attribute" && device == 0 {
+				continue
+			}
+			t.Run(name+"/"+add, func(t *testing.T) {
+				e := editLaws(t, name, in, a)
+				if e == nil {
+					d, _ := Parse(name, in)
+					_, err := d.Edit(a)
+					t.Fatal(err)
+				}
+				for _, eol := range []string{"\r\n", "\r"} {
+					c := editLaws(t, name, toEOL(in, eol), a)
+					if c == nil || !bytes.Equal(c.Bytes, toEOL(e.Bytes, eol)) {
+						t.Errorf("with line ends %q the edit differs", eol)
+					}
+				}
+				width := 2
+				if d, _ := Parse(name, in); releases[d.Version] == relR12 {
+					width = 1
+				}
+				c := editLaws(t, name, binaryTwin(t, in, width), a)
+				if c == nil || !bytes.Equal(c.Bytes, binaryTwin(t, e.Bytes, width)) {
+					t.Errorf("the binary edit differs")
+				}
+			})
+		}
+	}
+}
+
+func TestEditRefusals(t *testing.T) {
+	r2000, r12 := fixture("AC1015", true), fixture("AC1009", false)
+	label := additions(0x24)["label"]
+	text := label.Entities[0].(NewText)
+	with := func(change func(*NewText)) Addition {
+		n := text
+		change(&n)
+		return Addition{Layers: label.Layers, Entities: []NewEntity{n}}
+	}
+	layer := func(l NewLayer) Addition { return Addition{Layers: []NewLayer{l}} }
+	for _, c := range []struct {
+		name string
+		in   []byte
+		add  Addition
+		want string
+	}{
+		{"no APPID in R2000", dropTable(r2000, "APPID"), label, "table APPID is missing"},
+		{"no LAYER in R2000", dropTable(r2000, "LAYER"), label, "table LAYER is missing"},
+		{"no TABLES in R2000", dropSection(r2000, "TABLES"), label, "is missing"},
+		{"no model space", bytes.ReplaceAll(replaceOnce(t, r2000, "*Model_Space", "*U1"), []byte("330\n1F\n"), []byte("330\n1E\n")), label, "model space cannot be told"},
+		{"no ENTITIES", dropSection(r2000, "ENTITIES"), label, "no ENTITIES"},
+		{"cut off", r2000[:bytes.Index(r2000, []byte("  0\nSEQEND"))], label, "not closed"},
+		{"newer than known", replaceOnce(t, r2000, "AC1015", "AC1099"), label, "version"},
+		{"no version but markers", replaceOnce(t, r2000, "  9\n$ACADVER\n  1\nAC1015\n", ""), label, "$ACADVER"},
+		{"out of step", replaceOnce(t, r2000, "  8\n0\n", "  8\n0\nlost\n"), label, "out of step"},
+		{"handles used up", replaceOnce(t, r2000, "  5\n23\n", "  5\nFFFFFFFFFFFFFFFE\n"), label, "no room"},
+		{"seed is no handle", replaceOnce(t, r2000, "  5\n2B\n", "  5\nnone\n"), label, "$HANDSEED"},
+		{"stray ENDSEC", append(bytes.TrimSuffix(bytes.Clone(r12), []byte("  0\nEOF\n")), "  0\nENDSEC\n  0\nEOF\n"...), label, "closes no section"},
+		{"height 0", r2000, with(func(n *NewText) { n.Height = 0 }), "not above 0"},
+		{"height NaN", r2000, with(func(n *NewText) { n.Height = math.NaN() }), "height"},
+		{"empty text", r2000, with(func(n *NewText) { n.Value = " " }), "without characters"},
+		{"line feed", r2000, with(func(n *NewText) { n.Value = "a\nb" }), "control character"},
+		{"long text", r2000, with(func(n *NewText) { n.Value = strings.Repeat("x", 251) }), "one line of text may take"},
+		{"invalid UTF-8", r2000, with(func(n *NewText) { n.Value = "a\xff" }), "UTF-8"},
+		{"foreign layer", r2000, with(func(n *NewText) { n.Layer = "0" }), "none of the addition's layers"},
+		{"no kind", r2000, with(func(n *NewText) { n.Kind = "" }), "kind"},
+		{"missing device", r2000, with(func(n *NewText) { n.Device = 0x999 }), "999"},
+		{"layer 0", r2000, layer(NewLayer{Name: "0", Color: 1}), "layer name"},
+		{"layer with blank", r2000, layer(NewLayer{Name: "A B", Color: 1}), "layer name"},
+		{"layer off", r2000, layer(NewLayer{Name: "A", Color: -1}), "color"},
+		{"lineweight", r2000, layer(NewLayer{Name: "A", Color: 1, Lineweight: 33}), "lineweights"},
+		{"layer twice", r2000, Addition{Layers: []NewLayer{{Name: "A", Color: 1}, {Name: "a", Color: 1}}}, "two layers"},
+		{"one point", r2000, Addition{Layers: label.Layers, Entities: []NewEntity{NewPolyline{EntityBase: text.EntityBase, Points: []XY{{}}}}}, "2 points"},
+		{"nil entity", r2000, Addition{Layers: label.Layers, Entities: []NewEntity{nil}}, "nil"},
+		{"attribute not there", r2000, Addition{Attribs: []AttribChange{{0x24, "NOTE", "x"}}}, "no attribute NOTE"},
+		{"attribute twice", r2000, Addition{Attribs: []AttribChange{{0x24, "TAG", "x"}, {0x24, "tag", "y"}}}, "set twice"},
+		{"attribute of several lines", replaceOnce(t, r2000, "  2\nTAG\n", "  2\nTAG\n101\nEmbedded Object\n"), additions(0x24)["attribute"], "several lines"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			d, err := Parse("x.dxf", c.in)
+			if err != nil {
+				t.Skipf("the reader refuses it: %v", err)
+			}
+			_, err = d.WithAddition(c.add)
+			if err == nil || !strings.Contains(err.Error(), c.want) {
+				t.Errorf("got error %v, want %q", err, c.want)
+			}
+		})
+	}
+}
+
+// TestEditModelSpaceOwner tries every way to find the owner of new entities.
+func TestEditModelSpaceOwner(t *testing.T) {
+	in := fixture("AC1015", true)
+	noName := replaceOnce(t, in, "*Model_Space", "*U")
+	noOwner := bytes.ReplaceAll(noName, []byte("330\n1F\n"), nil)
+	layout := "  0\nLAYOUT\n  5\n28\n330\nC\n100\nAcDbPlotSettings\n  1\n\n100\nAcDbLayout\n  1\nModel\n330\n1F\n  0\nACDBPLACEHOLDER\n"
+	for name, b := range map[string][]byte{
+		"by name":         replaceOnce(t, in, "*Model_Space", "*MODEL_SPACE"),
+		"by true name":    replaceOnce(t, noOwner, "*U\n", "*U\n1001\nACDBDYNAMICBLOCKTRUENAME2\n1000\n*MODEL_SPACE\n"),
+		"by first entity": noName,
+		"by layout":       replaceOnce(t, noOwner, "  0\nACDBPLACEHOLDER\n", layout),
+	} {
+		t.Run(name, func(t *testing.T) {
+			e := editLaws(t, name, b, additions(0x24)["label"])
+			if e == nil {
+				t.Fatal("refused")
+			}
+			if !bytes.Contains(e.Bytes, []byte("TEXT\n  5\n"+e.Handles[0].String()+"\n330\n1F\n")) {
+				t.Errorf("the new text does not belong to 1F:\n%s", e.Bytes[len(e.Bytes)-900:])
+			}
+		})
+	}
+}
+
+// TestEditLayerTaken: a layer of our name that is not ours is never reused.
+func TestEditLayerTaken(t *testing.T) {
+	in := replaceOnce(t, fixture("AC1009", false), "  0\nENDTAB\n  0\nTABLE\n  2\nSTYLE",
+		"  0\nLAYER\n  2\nFa-Label\n 70\n1\n 62\n-3\n  6\nDASHED\n  0\nENDTAB\n  0\nTABLE\n  2\nSTYLE")
+	e := editLaws(t, "taken", in, additions(0)["label"])
+	if e == nil || e.Layers["FA-LABEL"] != "FA-LABEL-2" {
+		t.Fatalf("layers are %v", e)
+	}
+	if n := bytes.Count(e.Bytes, []byte("FA-LABEL-2\n")); n != 2 {
+		t.Errorf("FA-LABEL-2 is there %d times, want its record and the text", n)
+	}
+}
+
+// TestEditSeed: $HANDSEED is raised where it is too low, otherwise left alone.
+func TestEditSeed(t *testing.T) {
+	for _, c := range []struct {
+		seed, want string
+	}{{"2B", "2F"}, {"FFFF", "FFFF"}, {"5", "2F"}, {"2E", "2F"}, {"2F", "2F"}, {"0", "2F"}, {" 2B", " 2F"}} {
+		in := replaceOnce(t, fixture("AC1015", true), "$HANDSEED\n  5\n2B\n", "$HANDSEED\n  5\n"+c.seed+"\n")
+		in = replaceOnce(t, in, "  5\n27\n", "  5\n2A\n")
+		e := editLaws(t, c.seed, in, additions(0x24)["label"])
+		if e == nil || !bytes.Contains(e.Bytes, []byte("$HANDSEED\n  5\n"+c.want+"\n")) {
+			t.Errorf("seed %s: want %s", c.seed, c.want)
+		}
+	}
+}
+
+// TestEditHandlesAvoidReferences: a handle that only a dangling reference names
+// is not given to a new record.
+func TestEditHandlesAvoidReferences(t *testing.T) {
+	in := replaceOnce(t, fixture("AC1015", true), "390\nF\n", "390\nF\n1001\nACAD\n1005\n7F\n")
+	e := editLaws(t, "dangling", in, additions(0x24)["label"])
+	if e == nil || e.Handles[0] <= 0x7F {
+		t.Errorf("handles %v", e.Handles)
+	}
+}
+
+func TestWithAttribs(t *testing.T) {
+	in := fixture("AC1032", true)
+	d, err := Parse("a.dxf", in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	out, changed, err := d.WithAttribs([]AttribChange{{0x24, "tag", "100%% \u03a9"}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(changed) != 1 || changed[0].Old != "S-1" {
+		t.Errorf("changed %+v", changed)
+	}
+	if !bytes.Contains(out, []byte("  1\n100%%%%%% \u03a9\n")) || !bytes.Contains(out, []byte("1000\nWAS=S-1\n")) {
+		t.Errorf("the value is not set or the old one not kept:\n%s", out)
+	}
+	if ps := CheckWritten(in, out); len(ps) > 0 {
+		t.Error(ps)
+	}
+}
+
+// BenchmarkEdit labels a big drawing; the numbers to compare are bytes per
+// second and memory against the size of the drawing.
+func BenchmarkEdit(b *testing.B) {
+	path := os.Getenv("DXF_BIG")
+	if path == "" {
+		b.Skip("set DXF_BIG to a big drawing")
+	}
+	in, err := os.ReadFile(path)
+	if err != nil {
+		b.Fatal(err)
+	}
+	a := Addition{Layers: additions(0x24)["label"].Layers}
+	for i := range 10000 {
+		a.Entities = append(a.Entities, NewText{EntityBase: EntityBase{Layer: "FA-LABEL", Kind: "label"}, At: XY{float64(i), 1}, Height: 2, Value: fmt.Sprint(i)})
+	}
+	d, err := Parse(path, in)
+	if err != nil {
+		b.Fatal(err)
+	}
+	var out []byte
+	b.Run("edit", func(b *testing.B) {
+		b.SetBytes(int64(len(in)))
+		b.ReportAllocs()
+		for b.Loop() {
+			if out, err = d.WithAddition(a); err != nil {
+				b.Fatal(err)
+			}
+		}
+	})
+	b.Run("check", func(b *testing.B) {
+		b.SetBytes(int64(len(in)))
+		b.ReportAllocs()
+		for b.Loop() {
+			if ps := CheckWritten(in, out); len(ps) > 0 {
+				b.Fatal(ps)
+			}
+		}
+	})
+	b.Run("strip", func(b *testing.B) {
+		b.SetBytes(int64(len(in)))
+		b.ReportAllocs()
+		for b.Loop() {
+			if _, err := Strip(path, out); err != nil {
+				b.Fatal(err)
+			}
+		}
+	})
+}
