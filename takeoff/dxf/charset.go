@@ -240,7 +240,7 @@ func (s *Source) sniffHeader() (version, codePage string) {
 			name = string(bytes.TrimSpace(s.Raw(t)))
 		case t.Code == 0:
 			name = ""
-			if w := bytes.TrimSpace(s.Raw(t)); string(w) != "SECTION" && string(w) != "EOF" {
+			if k := kindOf(s.Raw(t)); k != kSection && k != kEndsec {
 				return
 			}
 		case name == "$ACADVER" && t.Code == 1:

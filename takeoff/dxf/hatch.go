@@ -39,7 +39,8 @@ func (n *names) hatch(i int, r rawShape, chord float64) (out []rawShape) {
 	pos, end, width := d.idx.start(i), d.idx.stop(i), d.width()
 	var t Tag
 	for pos < end {
-		if _, ok := readTag(d.Bytes, pos, end, width, &t); !ok || t.Code >= 1000 {
+		if fault, ok := readTag(d.Bytes, pos, end, width, &t); !ok || t.Code >= 1000 {
+			h.bad = h.bad || fault != FaultNone
 			break
 		}
 		pos = t.End

@@ -27,7 +27,7 @@ type rawInsert struct {
 	by         EffectiveBy
 	invisible  bool
 	paper      bool
-	bad        bool // a number could not be read
+	bad        bool // its tags are damaged or a number could not be read
 	broken     bool // closes a cycle of blocks
 }
 
@@ -108,7 +108,8 @@ func (n *names) insert(i int) rawInsert {
 	pos, end, width := d.idx.start(i), d.idx.stop(i), d.width()
 	var t Tag
 	for pos < end {
-		if _, ok := readTag(d.Bytes, pos, end, width, &t); !ok || t.Code >= 1000 {
+		if fault, ok := readTag(d.Bytes, pos, end, width, &t); !ok || t.Code >= 1000 {
+			r.bad = r.bad || fault != FaultNone
 			break
 		}
 		pos = t.End

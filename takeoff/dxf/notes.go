@@ -83,7 +83,7 @@ func (m note) message(d *Drawing) string {
 	case CodeTooDeep:
 		return fmt.Sprintf("block %q is nested deeper than %d levels; its content is left out (%s)", m.name, maxDepth, n)
 	case CodeBadNumber:
-		return fmt.Sprintf("%s of %q holds a value that is no number where one must be, or one too large; it is left out (%s)", "an insert or text", m.name, n)
+		return fmt.Sprintf("%q cannot be placed and is left out (%s): its tags are damaged, or a number is none or too large", m.name, n)
 	}
 	return m.name
 }

@@ -96,7 +96,8 @@ func (n *names) figure(i int, r *rawShape) *figure {
 	pos, end, width := d.idx.start(i), d.idx.stop(i), d.width()
 	var t Tag
 	for pos < end {
-		if _, ok := readTag(d.Bytes, pos, end, width, &t); !ok || t.Code >= 1000 {
+		if fault, ok := readTag(d.Bytes, pos, end, width, &t); !ok || t.Code >= 1000 {
+			f.bad = f.bad || fault != FaultNone
 			break
 		}
 		pos = t.End

@@ -89,7 +89,8 @@ func (n *names) text(i int) rawText {
 	extrusion := Vec3{0, 0, 1}
 	var a rawAnchor
 	rotation, factor := 0.0, 1.0
-	for sc := d.tags(i); ; {
+	sc := d.tags(i)
+	for {
 		t, ok := sc.Next()
 		if !ok || t.Code >= 1000 {
 			break
@@ -121,6 +122,7 @@ func (n *names) text(i int) rawText {
 			r.common(n, t)
 		}
 	}
+	r.bad = r.bad || len(sc.Faults) > 0
 	o := ocs(extrusion)
 	sin, cos := sincos(rotation)
 	r.width = float64(utf8.RuneCountInString(r.text)) * r.height * averageAdvance * factor
@@ -217,6 +219,7 @@ func (n *names) mtext(i int) rawText {
 			r.common(n, t)
 		}
 	}
+	r.bad = r.bad || len(sc.Faults) > 0
 	r.text = PlainMText(d.text.decode(raw))
 	r.pos = a.first
 	r.frame(ocs(extrusion), direction, rotation)
