@@ -64,7 +64,7 @@ def check(folder):
             doc, _ = recover.readfile(os.path.join(folder, drawing))
         sources = dynamic_sources(doc) if doc.dxfversion > "AC1009" else {}
         mine = [d for d in truth["devices"] if d["drawing"] == drawing and d["reason"] != "paper" and d.get("block")]
-        found = list(inserts(doc, sources, DEVICE | {plain(d["block"]) for d in mine if not d["block"].startswith("*")}))
+        found = list(inserts(doc, sources, DEVICE | {plain(d["block"]) for d in mine if d["block"] not in sources}))
         for d in mine:
             name = plain(d.get("effective", sources.get(d["block"], d["block"])))
             hits = [i for i, f in enumerate(found) if f[0] == name and abs(f[1] - d["x"]) < 2e-3 and abs(f[2] - d["y"]) < 2e-3 and f[3] == d["handle"]]

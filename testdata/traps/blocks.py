@@ -76,6 +76,7 @@ def dynamic():
     s.note_nested("smoke", shown, [ref], a, names=["DET-STATES"])
     s.note_nested("heat", hidden, [ref], a, "hidden", names=["DET-STATES"])
     ref = s.insert(stray, 300, 120)
+    s.record.device("", s.file, s.level, a, ref, 300, 120, "unknown", stray, layer="E-FIRE")
     t.expect("anonymous", "An anonymous block on a fire alarm layer names no source block: it is not counted, and a person must look.",
              handle=ref.dxf.handle, x=300, y=120)
     t.job(["drawing: plan.dxf, level: Level 1"], ["smoke", "heat"],
@@ -126,11 +127,14 @@ def missing():
     a = s.room("101", "HALL", 0, 0, 480, 360)
     s.put("smoke", 120, 180, a)
     lost = s.insert("FA-SMK-LOST", 360, 180)
+    s.record.device("", s.file, s.level, a, lost, 360, 180, "unknown", "", layer="E-FIRE")
     b = s.nest("TYP-ROOM")
-    b.add_blockref("FA-HEAT-LOST", (10, 10), dxfattribs={"layer": "E-FIRE"})
+    gone = b.add_blockref("FA-HEAT-LOST", (10, 10), dxfattribs={"layer": "E-FIRE"})
     inner = b.add_blockref("FA-SMK", (40, 10), dxfattribs={"layer": "E-FIRE"})
     ref = s.insert("TYP-ROOM", 200, 80, "A-AREA", xs=-1.0)
     s.note_nested("smoke", inner, [ref], a)
+    s.note_nested("", gone, [ref], a, "unknown")
+    s.record.devices[-1]["block"] = ""                      # no symbol to be seen
     t.expect("missing block", "Insert of FA-SMK-LOST: the block is not in the file. Whether it counts, a person must say.",
              handle=lost.dxf.handle, x=360, y=180)
     t.expect("missing block", "TYP-ROOM holds an insert of FA-HEAT-LOST, which is not in the file.")

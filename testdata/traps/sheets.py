@@ -143,7 +143,8 @@ def units_none():
         s = t.sheet(file, level, version, units)
         s.doc.header["$LUNITS"] = 2
         _hall(t, s)
-    t.expect("units", "No units in the drawing and none in the job: counts may be given, lengths may not. Never guess in silence.")
+    t.expect("units", "No units in the drawing and none in the job: refused, or counted without lengths. Never guess in silence. job-units.yaml gives them.")
+    t.record.extra["may_refuse"] = ["job.yaml"]
     rows = ["drawing: r12.dxf, level: Level 1", "drawing: r2000.dxf, level: Level 2, elevation: 14 ft"]
     types = ["smoke", "heat", "pull station"]
     t.job(rows, types)
@@ -160,17 +161,21 @@ def units_metre():
 
 
 def device_list():
-    t = Case("device-list", "A level without a drawing: devices in a CSV, with a byte-order mark, quotes, an empty room and an unknown type.")
+    t = Case("device-list", "A level without a drawing: devices in a CSV, with a byte-order mark, quotes and an empty room.")
     rows = [("A-1", "smoke", 10, 20, "401 LOFT"), ("A-2", "smoke", 40, 20, "401 LOFT"), ("A-3", "pull station", 2, 5, "STAIR, NORTH"),
-            ("A-4", "heat", 55.5, 32.25, ""), ("A-5", "siren", 30, 5, "401 LOFT")]
+            ("A-4", "heat", 55.5, 32.25, "")]
     text = "\ufeffid,type,level,x,y,room\r\n"
     for id, type, x, y, room in rows:
         text += '%s,%s,Level 4,%s,%s,%s\r\n' % (id, type, x, y, '"%s"' % room if "," in room else room)
-        t.record.device(type, "devices.csv", "Level 4", room, None, x, y, "unknown" if type == "siren" else "", "", id=id,
+        t.record.device(type, "devices.csv", "Level 4", room, None, x, y, "", "", id=id,
                         x_m=round(x * 12 * INCH, 6), y_m=round(y * 12 * INCH, 6))
     t.text_file("devices.csv", text)
-    t.expect("unknown type", "Row 6: the type siren is not in the job; the device is not counted.")
-    t.job(["devices: devices.csv, level: Level 4, units: ft, elevation: 42 ft"], ["smoke", "heat", "pull station"], panel=(5, 5), level="Level 4")
+    t.text_file("unknown-type.csv", text + "A-5,siren,Level 4,30,5,401 LOFT\r\n")
+    t.expect("unknown type", "job-unknown.yaml: row 6 of unknown-type.csv says siren, a type that the job does not have. Refused with file and row, "
+             "or that device left out as unknown.", file="unknown-type.csv", line=6)
+    for name in ("devices", "unknown-type"):
+        t.job(["devices: %s.csv, level: Level 4, units: ft, elevation: 42 ft" % name], ["smoke", "heat", "pull station"], panel=(5, 5),
+              level="Level 4", file="job.yaml" if name == "devices" else "job-unknown.yaml")
     return t
 
 
