@@ -81,7 +81,7 @@ authority having jurisdiction and licensed practice govern.`,
 	}
 	root.PersistentFlags().BoolVar(&a.json, "json", false, "write the result as JSON to standard output")
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return usageError{err} })
-	root.AddCommand(a.buildCommand(), a.checkCommand(), a.encodeCommand())
+	root.AddCommand(a.surveyCommand(), a.buildCommand(), a.checkCommand(), a.encodeCommand())
 	for _, c := range root.Commands() {
 		wrapArgs(c)
 	}

@@ -1,0 +1,175 @@
+package main
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+	"maps"
+	"slices"
+	"strings"
+	"text/tabwriter"
+
+	"github.com/spf13/cobra"
+
+	"loopwright/takeoff"
+	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/geom"
+)
+
+func (a *app) surveyCommand() *cobra.Command {
+	var inserts bool
+	var units string
+	c := &cobra.Command{
+		Use:   "survey DRAWING...",
+		Short: "Show what is on drawings: units, size, blocks, layers, texts, findings",
+		Example: `  loopwright survey level-1.dxf level-2.dxf
+  loopwright survey --json --inserts level-1.dxf`,
+		Args: cobra.MinimumNArgs(1),
+		RunE: func(_ *cobra.Command, args []string) error { return a.survey(args, inserts, units) },
+	}
+	c.Flags().BoolVar(&inserts, "inserts", false, "list every insert, nested ones and arrays expanded (with --json)")
+	c.Flags().StringVar(&units, "units", "", "read the drawings in these units (in, ft, mm, cm, m) whatever they declare")
+	return c
+}
+
+func (a *app) survey(files []string, inserts bool, units string) error {
+	opt := dxf.SurveyOptions{Inserts: inserts}
+	if units != "" {
+		u, err := takeoff.ParseUnit(units)
+		if err != nil {
+			return usageError{err}
+		}
+		opt.Units = func(*dxf.Drawing) (string, string) { return u, "job" }
+	}
+	var ds []*dxf.Drawing
+	defer func() {
+		for _, d := range ds {
+			d.Close()
+		}
+	}()
+	for _, f := range files {
+		d, err := dxf.Open(f)
+		if err != nil {
+			return err
+		}
+		ds = append(ds, d)
+	}
+	out := bufio.NewWriterSize(a.out, 1<<16)
+	defer out.Flush()
+	if a.json {
+		return dxf.WriteSurveyJSON(out, ds, opt)
+	}
+	for i, d := range ds {
+		s, err := d.Survey(opt)
+		if err != nil {
+			return err
+		}
+		if i > 0 {
+			fmt.Fprintln(out)
+		}
+		if err := writeSurvey(out, s); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// writeSurvey writes a survey as people read it.
+func writeSurvey(w io.Writer, s *dxf.Survey) error {
+	d := s.Drawing
+	form := "ASCII"
+	if d.Binary {
+		form = "binary"
+	}
+	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	fmt.Fprintf(t, "%s\n", clean(d.Name))
+	fmt.Fprintf(t, "format\t%s, %s\n", form, versionName(d.Version))
+	fmt.Fprintf(t, "units\t%s\n", unitsLine(s))
+	fmt.Fprintf(t, "size\t%s\n", sizeLine(s))
+	fmt.Fprintf(t, "holds\t%d inserts of %d blocks, %d texts, %d layers\n", len(s.Inserts), len(s.Blocks), len(s.Texts), len(d.Layers))
+	if err := t.Flush(); err != nil {
+		return err
+	}
+	if len(s.Blocks) > 0 {
+		fmt.Fprintf(t, "\nblock\tinserts\tlayers\tattributes\tlegend\n")
+	}
+	for _, b := range s.Blocks {
+		fmt.Fprintf(t, "%s\t%d\t%s\t%s\t%s\n", clean(b.Effective), b.Inserts, layerList(b.Layers), clean(strings.Join(b.Attribs, " ")), clean(b.Legend))
+	}
+	if err := t.Flush(); err != nil {
+		return err
+	}
+	if len(s.Findings) > 0 {
+		fmt.Fprintf(w, "\n%d findings\n", len(s.Findings))
+	}
+	for _, f := range s.Findings {
+		fmt.Fprintln(w, clean(takeoff.FromDrawing("", f).String()))
+	}
+	return nil
+}
+
+// versionNames are the releases by $ACADVER (DXF reference, HEADER).
+var versionNames = map[string]string{
+	"AC1006": "R10", "AC1009": "R11/R12", "AC1012": "R13", "AC1014": "R14", "AC1015": "R2000", "AC1018": "R2004",
+	"AC1021": "R2007", "AC1024": "R2010", "AC1027": "R2013", "AC1032": "R2018",
+}
+
+func versionName(v string) string {
+	if n, ok := versionNames[v]; ok {
+		return n + " (" + v + ")"
+	}
+	if v == "" {
+		return "release not given"
+	}
+	return clean(v)
+}
+
+func unitsLine(s *dxf.Survey) string {
+	switch s.UnitsFrom {
+	case "header":
+		return s.Units + ", as the header says: hold it against the size below"
+	case "job":
+		return s.Units + ", as asked for"
+	case "assumed":
+		return s.Units + ", assumed from the way lengths are shown"
+	}
+	return "not given: the job file must say"
+}
+
+// sizeLine gives the extent of what is inserted and written, in drawing units,
+// metres and feet, where a person sees nonsense at once.
+func sizeLine(s *dxf.Survey) string {
+	b := geom.EmptyBox()
+	for _, i := range s.Inserts {
+		b = b.Extend(geom.Pt(i.Pos.X, i.Pos.Y))
+	}
+	for _, t := range s.Texts {
+		b = b.Extend(geom.Pt(t.Pos.X, t.Pos.Y))
+	}
+	if b.Empty() {
+		return "no inserts and no texts to measure between"
+	}
+	line := fmt.Sprintf("inserts and texts spread over %.6g x %.6g drawing units", b.Width(), b.Height())
+	if m, err := takeoff.MetresPer(s.Units); err == nil {
+		line += fmt.Sprintf(" = %.1f x %.1f m = %.0f x %.0f ft", b.Width()*m, b.Height()*m, b.Width()*m/0.3048, b.Height()*m/0.3048)
+	}
+	return line
+}
+
+func layerList(n map[string]int) string {
+	var parts []string
+	for _, l := range slices.Sorted(maps.Keys(n)) {
+		parts = append(parts, fmt.Sprintf("%s %d", clean(l), n[l]))
+	}
+	return strings.Join(parts, ", ")
+}
+
+// clean keeps control characters of a drawing away from the terminal.
+func clean(s string) string {
+	return strings.Map(func(r rune) rune {
+		if r < ' ' || r == 0x7f || r >= 0x80 && r < 0xa0 {
+			return '?'
+		}
+		return r
+	}, s)
+}
