@@ -2,6 +2,7 @@ package path
 
 import (
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"testing"
 
@@ -54,5 +55,73 @@ func BenchmarkWallsAllPairs(b *testing.B) {
 			}
 			b.ReportMetric(float64(b.Elapsed().Milliseconds())/float64(b.N), "ms/op")
 		})
+	}
+}
+
+// Single legs between neighbours, as the report asks for them once the order is known.
+func BenchmarkWallsLeg(b *testing.B) {
+	pts := scatter(500, 100, 60)
+	m, err := NewWalls(pts, office(100, 60), Axes{}, WallOptions{})
+	if err != nil {
+		b.Fatal(err)
+	}
+	near := make([]int, len(pts))
+	for i, p := range pts {
+		for j, q := range pts {
+			if j != i && (near[i] == i || p.Rect(q) < p.Rect(pts[near[i]])) {
+				near[i] = j
+			}
+		}
+	}
+	i := 0
+	for b.Loop() {
+		m.Leg(i, near[i])
+		i = (i + 1) % len(pts)
+	}
+}
+
+// How much dearer ways are than the best found on any of several grids. No exact
+// method for this measure is at hand: the figure is a lower bound on the gap.
+func BenchmarkWallsGap(b *testing.B) {
+	pts, walls := scatter(60, 100, 60), office(100, 60)
+	worst, sum, n := 0.0, 0.0, 0
+	for b.Loop() {
+		var ms []*Walls
+		for _, k := range []float64{1, 1.3, 2, 2.9, 4} {
+			m, err := NewWalls(pts, walls, Axes{}, WallOptions{})
+			if err != nil {
+				b.Fatal(err)
+			}
+			if k > 1 {
+				m.refine(m.Cell() / k)
+			}
+			ms = append(ms, m)
+		}
+		worst, sum, n = 0, 0, 0
+		for i := range pts {
+			for j := range i {
+				best := math.Inf(1)
+				for _, m := range ms {
+					best = min(best, m.Cost(i, j))
+				}
+				g := 100 * (ms[0].Cost(i, j)/best - 1)
+				worst, sum, n = max(worst, g), sum+g, n+1
+			}
+		}
+	}
+	b.ReportMetric(sum/float64(n), "%mean")
+	b.ReportMetric(worst, "%worst")
+}
+
+// refine exchanges the grid for one with smaller cells.
+func (m *Walls) refine(cell float64) {
+	box := geom.EmptyBox()
+	for _, p := range m.turned {
+		box = box.Extend(p)
+	}
+	m.grid = gridOf(box.Grow(gridMargin), cell)
+	m.grid.load(m.index, m.regions)
+	for i := range m.places {
+		m.doors[i] = m.doorsOf(i)
 	}
 }

@@ -23,10 +23,10 @@ type grid struct {
 }
 
 const (
-	finestCell = 0.25   // metres
-	maxCells   = 30_000 // per level; 100 m x 60 m fits at half a metre
-	gridMargin = 3.0    // metres around the places within which a detour may run
-	unitsInCel = 32     // steps of cost in one cell length
+	finestCell  = 0.25   // metres
+	maxCells    = 30_000 // per level; 100 m x 60 m fits at half a metre
+	gridMargin  = 3.0    // metres around the places within which a detour may run
+	unitsInCell = 32     // steps of cost in one cell length
 	// gridOffset sets nodes off the round numbers on which walls like to lie. A
 	// way that runs upon a wall line would be neither side of it.
 	gridOffset = 0.381966
@@ -38,15 +38,19 @@ const (
 // shift the ways of all others.
 func newGrid(box geom.Box) *grid {
 	box = box.Grow(gridMargin)
-	g := &grid{cell: finestCell}
-	for k := 1; (box.Width()/g.cell+2)*(box.Height()/g.cell+2) > maxCells; k++ {
-		g.cell = finestCell * math.Pow(2, float64(k)/2)
+	cell := finestCell
+	for k := 1; (box.Width()/cell+2)*(box.Height()/cell+2) > maxCells; k++ {
+		cell = finestCell * math.Pow(2, float64(k)/2)
 	}
-	g.unit = g.cell / unitsInCel
-	i, j := math.Floor(box.Min.X/g.cell), math.Floor(box.Min.Y/g.cell)
-	g.origin = geom.Pt((i+gridOffset)*g.cell, (j+gridOffset)*g.cell)
-	g.w = int(math.Ceil(box.Max.X/g.cell)-i) + 1
-	g.h = int(math.Ceil(box.Max.Y/g.cell)-j) + 1
+	return gridOf(box, cell)
+}
+
+func gridOf(box geom.Box, cell float64) *grid {
+	g := &grid{cell: cell, unit: cell / unitsInCell}
+	i, j := math.Floor(box.Min.X/cell), math.Floor(box.Min.Y/cell)
+	g.origin = geom.Pt((i+gridOffset)*cell, (j+gridOffset)*cell)
+	g.w = int(math.Ceil(box.Max.X/cell)-i) + 1
+	g.h = int(math.Ceil(box.Max.Y/cell)-j) + 1
 	g.right = make([]int32, g.w*g.h)
 	g.up = make([]int32, g.w*g.h)
 	return g
@@ -54,6 +58,12 @@ func newGrid(box geom.Box) *grid {
 
 func (g *grid) node(n int) geom.Point {
 	return geom.Pt(g.origin.X+float64(n%g.w)*g.cell, g.origin.Y+float64(n/g.w)*g.cell)
+}
+
+// reach is the cost, in units, up to which a way over the grid may beat one of
+// the given cost in metres: the grid may be out by up to a cell at either end.
+func (g *grid) reach(cost float64) int32 {
+	return int32(math.Min((cost+2*g.cell)/g.unit, unreached-1))
 }
 
 // corners returns the nodes around p, four at most.
@@ -127,7 +137,7 @@ func (g *grid) load(x *Index, corridors []corridor) {
 
 // raster adds the walls. Each row and column of nodes is a line through the
 // plan; the lines of one wall that it meets are merged as on a leg, and the
-// wall's penalty goes to the step in which it is met first.
+// wall's penalty goes to the steps in which it is entered and left.
 func (g *grid) raster(x *Index) {
 	rows := make([][]hit, g.h)
 	cols := make([][]hit, g.w)
@@ -160,18 +170,19 @@ func (g *grid) assign(hits []hit, thickness float64, steps int, step func(i int)
 	slices.SortFunc(hits, func(a, b hit) int { return cmp.Compare(a.at, b.at) })
 	put := func(at, penalty float64) {
 		if i := int(math.Floor(at)); i >= 0 && i+1 < steps {
-			*step(i) += int32(math.Round(math.Min(penalty, maxPenalty) / g.unit))
+			*step(i) += int32(math.Round(math.Min(penalty, maxPenalty) / 2 / g.unit))
 		}
 	}
-	first, top := math.Inf(-1), 0.0
-	for _, h := range hits {
-		if (h.at-first)*g.cell > thickness {
-			put(first, top)
-			first, top = h.at, 0
+	for len(hits) > 0 {
+		n, top := 1, hits[0].penalty
+		for n < len(hits) && (hits[n].at-hits[0].at)*g.cell <= thickness {
+			top = math.Max(top, hits[n].penalty)
+			n++
 		}
-		top = math.Max(top, h.penalty)
-	}
-	if len(hits) > 0 {
-		put(first, top)
+		// Half on either face: a way that steps into a wall and out again on the
+		// same side must not get in for nothing.
+		put(hits[0].at, top)
+		put(hits[n-1].at, top)
+		hits = hits[n:]
 	}
 }

@@ -87,7 +87,7 @@ func TestGridSearchAgainstGonumAndNetworkx(t *testing.T) {
 		}
 		s := newSearch(g)
 		for _, src := range sources {
-			s.run([]door{{src, 0}})
+			s.run([]door{{src, 0}}, unreached)
 			tree := path.DijkstraFrom(simple.Node(src), w)
 			for n, d := range s.dist {
 				if want := tree.WeightTo(int64(n)); float64(d) != want {
@@ -101,7 +101,7 @@ func TestGridSearchAgainstGonumAndNetworkx(t *testing.T) {
 		python(t, shortest, []any{len(g.right), edges, sources}, &other)
 		s := newSearch(g)
 		for i, src := range sources {
-			s.run([]door{{src, 0}})
+			s.run([]door{{src, 0}}, unreached)
 			for n, d := range s.dist {
 				if float64(d) != other[i][n] {
 					t.Fatalf("from %d to %d: %d, networkx %v", src, n, d, other[i][n])

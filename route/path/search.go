@@ -45,8 +45,9 @@ type door struct {
 	cost int32
 }
 
-// run fills dist, bends and from for all nodes.
-func (s *search) run(starts []door) {
+// run fills dist, bends and from for all nodes that cost no more than limit to
+// reach; what it holds for others is not final.
+func (s *search) run(starts []door, limit int32) {
 	span := int(s.g.span)
 	for _, d := range starts {
 		span = max(span, int(d.cost)+1)
@@ -70,12 +71,12 @@ func (s *search) run(starts []door) {
 			s.head[int(d.cost)&(size-1)] = int32(len(s.entries) - 1)
 		}
 	}
-	s.drain()
+	s.drain(limit)
 }
 
 // drain is the loop in which nearly all time goes, and is written for it: one
 // function, local slices.
-func (s *search) drain() {
+func (s *search) drain(limit int32) {
 	var (
 		w, n       = s.g.w, len(s.dist)
 		steps      = s.g.steps[:4*n]
@@ -86,7 +87,7 @@ func (s *search) drain() {
 		entries    = s.entries
 		waiting    = len(entries)
 	)
-	for d := int32(0); waiting > 0; d++ {
+	for d := int32(0); waiting > 0 && d <= limit; d++ {
 		e := head[d&mask]
 		head[d&mask] = -1
 		// Steps cost at least 1, so that nothing joins the bucket being emptied.

@@ -45,6 +45,8 @@ type Walls struct {
 	doors   [][]door
 	note    string
 
+	walkers sync.Pool // of *walker, for single legs
+
 	once  sync.Once
 	costs []float64 // upper triangle by rows, once Cost was called
 }
@@ -82,6 +84,7 @@ func NewWalls(places []geom.Point, walls []Wall, axes Axes, opt WallOptions) (*W
 		m.addNote(fmt.Sprintf("more than %d places: walls weighed on L-shaped ways only", limit))
 	case len(places) > 1:
 		m.grid = newGrid(box)
+		m.walkers.New = func() any { return &walker{m: m, s: newSearch(m.grid)} }
 		m.grid.load(m.index, m.regions)
 		m.doors = make([][]door, len(places))
 		for i := range places {
@@ -211,8 +214,9 @@ func (m *Walls) leg(i, j int) Leg {
 	if i == j || m.grid == nil || l.Crossings == 0 && len(m.regions) == 0 {
 		return l
 	}
-	w := &walker{m: m, s: newSearch(m.grid)}
-	w.s.run(m.doors[i])
+	w := m.walkers.Get().(*walker)
+	defer m.walkers.Put(w)
+	w.s.run(m.doors[i], m.grid.reach(l.Cost()))
 	if g, ok := w.way(i, j, l.Cost()); ok && g.Cost() < l.Cost() {
 		l = g
 	}

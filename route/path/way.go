@@ -29,7 +29,7 @@ func (w *walker) row(i int) {
 		cost := l.Cost()
 		if l.Crossings > 0 || len(m.regions) > 0 {
 			if !ran {
-				w.s.run(m.doors[i])
+				w.s.run(m.doors[i], unreached)
 				ran = true
 			}
 			if g, ok := w.way(i, j, cost); ok {
@@ -51,8 +51,7 @@ func (w *walker) way(i, j int, bound float64) (Leg, bool) {
 			end, best = d.node, c
 		}
 	}
-	// The grid may be out by up to a cell at either end.
-	if end < 0 || float64(best)*g.unit > bound+2*g.cell {
+	if end < 0 || best > g.reach(bound) {
 		return Leg{}, false
 	}
 	w.corners = w.s.trace(end, w.corners[:0])

@@ -91,9 +91,10 @@ func (k *wireWalk) close(run WireRun) {
 	w.find(Loop, w.Nodes[run.To].At, run.Leg.Length, w.Nodes[run.To].Place, "wires close a loop here: the walk stops where it meets itself")
 }
 
-// reportMissing lists devices without a wire, and wires that do not reach the panel.
+// reportMissing lists devices without a wire, and wires that do not reach the
+// panel. touched tells which symbols had a wire before loose ends were taken out.
 func (w *Wiring) reportMissing(touched []bool) {
-	if len(w.graph.at[w.panel]) == 0 {
+	if !touched[w.panel] {
 		w.find(NoPanel, w.symbols[w.panel].At, 0, w.panel, "no wire reaches the panel")
 	}
 	on := make([]bool, len(w.Nodes))
