@@ -10,16 +10,16 @@ from .record import Record, inside
 LAYERS = [("A-WALL", 8, "CONTINUOUS", 35), ("A-AREA", 9, "CONTINUOUS", 13), ("A-AREA-IDEN", 8, "CONTINUOUS", 18),
           ("A-ANNO-NOTE", 7, "CONTINUOUS", 18), ("E-FIRE", 1, "CONTINUOUS", 35), ("E-FIRE-TEXT", 1, "CONTINUOUS", 18)]
 
-# What the job files say about each type.
+# What the job files say about each type; currents, prices and hours are made-up round figures.
 JOB_TYPES = {
-    "smoke": "mounting: ceiling, addresses: 1",
-    "heat": "mounting: ceiling, addresses: 1",
-    "pull station": "mounting: 46 in, addresses: 1",
-    "relay": "mounting: ceiling, addresses: 1",
-    "sounder base": "mounting: ceiling, addresses: 0, wired_to: [slc]",
-    "horn strobe": "mounting: 88 in, addresses: 0, wired_to: [nac]",
-    "strobe": "mounting: 88 in, addresses: 0, wired_to: [nac]",
-    "phone": "mounting: wall, addresses: 1",
+    "smoke": "mounting: ceiling, addresses: 1, standby: 0.3 mA, alarm: 5 mA, material: 58.00, hours: 0.75",
+    "heat": "mounting: ceiling, addresses: 1, standby: 0.3 mA, alarm: 5 mA, material: 46.00, hours: 0.75",
+    "pull station": "mounting: 46 in, addresses: 1, standby: 0.3 mA, alarm: 2 mA, material: 75.00, hours: 1",
+    "relay": "mounting: ceiling, addresses: 1, standby: 0.4 mA, alarm: 4 mA, material: 88.00, hours: 1.25",
+    "sounder base": "mounting: ceiling, addresses: 0, wired_to: [slc], standby: 0.1 mA, alarm: 30 mA, material: 54.00, hours: 0.5",
+    "horn strobe": "mounting: 88 in, addresses: 0, wired_to: [nac], standby: 0 mA, alarm: 110 mA, material: 69.00, hours: 1",
+    "strobe": "mounting: 88 in, addresses: 0, wired_to: [nac], standby: 0 mA, alarm: 60 mA, material: 52.00, hours: 1",
+    "phone": "mounting: wall, addresses: 1, standby: 0.3 mA, alarm: 2 mA, material: 95.00, hours: 1",
 }
 
 

@@ -60,6 +60,13 @@ DEMOLISHED = ["D16"]
 RETYPED_IN_PLACE = {"D03": "heat"}            # the same insert shows another block
 RETYPED_REDRAWN = {"D26": "heat"}             # erased, and another symbol put on the spot
 ADDED = [("smoke", 240.0, 180.0), ("pull station", 1425.0, 390.0), ("strobe", 730.0, 780.0), ("heat", 1100.0, 300.0)]
+CIRCUITS = """circuits:
+  - {circuit: SLC-1, kind: slc, panel: FACP, pathway: A, cable: 16/2, max_resistance: 50 ohm}
+  - {circuit: NAC-1, kind: nac, panel: FACP, pathway: B, cable: 14/2, max_current: 2 A, spare: 20%, start: 20.4 V, end: 16 V}
+cables:
+  - {cable: 16/2, conductor: 16 AWG solid, temperature: 75 C, price: 0.42 / ft}
+  - {cable: 14/2, conductor: 14 AWG solid, temperature: 75 C, price: 0.61 / ft}
+"""
 TYPES = ["smoke", "heat", "pull station", "relay", "horn strobe", "strobe"]
 
 
@@ -170,7 +177,7 @@ def main(where):
     assert not {r[3].dxf.handle for r in redrawn.values()} & {r[3].dxf.handle for r in now.values()}
     for f in ("old", "new", "new-handles", "new-shifted"):
         case.job(['drawing: %s.dxf, level: Level 1, units: in, demolition: ["*-DEMO*"], walls: ["A-WALL"]' % f], TYPES,
-                 panel=(40, 400) if f != "new-shifted" else (1040, -100), file=f + ".yaml")
+                 panel=(40, 400) if f != "new-shifted" else (1040, -100), file=f + ".yaml", extra=CIRCUITS)
     for s in case.sheets:
         document.save(s.doc, os.path.join(where, s.file))
     for file, text in case.jobs.items():
