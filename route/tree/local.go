@@ -16,8 +16,8 @@ const (
 )
 
 // kicksFor bounds the search by count, never by the clock, so that every
-// machine finds the same tree.
-func kicksFor(places int) int { return min(600+2*places, 800) }
+// machine finds the same tree. A kick costs time in proportion to the places.
+func kicksFor(places int) int { return min(600+2*places, 800, 320_000/places) }
 
 // solveExactly replaces the whole tree by an optimum.
 func (t *net) solveExactly() {
