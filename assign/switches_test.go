@@ -68,7 +68,7 @@ func TestSingleVectors(t *testing.T) {
 		on      []int
 	}{
 		{"published address-switch table of a general device manual: 85 = 1+4+16+64", Scheme{Name: "binary8"}, 85, "10101010", []int{1, 4, 16, 64}},
-		{"douglaskrantz.com: thumbwheels 4 and 3 make 43", Scheme{Name: "decade"}, 43, "4/3", []int{}},
+		{"published trade text: thumbwheels 4 and 3 make 43", Scheme{Name: "decade"}, 43, "4/3", []int{}},
 		{"published annunciator note: 30-1 = 29 = 00011101, complement 11100010, highest first", Scheme{Name: "binary8", HighestFirst: true, OnMeansZero: true, Offset: -1}, 30, "11100010", []int{2, 32, 64, 128}},
 		{"arithmetic: 90 = 2+8+16+64", Scheme{Name: "binary7"}, 90, "0101101", []int{2, 8, 16, 64}},
 	}

@@ -42,8 +42,11 @@ func (o *Outcome) deliverables() ([]Output, error) {
 	if err := o.WritePoints(&points); err != nil {
 		return nil, err
 	}
-	outs = append(outs, Output{"points.csv", points.Bytes()})
-	return outs, nil
+	plans, err := o.plans()
+	if err != nil {
+		return nil, err
+	}
+	return append(append(outs, plans...), Output{"points.csv", points.Bytes()}), nil
 }
 
 // WriteJSON writes v indented by one blank, without HTML escapes, with a final line end.
