@@ -14,6 +14,7 @@ type canon struct {
 	of    []int    // of[i] is the place of terminal i
 	image int      // the symmetry that led here, 0..7
 	x, y  map[int64]float64
+	unit  float64 // of the search grid, in units of the input
 }
 
 // ipoint is a place in units of the search grid.
@@ -68,7 +69,7 @@ func newCanon(pts []Point) *canon {
 	mid := Point{lo.X/2 + hi.X/2, lo.Y/2 + hi.Y/2}
 	step := func(v float64) int64 { return int64(math.Round(math.Ldexp(v, gridBits-1-e))) }
 
-	c := &canon{x: map[int64]float64{}, y: map[int64]float64{}}
+	c := &canon{x: map[int64]float64{}, y: map[int64]float64{}, unit: math.Ldexp(1, e+1-gridBits)}
 	raw := make([]ipoint, len(pts))
 	for i, p := range pts {
 		raw[i] = ipoint{step(p.X - mid.X), step(p.Y - mid.Y)}

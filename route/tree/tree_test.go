@@ -301,6 +301,26 @@ func TestSearchAgainstExact(t *testing.T) {
 	}
 }
 
+// The bound by dual ascent never exceeds the optimum and beats the quick one.
+func TestDualAscentAgainstExact(t *testing.T) {
+	sum := 0.0
+	for seed := range uint64(60) {
+		c := newCanon(random(2+int(seed%8), seed))
+		e := c.spanning()
+		quick := float64(e.total()) * 2 / 3
+		e.solveExactly()
+		bound := dualAscent(c.at)
+		if bound > e.total() {
+			t.Fatalf("seed %d: bound %d above the optimum %d", seed, bound, e.total())
+		}
+		if float64(bound) < quick {
+			t.Errorf("seed %d: bound %d below the quick one, %v", seed, bound, quick)
+		}
+		sum += 100 * (1 - float64(bound)/float64(e.total()))
+	}
+	t.Logf("mean gap of the bound on 60 sets of 2 to 9 points: %.2f %%", sum/60)
+}
+
 func TestBadInput(t *testing.T) {
 	ok := []Point{{0, 0}, {1, 1}}
 	for name, f := range map[string]func([]Point, int) (*Tree, error){"Steiner": Steiner, "Spanning": Spanning} {
