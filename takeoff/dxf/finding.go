@@ -38,24 +38,23 @@ type Kind struct {
 
 // Codes of findings.
 const (
-	CodeOutOfStep      = "D101"
-	CodeTruncated      = "D102"
-	CodeNoEOF          = "D103"
-	CodeAfterEOF       = "D104"
-	CodeSection        = "D105"
-	CodeDupHandle      = "D106"
-	CodeCodePage       = "D107"
-	CodeBadNumber      = "D108"
-	CodeMissingBlock   = "D110"
-	CodeXref           = "D111"
-	CodeCycle          = "D112"
-	CodeZeroScale      = "D113"
-	CodeClip           = "D114"
-	CodeAnonymous      = "D115"
-	CodeDupBlock       = "D116"
-	CodeNoName         = "D117"
-	CodeTooDeep        = "D118"
-	CodeUndefinedLayer = "D119"
+	CodeOutOfStep    = "D101"
+	CodeTruncated    = "D102"
+	CodeNoEOF        = "D103"
+	CodeAfterEOF     = "D104"
+	CodeSection      = "D105"
+	CodeDupHandle    = "D106"
+	CodeCodePage     = "D107"
+	CodeBadNumber    = "D108"
+	CodeMissingBlock = "D110"
+	CodeXref         = "D111"
+	CodeCycle        = "D112"
+	CodeZeroScale    = "D113"
+	CodeClip         = "D114"
+	CodeAnonymous    = "D115"
+	CodeDupBlock     = "D116"
+	CodeNoName       = "D117"
+	CodeTooDeep      = "D118"
 )
 
 // Registry lists every finding that this package can report, in order of code.
@@ -77,7 +76,6 @@ var Registry = []Kind{
 	{CodeDupBlock, Warning, "a block is defined twice", "the first definition is used"},
 	{CodeNoName, Warning, "a block or insert has no name", "it cannot be counted"},
 	{CodeTooDeep, Error, "blocks are nested too deep", "expansion stops there"},
-	{CodeUndefinedLayer, Info, "an entity is on a layer that the layer table does not list", "the layer counts as visible"},
 }
 
 // severityOf returns the registered severity of a code.

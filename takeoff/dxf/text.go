@@ -79,7 +79,6 @@ type rawText struct {
 	invisible bool
 	paper     bool
 	bad       bool
-	columns   []Handle // MTEXTs that continue this one
 }
 
 // text reads TEXT i. DXF reference, TEXT.
@@ -170,7 +169,8 @@ func (r *rawText) common(n *names, t Tag) {
 }
 
 // mtext reads MTEXT i. DXF reference, MTEXT. Group 101 starts an embedded object
-// (columns, R2018); its groups are not those of the text.
+// (columns, R2018); its groups are not those of the text. Before R2018 further
+// columns are MTEXTs of their own and listed as such.
 func (n *names) mtext(i int) rawText {
 	d := n.d
 	r := rawText{layer: noLayer, handle: d.handleOf(i), offset: d.idx.start(i), rec: i, mtext: true}
@@ -181,11 +181,7 @@ func (n *names) mtext(i int) rawText {
 	sc := d.tags(i)
 	for {
 		t, ok := sc.Next()
-		if !ok || t.Code == 101 {
-			break
-		}
-		if t.Code >= 1000 {
-			r.columns = d.columnHandles(i)
+		if !ok || t.Code == 101 || t.Code >= 1000 {
 			break
 		}
 		switch t.Code {
@@ -261,31 +257,6 @@ func attach(point int) Align {
 		point = 1
 	}
 	return Align{HAlign((point - 1) % 3), [...]VAlign{Top, Middle, Bottom}[(point-1)/3]}
-}
-
-// columnHandles returns the MTEXTs that hold the further columns of this one:
-// before R2018 they are linked in extended data of ACAD.
-func (d *Drawing) columnHandles(i int) (out []Handle) {
-	inside := false
-	for sc := d.tags(i); ; {
-		t, ok := sc.Next()
-		if !ok {
-			return out
-		}
-		switch t.Code {
-		case 1000:
-			switch string(d.Raw(t)) {
-			case "ACAD_MTEXT_COLUMNS_BEGIN":
-				inside = true
-			case "ACAD_MTEXT_COLUMNS_END":
-				inside = false
-			}
-		case 1005:
-			if h, ok := d.Handle(t); ok && inside && len(out) < 1000 {
-				out = append(out, Handle(h))
-			}
-		}
-	}
 }
 
 // textContent reads the texts of a block, once.
