@@ -30,6 +30,7 @@ const (
 	// gridOffset sets nodes off the round numbers on which walls like to lie. A
 	// way that runs upon a wall line would be neither side of it.
 	gridOffset = 0.381966
+	coarse     = 2.0    // metres: a cell above this misses corridors, and the legs say so
 	maxPenalty = 1000.0 // metres: dearer walls cost this much in the search
 )
 

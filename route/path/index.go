@@ -58,20 +58,20 @@ type indexed struct {
 type Index struct {
 	rules WallRules
 	walls []indexed
-	box   geom.Box
+	hull  geom.Box // of all walls
+	box   geom.Box // of the cells; what lies outside goes to the cells on its edge
 	cell  float64
 	w, h  int
 	start []int32 // start[c] .. start[c+1] in ids are the walls of cell c
 	ids   []int32
 }
 
-// NewIndex builds an index over walls. Lines without length and lines with
-// coordinates that are not finite are left out.
+// NewIndex builds an index over walls. Lines without length are left out, and so
+// are lines with coordinates that are not finite or beyond 1e9 m.
 func NewIndex(walls []Wall, rules WallRules) *Index {
-	x := &Index{rules: rules.withDefaults(), box: geom.EmptyBox()}
-	total := 0.0
+	x := &Index{rules: rules.withDefaults(), hull: geom.EmptyBox()}
 	for _, w := range walls {
-		if !w.A.IsFinite() || !w.B.IsFinite() || w.A == w.B {
+		if w.A == w.B || !sensible(w.A) || !sensible(w.B) {
 			continue
 		}
 		switch {
@@ -81,13 +81,13 @@ func NewIndex(walls []Wall, rules WallRules) *Index {
 			w.Penalty = 0
 		}
 		x.walls = append(x.walls, indexed{w, w.Len()})
-		x.box = x.box.Union(w.Box())
-		total += w.Len()
+		x.hull = x.hull.Union(w.Box())
 	}
 	if len(x.walls) == 0 {
 		return x
 	}
-	// Cells of a metre suit a building; stray lines far away must not make millions of them.
+	x.box = core(x.walls)
+	// Cells of a metre suit a building.
 	x.cell = math.Max(1, math.Sqrt(x.box.Width()*x.box.Height()/100_000))
 	x.cell = math.Max(x.cell, math.Max(x.box.Width(), x.box.Height())/100_000)
 	// Cell edges lie off the round numbers on which walls like to end.
@@ -96,6 +96,25 @@ func NewIndex(walls []Wall, rules WallRules) *Index {
 	x.h = int(x.box.Height()/x.cell) + 1
 	x.fill()
 	return x
+}
+
+// sensible reports whether p can lie on a plan: farther out than a million
+// kilometres sums lose their digits.
+func sensible(p geom.Point) bool { return math.Abs(p.X) < 1e9 && math.Abs(p.Y) < 1e9 }
+
+// core returns the box of all but the outermost hundredths of the walls' ends: a
+// stray line far away must not make the cells so large that all walls share one.
+func core(walls []indexed) geom.Box {
+	var xs, ys []float64
+	for _, w := range walls {
+		xs, ys = append(xs, w.A.X, w.B.X), append(ys, w.A.Y, w.B.Y)
+	}
+	slices.Sort(xs)
+	slices.Sort(ys)
+	k := len(xs) / 100
+	lo, hi := geom.Pt(xs[k], ys[k]), geom.Pt(xs[len(xs)-1-k], ys[len(ys)-1-k])
+	d := hi.Sub(lo).Mul(0.05).Add(geom.Pt(1, 1))
+	return geom.Box{Min: lo.Sub(d), Max: hi.Add(d)}
 }
 
 // fill counts, then places: one flat list instead of a slice per cell.
@@ -117,9 +136,12 @@ func (x *Index) fill() {
 	}
 }
 
-func (x *Index) row(v float64) int { return min(max(int((v-x.box.Min.Y)/x.cell), 0), x.h-1) }
+func (x *Index) row(v float64) int { return int(clamp((v-x.box.Min.Y)/x.cell, x.h)) }
 
-func (x *Index) col(v float64) int { return min(max(int((v-x.box.Min.X)/x.cell), 0), x.w-1) }
+func (x *Index) col(v float64) int { return int(clamp((v-x.box.Min.X)/x.cell, x.w)) }
+
+// clamp keeps a cell number on the grid before it becomes a whole number.
+func clamp(v float64, n int) float64 { return math.Max(0, math.Min(v, float64(n-1))) }
 
 // cells calls f for every cell that the segment from a to b runs through, once each.
 func (x *Index) cells(a, b geom.Point, f func(c int)) {
@@ -176,7 +198,7 @@ func (x *Index) hits(pts []geom.Point, hits []hit) ([]hit, float64) {
 			continue
 		}
 		b := geom.BoxOf(p, q)
-		if b.Max.X >= x.box.Min.X && b.Min.X <= x.box.Max.X && b.Max.Y >= x.box.Min.Y && b.Min.Y <= x.box.Max.Y {
+		if b.Max.X >= x.hull.Min.X && b.Min.X <= x.hull.Max.X && b.Max.Y >= x.hull.Min.Y && b.Min.Y <= x.hull.Max.Y {
 			switch {
 			case d.Y == 0:
 				r := x.row(p.Y) * x.w

@@ -52,11 +52,11 @@ type Walls struct {
 }
 
 // NewWalls prepares to measure between places amid walls, on the axes given. It
-// refuses places whose coordinates are not finite.
+// refuses places whose coordinates are not finite or beyond 1e9 m.
 func NewWalls(places []geom.Point, walls []Wall, axes Axes, opt WallOptions) (*Walls, error) {
 	for i, p := range places {
-		if !p.IsFinite() {
-			return nil, fmt.Errorf("place %d lies at (%v, %v): coordinates must be finite numbers", i, p.X, p.Y)
+		if !sensible(p) {
+			return nil, fmt.Errorf("place %d lies at (%v, %v): coordinates must be numbers of metres within 1e9; are the drawing's units right?", i, p.X, p.Y)
 		}
 	}
 	m := &Walls{places: places, angle: axes.Angle, note: axes.Note}
@@ -84,6 +84,9 @@ func NewWalls(places []geom.Point, walls []Wall, axes Axes, opt WallOptions) (*W
 		m.addNote(fmt.Sprintf("more than %d places: walls weighed on L-shaped ways only", limit))
 	case len(places) > 1:
 		m.grid = newGrid(box)
+		if m.grid.cell > coarse {
+			m.addNote(fmt.Sprintf("the places spread over %.0f m x %.0f m: ways around walls are sought in steps of %.1f m only", box.Width(), box.Height(), m.grid.cell))
+		}
 		m.walkers.New = func() any { return &walker{m: m, s: newSearch(m.grid)} }
 		m.grid.load(m.index, m.regions)
 		m.doors = make([][]door, len(places))

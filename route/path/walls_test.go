@@ -323,7 +323,42 @@ func TestWallsFallbacksAreNamed(t *testing.T) {
 			t.Errorf("%s: leg costs %v, Cost %v", tt.name, l.Cost(), m.Cost(0, 1))
 		}
 	}
+	far, err := NewWalls(append(places, geom.Pt(5e5, 3e5)), []Wall{wall(1, -9, 1, 9)}, Axes{}, WallOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if want := "the places spread over 500000 m x 300000 m: ways around walls are sought in steps of 2896.3 m only"; far.Note() != want {
+		t.Errorf("a place far off: %q, want %q", far.Note(), want)
+	}
+	if l := far.Leg(0, 1); l.Cost() > far.Cost(0, 1)+1e-9 || l.Length < 7 {
+		t.Errorf("a place far off: %+v", l)
+	}
 	if _, err := NewWalls([]geom.Point{{X: math.NaN()}}, nil, Axes{}, WallOptions{}); err == nil {
 		t.Error("a place that is not finite was accepted")
+	}
+}
+
+// Lines far away, as drawings have them, change neither the answer nor the speed.
+func TestStrayWalls(t *testing.T) {
+	walls := office(40, 30)
+	pts := scatter(20, 40, 30)
+	m, err := NewWalls(pts, walls, Axes{}, WallOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	stray := append(slices.Clone(walls), wall(9e8, 9e8, 9e8, -9e8), wall(-4e6, 7, -4e6, 8), wall(1e300, 0, 0, 0))
+	k, err := NewWalls(pts, stray, Axes{}, WallOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range pts {
+		for j := range pts {
+			if m.Cost(i, j) != k.Cost(i, j) {
+				t.Fatalf("cost %d-%d: %v, with stray walls %v", i, j, m.Cost(i, j), k.Cost(i, j))
+			}
+		}
+	}
+	if k.index.cell != m.index.cell {
+		t.Errorf("cells of %v m, with stray walls %v m", m.index.cell, k.index.cell)
 	}
 }
