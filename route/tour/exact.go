@@ -24,7 +24,7 @@ func heldKarp(p *Problem, places []int) []int32 {
 		d[a] = make([]float64, n)
 		for b := range n {
 			if a != b {
-				d[a][b] = p.between(places[a], places[b])
+				d[a][b] = p.Distance(places[a], places[b])
 			}
 		}
 	}

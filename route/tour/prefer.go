@@ -20,9 +20,9 @@ func (p *Problem) completed() []int {
 		after int
 	}
 	cost := func(v, after int) gap {
-		c := p.between(after, v)
+		c := p.Distance(after, v)
 		if !(p.Open && after == last) {
-			c += p.between(v, next[after]) - p.between(after, next[after])
+			c += p.Distance(v, next[after]) - p.Distance(after, next[after])
 		}
 		return gap{c, after}
 	}

@@ -90,7 +90,7 @@ func FromMatrix(m [][]float64) func(i, j int) float64 {
 // given; for points it does not depend on shifting, mirroring or turning them by quarter turns either (places
 // that coincide and rounding below 1e-9 of the extent aside).
 func Solve(p Problem) (Result, error) {
-	if err := p.check(); err != nil {
+	if err := p.Check(); err != nil {
 		return Result{}, err
 	}
 	n := p.size()
@@ -151,7 +151,8 @@ func (p *Problem) size() int {
 	return len(p.Points)
 }
 
-func (p *Problem) check() error {
+// Check reports what is wrong with the problem, if anything; Solve begins with it.
+func (p *Problem) Check() error {
 	n := p.size()
 	bad := func(format string, args ...any) error {
 		return fmt.Errorf("%w: "+format, append([]any{ErrProblem}, args...)...)
@@ -210,8 +211,8 @@ func (p *Problem) checkDist(bad func(string, ...any) error) error {
 // finite also refuses values so large that their squares overflow.
 func finite(v float64) bool { return math.Abs(v) < 1e150 }
 
-// between returns the distance from place i to place j in the caller's unit.
-func (p *Problem) between(i, j int) float64 {
+// Distance measures from place i to place j.
+func (p *Problem) Distance(i, j int) float64 {
 	if p.Dist != nil {
 		return p.Dist(i, j)
 	}
@@ -249,10 +250,10 @@ func turned(q Point, axis float64) Point {
 func (p *Problem) Length(order []int) float64 {
 	sum := 0.0
 	for k := 1; k < len(order); k++ {
-		sum += p.between(order[k-1], order[k])
+		sum += p.Distance(order[k-1], order[k])
 	}
 	if !p.Open && len(order) > 1 {
-		sum += p.between(order[len(order)-1], order[0])
+		sum += p.Distance(order[len(order)-1], order[0])
 	}
 	return sum
 }
@@ -269,7 +270,7 @@ func (p *Problem) direct(order []int) []int {
 	}
 	out := make([]int, 0, n)
 	out = append(append(out, order[at:]...), order[:at]...)
-	first, last := p.between(p.Start, out[1]), p.between(p.Start, out[n-1])
+	first, last := p.Distance(p.Start, out[1]), p.Distance(p.Start, out[n-1])
 	if last < first || last == first && out[n-1] < out[1] {
 		for i, j := 1, n-1; i < j; i, j = i+1, j-1 {
 			out[i], out[j] = out[j], out[i]

@@ -50,7 +50,7 @@ func drawProblem(t *rapid.T, least, most int) Problem {
 	}
 	if rapid.Bool().Draw(t, "as function") {
 		q := p
-		p.N, p.Dist, p.Points = n, q.between, nil
+		p.N, p.Dist, p.Points = n, q.Distance, nil
 	}
 	return p
 }
@@ -220,8 +220,8 @@ func TestFunctionIgnoresInputOrder(t *testing.T) {
 	q := scatter(rng, 70)
 	at := Problem{Points: q, Metric: Rectilinear}
 	perm := rng.Perm(70)
-	a := mustSolve(t, Problem{N: 70, Dist: at.between, Effort: 0.1})
-	b := mustSolve(t, Problem{N: 70, Dist: func(i, j int) float64 { return at.between(perm[i], perm[j]) }, Start: slices.Index(perm, 0), Effort: 0.1})
+	a := mustSolve(t, Problem{N: 70, Dist: at.Distance, Effort: 0.1})
+	b := mustSolve(t, Problem{N: 70, Dist: func(i, j int) float64 { return at.Distance(perm[i], perm[j]) }, Start: slices.Index(perm, 0), Effort: 0.1})
 	if a.Length != b.Length && !same(a.Length, b.Length) {
 		t.Errorf("length %v, in another order %v", a.Length, b.Length)
 	}

@@ -1,0 +1,95 @@
+package loops
+
+import "sort"
+
+// savings makes a first split: every place on a route of its own, then routes joined end to end where that saves
+// most (Clarke and Wright).
+func (s *state) savings() {
+	in := s.in
+	for v := int32(1); int(v) < in.n; v++ {
+		s.insert(v, s.open(), 0)
+	}
+	type joint struct {
+		saved int64
+		a, b  int32 // the end of one route, the front of another
+	}
+	var joints []joint
+	for a := int32(1); int(a) < in.n; a++ {
+		for _, b := range in.near[a] {
+			if saved := in.dist(a, int32(in.n)) + in.dist(0, b) - in.dist(a, b); saved > 0 {
+				joints = append(joints, joint{saved, a, b})
+			}
+		}
+	}
+	sort.Slice(joints, func(i, j int) bool {
+		u, v := joints[i], joints[j]
+		if u.saved != v.saved {
+			return u.saved > v.saved
+		}
+		return u.a < v.a || u.a == v.a && u.b < v.b
+	})
+	for _, j := range joints {
+		s.join(j.a, j.b, j.saved)
+	}
+}
+
+// join appends the route that begins with b to the one that ends with a, turning closed routes if need be.
+func (s *state) join(a, b int32, saved int64) {
+	in := s.in
+	r, o := s.route[a], s.route[b]
+	if r == o {
+		return
+	}
+	one, other := &s.routes[r], &s.routes[o]
+	for k, load := range other.load {
+		if one.load[k]+load > in.capacity {
+			return
+		}
+	}
+	if in.limit > 0 && one.length+other.length-saved > in.limit {
+		return
+	}
+	if in.groups > 0 && s.joinedGroups(one, other)*in.price >= saved {
+		return
+	}
+	var list []int32
+	switch {
+	case b == other.first:
+		for v := other.first; v != int32(in.n); v = s.next[v] {
+			list = append(list, v)
+		}
+	case b == other.last && !in.open:
+		for v := other.last; v != 0; v = s.prev[v] {
+			list = append(list, v)
+		}
+	default:
+		return
+	}
+	front := a == one.first && a != one.last
+	if a != one.last && (!front || in.open) {
+		return
+	}
+	for _, v := range list {
+		s.remove(v)
+	}
+	at := a
+	for _, v := range list {
+		if front { // a closed route is the same the other way round
+			s.insert(v, r, 0)
+		} else {
+			s.insert(v, r, at)
+			at = v
+		}
+	}
+}
+
+// joinedGroups counts what the group price counts more of once two routes are one.
+func (s *state) joinedGroups(one, other *route) int64 {
+	both := int64(0)
+	for g, k := range one.members {
+		if k > 0 && other.members[g] > 0 {
+			both++
+		}
+	}
+	return 1 - both // g1+g2-both-1 after, g1-1 + g2-1 before
+}
