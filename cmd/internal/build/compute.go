@@ -158,6 +158,7 @@ func options(j *job.Job) route.Options {
 	opt := route.DefaultOptions()
 	opt.Along = route.Along(j.Route.Along)
 	opt.Near = j.Route.Near
+	opt.Effort = j.Route.Effort
 	opt.Allow = route.Allowance{Device: j.Allowances.Device, Panel: j.Allowances.Panel, Waste: j.Allowances.Waste}
 	opt.Weights = route.Weights{LevelChange: j.Route.Weights.LevelChange, Wall: j.Route.Weights.Wall, RatedWall: j.Route.Weights.RatedWall}
 	opt.Rated = j.Route.Weights.RatedWalls

@@ -54,14 +54,14 @@ var addressTable = &table[Addressing]{title: "addresses", keys: []key[Addressing
 var routeTable = &table[Route]{title: "route", keys: []key[Route]{
 	{name: "along", field: to(word("rectilinear", "straight", "walls", "wiring"), func(r *Route) *string { return &r.Along }), sample: "walls",
 		help: "rectilinear, straight, walls or wiring (as drawn)", def: "rectilinear", why: "cable runs along the building's axes (common practice, no source)"},
-	{name: "effort", field: to(word("quick", "normal", "thorough"), func(r *Route) *string { return &r.Effort }), sample: "normal",
-		help: "quick, normal or thorough: how long to look for a shorter route", def: "normal", why: "seconds for a usual job"},
+	{name: "effort", field: to(number(0.1, 100), func(r *Route) *float64 { return &r.Effort }), sample: "1",
+		help: "how long to look for a shorter route: 5 looks five times as long", def: "1", why: "about a second for a circuit of 1,000 devices"},
 	{name: "near", field: to(quantity(percent, 0, 1), func(r *Route) *float64 { return &r.Near }), sample: "1%",
 		help: "longer than the shortest by this much, a route with fewer turns and crossings is preferred", def: "1%", why: "a little cable for a route that is easier to follow"},
 	{name: "keep", field: to(quantity(percent, 0, 10), func(r *Route) *float64 { return &r.Keep }), sample: "5%",
 		help: "the order of an earlier run is kept until another is shorter by this much", def: "5%", why: "a small change must not renumber a building"},
-	{name: "branch_at", field: to(word("devices", "anywhere"), func(r *Route) *string { return &r.BranchAt }), sample: "devices",
-		help: "where T-taps may stand: devices, or anywhere in a junction box", def: "devices", why: "a tap at a device needs no further box"},
+	{name: "branch_at", field: to(word("devices", "anywhere"), func(r *Route) *string { return &r.BranchAt }), sample: "anywhere",
+		help: "where T-taps may stand: anywhere in a junction box, or at devices only", def: "anywhere", why: "the shortest cable; every junction is listed"},
 	{name: "weights", field: section(weightTable, func(r *Route) *Weights { return &r.Weights }), help: "the detour that a route makes to avoid a thing; lengths in reports are true ones"},
 }}
 
