@@ -141,7 +141,7 @@ func (x *Index) row(v float64) int { return int(clamp((v-x.box.Min.Y)/x.cell, x.
 func (x *Index) col(v float64) int { return int(clamp((v-x.box.Min.X)/x.cell, x.w)) }
 
 // clamp keeps a cell number on the grid before it becomes a whole number.
-func clamp(v float64, n int) float64 { return math.Max(0, math.Min(v, float64(n-1))) }
+func clamp(v float64, n int) float64 { return max(0, min(v, float64(n-1))) }
 
 // cells calls f for every cell that the segment from a to b runs through, once each.
 func (x *Index) cells(a, b geom.Point, f func(c int)) {
@@ -193,22 +193,29 @@ func (x *Index) hits(pts []geom.Point, hits []hit) ([]hit, float64) {
 	for i := 1; i < len(pts); i++ {
 		p, q := pts[i-1], pts[i]
 		d := q.Sub(p)
-		l := d.Len()
+		l := math.Abs(d.X) + math.Abs(d.Y)
 		if l == 0 {
 			continue
 		}
-		b := geom.BoxOf(p, q)
+		if d.X != 0 && d.Y != 0 {
+			l = d.Len()
+		}
+		b := geom.Box{Min: geom.Pt(min(p.X, q.X), min(p.Y, q.Y)), Max: geom.Pt(max(p.X, q.X), max(p.Y, q.Y))}
 		if b.Max.X >= x.hull.Min.X && b.Min.X <= x.hull.Max.X && b.Max.Y >= x.hull.Min.Y && b.Min.Y <= x.hull.Max.Y {
 			switch {
 			case d.Y == 0:
 				r := x.row(p.Y) * x.w
-				for c, last := x.col(b.Min.X), x.col(b.Max.X); c <= last; c++ {
-					hits = x.cellHits(r+c, pts, i, l, along, hits)
+				for c, last := r+x.col(b.Min.X), r+x.col(b.Max.X); c <= last; c++ {
+					if x.start[c] < x.start[c+1] {
+						hits = x.cellHits(c, pts, i, l, along, hits)
+					}
 				}
 			case d.X == 0:
-				c := x.col(p.X)
-				for r, last := x.row(b.Min.Y), x.row(b.Max.Y); r <= last; r++ {
-					hits = x.cellHits(r*x.w+c, pts, i, l, along, hits)
+				col := x.col(p.X)
+				for c, last := x.row(b.Min.Y)*x.w+col, x.row(b.Max.Y)*x.w+col; c <= last; c += x.w {
+					if x.start[c] < x.start[c+1] {
+						hits = x.cellHits(c, pts, i, l, along, hits)
+					}
 				}
 			default:
 				x.cells(p, q, func(c int) { hits = x.cellHits(c, pts, i, l, along, hits) })
