@@ -155,7 +155,7 @@ type Cable struct {
 
 // Route says how cable is laid.
 type Route struct {
-	Along    string // rectilinear, straight, walls or wiring
+	Along    string  // rectilinear, straight, walls or wiring
 	Effort   float64 // 1 is the usual budget of iterations
 	Near     float64
 	Keep     float64

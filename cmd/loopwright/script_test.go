@@ -1,0 +1,52 @@
+package main
+
+import (
+	"errors"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strconv"
+	"testing"
+
+	"github.com/rogpeppe/go-internal/testscript"
+)
+
+func TestMain(m *testing.M) {
+	testscript.Main(m, map[string]func(){
+		"loopwright": func() { os.Exit(Run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) },
+	})
+}
+
+// TestScripts runs the command line as people do; $REPO is the checkout.
+func TestScripts(t *testing.T) {
+	repo, err := filepath.Abs("../..")
+	if err != nil {
+		t.Fatal(err)
+	}
+	testscript.Run(t, testscript.Params{
+		Dir:  "testdata/script",
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){"exitcode": exitCode},
+		Setup: func(e *testscript.Env) error {
+			e.Setenv("REPO", repo)
+			return nil
+		},
+	})
+}
+
+// exitCode runs "exitcode N command args..." and fails unless the command exits with N.
+func exitCode(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) < 2 {
+		ts.Fatalf("usage: exitcode N command [args...]")
+	}
+	err := ts.Exec(args[1], args[2:]...)
+	var exit *exec.ExitError
+	got := 0
+	if errors.As(err, &exit) {
+		got = exit.ExitCode()
+	} else if err != nil {
+		ts.Fatalf("%v", err)
+	}
+	if strconv.Itoa(got) != args[0] {
+		ts.Fatalf("exit %d, want %s", got, args[0])
+	}
+}
