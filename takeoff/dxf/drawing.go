@@ -92,7 +92,7 @@ func parse(s Source) (*Drawing, error) {
 	d := &Drawing{Source: s}
 	name := s.Name
 	d.sniff()
-	d.idx = buildIndex(&d.Source)
+	d.idx = buildIndex(&d.Source, chunkSize)
 	for _, f := range d.idx.faults {
 		if f.Kind == FaultLong {
 			return nil, fmt.Errorf("%s: %s holds a value of more than %d MiB, which no drawing does: the file is damaged or no DXF",

@@ -39,7 +39,7 @@ const maxFaults = 1000
 // the first record that can be told for certain, and a chunk is accepted only if
 // the chunk before it ends exactly there, so the result is that of one walk from
 // the beginning.
-func buildIndex(s *Source) index {
+func buildIndex(s *Source, chunkSize int) index {
 	n := (len(s.Bytes) - s.Body + chunkSize - 1) / chunkSize
 	if n <= 1 {
 		x := index{}
