@@ -144,6 +144,7 @@ func (n *names) insert(i int) rawInsert {
 			}
 		}
 	}
+	r.cols, r.rows = elements(r.cols, r.dcol), elements(r.rows, r.drow)
 	r.resolve(d)
 	n.attribs(i, &r)
 	return r
@@ -182,6 +183,15 @@ func (r *rawInsert) number(code int, f float64) {
 func (n *names) count(t Tag) int {
 	v, _ := n.d.Int(t)
 	return int(max(v, 1))
+}
+
+// elements is how many elements an array really shows: with a spacing of zero
+// all fall on one place and draw one.
+func elements(count int, spacing float64) int {
+	if spacing == 0 {
+		return 1
+	}
+	return count
 }
 
 // resolve finds the block that the insert stands for and its clip boundary.

@@ -64,6 +64,7 @@ var insertCases = []struct {
 		"DOT@1,1,0 r90 5,5\nDOT@1,11,0 r90 5,5\nDOT@-2,1,0 r90 5,5\nDOT@-2,11,0 r90 5,5", ""},
 	{"array with an attribute", "", dot, "0 INSERT\n8 0\n66 1\n2 DOT\n70 2\n44 10\n0 ATTRIB\n8 0\n10 1\n20 1\n40 1\n1 V\n2 T\n0 SEQEND",
 		"DOT@0,0,0 r0 1,1 T=V@1,1\nDOT@10,0,0 r0 1,1 T=V@11,1", ""},
+	{"elements on one spot are one", "", dot, "0 INSERT\n8 0\n2 DOT\n70 3\n71 2\n45 5", "DOT@0,0,0 r0 1,1\nDOT@0,5,0 r0 1,1", ""},
 	{"counts of zero or less mean one", "", dot, "0 INSERT\n8 0\n2 DOT\n70 0\n71 -3", "DOT@0,0,0 r0 1,1", ""},
 	{"extrusion 0,0,-1: x is mirrored", "", dot, "0 INSERT\n8 0\n2 DOT\n10 5\n20 7\n30 1\n50 30\n230 -1\n210 0\n220 0", "DOT@-5,7,-1 r150 1,-1", ""},
 	// DXF reference, Arbitrary axis algorithm: N = (1,0,0), Ax = Wz×N = (0,1,0), Ay = N×Ax = (0,0,1)
@@ -218,8 +219,8 @@ func TestBombs(t *testing.T) {
 	}
 	for _, c := range []struct{ name, blocks, entities, want string }{
 		{"ten to the thirtieth", deep.String(), "0 INSERT\n8 0\n2 L0", "more than the limit of 5000000; the insert of block \"L0\" at line"},
-		{"array", dot, "0 INSERT\n8 0\n2 DOT\n70 32767\n71 32767", "amount to 1.07e+09 inserts"},
-		{"array of arrays", block("A", "0 INSERT\n8 0\n2 DOT\n70 9999\n71 9999") + dot, "0 INSERT\n8 0\n2 A\n70 9999\n71 9999", "1e+16 inserts"},
+		{"array", dot, "0 INSERT\n8 0\n2 DOT\n70 32767\n71 32767\n44 1\n45 1", "amount to 1.07e+09 inserts"},
+		{"array of arrays", block("A", "0 INSERT\n8 0\n2 DOT\n70 9999\n71 9999\n44 1\n45 1") + dot, "0 INSERT\n8 0\n2 A\n70 9999\n71 9999\n44 1\n45 1", "1e+16 inserts"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			start := time.Now()
@@ -251,7 +252,7 @@ func TestBombs(t *testing.T) {
 		}
 	})
 	t.Run("limit of one's own", func(t *testing.T) {
-		d := mustParse(t, drawingOf("", "", dot, "0 INSERT\n8 0\n2 DOT\n70 5"))
+		d := mustParse(t, drawingOf("", "", dot, "0 INSERT\n8 0\n2 DOT\n70 5\n44 1"))
 		if _, _, err := d.Inserts(Options{Limit: 4}); err == nil {
 			t.Error("no error")
 		}

@@ -21,15 +21,27 @@ func PlainText(s string) string {
 			i++
 			continue
 		}
-		text, n := percentCode(s[i+2:])
+		text, n := lineCode(s[i+2:])
 		out.WriteString(text)
 		i += 2 + n
 	}
 	return out.String()
 }
 
-// percentCode reads what follows %% and tells how long it is.
-func percentCode(s string) (text string, n int) {
+// lineCode reads what follows %% in a TEXT and tells how long it is.
+func lineCode(s string) (text string, n int) {
+	switch s[0] {
+	case 'u', 'U', 'o', 'O', 'k', 'K':
+		return "", 1
+	case '%':
+		return "%", 1
+	}
+	return signCode(s)
+}
+
+// signCode reads those codes after %% that mean the same in TEXT and MTEXT; what
+// is none of them stays.
+func signCode(s string) (text string, n int) {
 	switch s[0] {
 	case 'd', 'D':
 		return "°", 1
@@ -37,10 +49,6 @@ func percentCode(s string) (text string, n int) {
 		return "±", 1
 	case 'c', 'C':
 		return "Ø", 1
-	case 'u', 'U', 'o', 'O', 'k', 'K':
-		return "", 1
-	case '%':
-		return "%", 1
 	}
 	v := 0
 	for n < len(s) && n < 3 && s[n]-'0' <= 9 {
@@ -55,7 +63,8 @@ func percentCode(s string) (text string, n int) {
 
 // PlainMText resolves the inline codes of an MTEXT: formatting is dropped, \P
 // and \N are line ends, \~ a space that does not break, stacks (\S) become
-// upper/lower, escaped signs stand for themselves.
+// upper/lower, escaped signs stand for themselves. Of the %% codes only the signs
+// and character numbers exist here; the switches for lines do not.
 func PlainMText(s string) string {
 	s = DecodeCaret(s)
 	if !strings.ContainsAny(s, `\{}%`) {
@@ -68,7 +77,7 @@ func PlainMText(s string) string {
 			i++
 		case '%':
 			if strings.HasPrefix(s[i:], "%%") && i+2 < len(s) {
-				text, n := percentCode(s[i+2:])
+				text, n := signCode(s[i+2:])
 				out.WriteString(text)
 				i += 2 + n
 				continue

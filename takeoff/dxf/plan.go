@@ -1,0 +1,201 @@
+package dxf
+
+import "fmt"
+
+// unit is a run of records that one worker expands.
+type unit struct {
+	span
+	tops    []top
+	inserts float64 // expanded, at most
+	texts   float64
+	shapes  float64
+}
+
+// top is an INSERT of model or paper space, as far as counting needs it.
+type top struct {
+	rec   int32
+	block *Block
+	times float64
+	paper bool
+}
+
+// unitRecords is how many records one unit of work holds.
+const unitRecords = 16384
+
+// plan is the work of expanding a drawing, counted before anything is expanded.
+type plan struct {
+	units    []unit
+	findings []Finding // cycles and depth
+}
+
+// blockNode is a block in the graph of blocks.
+type blockNode struct {
+	state               uint8 // 0 new, 1 being counted, 2 done
+	ownTexts, ownShapes int
+	// what one insert of the block shows, itself not counted
+	inserts, texts, shapes float64
+}
+
+// work returns the plan, made at the first call.
+func (d *Drawing) work() *plan {
+	d.planOnce.Do(func() {
+		p := &d.plan
+		for _, s := range d.spans {
+			for i := s.first; i < s.last; i += unitRecords {
+				p.units = append(p.units, unit{span: span{i, min(i+unitRecords, s.last), s.paper}})
+			}
+		}
+		eachParallel(len(p.units), func(k int) {
+			p.units[k].peek(d)
+			d.releaseUnit(&p.units[k])
+		})
+		for k := range p.units {
+			for _, t := range p.units[k].tops {
+				d.countBlock(t.block, p)
+			}
+		}
+		for _, b := range d.Blocks {
+			d.countBlock(b, p)
+		}
+		for k := range p.units {
+			u := &p.units[k]
+			for _, t := range u.tops {
+				u.inserts += t.times
+				if t.block != nil {
+					u.inserts += t.times * t.block.node.inserts
+					u.texts += t.times * t.block.node.texts
+					u.shapes += t.times * t.block.node.shapes
+				}
+			}
+		}
+	})
+	return &d.plan
+}
+
+func (d *Drawing) releaseUnit(u *unit) { d.release(d.idx.start(u.first), d.idx.stop(u.last-1)) }
+
+// peek reads of each insert only what counting needs.
+func (u *unit) peek(d *Drawing) {
+	n := newNames(d)
+	for i := u.first; i < u.last; i++ {
+		switch k := d.idx.kind(i); k {
+		case kText, kMText:
+			u.texts++
+		default:
+			if _, ok := shapeKindOf(k); ok {
+				u.shapes++
+			}
+		case kInsert:
+			u.tops = append(u.tops, n.peek(i, u.paper))
+		}
+	}
+}
+
+func (n *names) peek(i int, paper bool) top {
+	d := n.d
+	t := top{rec: int32(i), times: 1, paper: paper}
+	pos, end, width := d.idx.start(i), d.idx.stop(i), d.width()
+	var tag Tag
+	cols, rows, dcol, drow := 1, 1, 0.0, 0.0
+	for pos < end {
+		if _, ok := readTag(d.Bytes, pos, end, width, &tag); !ok || tag.Code >= 1000 {
+			break
+		}
+		pos = tag.End
+		switch tag.Code {
+		case 2:
+			t.block = n.block(tag).block
+		case 67:
+			v, _ := d.Int(tag)
+			t.paper = t.paper || v&1 != 0
+		case 44:
+			dcol, _ = d.Float(tag)
+		case 45:
+			drow, _ = d.Float(tag)
+		case 70:
+			cols = n.count(tag)
+		case 71:
+			rows = n.count(tag)
+		}
+	}
+	t.times = float64(elements(cols, dcol)) * float64(elements(rows, drow))
+	return t
+}
+
+// countBlock counts what one insert of a block expands to, and breaks cycles: an
+// insert of a block inside itself, however deep, is marked and not entered.
+func (d *Drawing) countBlock(b *Block, p *plan) {
+	if b == nil || b.node.state != 0 {
+		return
+	}
+	b.node.state = 1
+	inserts := b.content(d)
+	b.node.texts, b.node.shapes = float64(b.node.ownTexts), float64(b.node.ownShapes)
+	for k := range inserts {
+		r := &inserts[k]
+		n := r.times()
+		if r.block != nil && r.block.node.state == 1 {
+			r.broken = true
+			p.findings = append(p.findings, d.finding(CodeCycle, r.offset, r.handle,
+				"block %q contains itself by way of block %q; the insert that closes the circle is left out", r.name, b.Name))
+			continue
+		}
+		b.node.inserts += n
+		if r.block != nil {
+			d.countBlock(r.block, p)
+			b.node.inserts += n * r.block.node.inserts
+			b.node.texts += n * r.block.node.texts
+			b.node.shapes += n * r.block.node.shapes
+		}
+	}
+	b.node.state = 2
+}
+
+// closeGaps moves together what the units wrote into their windows of out, which
+// begin at offsets and hold counts.
+func closeGaps[T any](out []T, offsets, counts []int) []T {
+	n := 0
+	for k, c := range counts {
+		if n != offsets[k] {
+			copy(out[n:], out[offsets[k]:offsets[k]+c])
+		}
+		n += c
+	}
+	clear(out[n:])
+	return out[:n:n]
+}
+
+// windows divides one slice among the units by their counts.
+func (p *plan) windows(count func(*unit) float64) (offsets []int) {
+	offsets = make([]int, len(p.units)+1)
+	for k := range p.units {
+		offsets[k+1] = offsets[k] + int(count(&p.units[k]))
+	}
+	return offsets
+}
+
+// checkLimit refuses drawings whose blocks multiply beyond the limit.
+func (d *Drawing) checkLimit(p *plan, opt Options, what string, count func(*unit) float64) error {
+	total := 0.0
+	for k := range p.units {
+		total += count(&p.units[k])
+	}
+	if total <= opt.limit() {
+		return nil
+	}
+	worst := top{}
+	for _, u := range p.units {
+		for _, t := range u.tops {
+			if t.block != nil && (worst.block == nil || t.times*(1+t.block.node.inserts) > worst.times*(1+worst.block.node.inserts)) {
+				worst = t
+			}
+		}
+	}
+	msg := ""
+	if worst.block != nil {
+		msg = fmt.Sprintf("; the insert of block %q at %s alone stands for %.3g",
+			worst.block.Name, d.where(d.idx.start(int(worst.rec))), worst.times*(1+worst.block.node.inserts))
+	}
+	return fmt.Errorf("%s: blocks nested in blocks amount to %.3g %s, more than the limit of %.0f%s",
+		d.Name, total, what, opt.limit(), msg)
+}
