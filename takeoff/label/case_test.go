@@ -155,3 +155,17 @@ func TestBaseline(t *testing.T) {
 		t.Errorf("box %+v, baseline %v", p.Box, p.Baseline)
 	}
 }
+
+// A heap of symbols in one place, a fault in the drawing, ends with some labels
+// placed, the rest named, and neither time nor memory run out.
+func TestHeap(t *testing.T) {
+	var labels []Label
+	for i := range 60 {
+		labels = append(labels, Label{ID: fmt.Sprint(i), Text: "1-090", Height: 0.2, Anchor: geom.Pt(1, 1), Symbol: Rect{geom.Pt(1, 1), 0.3, 0.3, 0}})
+	}
+	r := Place(labels, Obstacles{}, Options{})
+	if r.Placed < 8 {
+		t.Errorf("placed %d", r.Placed)
+	}
+	bruteForce(t, labels, Obstacles{}, r)
+}

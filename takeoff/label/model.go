@@ -19,6 +19,9 @@ type model struct {
 	hits  []int32   // candidate -> how many chosen candidates it conflicts with
 	cur   []int32   // item -> its chosen candidate, or -1
 	tier  []int8    // item -> tiers generated so far
+	links []int     // item -> conflicts of its candidates
+	root  []int32   // item -> another of its component, or itself
+	total int       // all conflicts
 	mates [][]int32 // item -> its neighbours in row and column
 
 	groups rtree.RTreeGN[float64, group]
@@ -34,11 +37,22 @@ func newModel(items []item, s *scene, opt *Options) *model {
 	m.of = make([][]int32, len(items))
 	m.cur = make([]int32, len(items))
 	m.tier = make([]int8, len(items))
+	m.links = make([]int, len(items))
+	m.root = make([]int32, len(items))
 	for i := range m.cur {
 		m.cur[i] = -1
+		m.root[i] = int32(i)
 	}
 	return m
 }
+
+// Bounds on conflicts, which grow with the square of the labels that crowd in
+// one place: hundreds of symbols drawn upon one another are a fault in the
+// drawing, and must not exhaust the memory. What is over a bound gets no more candidates.
+const (
+	maxLinks      = 150_000 // of one label
+	maxTotalLinks = 60_000_000
+)
 
 // extend adds the candidates of the given tier to item i, if it has not got them yet.
 func (m *model) extend(i int32, tier int) {
@@ -46,6 +60,9 @@ func (m *model) extend(i int32, tier int) {
 		return
 	}
 	m.tier[i] = int8(tier) + 1
+	if m.links[i] > maxLinks || m.total > maxTotalLinks {
+		return
+	}
 	it := &m.items[i]
 	m.buf = appendCandidates(m.buf[:0], it, i, tier, m.opt)
 	if len(m.buf) == 0 {
@@ -86,6 +103,7 @@ func (m *model) join(g group, reach geom.Box) {
 		return true
 	})
 	for _, o := range m.found {
+		before := m.total
 		for y := o.first; y < o.end; y++ {
 			if c := &m.cands[y]; !c.box.Overlaps(reach) {
 				continue
@@ -96,13 +114,33 @@ func (m *model) join(g group, reach geom.Box) {
 				}
 				m.adj[x] = append(m.adj[x], y)
 				m.adj[y] = append(m.adj[y], x)
+				m.links[g.item]++
+				m.links[o.item]++
+				m.total += 2
 				if m.cur[o.item] == y {
 					m.hits[x]++
 				}
 			}
 		}
+		if m.total > before {
+			m.unite(g.item, o.item)
+		}
 	}
 	m.groups.Insert(lo, hi, g)
+}
+
+// find returns the item that stands for the component of i.
+func (m *model) find(i int32) int32 {
+	for m.root[i] != i {
+		m.root[i] = m.root[m.root[i]]
+		i = m.root[i]
+	}
+	return i
+}
+
+func (m *model) unite(i, j int32) {
+	a, b := m.find(i), m.find(j)
+	m.root[max(a, b)] = min(a, b)
 }
 
 // choose puts item i at candidate c, which must conflict with nothing chosen.

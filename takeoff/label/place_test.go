@@ -80,7 +80,8 @@ func TestDensePlan(t *testing.T) {
 		t.Run(fmt.Sprintf("%d devices each %g m turned %g", tt.n, tt.pitch, tt.turn), func(t *testing.T) {
 			p := densePlan(tt.seed, tt.n, tt.pitch, tt.turn)
 			r := Place(p.labels, p.obs, Options{})
-			t.Logf("placed %d of %d, %d with a leader", r.Placed, tt.n, r.WithLeader)
+			first := firstFitPlan(p, tt.turn)
+			t.Logf("placed %d of %d, %d with a leader; first fit %d", r.Placed, tt.n, r.WithLeader, first)
 			if r.Placed != tt.n {
 				t.Errorf("placed %d of %d: %+v", r.Placed, tt.n, r.Unplaced()[0])
 			}

@@ -192,3 +192,48 @@ func TestPointFeatureBenchmark(t *testing.T) {
 		}
 	}
 }
+
+// firstFitPlan is the same for a plan: the eight sides of the symbol, the first
+// that lies on nothing.
+func firstFitPlan(p plan, turn float64) int {
+	var done []Rect
+next:
+	for i := range p.labels {
+		l := &p.labels[i]
+		w, h := Extent(l.Text, l.Height)
+		dx, dy := l.Symbol.Width/2+0.35*l.Height+w/2, l.Symbol.Height/2+0.35*l.Height+h/2
+		for _, d := range [][2]float64{{dx, h}, {dx, -h}, {-dx, h}, {-dx, -h}, {dx, 0}, {0, dy}, {0, -dy}, {-dx, 0}} {
+			r := Rect{Center: l.Anchor.Add(geom.Pt(d[0], d[1]).Turn(turn)), Width: w, Height: h, Angle: turn}
+			if p.free(r, done) {
+				done = append(done, r)
+				continue next
+			}
+		}
+	}
+	return len(done)
+}
+
+func (p *plan) free(r Rect, done []Rect) bool {
+	const crumb = 1e-6
+	for i := range p.labels {
+		if commonArea(r, p.labels[i].Symbol) > crumb {
+			return false
+		}
+	}
+	for _, d := range done {
+		if commonArea(r, d) > crumb {
+			return false
+		}
+	}
+	for _, o := range p.obs.Boxes {
+		if commonArea(r, o.Rect) > crumb {
+			return false
+		}
+	}
+	for _, o := range p.obs.Segments {
+		if insideLength(o.Segment, r) > crumb {
+			return false
+		}
+	}
+	return true
+}

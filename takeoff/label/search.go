@@ -86,37 +86,16 @@ func (q *queue) Pop() any {
 // components returns the sets of items that can influence one another, only
 // those in which an item with candidates has none chosen.
 func (m *model) components() [][]int32 {
-	root := make([]int32, len(m.items))
-	for i := range root {
-		root[i] = int32(i)
-	}
-	find := func(i int32) int32 {
-		for root[i] != i {
-			root[i] = root[root[i]]
-			i = root[i]
-		}
-		return i
-	}
-	for c := range m.adj {
-		a := find(m.cands[c].label)
-		for _, y := range m.adj[c] {
-			if b := find(m.cands[y].label); a != b {
-				// The smaller number becomes the root, whatever the order of the links.
-				a, b = min(a, b), max(a, b)
-				root[b] = a
-			}
-		}
-	}
 	open := make([]bool, len(m.items))
 	for i := range m.items {
 		if m.cur[i] < 0 && len(m.of[i]) > 0 {
-			open[find(int32(i))] = true
+			open[m.find(int32(i))] = true
 		}
 	}
 	at := make([]int, len(m.items))
 	var sets [][]int32
 	for i := range m.items {
-		r := find(int32(i))
+		r := m.find(int32(i))
 		if !open[r] {
 			continue
 		}
@@ -145,6 +124,7 @@ type tabu struct {
 	best        []int32
 	bestOpen    int
 	ties        []int32
+	work        int // candidates and conflicts looked at
 }
 
 // repair improves every component that has unplaced items.
@@ -165,15 +145,20 @@ func (t *tabu) run() {
 	}
 	t.save()
 	patience := t.patience()
-	for step, last := int32(1), int32(0); len(t.open) > 0 && step-last < patience; step++ {
+	last, done := int32(0), 0
+	for step := int32(1); len(t.open) > 0 && step-last < patience && t.work-done < workPerStep*int(patience); step++ {
 		t.step(step)
 		if len(t.open) < t.bestOpen {
 			t.save()
-			last = step
+			last, done = step, t.work
 		}
 	}
 	t.restore()
 }
+
+// workPerStep bounds the time: it is what a step looks at in a crowded but
+// sensible plan. Heaps of labels in one place would make every step far dearer.
+const workPerStep = 500
 
 // patience is the number of steps without progress after which to give up.
 func (t *tabu) patience() int32 {
@@ -201,10 +186,12 @@ func (t *tabu) step(now int32) {
 	}
 	m := t.m
 	i := m.cands[c].label
+	t.work += 2 * len(m.adj[c])
 	if m.hits[c] > 0 {
 		for _, y := range m.adj[c] {
 			if o := m.cands[y].label; m.cur[o] == y {
 				m.drop(o)
+				t.work += len(m.adj[y])
 				t.push(o)
 				t.until[y] = now + int32(len(t.open)) + t.rnd.Int32N(10)
 			}
@@ -223,6 +210,7 @@ func (t *tabu) pick(now int32) int32 {
 	t.ties = t.ties[:0]
 	bestHits, bestUses := int32(hard), int32(hard)
 	look := func(i int32) {
+		t.work += len(m.of[i])
 		for _, c := range m.of[i] {
 			h := m.hits[c]
 			if h > bestHits || h > 0 && t.until[c] > now {
