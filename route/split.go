@@ -1,8 +1,12 @@
 package route
 
 import (
+	"errors"
 	"fmt"
+	"math"
 
+	"loopwright/route/loops"
+	"loopwright/route/tour"
 	"loopwright/takeoff"
 )
 
@@ -13,7 +17,9 @@ type Part struct {
 }
 
 // Split divides the devices of a group among the circuits that may take them.
-// With one row that is not to be split they all go to it.
+// With one row that is not to be split they all go to it. A row that is Auto
+// becomes as many circuits as are needed, numbered after its name; several rows
+// share the devices, and what does not fit stays with the last, reported.
 func Split(b Building, specs []Spec, devices []takeoff.Device, opt Options) ([]Part, []takeoff.Finding, error) {
 	if len(specs) == 0 {
 		return nil, nil, fmt.Errorf("no circuit takes these %d devices", len(devices))
@@ -21,46 +27,220 @@ func Split(b Building, specs []Spec, devices []takeoff.Device, opt Options) ([]P
 	if len(specs) == 1 && !specs[0].Auto {
 		return []Part{{specs[0], devices}}, nil, nil
 	}
-	return b.splitByCapacity(specs, devices, opt)
-}
-
-// splitByCapacity cuts the walk through all devices into circuits as capacity asks for.
-func (b Building) splitByCapacity(specs []Spec, devices []takeoff.Device, opt Options) ([]Part, []takeoff.Finding, error) {
-	whole, _, err := Lay(b, specs[0], devices, nil, opt)
+	s, err := newSplitter(b, specs[0], devices, opt)
+	if err != nil {
+		return nil, nil, fmt.Errorf("circuit %s: %w", specs[0].Name, err)
+	}
+	routes, fs, err := s.solve()
 	if err != nil {
 		return nil, nil, err
 	}
-	byID := map[string]takeoff.Device{}
-	for _, d := range devices {
-		byID[d.ID] = d
-	}
-	types := map[string]takeoff.DeviceType{}
-	for _, t := range b.Types {
-		types[t.Type] = t
-	}
-	var parts []Part
-	used := 0.0
-	for _, id := range whole.Devices {
-		d := byID[id]
-		need, limit := demand(specs[0], types[d.Type])
-		if len(parts) == 0 || limit > 0 && used+need > limit {
-			s := specs[min(len(parts), len(specs)-1)]
-			if specs[0].Auto {
-				s.Name = fmt.Sprintf("%s-%d", specs[0].Name, len(parts)+1)
-			}
-			parts = append(parts, Part{Spec: s})
-			used = 0
-		}
-		used += need
-		parts[len(parts)-1].Devices = append(parts[len(parts)-1].Devices, d)
-	}
-	return parts, nil, nil
+	parts, more := s.name(specs, routes)
+	return parts, append(fs, more...), nil
 }
 
-// demand is what a device takes of its circuit's capacity, and that capacity less its spare.
-func demand(s Spec, t takeoff.DeviceType) (need, limit float64) {
+// splitter divides the devices of one floorplan.
+type splitter struct {
+	b       Building
+	spec    Spec
+	devices []takeoff.Device
+	opt     Options
+	problem loops.Problem
+}
+
+// cableHeadroom is how much longer than the least cable a split may be and still
+// be preferred for having fewer circuits: our own choice.
+const cableHeadroom = 1.01
+
+func newSplitter(b Building, spec Spec, devices []takeoff.Device, opt Options) (*splitter, error) {
+	panel, err := b.panel(spec.Panel)
+	if err != nil {
+		return nil, err
+	}
+	f, err := newFloorplan(b, panel, devices, opt)
+	if err != nil {
+		return nil, err
+	}
+	s := &splitter{b: b, spec: spec, devices: devices, opt: opt}
+	s.problem = loops.Problem{Open: !spec.Pathway.Returns(), Effort: opt.Effort, Seed: opt.Seed, GroupCost: 2 * opt.Weights.LevelChange}
+	at := tour.Problem{}
+	if f.plane(&at) {
+		s.problem.Points, s.problem.Metric, s.problem.Axis = at.Points, at.Metric, at.Axis
+	} else {
+		s.problem.N, s.problem.Dist = len(f.places), f.cost
+		if s.problem.N <= matrixLimit {
+			s.problem.Dist = tour.FromMatrix(f.matrix())
+		}
+	}
+	for _, p := range f.places {
+		s.problem.Group = append(s.problem.Group, p.level)
+	}
+	return s, s.limits()
+}
+
+// limits sets what bounds a circuit: addresses or current, and the resistance
+// turned into length.
+func (s *splitter) limits() error {
+	types := map[string]takeoff.DeviceType{}
+	for _, t := range s.b.Types {
+		types[t.Type] = t
+	}
+	rate, err := s.spec.Cable.Conductor.Rate(s.spec.Cable.Temperature)
+	if err != nil {
+		return err
+	}
+	demand, extra := []float64{0}, []float64{0}
+	limit := math.Inf(1)
+	for _, d := range s.devices {
+		t := types[d.Type]
+		need, most := demandOf(s.spec, t)
+		demand = append(demand, need)
+		extra = append(extra, s.opt.Allow.Device+t.Resistance/(2*rate.OhmPerMetre))
+		limit = most
+	}
+	if limit > 0 && !math.IsInf(limit, 1) {
+		s.problem.Demand, s.problem.Capacity = [][]float64{demand}, []float64{limit}
+	}
+	if s.spec.MaxResistance > 0 {
+		ends := 1.0
+		if s.spec.Pathway.Returns() {
+			ends = 2
+		}
+		s.problem.MaxLength = max(0, s.spec.MaxResistance/(2*rate.OhmPerMetre)-ends*s.opt.Allow.Panel)
+		s.problem.Extra = extra
+	}
+	return nil
+}
+
+// demandOf is what a device takes of its circuit's capacity, and that capacity
+// less its spare; 0 for no capacity.
+func demandOf(s Spec, t takeoff.DeviceType) (need, limit float64) {
 	if s.Kind == takeoff.SLC {
-		return float64(t.Addresses), float64(s.Capacity) * (1 - s.SpareShare)
+		return float64(t.Addresses), math.Floor(float64(s.Capacity)*(1-s.SpareShare) + 1e-9)
 	}
 	return t.Alarm.A, s.MaxCurrent * (1 - s.SpareShare)
+}
+
+// voltageTries bounds how often the current of appliance circuits is lowered to
+// help a voltage that is too low, each time by a tenth.
+const voltageTries = 8
+
+// solve finds the routes; those of appliance and power circuits are laid and
+// proved, and made shorter of load until their voltage holds.
+func (s *splitter) solve() ([][]int, []takeoff.Finding, error) {
+	routes, err := s.fewest()
+	if err != nil || s.spec.Kind == takeoff.SLC || s.spec.StartVolts == 0 || len(s.problem.Capacity) == 0 {
+		return routes, nil, s.explain(err)
+	}
+	full := s.problem.Capacity[0]
+	best := routes
+	for range voltageTries {
+		ok, err := s.voltagesHold(routes)
+		if err != nil {
+			return nil, nil, err
+		}
+		if ok {
+			return routes, s.lowered(full), nil
+		}
+		s.problem.Capacity[0] *= 0.9
+		if routes, err = s.fewest(); err != nil {
+			break // one device alone is over the lowered current
+		}
+	}
+	return best, nil, nil
+}
+
+// lowered tells that circuits were made smaller for the sake of voltage.
+func (s *splitter) lowered(full float64) []takeoff.Finding {
+	if s.problem.Capacity[0] == full {
+		return nil
+	}
+	return []takeoff.Finding{{Code: CodeSplit, Severity: takeoff.Note,
+		Message: fmt.Sprintf("circuit %s: split at %.2f A instead of %.2f A, so that the voltage at every device holds", s.spec.Name, s.problem.Capacity[0], full)}}
+}
+
+// fewest prefers the fewest circuits, unless more of them save more cable than cableHeadroom allows.
+func (s *splitter) fewest() ([][]int, error) {
+	least, err := loops.Solve(s.problem)
+	if err != nil || len(least.Routes) <= least.FewestEver {
+		return least.Routes, err
+	}
+	p := s.problem
+	p.Fewest = true
+	few, err := loops.Solve(p)
+	if err != nil {
+		return nil, err
+	}
+	if len(few.Routes) < len(least.Routes) && few.Cost <= least.Cost*cableHeadroom {
+		return few.Routes, nil
+	}
+	return least.Routes, nil
+}
+
+// explain names the device for which no circuit is enough.
+func (s *splitter) explain(err error) error {
+	if err == nil {
+		return nil
+	}
+	if errors.Is(err, loops.ErrInfeasible) {
+		return fmt.Errorf("circuit %s cannot take every device even alone (%w): raise its capacity, its resistance limit or the conductor's size", s.spec.Name, err)
+	}
+	return fmt.Errorf("circuit %s: %w", s.spec.Name, err)
+}
+
+func (s *splitter) voltagesHold(routes [][]int) (bool, error) {
+	for _, r := range routes {
+		part := s.part(s.spec, r)
+		c, _, err := Lay(s.b, part.Spec, part.Devices, nil, s.opt)
+		if err != nil {
+			return false, err
+		}
+		p, _, err := Prove(c, part.Devices, s.b.Types)
+		if err != nil {
+			return false, err
+		}
+		if p.Power != nil && len(p.Power.Feeds) > 0 && !p.Power.VoltageOK {
+			return false, nil
+		}
+	}
+	return true, nil
+}
+
+func (s *splitter) part(spec Spec, route []int) Part {
+	p := Part{Spec: spec}
+	for _, i := range route {
+		p.Devices = append(p.Devices, s.devices[i-1])
+	}
+	return p
+}
+
+// name gives the routes to the rows. Routes beyond the rows go to the last one.
+func (s *splitter) name(specs []Spec, routes [][]int) ([]Part, []takeoff.Finding) {
+	var parts []Part
+	auto := -1
+	for i, sp := range specs {
+		if sp.Auto {
+			auto = i
+		}
+	}
+	over := 0
+	for k, r := range routes {
+		switch {
+		case auto < 0 && k >= len(specs):
+			over++
+			last := &parts[len(parts)-1]
+			last.Devices = append(last.Devices, s.part(last.Spec, r).Devices...)
+		case auto >= 0 && k >= auto:
+			sp := specs[auto]
+			sp.Name = fmt.Sprintf("%s-%d", sp.Name, k-auto+1)
+			parts = append(parts, s.part(sp, r))
+		default:
+			parts = append(parts, s.part(specs[k], r))
+		}
+	}
+	if over == 0 {
+		return parts, nil
+	}
+	return parts, []takeoff.Finding{{Code: CodeSplit, Severity: takeoff.Error,
+		Message: fmt.Sprintf("%d circuits of kind %s serve these levels and %d are needed: add %d row(s), or write circuits: auto in the row of %s", len(specs), s.spec.Kind, len(routes), over, s.spec.Name)}}
 }

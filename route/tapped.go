@@ -1,6 +1,7 @@
 package route
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -64,8 +65,9 @@ func walk(t *tree.Tree, visit func(node, parent int)) {
 type steiner struct {
 	storey *storey
 	tree   *tree.Tree
-	place  []int // by terminal: index of the place, or -1 for the riser
+	place  []int // by node: index of the place, or -1 for the riser and for branch points
 	names  []string
+	below  map[int][]int // devices on one spot with a terminal, from the top down
 }
 
 // laySteiner lays one tree for each level. The panel's level comes first; the
@@ -157,10 +159,10 @@ func (f *floorplan) growLevel(l, riser int, taps *int) (*steiner, error) {
 	if l != f.places[0].level {
 		add(-1, f.riserName(riser, l), f.risers[riser].Pos)
 	}
-	for i, p := range f.places {
-		if p.level == l {
-			add(i, p.id, p.pos)
-		}
+	s.below = map[int][]int{}
+	for _, stack := range f.stacks(l) {
+		add(stack[0], f.places[stack[0]].id, f.places[stack[0]].pos)
+		s.below[stack[0]] = stack[1:]
 	}
 	if l == f.places[0].level && riser >= 0 {
 		add(-1, f.riserName(riser, l), f.risers[riser].Pos)
@@ -192,6 +194,11 @@ func (f *floorplan) emit(c *Circuit, s *steiner, atRiser func()) {
 		c.Legs = append(c.Legs, l)
 		if p := s.place[n]; p > 0 {
 			c.Devices = append(c.Devices, f.places[p].id)
+			for _, q := range s.below[p] {
+				c.Devices = append(c.Devices, f.places[q].id)
+				c.Legs = append(c.Legs, f.leg(p, q))
+				p = q
+			}
 		} else if atRiser != nil && n < len(s.names) && s.tree.Nodes[n].Terminal >= 0 {
 			atRiser()
 		}
@@ -210,4 +217,37 @@ func (f *floorplan) ends(l *Leg, i, j int) {
 		l.Drop += f.drop(j, max(i, 0), apart)
 		l.Slack += f.slackAt(j)
 	}
+}
+
+// stacks returns the places of a level, those on one spot together: the one
+// nearest to cable height leads, as the cable comes from there.
+func (f *floorplan) stacks(l int) [][]int {
+	var here []int
+	for i, p := range f.places {
+		if p.level == l {
+			here = append(here, i)
+		}
+	}
+	// From left to right, so that the order of the input does not matter.
+	slices.SortStableFunc(here, func(a, b int) int {
+		p, q := f.places[a], f.places[b]
+		return cmp.Or(cmp.Compare(p.pos.X, q.pos.X), cmp.Compare(p.pos.Y, q.pos.Y), cmp.Compare(p.id, q.id))
+	})
+	var out [][]int
+	for _, i := range here {
+		k := slices.IndexFunc(out, func(st []int) bool { return !f.apart(st[0], i) })
+		if k < 0 {
+			out = append(out, []int{i})
+			continue
+		}
+		out[k] = append(out[k], i)
+	}
+	for _, st := range out {
+		slices.SortStableFunc(st, func(a, b int) int { return cmp.Compare(f.places[b].height, f.places[a].height) })
+	}
+	// The panel leads: it is the root of its level.
+	if k := slices.IndexFunc(out, func(st []int) bool { return st[0] == 0 }); k > 0 {
+		out[0], out[k] = out[k], out[0]
+	}
+	return out
 }

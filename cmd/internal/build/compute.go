@@ -2,6 +2,7 @@ package build
 
 import (
 	"path/filepath"
+	"slices"
 
 	"loopwright/assign"
 	"loopwright/cmd/internal/job"
@@ -79,19 +80,35 @@ func (o *Outcome) lay() error {
 	o.Findings = append(o.Findings, fs...)
 	b := o.building()
 	opt := options(o.Job)
+	var parts []route.Part
 	for _, g := range groups {
-		parts, fs, err := route.Split(b, o.specs(g), g.Devices, opt)
+		split, fs, err := route.Split(b, o.specs(g), g.Devices, opt)
 		if err != nil {
 			return err
 		}
 		o.Findings = append(o.Findings, fs...)
-		for _, p := range parts {
-			if err := o.layOne(b, p, types, opt); err != nil {
-				return err
-			}
+		parts = join(parts, split)
+	}
+	for _, p := range parts {
+		if err := o.layOne(b, p, types, opt); err != nil {
+			return err
 		}
 	}
 	return nil
+}
+
+// join adds parts to those of earlier groups: a row that serves one level alone
+// and another together with a second row gets devices from both groups.
+func join(parts, more []route.Part) []route.Part {
+	for _, m := range more {
+		i := slices.IndexFunc(parts, func(p route.Part) bool { return p.Name == m.Name })
+		if i < 0 {
+			parts = append(parts, m)
+			continue
+		}
+		parts[i].Devices = append(slices.Clone(parts[i].Devices), m.Devices...)
+	}
+	return parts
 }
 
 func (o *Outcome) layOne(b route.Building, p route.Part, types []takeoff.DeviceType, opt route.Options) error {
