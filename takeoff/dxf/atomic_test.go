@@ -31,15 +31,12 @@ func TestWriteFile(t *testing.T) {
 		{"new", target, out, ""},
 		{"over an earlier one", target, out, ""},
 		{"over the original", source, out, "original drawing"},
-		{"over the original by another path", filepath.Join(dir, ".", "x", "..", "plan.dxf"), out, ""},
+		{"over the original by another path", dir + "/./plan.dxf", out, "original drawing"},
 		{"over a link to the original", link, out, "original drawing"},
 		{"faulty", target, broken, "not written"},
 		{"no such folder", filepath.Join(dir, "none", "a.dxf"), out, "none"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			if strings.Contains(c.path, "..") {
-				c.want = "original drawing"
-			}
 			err := WriteFile(c.path, source, in, c.written)
 			if c.want == "" && err != nil || c.want != "" && (err == nil || !strings.Contains(err.Error(), c.want)) {
 				t.Errorf("error %v, want %q", err, c.want)

@@ -92,9 +92,10 @@ func (c *checker) sameButEdited(b, w *walker) bool {
 	if b.rec.typ != w.rec.typ {
 		return false
 	}
+	if c.equalExcept(b, w, c.baseOutline.seed, c.outline.seed) {
+		return true
+	}
 	switch b.rec.typ {
-	case "SECTION":
-		return c.equalExcept(b, w, c.baseOutline.seed, c.outline.seed)
 	case "LAYER", "STYLE":
 		rest, ok := bytes.CutPrefix(w.bytes(), b.bytes())
 		return ok && c.onlyOurData(w.rec.end-len(rest), w.rec.end)
@@ -106,7 +107,7 @@ func (c *checker) sameButEdited(b, w *walker) bool {
 
 // equalExcept compares two records leaving out one value each.
 func (c *checker) equalExcept(b, w *walker, bt, wt Tag) bool {
-	if bt.Start < b.rec.start || bt.End > b.rec.end || wt.Start < w.rec.start || wt.End > w.rec.end || wt.End == 0 {
+	if bt.End == 0 || bt.Start < b.rec.start || bt.End > b.rec.end || wt.Start < w.rec.start || wt.End > w.rec.end || wt.End == 0 {
 		return false
 	}
 	bs, be := trimmedSpan(c.base.Bytes, bt)
@@ -121,7 +122,7 @@ func (c *checker) sameAttrib(b, w *walker) bool {
 	if ours < 0 || !c.onlyOurData(ours, w.rec.end) {
 		return false
 	}
-	c.checkBytes(wt.Start, wt.End)
+	c.checkText(wt)
 	cut := *w
 	cut.rec.end = ours
 	return c.equalExcept(b, &cut, bt, wt)

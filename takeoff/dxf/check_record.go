@@ -225,18 +225,26 @@ func (c *checker) checkBytes(from, to int) {
 		if !ok {
 			return
 		}
-		if c.src.Binary && binaryKind(t.Code) != kindString {
-			continue
+		if !c.src.Binary || binaryKind(t.Code) == kindString {
+			c.checkText(t)
 		}
-		raw := c.src.Raw(t)
-		if c.enc.utf8 && !utf8.Valid(raw) {
-			c.add(ProblemEncoding, t.Start, "%q is not valid UTF-8", raw)
-		}
-		for _, x := range raw {
-			if x < ' ' || x == 0x7F || x >= 0x80 && !c.enc.utf8 && c.enc.page == nil {
-				c.add(ProblemEncoding, t.Start, "%q holds the byte %#02x", raw, x)
-				break
-			}
+	}
+}
+
+// checkText wants a string in the drawing's encoding, without control characters.
+func (c *checker) checkText(t Tag) {
+	raw := c.src.Raw(t)
+	if t.Code == 6 && string(raw) == c.baseOutline.layer0.linetype {
+		return // copied from layer 0 as it stands there
+	}
+	if c.enc.utf8 && !utf8.Valid(raw) {
+		c.add(ProblemEncoding, t.Start, "%q is not valid UTF-8", raw)
+	}
+	kept := bytes.HasPrefix(raw, []byte(noteWas)) // an old value stays as it was stored
+	for _, x := range raw {
+		if x < ' ' || x == 0x7F || x >= 0x80 && !c.enc.utf8 && c.enc.page == nil && !kept {
+			c.add(ProblemEncoding, t.Start, "%q holds the byte %#02x", raw, x)
+			return
 		}
 	}
 }

@@ -161,6 +161,8 @@ func (ed *editor) place() error {
 	}
 	for _, name := range []string{"LAYER", "STYLE", "APPID"} {
 		switch {
+		case o.tables[name] != nil && o.rel.owned() && ed.tableOwner(name) == 0:
+			return fmt.Errorf("the table %s has no handle, so new records in it would have no owner; recover the drawing in a CAD program", name)
 		case o.tables[name] != nil:
 		case o.rel.owned():
 			return fmt.Errorf("the table %s is missing, which no program of this version leaves out; recover the drawing in a CAD program", name)

@@ -1,8 +1,10 @@
 package dxf
 
 import (
+	"bytes"
 	"fmt"
 	"strings"
+	"unicode/utf8"
 )
 
 // AttribChange sets the value of an attribute that an INSERT in ENTITIES has.
@@ -90,7 +92,7 @@ func (ed *editor) scanAttribs(want map[attribKey]int, found []*attribSpot) error
 		case "INSERT":
 			insert = rec.handle
 		case "ATTRIB":
-			return rec.file(insert, end, ed.a.Attribs, want, found)
+			return rec.file(ed, insert, end, want, found)
 		default:
 			insert = 0
 		}
@@ -127,7 +129,7 @@ func (r *attribRecord) take(src *Source, t Tag) {
 	}
 }
 
-func (r *attribRecord) file(insert Handle, end int, changes []AttribChange, want map[attribKey]int, found []*attribSpot) error {
+func (r *attribRecord) file(ed *editor, insert Handle, end int, want map[attribKey]int, found []*attribSpot) error {
 	i, ok := want[attribKey{insert, r.tag}]
 	if !ok {
 		return nil
@@ -142,7 +144,22 @@ func (r *attribRecord) file(insert Handle, end int, changes []AttribChange, want
 	case r.value.ValEnd-r.value.ValStart > maxTextBytes-len(noteWas):
 		return fmt.Errorf("the old value of attribute %s of insert %s is too long to be kept", r.tag, insert)
 	}
-	found[i] = &attribSpot{change: changes[i], handle: r.handle, value: r.value, end: end}
+	if err := ed.keepable(r.value); err != nil {
+		return fmt.Errorf("the old value of attribute %s of insert %s cannot be kept: %w", r.tag, insert, err)
+	}
+	found[i] = &attribSpot{change: ed.a.Attribs[i], handle: r.handle, value: r.value, end: end}
+	return nil
+}
+
+// keepable refuses an old value that could not stand in extended data.
+func (ed *editor) keepable(t Tag) error {
+	raw := ed.o.src.Raw(t)
+	if ed.o.rel.utf8() && !utf8.Valid(raw) {
+		return fmt.Errorf("%q is not valid UTF-8", raw)
+	}
+	if i := bytes.IndexFunc(raw, func(r rune) bool { return r < ' ' || r == 0x7F }); i >= 0 {
+		return fmt.Errorf("%q holds control characters", raw)
+	}
 	return nil
 }
 

@@ -31,6 +31,9 @@ type outline struct {
 	appids map[string]namedRecord
 	layer0 layerLook
 
+	usedLayers map[string]bool // names as stored that entities and the like refer to
+	usedStyles map[string]bool
+
 	modelSpace   Handle // block record named *Model_Space
 	trueName     Handle // block record whose extended data say so
 	firstOwner   Handle // owner of the first entity outside paper space
@@ -107,7 +110,7 @@ func readOutline(src *Source, watch map[Handle]bool) (*outline, error) {
 		src: src, tables: map[string]*tableSpan{},
 		tablesEnd: -1, firstBody: -1, entitiesEnd: -1,
 		layers: map[string]namedRecord{}, styles: map[string]namedRecord{}, appids: map[string]namedRecord{},
-		blockRecords: map[Handle]bool{},
+		blockRecords: map[Handle]bool{}, usedLayers: map[string]bool{}, usedStyles: map[string]bool{},
 	}}
 	sc := src.Scanner(src.Body, len(src.Bytes))
 	for !b.done {
@@ -174,9 +177,16 @@ func (b *outlineBuilder) startRecord(t Tag) error {
 		return fmt.Errorf("the table %s is not closed by ENDTAB before byte %d", b.tableOpen.name, t.Start)
 	case typ == "ENDSEC":
 		return b.closeSection(t)
-	case typ == "EOF" && b.section == "":
+	case b.section == "HEADER" && typ != "ENDSEC":
+		return fmt.Errorf("a %.20q stands in the HEADER section at byte %d", typ, t.Start)
+	case typ == "EOF" && b.section != "":
+		return fmt.Errorf("the section %s is not closed by ENDSEC before EOF", b.section)
+	case typ == "EOF":
 		b.done = true
-	case typ == "ENDTAB" && b.tableOpen != nil:
+	case typ == "ENDTAB" && b.section == "TABLES":
+		if b.tableOpen == nil || b.tableOpen.endtab >= 0 {
+			return fmt.Errorf("ENDTAB at byte %d closes no table", t.Start)
+		}
 		b.tableOpen.endtab = t.Start
 		b.tableOpen.end = t.End
 	}
@@ -223,6 +233,12 @@ func (b *outlineBuilder) header(t Tag) {
 	if t.Code == 9 {
 		b.headerName = b.text(t)
 		return
+	}
+	switch t.Code {
+	case 7:
+		b.use(b.usedStyles, t)
+	case 8, 1003:
+		b.use(b.usedLayers, t)
 	}
 	switch b.headerName {
 	case "$HANDSEED":
@@ -285,6 +301,9 @@ func (b *outlineBuilder) ordinary(t Tag) {
 		}
 	case 8:
 		r.layer = t
+		b.use(b.usedLayers, t)
+	case 7:
+		b.use(b.usedStyles, t)
 	case 67:
 		n, _ := b.src.Int(t)
 		r.paper = n == 1
@@ -292,6 +311,13 @@ func (b *outlineBuilder) ordinary(t Tag) {
 		if b.section == "TABLES" && r.typ == "LAYER" {
 			b.look(t)
 		}
+	}
+}
+
+// use notes a name that something refers to. The lookup makes no string.
+func (b *outlineBuilder) use(names map[string]bool, t Tag) {
+	if raw := b.src.Raw(t); !names[string(raw)] {
+		names[string(raw)] = true
 	}
 }
 
@@ -329,99 +355,13 @@ func (b *outlineBuilder) extended(t Tag) {
 		}
 		return
 	}
+	if t.Code == 1003 {
+		b.use(b.usedLayers, t)
+	}
 	if r.trueApp && t.Code == 1000 && strings.EqualFold(b.text(t), "*MODEL_SPACE") {
 		r.trueName = true
 	}
 	if r.mark != nil && r.mark.open {
 		r.mark.take(b.src, t)
-	}
-}
-
-// closeRecord files what was learned about a record that ends at end.
-func (b *outlineBuilder) closeRecord(end int) {
-	r := &b.rec
-	b.followPolyline()
-	if _, watched := b.watch[r.handle]; watched {
-		b.watch[r.handle] = true
-	}
-	if r.mark != nil {
-		b.fileMark(end)
-	}
-	switch b.section {
-	case "TABLES":
-		b.closeTableRecord(end)
-	case "ENTITIES":
-		b.entityHandles = b.entityHandles || r.handle != 0
-		if b.firstOwner == 0 && !r.paper && r.mark == nil && r.typ != "VERTEX" && r.typ != "ATTRIB" && r.typ != "SEQEND" {
-			b.firstOwner = r.owner
-		}
-	case "BLOCKS":
-		b.entityHandles = b.entityHandles || r.handle != 0
-	case "OBJECTS":
-		if r.typ == "LAYOUT" && strings.EqualFold(r.layoutName, "Model") {
-			b.layoutOwner = r.layoutOwner
-		}
-	}
-	b.layoutClass = false
-}
-
-// followPolyline makes the vertices and the SEQEND of a polyline of ours ours,
-// too: a CAD program that saves the drawing may drop their extended data.
-func (b *outlineBuilder) followPolyline() {
-	r := &b.rec
-	switch {
-	case r.typ == "POLYLINE":
-		b.inPolyline = r.mark != nil
-	case b.inPolyline && (r.typ == "VERTEX" || r.typ == "SEQEND"):
-		if r.mark == nil {
-			r.mark = &Mark{Kind: kindVertex}
-		}
-		b.inPolyline = r.typ == "VERTEX"
-	default:
-		b.inPolyline = false
-	}
-}
-
-func (b *outlineBuilder) closeTableRecord(end int) {
-	r := &b.rec
-	if r.typ == "TABLE" && b.tableOpen != nil {
-		b.tableOpen.handle = r.handle
-		return
-	}
-	if b.tableOpen == nil || b.tableOpen.endtab >= 0 || r.typ != b.tableOpen.name {
-		return
-	}
-	b.tableOpen.records++
-	if b.tableOpen.recordOwner == 0 {
-		b.tableOpen.recordOwner = r.owner
-	}
-	rec := namedRecord{start: r.start, end: end, handle: r.handle, table: b.tableOpen}
-	key := ""
-	if r.hasName {
-		key = foldName(b.src.Text(r.name))
-	}
-	switch r.typ {
-	case "LAYER":
-		keepFirst(b.layers, key, rec)
-		if key == "0" {
-			b.layer0 = r.look
-		}
-	case "STYLE":
-		keepFirst(b.styles, key, rec)
-	case "APPID":
-		keepFirst(b.appids, key, rec)
-	case "BLOCK_RECORD":
-		b.blockRecords[r.handle] = true
-		if key == "*MODEL_SPACE" {
-			b.modelSpace = r.handle
-		} else if r.trueName && b.trueName == 0 {
-			b.trueName = r.handle
-		}
-	}
-}
-
-func keepFirst(m map[string]namedRecord, key string, rec namedRecord) {
-	if _, ok := m[key]; !ok {
-		m[key] = rec
 	}
 }

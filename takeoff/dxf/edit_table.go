@@ -29,7 +29,7 @@ func (ed *editor) nameLayers(kept []Mark) error {
 		}
 		seen[foldName(l.Name)] = true
 		el := editLayer{NewLayer: l}
-		el.as, el.adopted = ed.freeName(l.Name, ed.o.layers, adoptable, taken)
+		el.as, el.adopted = ed.freeName(l.Name, ed.o.layers, foldNames(ed.o.usedLayers), adoptable, taken)
 		taken[foldName(el.as)] = true
 		ed.layers = append(ed.layers, el)
 		ed.out.Layers[l.Name] = el.as
@@ -50,14 +50,14 @@ func (ed *editor) nameStyle(kept []Mark) error {
 	if err := firstError(checkName("text style", ed.style.Name), checkPlain(ed.style.Font, "font", false)); err != nil {
 		return err
 	}
-	ed.style.as, ed.style.adopted = ed.freeName(ed.style.Name, ed.o.styles, keptNames(kept, "STYLE"), nil)
+	ed.style.as, ed.style.adopted = ed.freeName(ed.style.Name, ed.o.styles, foldNames(ed.o.usedStyles), keptNames(kept, "STYLE"), nil)
 	ed.out.Style = ed.style.as
 	return nil
 }
 
-// freeName returns name, or name-2, name-3 ... where somebody else has it, and
-// the record to adopt where it was ours before.
-func (ed *editor) freeName(name string, in map[string]namedRecord, adoptable []string, taken map[string]bool) (string, *namedRecord) {
+// freeName returns name, or name-2, name-3 ... where somebody else has it or
+// refers to it, and the record to adopt where it was ours before.
+func (ed *editor) freeName(name string, in map[string]namedRecord, used map[string]bool, adoptable []string, taken map[string]bool) (string, *namedRecord) {
 	if ed.o.rel < relR2000 {
 		name = strings.ToUpper(name)
 	}
@@ -66,14 +66,23 @@ func (ed *editor) freeName(name string, in map[string]namedRecord, adoptable []s
 		rec, exists := in[foldName(as)]
 		switch {
 		case taken[foldName(as)]:
-		case !exists:
+		case !exists && !used[foldName(as)]:
 			return as, nil
+		case !exists: // what refers to it would come to life
 		case slices.Contains(adoptable, foldName(as)):
 			return as, &rec
 		}
 		suffix := fmt.Sprintf("-%d", n)
 		as = name[:min(len(name), 31-len(suffix))] + suffix
 	}
+}
+
+func foldNames(names map[string]bool) map[string]bool {
+	m := make(map[string]bool, len(names))
+	for n := range names {
+		m[foldName(n)] = true
+	}
+	return m
 }
 
 // checkName holds names to what every release accepts: R12 allows 31 letters,

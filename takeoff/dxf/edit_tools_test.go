@@ -1,0 +1,270 @@
+package dxf
+
+import (
+	"bufio"
+	"bytes"
+	"cmp"
+	stdcontext "context"
+	"encoding/json"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+)
+
+// needTool returns the path of a program, or skips the test; it fails instead
+// where the environment promises that all tools are there.
+func needTool(t *testing.T, name string) string {
+	t.Helper()
+	path, err := exec.LookPath(name)
+	if err != nil {
+		missingTool(t, name)
+	}
+	return path
+}
+
+func missingTool(t *testing.T, name string) {
+	t.Helper()
+	if os.Getenv("LOOPWRIGHT_REQUIRE_TOOLS") == "1" {
+		t.Fatalf("%s is not installed, and LOOPWRIGHT_REQUIRE_TOOLS is 1", name)
+	}
+	t.Skipf("%s is not installed; this compares our drawings with an independent reader", name)
+}
+
+// pair is an original and the drawing written from it, as files.
+type pair struct {
+	name, original, written string
+	binary                  bool
+	version                 string
+}
+
+// editedPairs writes every small drawing, and every real one that is there,
+// with one of everything in its middle.
+func editedPairs(t *testing.T) []pair {
+	t.Helper()
+	dir := t.TempDir()
+	var pairs []pair
+	put := func(name string, in []byte, device Handle) {
+		d, err := Parse(name, in)
+		if err != nil {
+			return
+		}
+		at, size := middle(&d.Source)
+		out, err := d.WithAddition(sampleAddition(at, size, device))
+		if err != nil {
+			return
+		}
+		p := pair{name, filepath.Join(dir, name+".in.dxf"), filepath.Join(dir, name+".dxf"), d.Binary, d.Version}
+		for path, b := range map[string][]byte{p.original: in, p.written: out} {
+			if err := os.WriteFile(path, b, 0o644); err != nil {
+				t.Fatal(err)
+			}
+		}
+		pairs = append(pairs, p)
+	}
+	for _, v := range fixtureVersions[1:] {
+		put("small-"+v, fixture(v, true), 0x24)
+		if releases[v] == relR12 {
+			put("small-bare-"+v, fixture(v, false), 0)
+		}
+	}
+	put("small-no-tables", dropSection(fixture("AC1009", false), "TABLES"), 0)
+	put("small-binary", binaryTwin(t, fixture("AC1015", true), 2), 0x24)
+	for _, f := range realDrawings() {
+		b, err := os.ReadFile(f)
+		if err != nil {
+			t.Fatal(err)
+		}
+		put(strings.TrimSuffix(filepath.Base(f), ".dxf"), b, 0)
+	}
+	slices.SortFunc(pairs, func(a, b pair) int { return cmp.Compare(a.name, b.name) })
+	return pairs
+}
+
+// middle is the median place of the entities of a drawing, and a fortieth of
+// the span of most of them: about the size of a label.
+func middle(src *Source) (at XY, size float64) {
+	o, err := readOutline(src, nil)
+	if err != nil || o.entitiesEnd < 0 {
+		return XY{}, 1
+	}
+	var xs, ys []float64
+	sc := src.Scanner(o.entitiesFrom, o.entitiesEnd)
+	for {
+		t, ok := sc.Next()
+		if !ok {
+			break
+		}
+		if f, ok := src.Float(t); ok && t.Code == 10 {
+			xs = append(xs, f)
+		} else if ok && t.Code == 20 {
+			ys = append(ys, f)
+		}
+	}
+	if len(xs) == 0 || len(ys) == 0 {
+		return XY{}, 1
+	}
+	slices.Sort(xs)
+	slices.Sort(ys)
+	size = (xs[len(xs)*9/10] - xs[len(xs)/10]) / 40
+	if size <= 0 {
+		size = 1
+	}
+	return XY{xs[len(xs)/2], ys[len(ys)/2]}, size
+}
+
+// auditScript prints what ezdxf's auditor and log say about each drawing named
+// on standard input, handles left out since ezdxf invents some.
+const auditScript = `
+import collections, io, json, logging, re, sys
+import ezdxf
+from ezdxf import recover
+plain = lambda s: re.sub(r'#\w+', '#', s)
+for line in sys.stdin:
+    path = line.rstrip('\n')
+    log = io.StringIO()
+    logger = logging.getLogger('ezdxf')
+    logger.handlers = [logging.StreamHandler(log)]
+    logger.setLevel(logging.DEBUG)
+    said, ours, how = collections.Counter(), 0, 'read'
+    try:
+        try:
+            doc = ezdxf.readfile(path)
+            audit = doc.audit()
+        except Exception:
+            how = 'recovered'
+            doc, audit = recover.readfile(path)
+        for e in list(audit.errors) + list(audit.fixes):
+            said['%d %s' % (e.code, plain(e.message))] += 1
+        ours = sum(1 for e in doc.modelspace() if e.has_xdata('LOOPWRIGHT'))
+    except Exception as e:
+        how = 'failed'
+    said.update('log ' + plain(x) for x in log.getvalue().splitlines())
+    print(json.dumps({'how': how, 'ours': ours, 'said': said}), flush=True)
+`
+
+type audit struct {
+	How  string
+	Ours int
+	Said map[string]int
+}
+
+// TestEditedDrawingsInEzdxf: ezdxf (a general-purpose DXF library) reads what
+// it read before, finds our entities in model space, and its auditor says
+// nothing about the result that it did not say about the original.
+func TestEditedDrawingsInEzdxf(t *testing.T) {
+	python := needTool(t, "python3")
+	if alt, err := exec.LookPath("/usr/bin/python3"); err == nil {
+		python = alt // where Debian puts its packages
+	}
+	if exec.Command(python, "-c", "import ezdxf").Run() != nil {
+		missingTool(t, "ezdxf (Debian: python3-ezdxf)")
+	}
+	pairs := editedPairs(t)
+	var paths strings.Builder
+	for _, p := range pairs {
+		paths.WriteString(p.original + "\n" + p.written + "\n")
+	}
+	cmd := exec.Command(python, "-c", auditScript)
+	cmd.Stdin = strings.NewReader(paths.String())
+	out, err := cmd.Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var audits []audit
+	for sc := bufio.NewScanner(bytes.NewReader(out)); sc.Scan(); {
+		var a audit
+		if err := json.Unmarshal(sc.Bytes(), &a); err != nil {
+			t.Fatal(err)
+		}
+		audits = append(audits, a)
+	}
+	if len(audits) != 2*len(pairs) {
+		t.Fatalf("%d audits of %d drawings", len(audits), 2*len(pairs))
+	}
+	read := 0
+	for i, p := range pairs {
+		before, after := audits[2*i], audits[2*i+1]
+		if before.How != after.How {
+			t.Errorf("%s: was %s, is %s", p.name, before.How, after.How)
+		}
+		if after.How != "failed" {
+			read++
+			if after.Ours < 11 {
+				t.Errorf("%s: ezdxf sees %d entities of ours", p.name, after.Ours)
+			}
+		}
+		for what, n := range after.Said {
+			if n > before.Said[what] {
+				t.Errorf("%s: new: %s (%d times, was %d)", p.name, what, n, before.Said[what])
+			}
+		}
+	}
+	t.Logf("%d drawings written, ezdxf reads %d of them and as many originals", len(pairs), read)
+}
+
+// TestEditedDrawingsInGDAL: GDAL counts the entities it counted before and
+// ours, and reads our label. It has no binary DXF.
+func TestEditedDrawingsInGDAL(t *testing.T) {
+	ogrinfo := needTool(t, "ogrinfo")
+	count := func(path, where string) (int, string) {
+		args := []string{"-q", "-ro", path, "-dialect", "OGRSQL", "-sql", "SELECT Layer, Text FROM entities" + where}
+		out, _ := exec.Command(ogrinfo, args...).Output()
+		return bytes.Count(out, []byte("OGRFeature(")), string(out)
+	}
+	opened := 0
+	for _, p := range editedPairs(t) {
+		if p.binary {
+			continue
+		}
+		before, _ := count(p.original, "")
+		after, _ := count(p.written, "")
+		ours, text := count(p.written, " WHERE Layer LIKE 'FA-%'")
+		if after == 0 && before == 0 {
+			t.Logf("%s: GDAL reads neither", p.name)
+			continue
+		}
+		opened++
+		if after != before+ours || ours < 11 || !strings.Contains(text, "= 1-023\n") {
+			t.Errorf("%s: %d entities before, %d after, %d of ours", p.name, before, after, ours)
+		}
+	}
+	t.Logf("GDAL opened %d pairs", opened)
+}
+
+// TestEditedDrawingsInLibreCAD: LibreCAD prints what it printed before. It
+// hangs on some binary drawings, original or not, so both get the same time.
+func TestEditedDrawingsInLibreCAD(t *testing.T) {
+	librecad := needTool(t, "librecad")
+	if testing.Short() {
+		t.Skip("takes minutes")
+	}
+	prints := func(path string) bool {
+		dir := t.TempDir()
+		ctx, cancel := stdcontext.WithTimeout(t.Context(), 90*time.Second)
+		defer cancel()
+		cmd := exec.CommandContext(ctx, librecad, "dxf2pdf", "-a", "-m", "-p", "420x297", "-t", dir, path)
+		cmd.Env = append(os.Environ(), "QT_QPA_PLATFORM=offscreen", "HOME="+dir)
+		_ = cmd.Run()
+		pdfs, _ := filepath.Glob(filepath.Join(dir, "*.pdf"))
+		return len(pdfs) == 1 && ctx.Err() == nil
+	}
+	printed := 0
+	for _, p := range editedPairs(t) {
+		if os.Getenv("LOOPWRIGHT_REQUIRE_TOOLS") != "1" && !strings.HasPrefix(p.name, "small-") {
+			continue // the real ones take minutes
+		}
+		switch before := prints(p.original); {
+		case !before:
+			t.Logf("%s: LibreCAD does not print the original", p.name)
+		case !prints(p.written):
+			t.Errorf("%s: LibreCAD printed the original and not the result", p.name)
+		default:
+			printed++
+		}
+	}
+	t.Logf("LibreCAD printed %d pairs", printed)
+}
