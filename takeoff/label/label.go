@@ -71,7 +71,7 @@ type Options struct {
 	// symbol, no greater distance, no leader.
 	Fixed     bool
 	Reach     float64 // how much farther than Gap a text may stand without a leader: 0 means 1, negative means none
-	MaxLeader float64 // longest leader: 0 means 14, negative means no leaders
+	MaxLeader float64 // longest leader, at most 30: 0 means 14, negative means no leaders
 	Effort    float64 // multiplies the search time: 0 means 1
 }
 
