@@ -362,3 +362,30 @@ func TestStrayWalls(t *testing.T) {
 		t.Errorf("cells of %v m, with stray walls %v m", m.index.cell, k.index.cell)
 	}
 }
+
+// A single leg searches only as far as it must: it has to find what the search
+// for all pairs finds, also where part of the goal lies beyond that reach.
+func TestLegsMatchCosts(t *testing.T) {
+	pts := scatter(120, 25, 17)
+	// The next three once broke the search: a node next to the goal lay just beyond the limit.
+	for _, p := range [][2]float64{{16, 1}, {1, 1}, {4, 97}} {
+		pts = append(pts, geom.Pt(25*p[0]/97, 17*p[1]/97))
+	}
+	m, err := NewWalls(pts, office(25, 17), Axes{}, WallOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	smoothed := 0
+	for i := range pts {
+		for j := range i {
+			l := m.Leg(i, j)
+			if l.Cost() > m.Cost(i, j)+1e-9 {
+				t.Fatalf("leg %d-%d costs %v, Cost says %v", i, j, l.Cost(), m.Cost(i, j))
+			}
+			if l.Cost() < m.Cost(i, j)-1e-9 {
+				smoothed++
+			}
+		}
+	}
+	t.Logf("smoothing made %d of %d legs cheaper", smoothed, len(pts)*(len(pts)-1)/2)
+}
