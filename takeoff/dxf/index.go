@@ -136,7 +136,7 @@ func (x *index) scanASCII(s *Source, pos, limit int) {
 				i++
 			}
 			valStart = i + 1
-			valEnd = lineEnd(b, valStart, end)
+			valEnd = lineEnd(b, valStart, min(end, valStart+maxValue+1))
 			if valEnd-valStart > maxValue || valStart >= end {
 				if !x.slow(s, &pos, &t) {
 					return

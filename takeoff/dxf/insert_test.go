@@ -229,7 +229,7 @@ func TestBombs(t *testing.T) {
 			if err == nil || !strings.Contains(err.Error(), c.want) {
 				t.Errorf("error %v, want %q", err, c.want)
 			}
-			if took := time.Since(start); took > 5*time.Second {
+			if took := time.Since(start); took > 20*time.Second {
 				t.Errorf("took %v", took)
 			}
 			if c.blocks == deep.String() {

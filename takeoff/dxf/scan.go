@@ -112,7 +112,7 @@ func readASCII(b []byte, pos, end int, t *Tag) (FaultKind, bool) {
 	if i >= end {
 		return FaultTruncated, false
 	}
-	i = lineEnd(b, i, end)
+	i = lineEnd(b, i, min(end, i+maxValue+1))
 	if i-t.ValStart > maxValue {
 		return FaultLong, false
 	}
