@@ -367,10 +367,6 @@ func TestStrayWalls(t *testing.T) {
 // for all pairs finds, also where part of the goal lies beyond that reach.
 func TestLegsMatchCosts(t *testing.T) {
 	pts := scatter(120, 25, 17)
-	// The next three once broke the search: a node next to the goal lay just beyond the limit.
-	for _, p := range [][2]float64{{16, 1}, {1, 1}, {4, 97}} {
-		pts = append(pts, geom.Pt(25*p[0]/97, 17*p[1]/97))
-	}
 	m, err := NewWalls(pts, office(25, 17), Axes{}, WallOptions{})
 	if err != nil {
 		t.Fatal(err)
@@ -388,4 +384,24 @@ func TestLegsMatchCosts(t *testing.T) {
 		}
 	}
 	t.Logf("smoothing made %d of %d legs cheaper", smoothed, len(pts)*(len(pts)-1)/2)
+}
+
+// A node next to the goal that lies just beyond the limit of the search is not
+// part of its answer.
+func TestGoalAtTheLimit(t *testing.T) {
+	var pts []geom.Point
+	for _, p := range [][2]float64{{16, 1}, {1, 1}, {4, 97}} {
+		pts = append(pts, geom.Pt(25*p[0]/97, 17*p[1]/97))
+	}
+	for i := range pts {
+		for j := range pts {
+			m, err := NewWalls(pts, office(25, 17), Axes{}, WallOptions{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if l := m.Leg(i, j); l.Cost() > m.Cost(i, j)+1e-9 {
+				t.Errorf("leg %d-%d costs %v, Cost says %v", i, j, l.Cost(), m.Cost(i, j))
+			}
+		}
+	}
 }
