@@ -5,8 +5,10 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"slices"
 
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/paper"
 )
 
 // Run computes a job and writes its deliverables into dir, all together or none.
@@ -46,7 +48,26 @@ func (o *Outcome) deliverables() ([]Output, error) {
 	if err != nil {
 		return nil, err
 	}
-	return append(append(outs, plans...), Output{"points.csv", points.Bytes()}), nil
+	sheets, err := o.sheets()
+	if err != nil {
+		return nil, err
+	}
+	return slices.Concat(outs, plans, []Output{{"points.csv", points.Bytes()}}, sheets), nil
+}
+
+// sheets are the documents that people carry on site.
+func (o *Outcome) sheets() ([]Output, error) {
+	w := paper.Work{Job: o.Job, Take: o.Take, Devices: o.Devices}
+	for _, c := range o.Circuits {
+		w.Circuits = append(w.Circuits, paper.Laid(c))
+	}
+	files, fs, err := paper.Documents(w)
+	o.Findings = append(o.Findings, fs...)
+	var outs []Output
+	for _, f := range files {
+		outs = append(outs, Output{f.Name, f.PDF})
+	}
+	return outs, err
 }
 
 // WriteJSON writes v indented by one blank, without HTML escapes, with a final line end.

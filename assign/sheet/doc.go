@@ -1,0 +1,91 @@
+// Package sheet draws what goes on site on paper or on a tablet: sheets that
+// show how each device's switches are set, adhesive labels, test sheets and
+// plans, all as PDF, and reads the filled forms back.
+//
+// It takes plain values and knows no routes. Lengths are metres and resistances
+// ohms until they are printed. The same values give the same bytes: no clock
+// and no chance enter a document.
+package sheet
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"loopwright/takeoff"
+)
+
+// The codes of findings about what is printed.
+const (
+	CodeNoGlyph   = "F610" // a letter that no font at hand has
+	CodeShortened = "F611" // a text cut to fit its place
+	CodeUnshaped  = "F612" // a script whose letters should join, printed letter by letter
+	CodeNoScale   = "F613" // a level too large for every sheet and scale
+)
+
+// Job is what every document says about the job it belongs to.
+type Job struct {
+	Name     string
+	Revision string
+	Date     time.Time // zero: no date is printed
+	Metric   bool      // metres and A4; otherwise feet and letter
+	Font     *Font     // for letters that the built-in font lacks; nil for none
+}
+
+// Font is a TrueType font.
+type Font struct {
+	Name string // for messages
+	Data []byte // a TTF file with glyf outlines; collections and CFF outlines are refused
+}
+
+// Document is one PDF and what a person must know about it.
+type Document struct {
+	PDF      []byte
+	Pages    int
+	Findings []takeoff.Finding
+}
+
+// Caution stands at the foot of every page.
+const Caution = "An aid, not an approval: the adopted code, the equipment's listing, the authority having jurisdiction and licensed practice govern."
+
+// stamp is revision and date as printed, "" where the job gives neither.
+func (j Job) stamp() string {
+	var parts []string
+	if j.Revision != "" {
+		parts = append(parts, "rev. "+j.Revision)
+	}
+	if !j.Date.IsZero() {
+		parts = append(parts, j.Date.Format(time.DateOnly))
+	}
+	return strings.Join(parts, " · ")
+}
+
+// metresPerFoot is exact by definition (international yard and pound agreement, 1959).
+const metresPerFoot = 0.3048
+
+// length writes metres in the job's unit.
+func (j Job) length(m float64) string {
+	if j.Metric {
+		return fmt.Sprintf("%.1f m", m)
+	}
+	return fmt.Sprintf("%.0f ft", m/metresPerFoot)
+}
+
+// paper is the page for sheets that people carry: letter or A4, in points.
+func (j Job) paper() size {
+	if j.Metric {
+		return a4
+	}
+	return letter
+}
+
+// size is a page in points, upright.
+type size struct{ w, h float64 }
+
+// The pages used. A4 is 210 mm x 297 mm (ISO 216), letter 8.5 in x 11 in (ASME Y14.1).
+var (
+	letter = size{612, 792}
+	a4     = size{210 * pointsPerMM, 297 * pointsPerMM}
+)
+
+const pointsPerMM = 72 / 25.4

@@ -1,0 +1,48 @@
+package sheet
+
+import "fmt"
+
+// frame is what stands on every page of a document that people carry.
+type frame struct {
+	title string // of the document
+	page  int
+	of    int
+	notes []string // printed above the caution
+}
+
+const (
+	edge      = 28.0 // margin of a page
+	headSpace = 52.0 // from the margin to the column heads
+	footSpace = 30.0 // kept free above the bottom margin
+)
+
+// head draws the top of a page: what it is about at the left, the job at the right.
+func (p *pen) head(f frame, subject, detail string) {
+	paper := p.job.paper()
+	right := paper.w - edge
+	half := (right - edge) * 0.62
+	p.fit(edge, edge+18, half, subject, style{size: 22, bold: true})
+	p.fit(edge, edge+32, half, detail, style{size: 9})
+	room := right - edge - half - 8
+	name, st := p.fitted(room, p.job.Name, style{size: 11, bold: true})
+	p.right(right, edge+8, name, st)
+	p.right(right, edge+20, f.title, style{size: 9})
+	p.right(right, edge+32, fmt.Sprintf("page %d of %d", f.page, f.of), style{size: 9})
+	if s := p.job.stamp(); s != "" {
+		s, st := p.fitted(room, s, style{size: 9})
+		p.right(right-p.width(fmt.Sprintf("page %d of %d", f.page, f.of), style{size: 9})-14, edge+32, s, st)
+	}
+	p.rule(edge, edge+38, right, edge+38, 1.4, 0)
+}
+
+// foot draws the notes and the caution at the bottom of a page.
+func (p *pen) foot(f frame) {
+	paper := p.job.paper()
+	y := paper.h - edge
+	p.fit(edge, y, paper.w-2*edge, Caution, style{size: 7})
+	for i := len(f.notes) - 1; i >= 0; i-- {
+		y -= 9
+		p.fit(edge, y, paper.w-2*edge, f.notes[i], style{size: 7.5})
+	}
+	p.rule(edge, y-9, paper.w-edge, y-9, 0.5, 0)
+}

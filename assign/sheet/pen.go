@@ -1,0 +1,210 @@
+package sheet
+
+import (
+	"bytes"
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+	"unicode"
+
+	"codeberg.org/go-pdf/fpdf"
+
+	"loopwright/takeoff"
+)
+
+// pen draws on one document, in points from the top left corner, and keeps
+// account of letters that could not be drawn and texts that were cut.
+type pen struct {
+	*fpdf.Fpdf
+	job      Job
+	faces    []face
+	missing  map[rune]string // the first text that asked for it
+	unshaped string          // the first text in a script of joining letters
+	cut      []string
+	fields   []field
+}
+
+// newPen starts a document of the job.
+func newPen(j Job, title string) (*pen, error) {
+	fs, data, err := faces(j.Font)
+	if err != nil {
+		return nil, err
+	}
+	paper := j.paper()
+	p := &pen{Fpdf: fpdf.NewCustom(&fpdf.InitType{UnitStr: "pt", Size: fpdf.SizeType{Wd: paper.w, Ht: paper.h}}),
+		job: j, faces: fs, missing: map[rune]string{}}
+	for _, f := range fs {
+		p.AddUTF8FontFromBytes(f.family, "", data[f.family][0])
+		if f.bold {
+			p.AddUTF8FontFromBytes(f.family, "B", data[f.family][1])
+		}
+	}
+	p.SetCatalogSort(true)
+	p.SetCreationDate(j.Date)
+	p.SetModificationDate(j.Date)
+	p.SetAutoPageBreak(false, 0)
+	p.SetMargins(0, 0, 0)
+	p.SetCellMargin(0)
+	p.SetTitle(strings.TrimSpace(j.Name+" "+title), true)
+	p.SetCreator("loopwright", true)
+	p.SetProducer("loopwright", true)
+	return p, p.Error()
+}
+
+// style is how a text is set.
+type style struct {
+	size float64
+	bold bool
+	gray int // 0 black to 255 white
+}
+
+func (st style) at(size float64) style { st.size = size; return st }
+
+func (p *pen) use(f int, st style) {
+	cut := ""
+	if st.bold && p.faces[f].bold {
+		cut = "B"
+	}
+	p.SetFont(p.faces[f].family, cut, st.size)
+}
+
+// hollow is the width, in text sizes, of the box drawn for a letter that no font has.
+const hollow = 0.6
+
+// width returns how wide a text comes out.
+func (p *pen) width(s string, st style) float64 {
+	w := 0.0
+	for _, r := range runs(p.faces, s) {
+		if r.face < 0 {
+			w += hollow * st.size * float64(len([]rune(r.text)))
+			continue
+		}
+		p.use(r.face, st)
+		w += p.GetStringWidth(r.text)
+	}
+	return w
+}
+
+// write sets a text with its baseline at y and returns where it ends.
+func (p *pen) write(x, y float64, s string, st style) float64 {
+	p.SetTextColor(st.gray, st.gray, st.gray)
+	for _, r := range runs(p.faces, s) {
+		if r.face < 0 {
+			x = p.boxes(x, y, r.text, s, st)
+			continue
+		}
+		p.use(r.face, st)
+		p.Text(x, y, r.text)
+		x += p.GetStringWidth(r.text)
+	}
+	if p.unshaped == "" && strings.ContainsFunc(s, func(r rune) bool { return unicode.In(r, joined...) }) {
+		p.unshaped = s
+	}
+	return x
+}
+
+// boxes draws a hollow box for each letter that no font has, and remembers it.
+func (p *pen) boxes(x, y float64, letters, whole string, st style) float64 {
+	p.SetDrawColor(0, 0, 0)
+	p.SetLineWidth(st.size / 16)
+	for _, r := range letters {
+		if _, ok := p.missing[r]; !ok {
+			p.missing[r] = whole
+		}
+		p.Rect(x+0.08*st.size, y-0.7*st.size, (hollow-0.16)*st.size, 0.7*st.size, "D")
+		x += hollow * st.size
+	}
+	return x
+}
+
+// right sets a text so that it ends at x.
+func (p *pen) right(x, y float64, s string, st style) { p.write(x-p.width(s, st), y, s, st) }
+
+// center sets a text around x.
+func (p *pen) center(x, y float64, s string, st style) { p.write(x-p.width(s, st)/2, y, s, st) }
+
+// smallest is the share of its size down to which a text is set smaller to fit.
+const smallest = 0.75
+
+// fit sets a text into a width: smaller if need be, and cut as the last resort.
+func (p *pen) fit(x, y, w float64, s string, st style) {
+	s, st = p.fitted(w, s, st)
+	p.write(x, y, s, st)
+}
+
+func (p *pen) fitted(w float64, s string, st style) (string, style) {
+	full := p.width(s, st)
+	if full <= w {
+		return s, st
+	}
+	if k := w / full; k >= smallest {
+		return s, st.at(st.size * k)
+	}
+	st = st.at(st.size * smallest)
+	letters := []rune(s)
+	n := len(letters)
+	for n > 0 && p.width(string(letters[:n])+"…", st) > w {
+		n--
+	}
+	p.cut = append(p.cut, s)
+	return strings.TrimRight(string(letters[:n]), " ") + "…", st
+}
+
+// wrap breaks a text at blanks into at most n lines of width w; what is left
+// over stays on the last line.
+func (p *pen) wrap(s string, w float64, n int, st style) []string {
+	var lines []string
+	line := ""
+	for _, word := range strings.Fields(s) {
+		next := strings.TrimSpace(line + " " + word)
+		if line != "" && len(lines) < n-1 && p.width(next, st) > w {
+			lines = append(lines, line)
+			next = word
+		}
+		line = next
+	}
+	if line != "" {
+		lines = append(lines, line)
+	}
+	return lines
+}
+
+// rule draws a straight line.
+func (p *pen) rule(x1, y1, x2, y2, width float64, gray int) {
+	p.SetDrawColor(gray, gray, gray)
+	p.SetLineWidth(width)
+	p.Line(x1, y1, x2, y2)
+}
+
+// document finishes the PDF.
+func (p *pen) document() (Document, error) {
+	var b bytes.Buffer
+	pages := p.PageCount()
+	if err := p.Output(&b); err != nil {
+		return Document{}, err
+	}
+	data, err := withForm(b.Bytes(), p.fields)
+	if err != nil {
+		return Document{}, err
+	}
+	return Document{PDF: timeless(data, p.job.Date), Pages: pages, Findings: p.findings()}, nil
+}
+
+func (p *pen) findings() []takeoff.Finding {
+	var fs []takeoff.Finding
+	for _, r := range slices.Sorted(maps.Keys(p.missing)) {
+		fs = append(fs, takeoff.Finding{Code: CodeNoGlyph, Severity: takeoff.Warning,
+			Message: fmt.Sprintf("no font at hand has the letter %c (%U) of %q: a box is printed for it; name a TrueType font that has it (font: FILE.ttf)", r, r, p.missing[r])})
+	}
+	if p.unshaped != "" {
+		fs = append(fs, takeoff.Finding{Code: CodeUnshaped, Severity: takeoff.Warning,
+			Message: fmt.Sprintf("%q is in a script whose letters join: they are printed unjoined", p.unshaped)})
+	}
+	slices.Sort(p.cut)
+	for _, s := range slices.Compact(p.cut) {
+		fs = append(fs, takeoff.Finding{Code: CodeShortened, Severity: takeoff.Note,
+			Message: fmt.Sprintf("%q was cut short to fit its place on a sheet", s)})
+	}
+	return fs
+}

@@ -1,0 +1,317 @@
+package sheet
+
+import (
+	"fmt"
+	"strings"
+
+	"loopwright/assign"
+	"loopwright/takeoff"
+)
+
+// Circuit is one circuit with its devices in walking order.
+type Circuit struct {
+	Name    string
+	Kind    takeoff.CircuitKind
+	Panel   string
+	Pathway string // A, B or X
+	Cable   string
+	Scheme  assign.Scheme // of its addresses; the zero value where there are none
+	Rows    []Row
+}
+
+// Row is one device at its place in the walk.
+type Row struct {
+	Order     int
+	ID        string
+	Type      string // its name
+	Level     string
+	Room      string
+	Address   int // 0 for none
+	Span      int // consecutive addresses
+	Setting   *assign.Setting
+	Options   []assign.OptionSetting
+	Points    []assign.NumberedPoint
+	Isolates  bool
+	EndOfLine int    // resistors that its own input circuits need
+	Note      string // anything else to know; "" for none
+	In        []Neighbor
+	Out       []Neighbor
+}
+
+// Neighbor is where a cable of a device comes from or goes to.
+type Neighbor struct {
+	Name    string  // id of a device, name of the panel or of a branch point
+	Address int     // 0 for none
+	Length  float64 // of the leg, metres
+	Return  bool    // on the way back to the panel
+}
+
+// SwitchOptions are the choices that a user has about switch sheets.
+type SwitchOptions struct {
+	Sideways bool // switches one above the other, ON to the right; otherwise side by side, ON up
+}
+
+const rowHeight = 65.0
+
+// columns are where the parts of a row stand.
+type columns struct{ order, address, bank, text, form, right float64 }
+
+func columnsOf(paper size) columns {
+	right := paper.w - edge
+	return columns{order: edge, address: edge + 24, bank: edge + 96, text: edge + 268, form: right - 124, right: right}
+}
+
+// switchPage is the part of a circuit that stands on one page.
+type switchPage struct {
+	circuit *Circuit
+	rows    []Row
+	first   bool // the circuit's first page
+}
+
+// SwitchSheets draws, circuit by circuit in walking order, one row per device:
+// its address, its switches as they look, what and where it is, where its cable
+// comes from and goes to, and fields to fill in on site (see ReadForm).
+func SwitchSheets(j Job, circuits []Circuit, opt SwitchOptions) (Document, error) {
+	p, err := newPen(j, "switch settings")
+	if err != nil {
+		return Document{}, err
+	}
+	pages := switchPages(j, circuits)
+	for i, pg := range pages {
+		p.AddPage()
+		f := frame{title: "Switch settings", page: i + 1, of: len(pages), notes: pg.notes()}
+		p.switchPage(pg, f, opt)
+	}
+	if len(pages) == 0 {
+		p.AddPage()
+		f := frame{title: "Switch settings", page: 1, of: 1}
+		p.head(f, "No devices", "no circuit of this job has devices")
+		p.foot(f)
+	}
+	return p.document()
+}
+
+// switchPages cuts each circuit into pages; a circuit starts on a page of its own.
+func switchPages(j Job, circuits []Circuit) []switchPage {
+	room := j.paper().h - 2*edge - headSpace - footSpace
+	fit := int(room / rowHeight)
+	var pages []switchPage
+	for i := range circuits {
+		c := &circuits[i]
+		for at := 0; at < len(c.Rows); at += fit {
+			pages = append(pages, switchPage{c, c.Rows[at:min(at+fit, len(c.Rows))], at == 0})
+		}
+	}
+	return pages
+}
+
+// notes are the lines at the foot that this page's rows call for.
+func (pg switchPage) notes() []string {
+	for _, r := range pg.rows {
+		if len(r.Options) > 0 {
+			return []string{fmt.Sprintf("Extra switches are set for class %s, the class of circuit %s. They follow the device's own input circuit: where that is wired in another class, set them by it.",
+				pg.circuit.Pathway, pg.circuit.Name)}
+		}
+	}
+	return nil
+}
+
+func (p *pen) switchPage(pg switchPage, f frame, opt SwitchOptions) {
+	p.head(f, pg.circuit.Name, pg.circuit.detail())
+	p.foot(f)
+	if pg.first {
+		p.Bookmark(pg.circuit.Name, 0, 0)
+	}
+	col := columnsOf(p.job.paper())
+	p.columnHeads(col, pg.circuit, opt)
+	y := edge + headSpace
+	level := ""
+	if !pg.first {
+		level = pg.rows[0].Level
+	}
+	for i, r := range pg.rows {
+		if r.Level != level || pg.first && i == 0 {
+			level = r.Level
+			p.Bookmark(level, 1, y)
+		}
+		p.deviceRow(col, y, pg.circuit, r, opt)
+		y += rowHeight
+		p.rule(edge, y, col.right, y, 0.5, 120)
+	}
+}
+
+// detail says in one line what a circuit is.
+func (c *Circuit) detail() string {
+	parts := []string{strings.ToUpper(string(c.Kind)) + " class " + c.Pathway, "panel " + c.Panel}
+	if c.Cable != "" {
+		parts = append(parts, "cable "+c.Cable)
+	}
+	n := 0
+	for _, r := range c.Rows {
+		n += r.Span
+	}
+	parts = append(parts, fmt.Sprintf("%d devices", len(c.Rows)))
+	if n > 0 {
+		parts = append(parts, fmt.Sprintf("%d addresses", n))
+	}
+	return strings.Join(parts, " · ")
+}
+
+func (p *pen) columnHeads(col columns, c *Circuit, opt SwitchOptions) {
+	y := edge + headSpace - 4
+	st := style{size: 7, gray: 60}
+	p.write(col.order, y, "walk", st)
+	p.write(col.address, y, "address", st)
+	p.fit(col.bank+4, y, col.text-col.bank-8, how(c.Scheme, opt), st)
+	p.write(col.text, y, "device, place, cable", st)
+	p.write(col.form, y, "done and found on site", st)
+	p.rule(edge, y+4, col.right, y+4, 0.5, 120)
+}
+
+// how says how the drawn switches are read.
+func how(s assign.Scheme, opt SwitchOptions) string {
+	switch s.Name {
+	case "decade":
+		return "dials: tens and ones"
+	case "none", "":
+		return "setting"
+	}
+	on := "black and up"
+	if opt.Sideways {
+		on = "black and right"
+	}
+	if s.OnMeansZero {
+		return "switches: " + on + " is ON; OFF counts"
+	}
+	return "switches: " + on + " is ON; value under each"
+}
+
+func (p *pen) deviceRow(col columns, y float64, c *Circuit, r Row, opt SwitchOptions) {
+	p.write(col.order, y+14, fmt.Sprint(r.Order), style{size: 10})
+	p.addressCell(col, y, r)
+	b := bank{pen: p, x: col.bank, y: y, w: col.text - col.bank - 6, sideways: opt.Sideways}
+	if r.Setting != nil || len(r.Options) > 0 {
+		b.draw(c.Scheme, r.Address, r.Setting, r.Options)
+	} else {
+		p.fit(col.bank+4, y+26, b.w, nothingToSet(r), style{size: 9, gray: 60})
+	}
+	p.describe(col, y, r)
+	p.rowFields(col, y, c, r)
+}
+
+func nothingToSet(r Row) string {
+	if r.Isolates {
+		return "isolator: nothing to set"
+	}
+	return "nothing to set"
+}
+
+// addressCell writes the address as large as it can be.
+func (p *pen) addressCell(col columns, y float64, r Row) {
+	w := col.bank - col.address - 6
+	if r.Address == 0 {
+		p.fit(col.address, y+26, w, "no address", style{size: 9, gray: 60})
+		return
+	}
+	p.fit(col.address, y+38, w, fmt.Sprint(r.Address), style{size: 36, bold: true})
+	if r.Span > 1 {
+		p.fit(col.address, y+52, w, fmt.Sprintf("to %d", r.Address+r.Span-1), style{size: 10, bold: true})
+	}
+}
+
+// describe writes what a device is, where it is, and how its cable runs.
+func (p *pen) describe(col columns, y float64, r Row) {
+	w := col.form - col.text - 6
+	x := col.text
+	p.fit(x, y+11, w, r.Type, style{size: 9.5, bold: true})
+	at := y + 21.5
+	for _, l := range p.wrap(r.Room, w, 2, style{size: 9}) {
+		p.fit(x, at, w, l, style{size: 9})
+		at += 9.5
+	}
+	p.fit(x, at, w, strings.Trim(r.Level+" · "+r.ID, " ·"), style{size: 8})
+	at += 9
+	small := style{size: 7.2}
+	for _, l := range p.wrap(remarks(r), w, 2, small) {
+		p.fit(x, at, w, l, small)
+		at += 8
+	}
+	for i, l := range p.job.cableLines(r) {
+		p.fit(x, y+rowHeight-12+8.5*float64(i), w, l, style{size: 7.5, bold: true})
+	}
+}
+
+// remarks are the points and all other notes of a device in one line.
+func remarks(r Row) string {
+	var parts []string
+	for _, pt := range r.Points {
+		parts = append(parts, strings.TrimSpace(pt.Point+" "+pt.Function+" "+pt.Event))
+	}
+	if r.Isolates {
+		parts = append(parts, "isolator: mind in and out")
+	}
+	switch {
+	case r.EndOfLine == 1:
+		parts = append(parts, "1 end-of-line resistor")
+	case r.EndOfLine > 1:
+		parts = append(parts, fmt.Sprintf("%d end-of-line resistors", r.EndOfLine))
+	}
+	if r.Note != "" {
+		parts = append(parts, r.Note)
+	}
+	return strings.Join(parts, "; ")
+}
+
+// cableLines say where the cable comes from and where it goes.
+func (j Job) cableLines(r Row) [2]string {
+	in, out := j.neighbors(r.In), j.neighbors(r.Out)
+	switch {
+	case in == "" && out == "":
+		return [2]string{}
+	case out == "":
+		return [2]string{"in:  " + in, "out: none, the last"}
+	}
+	return [2]string{"in:  " + in, "out: " + out}
+}
+
+func (j Job) neighbors(ns []Neighbor) string {
+	var parts []string
+	for _, n := range ns {
+		s := n.Name
+		if n.Address > 0 {
+			s += fmt.Sprintf(" [%d]", n.Address)
+		}
+		s += ", " + j.length(n.Length)
+		if n.Return {
+			s += ", return"
+		}
+		parts = append(parts, s)
+	}
+	return strings.Join(parts, "; ")
+}
+
+// rowFields draws the boxes to fill in and makes form fields of them.
+func (p *pen) rowFields(col columns, y float64, c *Circuit, r Row) {
+	name := func(what string) string { return FieldName(c.Name, r.ID, what) }
+	w := col.right - col.form
+	x := col.form
+	for _, what := range []string{FieldSet, FieldMounted, FieldTested} {
+		if what == FieldSet && r.Setting == nil && len(r.Options) == 0 {
+			continue
+		}
+		p.tick(x, y+5, name(what), what+" "+r.ID)
+		x = p.write(x+14, y+13.5, what, style{size: 8}) + 7
+	}
+	label := style{size: 6, gray: 60}
+	x = col.form
+	serialX := x
+	if r.Address > 0 {
+		p.write(x, y+25, "address found", label)
+		p.blank(box{x, y + 26.5, 42, 14}, name(FieldFound), "address found at "+r.ID)
+		serialX = x + 47
+	}
+	p.write(serialX, y+25, "serial", label)
+	p.blank(box{serialX, y + 26.5, col.right - serialX, 14}, name(FieldSerial), "serial number of "+r.ID)
+	p.write(x, y+47, "remark", label)
+	p.blank(box{x, y + 48.5, w, 15}, name(FieldRemark), "remark on "+r.ID)
+}

@@ -1,0 +1,171 @@
+// Package paper turns what a job came to into the documents that go on site:
+// it hands plain values to the package that draws them.
+package paper
+
+import (
+	"fmt"
+	"os"
+	"slices"
+
+	"loopwright/assign"
+	"loopwright/assign/sheet"
+	"loopwright/cmd/internal/job"
+	"loopwright/route"
+	"loopwright/takeoff"
+)
+
+// Work is a job as computed.
+type Work struct {
+	Job      *job.Job
+	Take     takeoff.Result
+	Circuits []Laid
+	Devices  []assign.Numbered
+}
+
+// Laid is one circuit with its proof and its addresses.
+type Laid struct {
+	route.Circuit
+	Proof      route.Proof
+	Addressing assign.Addressing
+}
+
+// File is one document.
+type File struct {
+	Name string
+	PDF  []byte
+}
+
+// Documents draws every document of a job, and says what a person must know about them.
+func Documents(w Work) ([]File, []takeoff.Finding, error) {
+	b, err := newBinder(w)
+	if err != nil {
+		return nil, nil, err
+	}
+	var files []File
+	var fs []takeoff.Finding
+	for _, d := range []struct {
+		name string
+		draw func() (sheet.Document, error)
+	}{
+		{"switch-sheets.pdf", b.switchSheets},
+	} {
+		doc, err := d.draw()
+		if err != nil {
+			return nil, nil, fmt.Errorf("%s: %w", d.name, err)
+		}
+		files = append(files, File{d.name, doc.PDF})
+		for _, f := range doc.Findings {
+			f.Message = d.name + ": " + f.Message
+			fs = append(fs, f)
+		}
+	}
+	return files, fs, nil
+}
+
+// binder holds a job's values by their names.
+type binder struct {
+	Work
+	job    sheet.Job
+	types  map[string]takeoff.DeviceType
+	device map[string]assign.Numbered
+}
+
+func newBinder(w Work) (*binder, error) {
+	b := &binder{Work: w, types: map[string]takeoff.DeviceType{}, device: make(map[string]assign.Numbered, len(w.Devices)),
+		job: sheet.Job{Name: w.Job.Name, Revision: w.Job.Revision, Date: w.Job.Date, Metric: w.Job.Report == job.Metric}}
+	for _, t := range w.Job.DeviceTypes() {
+		b.types[t.Type] = t
+	}
+	for _, d := range w.Devices {
+		b.device[d.ID] = d
+	}
+	if w.Job.Font != "" {
+		data, err := os.ReadFile(w.Job.Resolve(w.Job.Font))
+		if err != nil {
+			return nil, fmt.Errorf("font: %w", err)
+		}
+		b.job.Font = &sheet.Font{Name: w.Job.Font, Data: data}
+	}
+	return b, nil
+}
+
+// typeName is what a type is called on paper.
+func (b *binder) typeName(typ string) string {
+	if t, ok := b.types[typ]; ok && t.Name != "" {
+		return t.Name
+	}
+	return typ
+}
+
+func (b *binder) switchSheets() (sheet.Document, error) {
+	var cs []sheet.Circuit
+	for _, c := range b.Circuits {
+		cs = append(cs, b.circuit(c))
+	}
+	return sheet.SwitchSheets(b.job, cs, sheet.SwitchOptions{})
+}
+
+func (b *binder) circuit(l Laid) sheet.Circuit {
+	c := sheet.Circuit{Name: l.Name, Kind: l.Kind, Panel: l.Panel, Pathway: string(l.Pathway), Cable: l.Cable.Name}
+	if l.Kind == takeoff.SLC {
+		c.Scheme = l.Addressing.Scheme
+	}
+	in, out := b.neighbors(l)
+	for i, id := range l.Devices {
+		d := b.device[id]
+		t := b.types[d.Type]
+		r := sheet.Row{Order: i + 1, ID: id, Type: b.typeName(d.Type), Level: d.Level, Room: d.Room,
+			Isolates: t.Isolates, EndOfLine: t.EndOfLine, In: in[id], Out: out[id]}
+		if d.Circuit == l.Name {
+			b.addressed(&r, d, t, l)
+		} else if d.Circuit != "" {
+			r.Note = fmt.Sprintf("its place in the walk of %s: %d", d.Circuit, d.Order)
+		}
+		c.Rows = append(c.Rows, r)
+	}
+	return c
+}
+
+// addressed fills in what a device has on the circuit that numbers it.
+func (b *binder) addressed(r *sheet.Row, d assign.Numbered, t takeoff.DeviceType, l Laid) {
+	r.Address, r.Span, r.Setting, r.Points = d.Address, d.Span, d.Switches, d.Points
+	for _, o := range t.Options {
+		r.Options = append(r.Options, assign.OptionSetting{Switch: o.Switch, On: o.OnWhen == string(l.Pathway)})
+	}
+	if t.Addresses > 0 && d.Address == 0 && l.Kind == takeoff.SLC {
+		r.Note = "NO ADDRESS WAS LEFT on this circuit"
+	}
+	if len(d.Also) > 0 {
+		r.Note = "also on " + join(d.Also)
+	}
+}
+
+// neighbors returns where the cables of each device come from and go to.
+func (b *binder) neighbors(l Laid) (in, out map[string][]sheet.Neighbor) {
+	in, out = map[string][]sheet.Neighbor{}, map[string][]sheet.Neighbor{}
+	for _, g := range l.Legs {
+		end := func(name string) sheet.Neighbor {
+			n := sheet.Neighbor{Name: name, Length: g.Length, Return: g.Return}
+			if d, ok := b.device[name]; ok && d.Circuit == l.Name {
+				n.Address = d.Address
+			}
+			return n
+		}
+		in[g.To] = append(in[g.To], end(g.From))
+		out[g.From] = append(out[g.From], end(g.To))
+	}
+	return in, out
+}
+
+func join(names []string) string {
+	names = slices.Clone(names)
+	slices.Sort(names)
+	s := ""
+	for i, n := range names {
+		if i > 0 {
+			s += ", "
+		}
+		s += n
+	}
+	return s
+}
