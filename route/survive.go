@@ -1,0 +1,185 @@
+package route
+
+import (
+	"fmt"
+
+	"loopwright/route/fault"
+	"loopwright/takeoff"
+)
+
+// The codes of findings about faults.
+const (
+	CodeFault     = "F406" // one fault loses more than the job allows
+	CodeIsolators = "F407" // isolators to be added so that the limits hold
+	CodeBeside    = "F408" // outgoing and return run share a route
+)
+
+// FaultLimits bound what one wire-to-wire short may cost.
+type FaultLimits struct {
+	Devices int  // 0 for no bound
+	OneZone bool // devices of one zone only
+}
+
+// LegLoss is what one open and one short on a leg lose.
+type LegLoss struct {
+	From, To    string
+	Open, Short int // devices lost
+	Zones       int // zones of the devices that the short loses
+	Over        bool
+}
+
+// Isolator is one to be added: on a leg, beside the device or panel named.
+type Isolator struct {
+	Circuit  string
+	Beside   string
+	From, To string // the leg it stands on
+	Level    string // of Beside, "" for a branch point
+}
+
+// Survival is what single faults cost a circuit as laid, and the isolators that
+// bring it within its limits.
+type Survival struct {
+	OnPlan    int       // isolating devices that the plans show on it
+	Legs      []LegLoss // with those
+	WorstOpen LegLoss
+	Worst     LegLoss    // by short
+	Passes    bool       // with the isolators on the plans
+	Added     []Isolator // the fewest that reach the limits
+	With      LegLoss    // worst short with them
+	PassesNow bool       // with them
+	Stubborn  int        // shorts that no isolator brings within the limits
+}
+
+// Survive works out every single open and short of an SLC, with the isolators
+// that the plans show and with the fewest that must be added. zoneOf names the
+// zone of a device; a level is a zone unless the job divides it further.
+func Survive(c Circuit, devices []takeoff.Device, types []takeoff.DeviceType, lim FaultLimits, zoneOf func(takeoff.Device) string) (Survival, error) {
+	f, names, levels := c.faultCircuit(devices, types, zoneOf)
+	var s Survival
+	for _, n := range f.Nodes {
+		if n.Isolator {
+			s.OnPlan++
+		}
+	}
+	limits := fault.Limits{MaxDevices: lim.Devices, OneZone: lim.OneZone}
+	before, err := fault.Assess(f, limits)
+	if err != nil {
+		return s, fmt.Errorf("circuit %s: %w", c.Name, err)
+	}
+	s.Legs = lossesOf(before, f, names)
+	s.WorstOpen, s.Worst, s.Passes = worst(before, f, names)
+	placed, err := fault.Place(f, limits, fault.OnLegs)
+	if err != nil {
+		return s, fmt.Errorf("circuit %s: %w", c.Name, err)
+	}
+	for _, site := range placed.Sites {
+		iso := Isolator{Circuit: c.Name, Beside: names[site.Node], Level: levels[site.Node]}
+		if site.Leg >= 0 {
+			iso.From, iso.To = names[f.Legs[site.Leg].From], names[f.Legs[site.Leg].To]
+		}
+		s.Added = append(s.Added, iso)
+	}
+	_, s.With, s.PassesNow = worst(placed.Report, f, names)
+	s.PassesNow = s.PassesNow && placed.Met
+	s.Stubborn = len(placed.Incurable)
+	return s, nil
+}
+
+// Findings says in words what a survival lacks.
+func (s Survival) Findings(c Circuit, lim FaultLimits) []takeoff.Finding {
+	var fs []takeoff.Finding
+	if !s.Passes {
+		sev := takeoff.Error
+		end := fmt.Sprintf("and %d short(s) stay over the limit whatever isolators are added: split the circuit, or lay it in another class", s.Stubborn)
+		if s.PassesNow {
+			sev, end = takeoff.Warning, fmt.Sprintf("with %d isolator(s) added it holds", len(s.Added))
+		}
+		fs = append(fs, takeoff.Finding{Code: CodeFault, Severity: sev,
+			Message: fmt.Sprintf("circuit %s: a short between %s and %s loses %d devices in %d zone(s), and the job allows %s; %s",
+				c.Name, s.Worst.From, s.Worst.To, s.Worst.Short, s.Worst.Zones, lim, end)})
+	}
+	for _, a := range s.Added {
+		fs = append(fs, takeoff.Finding{Code: CodeIsolators, Severity: takeoff.Warning,
+			Message: fmt.Sprintf("circuit %s: add an isolator beside %s on the cable between %s and %s", c.Name, a.Beside, a.From, a.To)})
+	}
+	return fs
+}
+
+// String writes the limits as a report shows them.
+func (l FaultLimits) String() string {
+	s := "any number of devices"
+	if l.Devices > 0 {
+		s = fmt.Sprintf("%d devices", l.Devices)
+	}
+	if l.OneZone {
+		s += " of one zone"
+	}
+	return s
+}
+
+// faultCircuit turns a laid circuit into the graph that faults are worked out on.
+func (c Circuit) faultCircuit(devices []takeoff.Device, types []takeoff.DeviceType, zoneOf func(takeoff.Device) string) (f fault.Circuit, names, levels []string) {
+	typeOf := map[string]takeoff.DeviceType{}
+	for _, t := range types {
+		typeOf[t.Type] = t
+	}
+	byID := make(map[string]takeoff.Device, len(devices))
+	for _, d := range devices {
+		byID[d.ID] = d
+	}
+	f.Class = fault.Class(c.Pathway[0])
+	at := map[string]int{}
+	node := func(name string) int {
+		if i, ok := at[name]; ok {
+			return i
+		}
+		n := fault.Node{}
+		d, ok := byID[name]
+		if ok {
+			t := typeOf[d.Type]
+			// An isolator module that takes no address is no device to lose.
+			n = fault.Node{Device: !t.Isolates || t.Addresses > 0, Zone: zoneOf(d), Isolator: t.Isolates}
+		}
+		at[name] = len(names)
+		names, levels = append(names, name), append(levels, d.Level)
+		f.Nodes = append(f.Nodes, n)
+		return at[name]
+	}
+	node(c.Panel)
+	for _, l := range c.Legs {
+		f.Legs = append(f.Legs, fault.Leg{From: node(l.From), To: node(l.To)})
+	}
+	return f, names, levels
+}
+
+// lossesOf pairs the open and the short of every leg.
+func lossesOf(r fault.Report, f fault.Circuit, names []string) []LegLoss {
+	out := make([]LegLoss, len(f.Legs))
+	for i, l := range f.Legs {
+		out[i].From, out[i].To = names[l.From], names[l.To]
+	}
+	for _, l := range r.Losses {
+		if l.Fault.Leg < 0 {
+			continue
+		}
+		row := &out[l.Fault.Leg]
+		if l.Fault.Kind == fault.Open {
+			row.Open = l.Devices
+			continue
+		}
+		row.Short, row.Zones = l.Devices, l.Zones
+		row.Over = l.OverLimit || l.BreaksClass
+	}
+	return out
+}
+
+func worst(r fault.Report, f fault.Circuit, names []string) (open, short LegLoss, passes bool) {
+	legs := lossesOf(r, f, names)
+	if r.WorstOpen >= 0 {
+		open = legs[r.Losses[r.WorstOpen].Fault.Leg]
+	}
+	if r.WorstShort >= 0 {
+		short = legs[r.Losses[r.WorstShort].Fault.Leg]
+	}
+	return open, short, r.Passes
+}
