@@ -31,7 +31,7 @@ func (p *pathNode) child(name string, budget *int) *pathNode {
 func (d *Drawing) Inserts(opt Options) ([]Insert, []Finding, error) {
 	p := d.work()
 	count := func(u *unit) float64 { return u.inserts }
-	if err := d.checkLimit(p, opt, "inserts", count); err != nil {
+	if err := d.checkLimit(p, opt, "inserts", DefaultLimit, count); err != nil {
 		return nil, nil, err
 	}
 	sizes := p.windows(count)

@@ -67,8 +67,9 @@ func (h Hidden) String() string {
 // Options say what to list.
 type Options struct {
 	Paper bool // paper space too
-	// Limit bounds how many inserts, texts or shapes are expanded in all; 0 means
-	// DefaultLimit.
+	// Limit bounds how many inserts, texts or shapes are listed in all; 0 means
+	// DefaultLimit (five times that for shapes) beyond what is stored outside blocks,
+	// so that a long drawing is no bomb.
 	Limit int
 	// ChordError is how far a flattened curve may be from the true one, in drawing
 	// units; 0 means one thousandth of the size of the curve.
@@ -77,18 +78,12 @@ type Options struct {
 	Keep func(layer string, kind ShapeKind) bool
 }
 
-// DefaultLimit is far more than any plan holds and bounds memory to about 2 GB.
-const DefaultLimit = 5_000_000
+// DefaultLimit is far more than the blocks of any plan expand to: 40 storeys of
+// 300 rooms with 10 devices each make an eighth of it.
+const DefaultLimit = 1_000_000
 
 // maxDepth bounds how deep blocks may be nested; plans stay below ten.
 const maxDepth = 100
-
-func (o Options) limit() float64 {
-	if o.Limit > 0 {
-		return float64(o.Limit)
-	}
-	return DefaultLimit
-}
 
 // context is where an expansion stands.
 type context struct {

@@ -174,13 +174,19 @@ func (p *plan) windows(count func(*unit) float64) (offsets []int) {
 	return offsets
 }
 
-// checkLimit refuses drawings whose blocks multiply beyond the limit.
-func (d *Drawing) checkLimit(p *plan, opt Options, what string, count func(*unit) float64) error {
-	total := 0.0
+// checkLimit refuses drawings whose blocks multiply beyond the limit. Without one
+// given, base is how much they may add to what is stored outside blocks.
+func (d *Drawing) checkLimit(p *plan, opt Options, what string, base int, count func(*unit) float64) error {
+	total, stored := 0.0, 0
 	for k := range p.units {
 		total += count(&p.units[k])
+		stored += p.units[k].last - p.units[k].first
 	}
-	if total <= opt.limit() {
+	limit := float64(opt.Limit)
+	if opt.Limit <= 0 {
+		limit = float64(base + stored)
+	}
+	if total <= limit {
 		return nil
 	}
 	worst := top{}
@@ -197,5 +203,5 @@ func (d *Drawing) checkLimit(p *plan, opt Options, what string, count func(*unit
 			worst.block.Name, d.where(d.idx.start(int(worst.rec))), worst.times*(1+worst.block.node.inserts))
 	}
 	return fmt.Errorf("%s: blocks nested in blocks amount to %.3g %s, more than the limit of %.0f%s",
-		d.Name, total, what, opt.limit(), msg)
+		d.Name, total, what, limit, msg)
 }

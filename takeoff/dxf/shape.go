@@ -82,7 +82,7 @@ func shapeKindOf(k kind) (ShapeKind, bool) {
 // the limit.
 func (d *Drawing) Shapes(opt Options) ([]Shape, []Finding, error) {
 	p := d.work()
-	if err := d.checkLimit(p, opt, "shapes", func(u *unit) float64 { return u.shapes }); err != nil {
+	if err := d.checkLimit(p, opt, "shapes", 5*DefaultLimit, func(u *unit) float64 { return u.shapes }); err != nil {
 		return nil, nil, err
 	}
 	parts := make([][]Shape, len(p.units))

@@ -281,7 +281,7 @@ func (b *Block) textContent(d *Drawing) []rawText {
 func (d *Drawing) Texts(opt Options) ([]Text, []Finding, error) {
 	p := d.work()
 	count := func(u *unit) float64 { return u.texts }
-	if err := d.checkLimit(p, opt, "texts", count); err != nil {
+	if err := d.checkLimit(p, opt, "texts", DefaultLimit, count); err != nil {
 		return nil, nil, err
 	}
 	sizes := p.windows(count)
