@@ -49,19 +49,14 @@ const maxProblems = 200
 // original is all there in its order, what was added is well formed, refers
 // only to what exists, and Strip takes it out again.
 func CheckWritten(original, written []byte) []Problem {
-	c := &checker{problems: []Problem{}}
-	base, err := StripAll("original", original)
-	if err != nil {
-		return c.add(ProblemUnreadable, -1, "%v", err)
+	c := &checker{base: sourceOf("original", original), src: sourceOf("written", written)}
+	if err := c.readBase(); err != nil {
+		return c.add(ProblemUnreadable, -1, "the original: %v", err)
 	}
-	c.base = sourceOf("original", base.Bytes)
-	c.src = sourceOf("written", written)
-	if bytes.Equal(base.Bytes, written) {
+	if bytes.Equal(c.base.Bytes, written) {
 		return nil // nothing of ours is in it
 	}
-	if c.baseOutline, err = readOutline(c.base, nil); err != nil {
-		return c.add(ProblemUnreadable, -1, "%v", err)
-	}
+	var err error
 	if c.outline, err = readOutline(c.src, nil); err != nil {
 		return c.add(ProblemUnreadable, -1, "%v", err)
 	}
@@ -77,10 +72,17 @@ func CheckWritten(original, written []byte) []Problem {
 	if len(c.problems) == 0 {
 		c.checkStrip()
 	}
-	if len(c.problems) == 0 {
-		return nil
-	}
 	return c.problems
+}
+
+// readBase reads the original, without what an earlier edit put into it.
+func (c *checker) readBase() (err error) {
+	if c.baseOutline, err = readOutline(c.base, nil); err != nil || !c.baseOutline.hasOurs() {
+		return err
+	}
+	c.base = sourceOf("original", c.baseOutline.strip().Bytes)
+	c.baseOutline, err = readOutline(c.base, nil)
+	return err
 }
 
 // checker holds what the checks share.

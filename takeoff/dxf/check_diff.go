@@ -110,10 +110,8 @@ func (c *checker) equalExcept(b, w *walker, bt, wt Tag) bool {
 	if bt.End == 0 || bt.Start < b.rec.start || bt.End > b.rec.end || wt.Start < w.rec.start || wt.End > w.rec.end || wt.End == 0 {
 		return false
 	}
-	bs, be := trimmedSpan(c.base.Bytes, bt)
-	ws, we := trimmedSpan(c.src.Bytes, wt)
-	return bytes.Equal(c.base.Bytes[b.rec.start:bs], c.src.Bytes[w.rec.start:ws]) &&
-		bytes.Equal(c.base.Bytes[be:b.rec.end], c.src.Bytes[we:w.rec.end])
+	return bytes.Equal(c.base.Bytes[b.rec.start:bt.ValStart], c.src.Bytes[w.rec.start:wt.ValStart]) &&
+		bytes.Equal(c.base.Bytes[bt.ValEnd:b.rec.end], c.src.Bytes[wt.ValEnd:w.rec.end])
 }
 
 func (c *checker) sameAttrib(b, w *walker) bool {

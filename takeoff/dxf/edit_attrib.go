@@ -79,6 +79,7 @@ type attribRecord struct {
 	typ, tag string
 	handle   Handle
 	value    Tag
+	values   int  // how often group code 1 is there
 	embedded bool // the value is a MTEXT of its own
 }
 
@@ -120,8 +121,9 @@ func (r *attribRecord) take(src *Source, t Tag) {
 		h, _ := src.Handle(t)
 		r.handle = Handle(h)
 	case r.typ != "ATTRIB":
-	case t.Code == 1 && r.value.End == 0:
+	case t.Code == 1:
 		r.value = t
+		r.values++
 	case t.Code == 2 && r.tag == "":
 		r.tag = foldName(src.Text(t))
 	case t.Code == 101:
@@ -139,8 +141,8 @@ func (r *attribRecord) file(ed *editor, insert Handle, end int, want map[attribK
 		return fmt.Errorf("insert %s has the attribute %s twice", insert, r.tag)
 	case r.embedded:
 		return fmt.Errorf("the attribute %s of insert %s has several lines and is not changed", r.tag, insert)
-	case r.value.End == 0:
-		return fmt.Errorf("the attribute %s of insert %s has no value to replace", r.tag, insert)
+	case r.values != 1:
+		return fmt.Errorf("the attribute %s of insert %s has %d values, not one to replace", r.tag, insert, r.values)
 	case r.value.ValEnd-r.value.ValStart > maxTextBytes-len(noteWas):
 		return fmt.Errorf("the old value of attribute %s of insert %s is too long to be kept", r.tag, insert)
 	}

@@ -108,7 +108,8 @@ func TestEditSharedDrawings(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		e := editLaws(t, filepath.Base(f), b, sampleAddition(XY{}, 1, 0))
+		at, size := middle(sourceOf(f, b))
+		e := editLaws(t, filepath.Base(f), b, sampleAddition(at, size, 0))
 		if e == nil {
 			d, _ := Parse(filepath.Base(f), b)
 			_, err := d.Edit(sampleAddition(XY{}, 1, 0))
