@@ -204,9 +204,11 @@ func (s *Source) sniff() {
 	b := s.Bytes
 	s.lines = &lineIndex{}
 	if bytes.HasPrefix(b, []byte(binarySentinel)) {
-		s.Binary, s.Body, s.CodeWidth = true, len(binarySentinel), 1
-		if len(b) >= s.Body+2 && b[s.Body] == 0 && b[s.Body+1] == 0 {
-			s.CodeWidth = 2
+		s.Binary, s.Body, s.CodeWidth = true, len(binarySentinel), 2
+		// R12 writes group codes in one byte: 0 and then the S of SECTION, or the
+		// escape 255 of a comment.
+		if len(b) >= s.Body+2 && (b[s.Body] == 0 && b[s.Body+1] != 0 || b[s.Body] == 255) {
+			s.CodeWidth = 1
 		}
 	} else {
 		if bytes.HasPrefix(b, []byte("\xef\xbb\xbf")) {
