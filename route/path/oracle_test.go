@@ -89,7 +89,8 @@ func TestGridSearchAgainstGonumAndNetworkx(t *testing.T) {
 		for _, src := range sources {
 			s.run([]door{{src, 0}}, unreached)
 			tree := path.DijkstraFrom(simple.Node(src), w)
-			for n, d := range s.dist {
+			for n := range s.key {
+				d := s.dist(n)
 				if want := tree.WeightTo(int64(n)); float64(d) != want {
 					t.Fatalf("from %d to %d: %d, gonum %v", src, n, d, want)
 				}
@@ -102,7 +103,8 @@ func TestGridSearchAgainstGonumAndNetworkx(t *testing.T) {
 		s := newSearch(g)
 		for i, src := range sources {
 			s.run([]door{{src, 0}}, unreached)
-			for n, d := range s.dist {
+			for n := range s.key {
+				d := s.dist(n)
 				if float64(d) != other[i][n] {
 					t.Fatalf("from %d to %d: %d, networkx %v", src, n, d, other[i][n])
 				}
@@ -115,7 +117,7 @@ func TestGridSearchAgainstGonumAndNetworkx(t *testing.T) {
 func checkTraces(t *testing.T, s *search, src int) {
 	t.Helper()
 	g := s.g
-	for n := range s.dist {
+	for n := range s.key {
 		c := s.trace(n, nil)
 		if int(c[len(c)-1]) != src {
 			t.Fatalf("the way to %d starts at %d", n, c[len(c)-1])
@@ -133,8 +135,8 @@ func checkTraces(t *testing.T, s *search, src int) {
 				}
 			}
 		}
-		if sum != s.dist[n] {
-			t.Fatalf("the way to %d costs %d, its steps %d", n, s.dist[n], sum)
+		if sum != s.dist(n) {
+			t.Fatalf("the way to %d costs %d, its steps %d", n, s.dist(n), sum)
 		}
 	}
 }

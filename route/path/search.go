@@ -9,10 +9,9 @@ import (
 // with a ring of buckets in place of a heap, since costs are small whole numbers.
 // Of ways that cost the same it takes the one with fewer bends.
 type search struct {
-	g     *grid
-	dist  []int32
-	bends []int32
-	from  []int8 // direction of the step that led here, 0..3, or -1 at a start
+	g    *grid
+	key  []int64 // cost to a node, shifted by bendBits, plus the bends on the way
+	from []int8  // direction of the step that led here, 0..3, or -1 at a start
 	// The buckets are linked lists in one array: head by cost modulo the ring's
 	// size, and entries that name a node and the next entry.
 	head    []int32
@@ -30,13 +29,19 @@ const (
 )
 
 // turns tells, by the direction a node was reached in plus one and the next, whether the way bends.
-var turns = [5][4]int32{{}, {0, 1, 1, 1}, {1, 0, 1, 1}, {1, 1, 0, 1}, {1, 1, 1, 0}}
+var turns = [5][4]int64{{}, {0, 1, 1, 1}, {1, 0, 1, 1}, {1, 1, 0, 1}, {1, 1, 1, 0}}
 
-const unreached = math.MaxInt32
+const (
+	unreached = math.MaxInt32
+	bendBits  = 16
+)
+
+// dist returns the cost to node n, unreached where the search did not come.
+func (s *search) dist(n int) int32 { return int32(s.key[n] >> bendBits) }
 
 func newSearch(g *grid) *search {
 	n := g.w * g.h
-	return &search{g: g, dist: make([]int32, n), bends: make([]int32, n), from: make([]int8, n)}
+	return &search{g: g, key: make([]int64, n), from: make([]int8, n)}
 }
 
 // door is a node next to a place, and what the way between them costs.
@@ -45,7 +50,7 @@ type door struct {
 	cost int32
 }
 
-// run fills dist, bends and from for all nodes that cost no more than limit to
+// run fills key and from for all nodes that cost no more than limit to
 // reach; what it holds for others is not final.
 func (s *search) run(starts []door, limit int32) {
 	span := int(s.g.span)
@@ -60,13 +65,13 @@ func (s *search) run(starts []door, limit int32) {
 	for i := range s.head {
 		s.head[i] = -1
 	}
-	for i := range s.dist {
-		s.dist[i] = unreached
+	for i := range s.key {
+		s.key[i] = unreached << bendBits
 	}
 	s.entries = s.entries[:0]
 	for _, d := range starts {
-		if d.cost < s.dist[d.node] {
-			s.dist[d.node], s.from[d.node], s.bends[d.node] = d.cost, -1, 0
+		if d.cost < s.dist(d.node) {
+			s.key[d.node], s.from[d.node] = int64(d.cost)<<bendBits, -1
 			s.entries = append(s.entries, entry{int32(d.node), s.head[int(d.cost)&(size-1)]})
 			s.head[int(d.cost)&(size-1)] = int32(len(s.entries) - 1)
 		}
@@ -78,14 +83,14 @@ func (s *search) run(starts []door, limit int32) {
 // function, local slices.
 func (s *search) drain(limit int32) {
 	var (
-		w, n       = s.g.w, len(s.dist)
-		steps      = s.g.steps[:4*n]
-		dist, from = s.dist[:n], s.from[:n]
-		bends      = s.bends[:n]
-		head       = s.head
-		mask       = int32(len(head) - 1)
-		entries    = s.entries
-		waiting    = len(entries)
+		w, n    = s.g.w, len(s.key)
+		steps   = s.g.steps[:4*n]
+		key     = s.key[:n]
+		from    = s.from[:n]
+		head    = s.head
+		mask    = int32(len(head) - 1)
+		entries = s.entries
+		waiting = len(entries)
 	)
 	for d := int32(0); waiting > 0 && d <= limit; d++ {
 		e := head[d&mask]
@@ -94,27 +99,26 @@ func (s *search) drain(limit int32) {
 		for ; e >= 0; e = entries[e].next {
 			waiting--
 			u := int(entries[e].node)
-			if dist[u] != d {
+			k := key[u]
+			if int32(k>>bendBits) != d {
 				continue
 			}
 			turn := &turns[from[u]+1]
-			for dir, v := range [4]int{u + 1, u + w, u - 1, u - w} {
-				step := steps[4*u+dir]
+			around := [4]int{u + 1, u + w, u - 1, u - w}
+			for dir, step := range steps[4*u : 4*u+4 : 4*u+4] {
 				if step == 0 {
 					continue
 				}
-				c := d + step
-				if c > dist[v] {
+				v := around[dir]
+				next, old := k+int64(step)<<bendBits+turn[dir], key[v]
+				if next >= old {
 					continue
 				}
-				b := bends[u] + turn[dir]
-				if c < dist[v] {
-					dist[v], from[v], bends[v] = c, int8(dir), b
+				key[v], from[v] = next, int8(dir)
+				if c := int32(next >> bendBits); c != int32(old>>bendBits) {
 					entries = append(entries, entry{int32(v), head[c&mask]})
 					head[c&mask] = int32(len(entries) - 1)
 					waiting++
-				} else if b < bends[v] {
-					from[v], bends[v] = int8(dir), b
 				}
 			}
 		}

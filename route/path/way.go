@@ -47,10 +47,10 @@ func (w *walker) way(i, j int, bound float64) (Leg, bool) {
 	m, g := w.m, w.m.grid
 	end, best := -1, int32(unreached)
 	for _, d := range m.doors[j] {
-		if w.s.dist[d.node] == unreached {
+		if w.s.dist(d.node) == unreached {
 			continue // beyond the limit of the search
 		}
-		if c := w.s.dist[d.node] + d.cost; c < best {
+		if c := w.s.dist(d.node) + d.cost; c < best {
 			end, best = d.node, c
 		}
 	}
