@@ -16,6 +16,7 @@ type Outcome struct {
 	Take     takeoff.Result
 	Circuits []Laid
 	Devices  []assign.Numbered
+	Battery  []Battery
 	Findings []takeoff.Finding
 }
 
@@ -23,6 +24,8 @@ type Outcome struct {
 type Laid struct {
 	route.Circuit
 	Proof      route.Proof
+	Survival   route.Survival // of an SLC
+	Together   float64        // metres over which the return lies beside the way out
 	Addressing assign.Addressing
 }
 
@@ -45,6 +48,9 @@ func Compute(j *job.Job, progress Progress) (*Outcome, error) {
 	o.Findings = append(o.Findings, take.Findings...)
 	progress("laying circuits", 1, 3)
 	if err := o.lay(); err != nil {
+		return nil, err
+	}
+	if o.Battery, err = o.batteries(); err != nil {
 		return nil, err
 	}
 	progress("numbering", 2, 3)
@@ -122,7 +128,11 @@ func (o *Outcome) layOne(b route.Building, p route.Part, types []takeoff.DeviceT
 		return err
 	}
 	o.Findings = append(o.Findings, fs...)
-	o.Circuits = append(o.Circuits, Laid{Circuit: c, Proof: proof, Addressing: addressing(o.Job, p.Row)})
+	l := Laid{Circuit: c, Proof: proof, Addressing: addressing(o.Job, p.Row)}
+	if err := o.survive(&l, p.Devices); err != nil {
+		return err
+	}
+	o.Circuits = append(o.Circuits, l)
 	return nil
 }
 

@@ -16,6 +16,7 @@ func (o *Outcome) Result(outputs []string) Result {
 		Counts:   takeoff.Counts(o.Take.Devices, o.Job.DeviceTypes(), o.Take.Levels),
 		Circuits: make([]Circuit, 0, len(o.Circuits)),
 		Cables:   o.cables(),
+		Battery:  o.batteryProofs(),
 		Levels:   o.levels(),
 		Findings: make([]Finding, 0, len(o.Findings)),
 		Defaults: make([]Default, 0, len(o.Job.Defaults)),
@@ -57,6 +58,10 @@ func (o *Outcome) circuit(l Laid) Circuit {
 		LimitOhm: l.MaxResistance, OhmBasis: l.Proof.Loop.Rate.Basis.String(), Passes: l.Proof.Passes,
 		Legs: make([]Leg, 0, len(l.Legs)),
 	}
+	if l.Proof.HasSmallest {
+		c.SmallestConductor = l.Proof.Smallest.String()
+	}
+	c.Isolators, c.Power, c.Together = o.isolators(l), powerProof(l), tidy(l.Together)
 	for _, d := range o.Devices {
 		if d.Circuit == l.Name {
 			c.AddressesUsed += d.Span

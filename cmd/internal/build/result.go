@@ -15,6 +15,7 @@ type Result struct {
 	Counts   []takeoff.Count `json:"counts"`
 	Circuits []Circuit       `json:"circuits"`
 	Cables   []CableOrder    `json:"cables"`
+	Battery  []BatteryProof  `json:"batteries"`
 	Levels   []Level         `json:"levels"`
 	Findings []Finding       `json:"findings"`
 	Defaults []Default       `json:"defaults"`
@@ -70,6 +71,66 @@ type Circuit struct {
 	OhmBasis        string  `json:"ohm_basis"`
 	Passes          bool    `json:"passes"`
 	Legs            []Leg   `json:"legs"`
+
+	SmallestConductor string      `json:"smallest_conductor,omitempty"` // that passes, of the same family
+	Isolators         *Isolators  `json:"isolators,omitempty"`
+	Power             *PowerProof `json:"power,omitempty"`
+	Together          float64     `json:"return_beside_m,omitempty"` // metres over which the return lies beside the way out
+}
+
+// Isolators is what single shorts cost a signaling line circuit, and the
+// isolators that bring it within its limits.
+type Isolators struct {
+	OnPlan       int        `json:"on_plan"`
+	Add          []Isolator `json:"add"`
+	WorstShort   Loss       `json:"worst_short"`      // with those on the plans
+	WorstWith    Loss       `json:"worst_short_with"` // with those to add
+	WorstOpen    Loss       `json:"worst_open"`
+	LimitDevices int        `json:"limit_devices,omitempty"`
+	OneZone      bool       `json:"one_zone"`
+	Passes       bool       `json:"passes"`      // with those on the plans
+	PassesWith   bool       `json:"passes_with"` // with those to add
+}
+
+// Isolator is one to add: on a leg, beside a device or the panel.
+type Isolator struct {
+	Beside string `json:"beside"`
+	From   string `json:"from"`
+	To     string `json:"to"`
+}
+
+// Loss is what one fault on a leg costs.
+type Loss struct {
+	From    string `json:"from"`
+	To      string `json:"to"`
+	Devices int    `json:"devices"`
+	Zones   int    `json:"zones,omitempty"`
+}
+
+// PowerProof is current and voltage of an appliance or 24 V circuit.
+type PowerProof struct {
+	Current   float64 `json:"current_a"`
+	Allowed   float64 `json:"allowed_a,omitempty"`
+	Start     float64 `json:"start_v"`
+	Minimum   float64 `json:"minimum_v"`
+	Lowest    float64 `json:"lowest_v"`
+	LowestAt  string  `json:"lowest_at"`
+	Lumped    float64 `json:"lumped_v"` // at the last device by the lumped method, which is the harder one
+	CurrentOK bool    `json:"current_passes"`
+	VoltageOK bool    `json:"voltage_passes"`
+	LumpedOK  bool    `json:"lumped_passes"`
+}
+
+// BatteryProof is the standby battery of one panel.
+type BatteryProof struct {
+	Panel    string   `json:"panel"`
+	Standby  float64  `json:"standby_ah"`
+	Alarm    float64  `json:"alarm_ah"`
+	Factor   float64  `json:"factor"`
+	Required float64  `json:"required_ah"`
+	Size     float64  `json:"size_ah"` // next published size; 0 while a current is blank or where none is enough
+	Basis    string   `json:"basis"`
+	Blank    []string `json:"blank,omitempty"`
 }
 
 // Leg is the cable between two neighbours.

@@ -1,0 +1,145 @@
+package build
+
+import (
+	"fmt"
+	"math"
+
+	"loopwright/route"
+	"loopwright/route/wire"
+	"loopwright/takeoff"
+	"loopwright/takeoff/geom"
+)
+
+// Battery is the standby battery of one panel.
+type Battery struct {
+	Panel string
+	wire.Battery
+	Drains []wire.Drain
+}
+
+// faultLimits are what a circuit of the job may lose by one short.
+func (o *Outcome) faultLimits(c route.Circuit) route.FaultLimits {
+	row := o.Job.Circuits[c.Row]
+	return route.FaultLimits{Devices: row.MaxLostDevices, OneZone: row.ZoneLimit == 1}
+}
+
+// survive works out single faults on a signaling line circuit, and whether a
+// return lies beside the way out.
+func (o *Outcome) survive(l *Laid, devices []takeoff.Device) error {
+	if l.Kind == takeoff.SLC && len(l.Legs) > 0 {
+		lim := o.faultLimits(l.Circuit)
+		s, err := route.Survive(l.Circuit, devices, o.Job.DeviceTypes(), lim, o.zones())
+		if err != nil {
+			return err
+		}
+		l.Survival = s
+		o.Findings = append(o.Findings, s.Findings(l.Circuit, lim)...)
+	}
+	length, level, _, err := route.Beside(l.Circuit, o.enclosures(*l, devices))
+	if err != nil {
+		return fmt.Errorf("circuit %s: %w", l.Name, err)
+	}
+	l.Together = length
+	if f, ok := route.BesideFinding(l.Circuit, length, level); ok {
+		o.Findings = append(o.Findings, f)
+	}
+	return nil
+}
+
+// enclosures are the places where outgoing and return may be together.
+func (o *Outcome) enclosures(l Laid, devices []takeoff.Device) []geom.Point {
+	var ps []geom.Point
+	for _, p := range o.Take.Panels {
+		if p.Name == l.Panel {
+			ps = append(ps, p.Pos)
+		}
+	}
+	for _, d := range devices {
+		ps = append(ps, d.Pos)
+	}
+	return ps
+}
+
+// zones names the zone of a device: that of the job in whose outline it stands, or its level.
+func (o *Outcome) zones() func(takeoff.Device) string {
+	return func(d takeoff.Device) string {
+		for _, z := range o.Job.Zones {
+			if z.Level == d.Level && (z.Outline == nil || z.Outline.Contains(d.At)) {
+				return z.Zone
+			}
+		}
+		return d.Level
+	}
+}
+
+// batteries works out the standby battery of every panel from the devices on
+// its circuits and its own currents.
+func (o *Outcome) batteries() ([]Battery, error) {
+	var out []Battery
+	for _, p := range o.Job.Panels {
+		drains := []wire.Drain{{Name: "panel " + p.Panel, Count: 1, Standby: amps(p.Standby), Alarm: amps(p.Alarm)}}
+		drains = append(drains, o.drains(p.Panel)...)
+		duty := wire.BatteryDuty{Hours: o.Job.Battery.StandbyHours, Minutes: o.Job.Battery.AlarmMinutes, Edition: o.Job.Edition}
+		if o.Job.Given("battery.margin") {
+			duty.Factor = 1 + o.Job.Battery.Margin
+		}
+		b, err := wire.StandbyBattery(drains, duty)
+		if err != nil {
+			return nil, fmt.Errorf("battery of panel %s: %w", p.Panel, err)
+		}
+		out = append(out, Battery{p.Panel, b, drains})
+		o.Findings = append(o.Findings, batteryFindings(p.Panel, b, drains, p.Battery)...)
+	}
+	return out, nil
+}
+
+// drains counts the devices that a panel feeds, by type.
+func (o *Outcome) drains(panel string) []wire.Drain {
+	fed := map[string]bool{}
+	for _, c := range o.Circuits {
+		if c.Panel == panel {
+			for _, id := range c.Circuit.Devices {
+				fed[id] = true
+			}
+		}
+	}
+	n := map[string]int{}
+	for _, d := range o.Take.Devices {
+		if fed[d.ID] {
+			n[d.Type]++
+		}
+	}
+	var out []wire.Drain
+	for _, t := range o.Job.Types {
+		if n[t.Type] > 0 {
+			out = append(out, wire.Drain{Name: t.Type, Count: n[t.Type], Standby: amps(t.Standby), Alarm: amps(t.Alarm)})
+		}
+	}
+	return out
+}
+
+func batteryFindings(panel string, b wire.Battery, drains []wire.Drain, fitted float64) []takeoff.Finding {
+	if n := len(b.Blank); n > 0 {
+		return []takeoff.Finding{{Code: CodeBatteryBlank, Severity: takeoff.Warning,
+			Message: fmt.Sprintf("panel %s: the battery is not proved: %d of %d currents are blank, first %s; take them from the listing", panel, n, len(drains), drains[b.Blank[0]].Name)}}
+	}
+	if fitted > 0 && fitted < b.Required {
+		return []takeoff.Finding{{Code: CodeBatterySmall, Severity: takeoff.Error,
+			Message: fmt.Sprintf("panel %s: %.2f Ah are needed (%s) and %.2f Ah are fitted", panel, b.Required, b.Basis, fitted)}}
+	}
+	return nil
+}
+
+// The codes of findings about batteries.
+const (
+	CodeBatteryBlank = "F409" // a current without which the battery is not proved
+	CodeBatterySmall = "F410" // a battery that is too small
+)
+
+// amps is a current as the package wire takes it: NaN where it is blank.
+func amps(a takeoff.Amps) float64 {
+	if !a.Known {
+		return math.NaN()
+	}
+	return a.A
+}
