@@ -1,0 +1,32 @@
+package build
+
+import (
+	"bytes"
+
+	"loopwright/cmd/internal/workbook"
+	"loopwright/takeoff/dxf"
+)
+
+// workbook writes the takeoff as a spreadsheet.
+func (o *Outcome) workbook() (Output, error) {
+	in := workbook.Input{Job: o.Job, Take: o.Take, Devices: o.Devices, Findings: o.Findings, Linework: o.linework}
+	for _, c := range o.Circuits {
+		in.Circuits = append(in.Circuits, workbook.Circuit{Circuit: c.Circuit, Proof: c.Proof, Addressing: c.Addressing})
+	}
+	var b bytes.Buffer
+	if err := workbook.Write(&b, in); err != nil {
+		return Output{}, err
+	}
+	return Output{"takeoff.xlsx", b.Bytes()}, nil
+}
+
+// linework reads what is drawn on a drawing of the job.
+func (o *Outcome) linework(drawing string) ([]dxf.Shape, error) {
+	d, err := dxf.Open(o.Job.Resolve(drawing))
+	if err != nil {
+		return nil, err
+	}
+	defer d.Close()
+	shapes, _, err := d.Shapes(dxf.Options{})
+	return shapes, err
+}

@@ -1,0 +1,169 @@
+package workbook
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"strings"
+	"time"
+
+	"github.com/xuri/excelize/v2"
+)
+
+// emitter turns the sheets of a book into a file.
+type emitter struct {
+	f      *excelize.File
+	b      *book
+	styles map[style]int
+}
+
+// write makes the file.
+func (b *book) write(w io.Writer) error {
+	e := emitter{f: excelize.NewFile(), b: b, styles: map[style]int{}}
+	defer e.f.Close()
+	e.f.SetZipWriter(newSortedZip)
+	if err := e.properties(); err != nil {
+		return fmt.Errorf("workbook: %w", err)
+	}
+	for i, s := range b.sheets {
+		if err := e.sheet(i, s); err != nil {
+			return fmt.Errorf("workbook: sheet %s: %w", s.name, err)
+		}
+	}
+	for _, n := range b.names {
+		if err := e.f.SetDefinedName(&excelize.DefinedName{Name: n.name, RefersTo: n.refersTo}); err != nil {
+			return fmt.Errorf("workbook: name %s: %w", n.name, err)
+		}
+	}
+	// The whole file is made in memory first: an error leaves w untouched.
+	var buf bytes.Buffer
+	if err := e.f.Write(&buf); err != nil {
+		return fmt.Errorf("workbook: %w", err)
+	}
+	_, err := w.Write(buf.Bytes())
+	return err
+}
+
+func (e *emitter) properties() error {
+	date := time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
+	if !e.b.in.Job.Date.IsZero() {
+		date = e.b.in.Job.Date.UTC()
+	}
+	stamp := date.Format("2006-01-02T15:04:05Z")
+	if err := e.f.SetDocProps(&excelize.DocProperties{Title: e.b.in.Job.Name + ": takeoff", Creator: "loopwright", LastModifiedBy: "loopwright",
+		Created: stamp, Modified: stamp, Revision: "1", Version: "1"}); err != nil {
+		return err
+	}
+	if err := e.f.SetAppProps(&excelize.AppProperties{Application: "loopwright"}); err != nil {
+		return err
+	}
+	full := true
+	return e.f.SetCalcProps(&excelize.CalcPropsOptions{FullCalcOnLoad: &full})
+}
+
+func (e *emitter) sheet(i int, s *sheet) error {
+	if i == 0 {
+		if err := e.f.SetSheetName("Sheet1", s.name); err != nil {
+			return err
+		}
+	} else if _, err := e.f.NewSheet(s.name); err != nil {
+		return err
+	}
+	// All that stands around the cells must be set before streaming begins:
+	// set afterwards it is lost without an error.
+	if err := e.around(s); err != nil {
+		return err
+	}
+	if err := e.objects(s); err != nil {
+		return err
+	}
+	return e.stream(s)
+}
+
+func (e *emitter) stream(s *sheet) error {
+	sw, err := e.f.NewStreamWriter(s.name)
+	if err != nil {
+		return err
+	}
+	for c, w := range s.widths {
+		if err := sw.SetColWidth(c+1, c+1, w); err != nil {
+			return err
+		}
+	}
+	for _, c := range s.hidden {
+		if err := sw.SetColVisible(c, c, false); err != nil {
+			return err
+		}
+	}
+	if s.head > 0 {
+		if err := sw.SetPanes(panes(s)); err != nil {
+			return err
+		}
+	}
+	if err := e.cells(sw, s); err != nil {
+		return err
+	}
+	for _, m := range s.merges {
+		from, to, _ := strings.Cut(m, ":")
+		if err := sw.MergeCell(from, to); err != nil {
+			return err
+		}
+	}
+	if s.table != "" {
+		stripes := false
+		err := sw.AddTable(&excelize.Table{Name: s.table, Range: at(1, s.head) + ":" + s.tableTo.here(),
+			StyleName: "TableStyleLight1", ShowRowStripes: &stripes})
+		if err != nil {
+			return err
+		}
+	}
+	return sw.Flush()
+}
+
+func (e *emitter) cells(sw *excelize.StreamWriter, s *sheet) error {
+	var row []any
+	for i, cells := range s.rows {
+		if len(cells) == 0 && s.heights[i+1] == 0 {
+			continue
+		}
+		row = row[:0]
+		for _, c := range cells {
+			if c == (cell{}) {
+				row = append(row, nil)
+				continue
+			}
+			id, err := e.style(c.style)
+			if err != nil {
+				return err
+			}
+			if c.value == "" && c.formula == "" {
+				c.value = nil // an empty text is no text
+			}
+			row = append(row, excelize.Cell{StyleID: id, Formula: c.formula, Value: c.value})
+		}
+		var opts []excelize.RowOpts
+		if h := s.heights[i+1]; h > 0 {
+			opts = []excelize.RowOpts{{Height: min(h, 400)}}
+		}
+		if err := sw.SetRow(at(1, i+1), row, opts...); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (e *emitter) style(s style) (int, error) {
+	if id, ok := e.styles[s]; ok {
+		return id, nil
+	}
+	id, err := e.f.NewStyle(s.sheetStyle())
+	if err == nil {
+		e.styles[s] = id
+	}
+	return id, err
+}
+
+func panes(s *sheet) *excelize.Panes {
+	return &excelize.Panes{Freeze: true, XSplit: s.freeze, YSplit: s.head,
+		TopLeftCell: at(s.freeze+1, s.head+1), ActivePane: "bottomRight"}
+}

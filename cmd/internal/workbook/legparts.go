@@ -1,0 +1,203 @@
+package workbook
+
+import (
+	"math"
+	"strings"
+
+	"loopwright/route"
+	"loopwright/takeoff"
+	"loopwright/takeoff/geom"
+)
+
+// legPart is the part of a leg that lies on one level: a leg through a riser has
+// one for each level, so that cable can be bought and pulled by level. Lengths
+// are metres.
+type legPart struct {
+	circuit *Circuit
+	leg     *route.Leg
+	index   int // of the leg in its circuit
+	part    int // from 1
+	level   string
+
+	horizontal, drop, rise float64
+	halves, panels         int     // half allowances of devices, whole ones of panels
+	given                  float64 // slack that these do not explain; 0 as a rule
+	worst                  bool    // on the branch with the highest resistance
+	row                    int     // on the sheet of legs
+}
+
+// split divides the legs of a circuit into parts by level.
+func (b *book) split(c *Circuit) []legPart {
+	level := map[string]string{}
+	mounted := map[string]takeoff.Mounting{}
+	types := map[string]takeoff.Mounting{}
+	for _, t := range b.in.Job.Types {
+		types[t.Type] = t.Mounting
+	}
+	for _, d := range b.in.Devices {
+		if level[d.ID] == "" {
+			level[d.ID], mounted[d.ID] = d.Level, types[d.Type]
+		}
+	}
+	for _, p := range b.in.Take.Panels {
+		if level[p.Name] == "" {
+			level[p.Name] = p.Level
+		}
+	}
+	met := meetings(c.Legs)
+	worst := worstLegs(c)
+	var parts []legPart
+	for i := range c.Legs {
+		l := &c.Legs[i]
+		ps := b.stretches(l, level)
+		if n := len(ps); n > 1 {
+			// Only the way down at the near end belongs to the first level.
+			ps[0].drop = min(l.Drop, b.dropAt(l.From, ps[0].level, c.Panel, mounted))
+			ps[n-1].drop = l.Drop - ps[0].drop
+		} else {
+			ps[0].drop = l.Drop
+		}
+		last := &ps[len(ps)-1]
+		last.rise = l.Rise
+		b.allowances(l, c.Panel, met, level, &ps[0], last)
+		for k := range ps {
+			ps[k].circuit, ps[k].leg, ps[k].index, ps[k].part, ps[k].worst = c, l, i, k+1, worst[i]
+		}
+		parts = append(parts, ps...)
+	}
+	return parts
+}
+
+// stretches makes one part for each level that a leg runs on.
+func (b *book) stretches(l *route.Leg, level map[string]string) []legPart {
+	var ps []legPart
+	sum := 0.0
+	for _, s := range l.Stretches {
+		if n := len(ps); n == 0 || ps[n-1].level != s.Level {
+			ps = append(ps, legPart{level: s.Level})
+		}
+		h := along(s.Points)
+		ps[len(ps)-1].horizontal += h
+		sum += h
+	}
+	if len(ps) == 0 {
+		return []legPart{{level: b.levelOf(l, level), horizontal: l.Horizontal}}
+	}
+	// What is drawn may be simpler than what was measured: the measured length counts.
+	rest := l.Horizontal - sum
+	if sum > 0 {
+		for i := range ps {
+			ps[i].horizontal *= l.Horizontal / sum
+		}
+	} else {
+		ps[len(ps)-1].horizontal += rest
+	}
+	return ps
+}
+
+func along(pts []geom.Point) float64 {
+	sum := 0.0
+	for i := 1; i < len(pts); i++ {
+		sum += pts[i].Sub(pts[i-1]).Len()
+	}
+	return sum
+}
+
+// levelOf is the level of a leg that is not drawn: that of its far end. A riser's
+// end is named after its level.
+func (b *book) levelOf(l *route.Leg, level map[string]string) string {
+	for _, end := range []string{l.To, l.From} {
+		if v := level[end]; v != "" {
+			return v
+		}
+		for _, v := range b.in.Take.Levels {
+			if strings.HasSuffix(end, " "+v.Name) {
+				return v.Name
+			}
+		}
+	}
+	if len(b.in.Take.Levels) > 0 {
+		return b.in.Take.Levels[0].Name
+	}
+	return ""
+}
+
+// dropAt is the vertical cable at a device, from cable height to the device; a
+// panel's is none, as route measures it.
+func (b *book) dropAt(end, level, panel string, mounted map[string]takeoff.Mounting) float64 {
+	m, ok := mounted[end]
+	if !ok || end == panel {
+		return 0
+	}
+	for _, l := range b.in.Take.Levels {
+		if l.Name == level {
+			return math.Abs(l.CableHeight - m.HeightIn(l.Ceiling))
+		}
+	}
+	return 0
+}
+
+// meetings counts how many legs meet at each place.
+func meetings(legs []route.Leg) map[string]int {
+	met := map[string]int{}
+	for _, l := range legs {
+		met[l.From]++
+		met[l.To]++
+	}
+	return met
+}
+
+// allowances finds the allowances that make up a leg's slack: half a device's at
+// each end, all of it where no other leg goes on, a panel's whole. If they do
+// not add up to the slack as laid, the slack itself is kept.
+func (b *book) allowances(l *route.Leg, panel string, met map[string]int, level map[string]string, first, last *legPart) {
+	for i, end := range []string{l.From, l.To} {
+		p := first
+		if i == 1 {
+			p = last
+		}
+		switch {
+		case end == panel:
+			p.panels++
+		case level[end] != "":
+			p.halves++
+		}
+	}
+	if met[l.To] == 1 {
+		last.halves++
+	}
+	a := b.in.Job.Allowances
+	explained := float64(first.halves)*a.Device/2 + float64(first.panels)*a.Panel
+	if first != last {
+		explained += float64(last.halves)*a.Device/2 + float64(last.panels)*a.Panel
+	}
+	if math.Abs(explained-l.Slack) > 1e-6 {
+		first.halves, first.panels, last.halves, last.panels = 0, 0, 0, 0
+		last.given = l.Slack
+	}
+}
+
+// worstLegs tells which legs lie on the branch with the highest resistance: all
+// of a loop, the way from the panel to the worst end of a tree.
+func worstLegs(c *Circuit) map[int]bool {
+	on := map[int]bool{}
+	if c.Pathway.Returns() {
+		for i := range c.Legs {
+			on[i] = true
+		}
+		return on
+	}
+	feeds := map[string]int{} // leg that leads to a place
+	for i, l := range c.Legs {
+		feeds[l.To] = i
+	}
+	for place := c.Proof.WorstEnd(); place != "" && place != c.Panel; {
+		i, ok := feeds[place]
+		if !ok || on[i] {
+			break
+		}
+		on[i] = true
+		place = c.Legs[i].From
+	}
+	return on
+}

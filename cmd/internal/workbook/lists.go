@@ -1,0 +1,156 @@
+package workbook
+
+import (
+	"fmt"
+
+	"loopwright/takeoff"
+)
+
+// findingsSheet lists what a person must know.
+func (b *book) findingsSheet() *sheet {
+	s := b.newSheet("Findings", 8, 10, 90, 18, 9, 12, 12)
+	s.title("Findings", "What the program could not decide or does not believe, gravest first. Places are in drawing units.")
+	s.head = s.header("code", "severity", "message", "drawing", "handle", "x", "y").row
+	s.freeze = 2
+	for _, f := range b.in.Findings {
+		words := text(f.Severity.String())
+		if f.Severity == takeoff.Error {
+			words = words.as(roleFlag)
+		}
+		cells := []cell{text(f.Code), words, text(f.Message).wrapped(), text(f.Drawing), text(f.Handle)}
+		if f.Placed {
+			cells = append(cells, number(rounded(f.At.X, 4), formFine), number(rounded(f.At.Y, 4), formFine))
+		}
+		r := s.add(cells...)
+		s.height(r.row, float64(wrappedLines(f.Message, s.widths[2]))*lineHeight+1)
+	}
+	if len(b.in.Findings) == 0 {
+		s.add(cell{}, cell{}, text("none"))
+	}
+	s.table, s.tableTo = "FindingList", ref{s, s.next() - 1, 7}
+	return s
+}
+
+// changesSheet lists what changed since the last issue.
+func (b *book) changesSheet() *sheet {
+	s := b.newSheet("Changes", 13, 18, 13, 26, 22, 22, 60)
+	c := b.in.Changes
+	if c == nil {
+		s.title("Changes since the last issue")
+		s.add(text("There is no earlier issue to compare with."))
+		return s
+	}
+	s.title("Changes since the last issue", "Compared with "+c.Since+".")
+	s.head = s.header("change", "type", "level", "room", "was", "is", "detail").row
+	s.freeze = 1
+	for _, x := range c.List {
+		r := s.add(text(x.Kind), text(x.Type), text(x.Level), text(x.Room), text(x.Was), text(x.Is), text(x.Detail).wrapped())
+		s.height(r.row, float64(wrappedLines(x.Detail, s.widths[6]))*lineHeight+1)
+	}
+	if len(c.List) == 0 {
+		s.add(text("none"))
+	}
+	s.table, s.tableTo = "ChangeList", ref{s, s.next() - 1, 7}
+	return s
+}
+
+// basisSheet says what the figures rest on.
+func (b *book) basisSheet() *sheet {
+	s := b.newSheet("Basis", 30, 18, 18, 18, 18, 18, 60)
+	s.title("Assumptions and basis")
+	s.wide(Caution, roleCaution)
+	s.height(len(s.rows), s.heights[len(s.rows)]+8)
+	b.levelTable(s)
+	b.mountingTable(s)
+	b.resistanceTable(s)
+	b.defaultTable(s)
+	s.blank(1)
+	s.add(text("Sources").as(roleSection))
+	for _, w := range sources {
+		s.note(w)
+	}
+	return s
+}
+
+// sources are where the figures of the tables come from; those of a resistance
+// stand beside it.
+var sources = []string{
+	"Conductors: NEC Chapter 9 Table 8 and its note 2 for AWG, IEC 60228 for mm²; the basis of each circuit's figure stands on the sheet Loop.",
+	"Conduit: NEC Chapter 9 Table 1 (fill), Table 4 (EMT). Boxes: NEC Table 314.16(A) and (B).",
+	"Standby and alarm times and the battery's margin: NFPA 72 10.6.7.2.1; the edition adopted locally governs.",
+	"Wall mounting height where the job gives none: 88 in, the middle of the band for wall-mounted visual appliances in NFPA 72.",
+	"Allowances and waste: common practice, no source, unless the job file gives them. Prices, hours, currents, voltages and limits: the job file's.",
+	"Standards are named for reference and not reproduced.",
+}
+
+func (b *book) levelTable(s *sheet) {
+	u := b.u.length
+	s.blank(1)
+	s.add(text("Levels and drawings").as(roleSection))
+	s.header("level", "floor, "+u, "ceiling over floor, "+u, "cable over floor, "+u, "drawing units", "units from", "drawing")
+	for _, l := range b.in.Take.Levels {
+		for _, sh := range l.Sheets {
+			s.add(text(l.Name), number(b.u.lengthIn(l.Elevation), formFine), number(b.u.lengthIn(l.Ceiling), formFine), number(b.u.lengthIn(l.CableHeight), formFine),
+				text(sh.Units), text(sh.UnitsFrom), text(sh.Plan.Drawing+sh.Plan.Devices))
+		}
+	}
+}
+
+func (b *book) mountingTable(s *sheet) {
+	s.blank(1)
+	s.add(text("Device types").as(roleSection))
+	s.header("type", "mounted", "height, "+b.u.length, "addresses", "in series, ohm", "isolates", "name")
+	for _, t := range b.in.Job.Types {
+		mounted, height := "ceiling", cell{}
+		switch t.Mounting.Kind {
+		case takeoff.MountWall:
+			mounted, height = "wall", number(b.u.lengthIn(takeoff.DefaultWallHeight), formFine)
+		case takeoff.MountHeight:
+			mounted, height = "at a height", number(b.u.lengthIn(t.Mounting.Height), formFine)
+		}
+		isolates := ""
+		if t.Isolates {
+			isolates = "yes"
+		}
+		s.add(text(t.Type), text(mounted), height, whole(t.Addresses), number(t.Resistance, formFine), text(isolates), text(b.typeName(t.DeviceType)))
+	}
+}
+
+func (b *book) resistanceTable(s *sheet) {
+	s.blank(1)
+	s.add(text("Cables").as(roleSection))
+	s.header("cable", "conductor", "temperature, °C", "", "", "", "used on")
+	for _, k := range b.in.Job.Cables {
+		used := ""
+		for _, c := range b.in.Circuits {
+			if c.Cable.Name == k.Cable {
+				if used != "" {
+					used += ", "
+				}
+				used += c.Name
+			}
+		}
+		r := s.add(text(k.Cable), text(k.Conductor.String()), number(k.Temperature, formGeneral), cell{}, cell{}, cell{}, text(used).wrapped())
+		s.height(r.row, float64(wrappedLines(used, s.widths[6]))*lineHeight+1)
+	}
+	s.add(text("Route along: " + b.in.Job.Route.Along))
+}
+
+// defaultTable lists what was used because the job file says nothing.
+func (b *book) defaultTable(s *sheet) {
+	s.blank(1)
+	s.add(text("Used because the job file does not say").as(roleSection))
+	if len(b.in.Job.Defaults) == 0 {
+		s.add(text("nothing"))
+		return
+	}
+	s.header("where in the job file", "value", "", "", "", "", "why")
+	for _, d := range b.in.Job.Defaults {
+		where := d.Path
+		if d.Row != "" {
+			where = fmt.Sprintf("%s (%s)", d.Path, d.Row)
+		}
+		r := s.add(text(where).wrapped(), text(d.Value), cell{}, cell{}, cell{}, cell{}, text(d.Why).wrapped())
+		s.height(r.row, float64(max(wrappedLines(where, s.widths[0]), wrappedLines(d.Why, s.widths[6])))*lineHeight+1)
+	}
+}

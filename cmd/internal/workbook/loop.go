@@ -1,0 +1,86 @@
+package workbook
+
+import (
+	"fmt"
+
+	"loopwright/route/wire"
+)
+
+// loopSheet proves the loop resistance of every circuit.
+func (b *book) loopSheet() *sheet {
+	u := b.u
+	s := b.newSheet("Loop", 11, 7, 7, 14, 11, 12, 11, 11, 10, 13, 14, 16, 12, 12, 60)
+	s.title("Loop resistance",
+		"Loop = 2 x length x ohm per "+u.rate+" / 1000 + devices in series: both conductors count. Class A and X: out and back over the whole loop; class B: to the end that measures most. "+
+			"Length is cable as installed, slack included.",
+		"Limits are listing data. Where none is given nothing is judged. The last columns but one are for the meter: panel and end disconnected, far end joined where the circuit does not return.")
+	s.head = s.header("circuit", "kind", "class", "to", "length, "+u.length, "ohm per "+u.rate, "in series, ohm", "loop, ohm", "limit, ohm",
+		"left, "+u.length, "verdict", "thinnest that passes", "found, ohm", "found - computed", "basis of the resistance").row
+	s.freeze = 1
+	first := s.next()
+	for i := range b.in.Circuits {
+		b.loopRow(s, &b.in.Circuits[i])
+	}
+	last := max(first, s.next()-1)
+	if last >= s.next() {
+		s.blank(1)
+	}
+	s.verdict = append(s.verdict, fmt.Sprintf("K%d:K%d", first, last))
+	for _, col := range []int{6, 7, 9, 13} {
+		s.checks = append(s.checks, check{where: at(col, first) + ":" + at(col, last), most: 1e6})
+	}
+	b.defineSpan("LoopCircuit", s, 1, first, last)
+	b.defineSpan("LoopFound", s, 13, first, last)
+	return s
+}
+
+func (b *book) loopRow(s *sheet, c *Circuit) {
+	row := s.next()
+	cc := b.byCircuit[c.Name]
+	rate := b.u.rateIn(c.Proof.Loop.Rate.OhmPerMetre)
+	length := b.sum(func(p legPart) bool { return p.circuit == c && p.worst }).installed()
+	series, end := 0.0, ""
+	if w := c.Proof.Loop.Worst; w >= 0 && w < len(c.Proof.Loop.Branches) {
+		series, end = c.Proof.Loop.Branches[w].Series, c.Proof.WorstEnd()
+	}
+	if c.Pathway.Returns() {
+		end = "and back"
+	}
+	loop := 2*length*rate/1000 + series
+	limit := entry(c.MaxResistance, formFine)
+	var left, verdict any = "", "not judged: no limit"
+	if v, ok := limit.value.(float64); ok {
+		left = (v - loop) / (2 * rate / 1000)
+		verdict = "FAILS"
+		if loop <= v+loopTolerance {
+			verdict = "passes"
+		}
+	}
+	thin := ""
+	if c.Proof.HasSmallest {
+		thin = c.Proof.Smallest.String()
+	}
+	r := s.add(text(c.Name), text(string(c.Kind)), text(string(c.Pathway)), text(end),
+		calc(fmt.Sprintf("SUMPRODUCT(%s*LegWorst*LegInstalled)", exact("LegCircuit", at(1, row))), length, formLength),
+		entryZero(rate, formMilli), entryZero(series, formFine),
+		calc(fmt.Sprintf("2*E%[1]d*F%[1]d/1000+G%[1]d", row), loop, formFine).as(roleStrong),
+		limit,
+		calc(fmt.Sprintf(`IF(AND(ISNUMBER(I%[1]d),F%[1]d>0),(I%[1]d-H%[1]d)/(2*F%[1]d/1000),"")`, row), left, formLength),
+		calc(fmt.Sprintf(`IF(ISNUMBER(I%[1]d),IF(H%[1]d<=I%[1]d+%[2]g,"passes","FAILS"),"not judged: no limit")`, row, loopTolerance), verdict, formGeneral),
+		text(thin), cell{style: style{form: formFine, role: roleInput}},
+		calc(fmt.Sprintf(`IF(ISNUMBER(M%[1]d),M%[1]d-H%[1]d,"")`, row), "", formFine),
+		text(c.Proof.Loop.Rate.Basis.String()+methodOf(c.Proof.Loop)).wrapped())
+	s.height(row, float64(wrappedLines(r.right(14).cell().value.(string), s.widths[14]))*lineHeight+1)
+	cc.rate, cc.ohm, cc.limit, cc.loopVerdict = r.right(5), r.right(7), r.right(8), r.right(10)
+}
+
+// loopTolerance keeps a circuit that stands exactly at its limit from failing by
+// the last digit of a sum, in ohms.
+const loopTolerance = 1e-9
+
+func methodOf(c wire.Check) string {
+	if c.Method == "" {
+		return ""
+	}
+	return "; to meter it: " + c.Method
+}

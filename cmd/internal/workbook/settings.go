@@ -1,0 +1,67 @@
+package workbook
+
+import "fmt"
+
+// settings are the cells of the sheet of settings, all named.
+type settings struct {
+	waste, device, panel           ref
+	labor, tax, markup             ref
+	standbyHours, alarmMin, margin ref
+	conduitShare, conductorsPerBox ref
+}
+
+// settingsSheet holds every number that is meant to be changed for the whole bid.
+func (b *book) settingsSheet() *sheet {
+	s := b.newSheet("Settings", 40, 14, 14, 70)
+	s.title("Settings", "Change a framed cell, and everything that rests on it follows. Prices stand on the sheet Prices, hours on Labor, currents on Battery, limits on Loop and Voltage.")
+	s.head = s.header("setting", "value", "unit", "what it does").row
+	s.freeze = 1
+	j := b.in.Job
+	row := func(what, name string, c cell, unit, why string) ref {
+		r := s.add(text(what), c, text(unit), text(why).wrapped())
+		s.height(r.row, float64(wrappedLines(why, s.widths[3]))*lineHeight+1)
+		b.define(name, r.right(1))
+		s.checks = append(s.checks, check{where: r.right(1).here(), most: 1e6})
+		return r.right(1)
+	}
+	section := func(words string) {
+		s.blank(1)
+		s.add(text(words).as(roleSection), cell{}.as(roleSection), cell{}.as(roleSection), cell{}.as(roleSection))
+	}
+	section("Cable")
+	b.set.waste = row("Waste", "Waste", entryZero(j.Allowances.Waste, formPercentFine), "of cable", "added to measured length and allowances when cable is ordered")
+	b.set.device = row("Allowance at a device", "AllowanceDevice", entryZero(b.u.lengthIn(j.Allowances.Device), formFine), b.u.length, "cable left in each device's box; half of it belongs to each of the two cables that meet there, all of it to the only one at the end of a branch")
+	b.set.panel = row("Allowance at a panel", "AllowancePanel", entryZero(b.u.lengthIn(j.Allowances.Panel), formFine), b.u.length, "cable left at each cable end in a panel")
+	b.set.conduitShare = row("Cable run in conduit", "ConduitShare", entry(0, formPercent), "of length", "share of the measured length that is run in conduit; blank: no conduit is counted")
+	b.set.conductorsPerBox = row("Conductors in a device's box", "BoxConductors", entryZero(4, formWhole), "each", "two pairs: one in, one out; for the information on box volumes")
+	section("Money")
+	b.set.labor = row("Labor rate", "LaborRate", entry(j.Labor, formMoney), perHour(j.Currency), "price of one hour; blank: hours are counted and not priced")
+	b.set.tax = row("Tax on material", "TaxShare", entry(0, formPercentFine), "of material", "blank: no tax is included")
+	b.set.markup = row("Overhead and profit", "MarkupShare", entry(0, formPercentFine), "of all", "blank: neither is included")
+	section("Standby battery")
+	words := "as the job file gives it"
+	for _, d := range j.Defaults {
+		if d.Path == "battery.margin" {
+			words = d.Why
+		}
+	}
+	b.set.standbyHours = row("Standby", "StandbyHours", entryZero(j.Battery.StandbyHours, formFine), "h", "time without mains before the alarm")
+	b.set.alarmMin = row("Alarm", "AlarmMinutes", entryZero(j.Battery.AlarmMinutes, formFine), "min", "time in alarm after it")
+	b.set.margin = row("Margin", "BatteryMargin", entryZero(j.Battery.Margin, formPercentFine), "of the sum", words)
+	return s
+}
+
+func perHour(currency string) string {
+	if currency == "" {
+		return "per hour"
+	}
+	return fmt.Sprintf("%s per hour", currency)
+}
+
+// priced is a column head with the job's currency.
+func (b *book) priced(head string) string {
+	if c := b.in.Job.Currency; c != "" {
+		return head + ", " + c
+	}
+	return head
+}

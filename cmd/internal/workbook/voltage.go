@@ -1,0 +1,226 @@
+package workbook
+
+import (
+	"fmt"
+	"math"
+	"strings"
+)
+
+// The columns of the table of legs on the sheet of voltages.
+const (
+	voltCircuit = 1 + iota
+	voltFed
+	voltFrom
+	voltTo
+	voltType
+	voltLength
+	voltSeries
+	voltLoad
+	voltCurrent
+	voltDrop
+	voltVolts
+	voltMargin
+)
+
+// voltageSheet proves current and voltage of appliance and power circuits, leg by leg.
+func (b *book) voltageSheet() *sheet {
+	u := b.u
+	s := b.newSheet("Voltage", 11, 9, 11, 11, 15, 11, 11, 11, 11, 11, 11, 11, 22)
+	s.title("Voltage drop, point to point",
+		"Each leg carries the current of the loads beyond it: drop = current x (2 x length x ohm per "+u.rate+" / 1000 + series). Alarm currents come from the sheet Battery, ohms from Loop. "+
+			"Start and minimum voltage and the circuit's capacity are listing data. A class A or X loop is proved from either end alone, as after an open at the other.")
+	cs := b.poweredCircuits()
+	if len(cs) == 0 {
+		s.note("This job has no circuit of kind nac or power.")
+		return s
+	}
+	s.add(text("By circuit").as(roleSection))
+	s.header("circuit", "kind", "class", "start, V", "minimum, V", "capacity, A", "kept free", "may carry, A", "loads not given", "carries, A", "lowest, V", "at", "verdict")
+	top := s.next()
+	legsFrom := top + len(cs) + 3 // blank, section, heads
+	first := legsFrom
+	runs := make([]voltageRun, len(cs))
+	for i, c := range cs {
+		runs[i] = voltageRun{c: c, steps: b.steps(c), top: top + i, first: first}
+		first += len(runs[i].steps)
+		b.solve(&runs[i])
+	}
+	for i := range runs {
+		b.voltageRow(s, &runs[i])
+	}
+	s.verdict = append(s.verdict, fmt.Sprintf("M%d:M%d", top, top+len(cs)-1))
+	s.checks = append(s.checks, check{where: fmt.Sprintf("D%d:F%d", top, top+len(cs)-1), most: 1e4}, check{where: fmt.Sprintf("G%d:G%d", top, top+len(cs)-1), most: 1})
+	s.blank(1)
+	s.add(text("By leg").as(roleSection))
+	s.head = s.header("circuit", "fed from", "from", "to", "type", "length, "+u.length, "series, ohm", "load, A", "in leg, A", "drop, V", "volts", "to spare, V").row
+	s.freeze = 1
+	for i := range runs {
+		b.legVoltages(s, &runs[i])
+	}
+	return s
+}
+
+// voltageRun is one circuit on the sheet of voltages: where its rows stand and
+// what they must come to.
+type voltageRun struct {
+	c          *Circuit
+	steps      []step
+	top, first int // rows: in the table of circuits, first in the table of legs
+
+	missing        int
+	total          float64
+	length, series []float64
+	load           []any
+	current, drop  []float64
+	volts          []float64
+	proved         bool
+}
+
+func (r *voltageRun) last() int { return max(r.first, r.first+len(r.steps)-1) }
+
+// startRows is how many of the rows are fed from the start.
+func (r *voltageRun) startRows() int {
+	n := 0
+	for _, s := range r.steps {
+		if s.fed == "start" {
+			n++
+		}
+	}
+	return n
+}
+
+// solve computes what the formulas of a run must come to.
+func (b *book) solve(r *voltageRun) {
+	n := len(r.steps)
+	r.length, r.series, r.load = make([]float64, n), make([]float64, n), make([]any, n)
+	r.current, r.drop, r.volts = make([]float64, n), make([]float64, n), make([]float64, n)
+	rate := b.byCircuit[r.c.Name].rate.or0()
+	for i, s := range r.steps {
+		r.length[i] = b.legLength[b.legKey[r.c.Name]+s.leg]
+		r.series[i] = b.seriesOf(s.typ)
+		r.load[i] = 0.0
+		if c, ok := b.current[s.typ]; ok {
+			if v, ok := c.alarm.num(); ok {
+				r.load[i] = v / 1000
+			} else {
+				r.load[i] = notGiven
+			}
+		}
+		if s.fed == "start" {
+			if v, ok := r.load[i].(float64); ok {
+				r.total += v
+			} else {
+				r.missing++
+			}
+		}
+	}
+	r.proved = r.missing == 0 && r.c.StartVolts > 0
+	if !r.proved {
+		return
+	}
+	for i := n - 1; i >= 0; i-- {
+		r.current[i] = r.load[i].(float64)
+		for _, k := range r.steps[i].beyond {
+			r.current[i] += r.current[k]
+		}
+	}
+	for i, s := range r.steps {
+		r.drop[i] = r.current[i] * (2*r.length[i]*rate/1000 + r.series[i])
+		r.volts[i] = r.c.StartVolts - r.drop[i]
+		if s.before >= 0 {
+			r.volts[i] = r.volts[s.before] - r.drop[i]
+		}
+	}
+}
+
+// lowest is the index of the step with the least voltage; -1 without any.
+func (r *voltageRun) lowest() int {
+	low := -1
+	for i, v := range r.volts {
+		if low < 0 || v < r.volts[low] {
+			low = i
+		}
+	}
+	return low
+}
+
+func (b *book) voltageRow(s *sheet, r *voltageRun) {
+	c, row := r.c, r.top
+	first, last := r.first, r.last()
+	starts := fmt.Sprintf("H%d:H%d", first, max(first, first+r.startRows()-1))
+	var allowed, lowest, where any = "", "", ""
+	if c.MaxCurrent > 0 {
+		allowed = c.MaxCurrent * (1 - c.SpareShare)
+	}
+	if i := r.lowest(); r.proved && i >= 0 {
+		lowest, where = r.volts[i], r.steps[i].to
+	}
+	free := cell{value: c.SpareShare, style: style{form: formPercent, role: roleInput}}
+	got := s.add(text(c.Name), text(string(c.Kind)), text(string(c.Pathway)), entry(c.StartVolts, formFine), entry(c.EndVolts, formFine), entry(c.MaxCurrent, formMilli), free,
+		calc(fmt.Sprintf(`IF(ISNUMBER(F%[1]d),F%[1]d*(1-G%[1]d),"")`, row), allowed, formMilli),
+		calc(fmt.Sprintf(`SUMPRODUCT(--ISTEXT(%s))`, starts), r.missing, formCount),
+		calc(fmt.Sprintf("SUM(%s)", starts), r.total, formMilli),
+		calc(fmt.Sprintf(`IF(AND(I%[1]d=0,ISNUMBER(D%[1]d)),MIN(K%[2]d:K%[3]d),"")`, row, first, last), lowest, formFine).as(roleStrong),
+		calc(fmt.Sprintf(`IF(ISNUMBER(K%[1]d),INDEX(D%[2]d:D%[3]d,MATCH(K%[1]d,K%[2]d:K%[3]d,0)),"")`, row, first, last), where, formGeneral),
+		calc(fmt.Sprintf(`IF(I%[1]d>0,"not proved: load not given",IF(NOT(ISNUMBER(D%[1]d)),"not proved: no start voltage",IF(AND(ISNUMBER(H%[1]d),J%[1]d>H%[1]d+1E-9),"FAILS: current",IF(NOT(ISNUMBER(E%[1]d)),"not judged: no minimum",IF(K%[1]d>=E%[1]d-1E-9,"passes","FAILS: voltage")))))`, row),
+			r.verdict(), formGeneral))
+	cc := b.byCircuit[c.Name]
+	cc.hasVoltage, cc.worstVolts, cc.voltageVerdict = true, got.right(10), got.right(12)
+}
+
+func (r *voltageRun) verdict() string {
+	c := r.c
+	switch {
+	case r.missing > 0:
+		return "not proved: load not given"
+	case c.StartVolts <= 0:
+		return "not proved: no start voltage"
+	case c.MaxCurrent > 0 && r.total > c.MaxCurrent*(1-c.SpareShare)+1e-9:
+		return "FAILS: current"
+	case c.EndVolts <= 0:
+		return "not judged: no minimum"
+	}
+	low := math.Inf(1)
+	if i := r.lowest(); i >= 0 {
+		low = r.volts[i]
+	}
+	if low >= c.EndVolts-1e-9 {
+		return "passes"
+	}
+	return "FAILS: voltage"
+}
+
+// legVoltages adds the rows of one circuit. A row refers to the row that feeds
+// it and to those that it feeds, so the rows are not for sorting.
+func (b *book) legVoltages(s *sheet, r *voltageRun) {
+	proved := fmt.Sprintf("AND($I$%[1]d=0,ISNUMBER($D$%[1]d))", r.top)
+	rate := b.byCircuit[r.c.Name].rate.there()
+	for i, st := range r.steps {
+		row := r.first + i
+		volts, current, drop, spare := any(notGiven), any(notGiven), any(""), any("")
+		if r.proved {
+			volts, current, drop = r.volts[i], r.current[i], r.drop[i]
+			if r.c.EndVolts > 0 {
+				spare = r.volts[i] - r.c.EndVolts
+			}
+		}
+		load := cell{value: 0.0, style: style{form: formMilli}}
+		if c, ok := b.current[st.typ]; ok {
+			load = calc(fmt.Sprintf("IF(ISNUMBER(%[1]s),%[1]s/1000,%[2]q)", c.alarm.there(), notGiven), r.load[i], formMilli)
+		}
+		sum := []string{at(voltLoad, row)}
+		for _, k := range st.beyond {
+			sum = append(sum, at(voltCurrent, r.first+k))
+		}
+		before := fmt.Sprintf("$D$%d", r.top)
+		if st.before >= 0 {
+			before = at(voltVolts, r.first+st.before)
+		}
+		s.add(text(r.c.Name), text(st.fed), text(st.from), text(st.to), text(st.typ),
+			calc(fmt.Sprintf("SUMIF(LegKey,%d,LegInstalled)", b.legKey[r.c.Name]+st.leg), r.length[i], formFine), number(r.series[i], formFine), load,
+			calc(fmt.Sprintf("IF(%s,%s,%q)", proved, strings.Join(sum, "+"), notGiven), current, formMilli),
+			calc(fmt.Sprintf(`IF(%s,%s*(2*%s*%s/1000+%s),"")`, proved, at(voltCurrent, row), at(voltLength, row), rate, at(voltSeries, row)), drop, formMilli),
+			calc(fmt.Sprintf(`IF(%s,%s-%s,%q)`, proved, before, at(voltDrop, row), notGiven), volts, formFine),
+			calc(fmt.Sprintf(`IF(AND(ISNUMBER(%[1]s),ISNUMBER($E$%[2]d)),%[1]s-$E$%[2]d,"")`, at(voltVolts, row), r.top), spare, formFine))
+	}
+}

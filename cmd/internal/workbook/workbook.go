@@ -1,0 +1,101 @@
+// Package workbook writes the takeoff as a spreadsheet that an estimator works
+// in: counts, lengths, prices and proofs with live formulas, every formula with
+// its value beside it so that a preview shows numbers too.
+//
+// The sheets are first built as plain values (cell, sheet, book) in which a
+// formula stands beside the value that it must come to; the file is made from
+// them in one pass. The same input gives the same bytes.
+package workbook
+
+import (
+	"io"
+
+	"loopwright/assign"
+	"loopwright/cmd/internal/job"
+	"loopwright/route"
+	"loopwright/takeoff"
+	"loopwright/takeoff/dxf"
+)
+
+// Input is what the workbook shows. Lengths are metres, as everywhere; they are
+// turned into the job's units here.
+type Input struct {
+	Job      *job.Job
+	Take     takeoff.Result
+	Circuits []Circuit
+	Devices  []assign.Numbered
+	Findings []takeoff.Finding
+
+	// Linework returns what is drawn on a drawing, by the name that the job
+	// gives it. It may be nil: the plan sheets then show marks without a plan.
+	Linework func(drawing string) ([]dxf.Shape, error)
+	// Changes is what changed since the last issue; nil where there was none.
+	Changes *Changes
+}
+
+// Circuit is one circuit as laid, proved and addressed.
+type Circuit struct {
+	route.Circuit
+	Proof      route.Proof
+	Addressing assign.Addressing
+}
+
+// Changes is the difference from an earlier issue of the job.
+type Changes struct {
+	Since string // what it is compared with, as people call it
+	List  []Change
+}
+
+// Change is one difference.
+type Change struct {
+	Kind   string // added, removed, moved, retyped, readdressed ...
+	Type   string
+	Level  string
+	Room   string
+	Was    string // id, place or value before; "" if it was not there
+	Is     string // the same now; "" if it is gone
+	Detail string // in plain words
+}
+
+// Caution stands on the first sheet and on the sheet of assumptions.
+const Caution = "Counts, lengths, addresses and checks are computed from the drawings as read and from the settings listed in this workbook. " +
+	"They are an aid to estimating and drafting, not an engineered design and not an approval. The adopted code edition, the equipment's listing and instructions, " +
+	"and the authority having jurisdiction govern. A qualified person must verify quantities, pathway class, isolation, resistance, voltage drop, batteries and " +
+	"addresses before anything is ordered, submitted or installed. Acceptance tests and records remain required. There is no warranty."
+
+// Write writes the workbook. An error means that nothing usable was written.
+func Write(w io.Writer, in Input) error {
+	b, err := compose(in)
+	if err != nil {
+		return err
+	}
+	return b.write(w)
+}
+
+// compose builds every sheet. They are built in the order in which they need
+// one another's cells and stand in the order in which people read them.
+func compose(in Input) (*book, error) {
+	b := newBook(in)
+	settings := b.settingsSheet()
+	devices := b.devicesSheet()
+	counts := b.countsSheet()
+	legs := b.legsSheet()
+	cable := b.cableSheet()
+	loop := b.loopSheet()
+	battery := b.batterySheet()
+	voltage := b.voltageSheet()
+	circuits := b.circuitsSheet()
+	parts := b.partsSheet()
+	conduit := b.conduitSheet()
+	labor := b.laborSheet()
+	prices := b.pricesSheet()
+	plans, err := b.planSheets()
+	if err != nil {
+		return nil, err
+	}
+	summary := b.summarySheet()
+	b.sheets = []*sheet{summary, settings, counts, devices, circuits, legs, cable, parts, conduit, labor, prices,
+		loop, voltage, battery, b.changesSheet(), b.findingsSheet(), b.basisSheet()}
+	b.sheets = append(b.sheets, plans...)
+	return b, nil
+}
