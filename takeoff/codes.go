@@ -16,7 +16,11 @@ const (
 	CodeLandmark     = "F206" // a panel or riser that was not found, or found more than once
 	CodeMostlyHidden = "F207" // most of a type's symbols are on hidden layers
 	CodeUnits        = "F208" // units that do not fit what is drawn
-	CodeDrawing      = "F100" // what the reading of a drawing reported
+	CodeTurned       = "F209" // a plan that was found to be turned
+	CodeSeveral      = "F210" // a plan that seems to show more than one level
+	CodeRegion       = "F211" // symbols that seem to stand in a key plan or detail
+	CodeFigure       = "F212" // a figure that resembles a sample, or a sample that is none
+	CodeStatus       = "F213" // symbols left out as demolition, existing or by others
 )
 
 // String writes a rule as it stands in a job file.

@@ -19,18 +19,19 @@ var csvColumns = []string{"id", "type", "level", "x", "y", "room"}
 // takeCSV takes the devices of a plan that is a CSV file: a heading row with
 // the columns id, type, level, x, y and, if wanted, room; coordinates in the
 // plan's units. Rows of other levels are left for the plans of those levels.
-func (t *taker) takeCSV(i int) error {
+func (t *taker) takeCSV(i int) (yield, error) {
+	var y yield
 	p := t.req.Plans[i]
+	level, sheet := t.sheet(i)
 	f, err := os.Open(t.files.path(p.Devices))
 	if err != nil {
-		return fmt.Errorf("plan %s: %w", p.Devices, err)
+		return y, fmt.Errorf("plan %s: %w", p.Devices, err)
 	}
 	defer f.Close()
 	rows, err := readDeviceRows(f)
 	if err != nil {
-		return fmt.Errorf("plan %s: %w", p.Devices, err)
+		return y, fmt.Errorf("plan %s: %w", p.Devices, err)
 	}
-	level, sheet := t.sheet(i)
 	types := map[string]bool{}
 	for _, ty := range t.req.Types {
 		types[ty.Type] = true
@@ -41,17 +42,17 @@ func (t *taker) takeCSV(i int) error {
 			continue
 		}
 		if first, dup := seen[r.id]; dup {
-			return fmt.Errorf("plan %s, line %d: id %s stands on line %d already: ids must differ", p.Devices, r.line, r.id, first)
+			return y, fmt.Errorf("plan %s, line %d: id %s stands on line %d already: ids must differ", p.Devices, r.line, r.id, first)
 		}
 		seen[r.id] = r.line
 		if !types[r.typ] {
-			return fmt.Errorf("plan %s, line %d: there is no type %q: add it under types, or correct the row", p.Devices, r.line, r.typ)
+			return y, fmt.Errorf("plan %s, line %d: there is no type %q: add it under types, or correct the row", p.Devices, r.line, r.typ)
 		}
 		sheet.Extent = sheet.Extent.Extend(r.at)
-		t.res.Devices = append(t.res.Devices, Device{ID: r.id, Type: r.typ, Level: level.Name, Room: r.room, Status: Counted,
-			Drawing: p.Devices, At: r.at, Symbol: geom.BoxOf(r.at), Pos: sheet.ToBuilding.Apply(r.at)})
+		y.devices = append(y.devices, Device{ID: r.id, Type: r.typ, Level: level.Name, Room: r.room, Status: Counted,
+			Drawing: p.Devices, At: r.at, Symbol: geom.BoxOf(r.at), Pos: sheet.ToBuilding.Apply(r.at), plan: i})
 	}
-	return nil
+	return y, nil
 }
 
 // deviceRow is one row of a CSV plan.

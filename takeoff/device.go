@@ -51,7 +51,9 @@ type Device struct {
 	At       geom.Point // insertion point in drawing units
 	Rotation float64    // degrees, direction of the symbol's x axis on the drawing
 	Symbol   geom.Box   // box around the symbol, drawing units; the single point At if unknown
-	Pos      geom.Point // metres in the building's frame: see Level.ToBuilding
+	Pos      geom.Point // metres in the building's frame: see Sheet.ToBuilding
+
+	plan int // index of the plan that shows it
 }
 
 // Point is one function under a device's address (12.1, 12.2 ...), as the panel is programmed.

@@ -1,80 +1,125 @@
 package takeoff
 
 import (
-	"fmt"
-	"math"
+	"strings"
 
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
 )
 
-// takeDrawing takes the devices off one plan that is a drawing.
-func (t *taker) takeDrawing(i int) error {
-	p := t.req.Plans[i]
-	d, err := t.files.open(p.Drawing)
-	if err != nil {
-		return err
-	}
-	inserts, notes, err := d.Inserts(dxf.Options{Paper: true})
-	if err != nil {
-		return fmt.Errorf("plan %s: %w", p.Drawing, err)
-	}
-	t.passOn(p.Drawing, notes)
-	level, sheet := t.sheet(i)
-	r := reader{t: t, plan: p, level: level, sheet: sheet, d: d}
-	for k := range inserts {
-		r.insert(&inserts[k])
-	}
-	r.unexplained()
-	return r.surroundings()
-}
-
 // reader takes the symbols off one plan.
 type reader struct {
-	t     *taker
-	plan  Plan
-	level *Level
-	sheet *Sheet
-	d     *dxf.Drawing
-	known []Device // recognised on this plan
-	other []Device // unexplained candidates: kept until the layers looked at are known
+	t       *taker
+	index   int // of the plan
+	plan    Plan
+	level   *Level
+	sheet   *Sheet
+	s       *scene
+	figures []figure
+	rules   *classifier
+	notes   noteIndex // texts that a status rule may ask for
+	out     yield
+
+	other []candidate     // unexplained: kept until the layers looked at are known
+	holds map[string]bool // blocks, as stored, that hold a device
+	drawn map[string]bool // blocks, as stored, that are a device's symbol
+}
+
+// candidate is a symbol that no rule explains, with its block as stored.
+type candidate struct {
+	Device
+	block string
+}
+
+func newReader(t *taker, i int, figures []figure) *reader {
+	p := t.req.Plans[i]
+	level, sheet := t.sheet(i)
+	r := &reader{t: t, index: i, plan: p, level: level, sheet: sheet, s: t.files.byName[p.Drawing], figures: figures,
+		rules: newClassifier(t.rules), holds: map[string]bool{}, drawn: map[string]bool{}}
+	r.notes = newNoteIndex(r.s, p)
+	return r
+}
+
+func (r *reader) find(f Finding) { r.out.findings = append(r.out.findings, f) }
+
+// take reads the plan.
+func (r *reader) take() yield {
+	r.takeInserts()
+	r.takeTexts()
+	r.takeFigures()
+	r.unexplained()
+	r.placeInRooms()
+	r.looksLikeSeveral()
+	for i := range r.out.devices {
+		r.out.devices[i].plan = r.index
+	}
+	r.out.tallies = r.rules.tallies
+	return r.out
+}
+
+// takeInserts recognises inserts. What a recognised symbol is drawn with inside
+// is part of it, even where a rule would fit.
+func (r *reader) takeInserts() {
+	var outer dxf.Handle
+	inside := -1 // nesting depth of the recognised symbol that the reading is in
+	for i := range r.s.inserts {
+		in := &r.s.inserts[i]
+		depth := len(in.Path)
+		if depth == 0 {
+			outer = in.Handle
+		}
+		if inside >= 0 && depth <= inside {
+			inside = -1
+		}
+		if r.insert(i, outer, inside >= 0) && inside < 0 {
+			inside = depth
+		}
+	}
 }
 
 // insert recognises one insert, if a rule explains it.
-func (r *reader) insert(in *dxf.Insert) {
+func (r *reader) insert(i int, outer dxf.Handle, inside bool) bool {
+	in := &r.s.inserts[i]
 	s := symbolOf(in)
-	if r.landmark(in, s) {
-		return
+	if r.landmark(i, outer, s) {
+		return true
 	}
-	d := r.device(in, s)
-	d.Reason = r.exclusion(in, d)
-	typ, ok := r.t.classify(s)
-	if !ok {
-		if d.Reason == "" {
-			r.other = append(r.other, d)
+	typ := r.rules.classify(s)
+	if typ < 0 && inside {
+		return false
+	}
+	d := r.device(i, outer, s)
+	if !r.claims(&d, in.Paper) {
+		return typ >= 0
+	}
+	d.Reason = r.exclusion(d, shown{in.Visible, in.Paper})
+	if typ < 0 {
+		if d.Reason == "" && !r.xref(in) {
+			r.other = append(r.other, candidate{d, in.Block})
 		}
-		return
+		return false
 	}
-	d.Type = typ
-	d.Status = Counted
+	d.Type, d.Status = r.t.req.Types[typ].Type, Counted
+	r.drawn[in.Block] = true
+	for _, b := range in.Path {
+		r.holds[b] = true
+	}
+	if inside && d.Reason == "" {
+		d.Reason = Duplicate
+		r.find(Finding{Code: CodeNearby, Severity: Warning, Drawing: d.Drawing, Handle: d.Handle, At: d.At, Placed: true,
+			Message: "block " + d.Block + " is drawn inside the symbol of another device and counts as part of it"})
+	}
 	if d.Reason != "" {
 		d.Status = Excluded
 	}
-	r.known = append(r.known, d)
-	r.t.res.Devices = append(r.t.res.Devices, d)
+	r.out.devices = append(r.out.devices, d)
+	return true
 }
 
-// classify returns the first type with a rule that fits s.
-func (t *taker) classify(s Symbol) (string, bool) {
-	for i, ty := range t.req.Types {
-		for k, m := range ty.Match {
-			if m.Fits(s) {
-				t.hits[i][k]++
-				return ty.Type, true
-			}
-		}
-	}
-	return "", false
+// xref reports whether an insert stands for another drawing: the reader has said so already.
+func (r *reader) xref(in *dxf.Insert) bool {
+	b, ok := r.s.d.Block(in.Block)
+	return ok && b.Xref()
 }
 
 func symbolOf(in *dxf.Insert) Symbol {
@@ -88,35 +133,81 @@ func symbolOf(in *dxf.Insert) Symbol {
 	return s
 }
 
-func (r *reader) device(in *dxf.Insert, s Symbol) Device {
-	at := geom.Pt(in.Pos.X, in.Pos.Y)
+func (r *reader) device(i int, outer dxf.Handle, s Symbol) Device {
+	in := &r.s.inserts[i]
+	at := plane(in.Pos)
 	return Device{
-		Level: r.level.Name, Drawing: r.plan.Drawing, Handle: in.Handle.String(), Path: in.Path,
+		Level: r.level.Name, Drawing: r.plan.Drawing, Handle: outer.String(), Path: in.Path,
 		Block: in.Effective, Layer: in.EffLayer, Attribs: s.Attribs,
-		At: at, Rotation: in.Rotation, Symbol: r.symbolBox(in), Pos: r.sheet.ToBuilding.Apply(at),
+		At: at, Rotation: in.Rotation, Symbol: r.s.symbols[i], Pos: r.sheet.ToBuilding.Apply(at),
 	}
 }
 
-// exclusion says why a symbol does not count; "" if nothing speaks against it.
-func (r *reader) exclusion(in *dxf.Insert, d Device) Reason {
-	s := Symbol{Block: d.Block, Layer: d.Layer, Attribs: d.Attribs}
-	switch {
-	case in.Paper:
-		return OnPaper
-	case r.plan.Region != nil && !r.plan.Region.Contains(d.At), inAny(r.plan.Ignore, d.At):
-		return OutOfRegion
-	case !in.Visible && r.plan.Hidden != HiddenCount:
-		return HiddenLayer
-	case AnyFits(r.plan.Demolition, s):
-		return Demolition
-	case AnyFits(r.plan.Existing, s):
-		return Existing
-	case AnyFits(r.plan.Others, s):
-		return ByOthers
+// takeTexts recognises devices that are bare letters.
+func (r *reader) takeTexts() {
+	asked := false
+	for _, ru := range r.t.rules {
+		asked = asked || ru.Text != ""
 	}
-	return ""
+	if !asked {
+		return
+	}
+	for i := range r.s.texts {
+		t := &r.s.texts[i]
+		if r.partOfSymbol(t.Path) {
+			continue
+		}
+		typ := r.rules.classify(Symbol{Layer: t.EffLayer, Text: t.Text})
+		if typ < 0 {
+			continue
+		}
+		at := plane(t.Pos)
+		d := Device{
+			Type: r.t.req.Types[typ].Type, Status: Counted, Level: r.level.Name, Drawing: r.plan.Drawing,
+			Handle: r.s.outermost(t.Path, t.Handle, at).String(), Path: t.Path, Layer: t.EffLayer,
+			At: at, Rotation: t.Rotation, Symbol: textBox(t), Pos: r.sheet.ToBuilding.Apply(at),
+		}
+		if !r.claims(&d, t.Paper) {
+			continue
+		}
+		if d.Reason = r.exclusion(d, shown{t.Visible, t.Paper}); d.Reason != "" {
+			d.Status = Excluded
+		}
+		r.out.devices = append(r.out.devices, d)
+	}
 }
 
+// partOfSymbol reports whether something inside the blocks of path is drawn inside a device's symbol.
+func (r *reader) partOfSymbol(path []string) bool {
+	for _, b := range path {
+		if r.drawn[b] {
+			return true
+		}
+	}
+	return false
+}
+
+// unexplained lists every symbol on a layer that the rules look at which no
+// rule explains: a layer is looked at if a rule names it, or if a symbol that
+// was recognised stands on it.
+func (r *reader) unexplained() {
+	looked := map[string]bool{}
+	for _, d := range r.out.devices {
+		if d.Reason != InLegend && d.Reason != OutOfRegion {
+			looked[d.Layer] = true
+		}
+	}
+	for _, c := range r.other {
+		d := c.Device
+		if r.holds[d.Block] || r.holds[c.block] || !looked[d.Layer] && !namedLayer(r.t.rules, d.Layer) {
+			continue
+		}
+		d.Status, d.Reason = Excluded, Unknown
+		r.out.devices = append(r.out.devices, d)
+	}
+}
+
+// inAny reports whether p lies in one of the boxes.
 func inAny(boxes []geom.Box, p geom.Point) bool {
 	for _, b := range boxes {
 		if b.Contains(p) {
@@ -126,86 +217,5 @@ func inAny(boxes []geom.Box, p geom.Point) bool {
 	return false
 }
 
-// symbolBox is the box around an insert's block on the drawing.
-func (r *reader) symbolBox(in *dxf.Insert) geom.Box {
-	e := r.d.BlockExtent(in.Block)
-	if e.Empty {
-		return geom.BoxOf(geom.Pt(in.Pos.X, in.Pos.Y))
-	}
-	b := geom.EmptyBox()
-	for _, x := range []float64{e.Min.X, e.Max.X} {
-		for _, y := range []float64{e.Min.Y, e.Max.Y} {
-			w := in.Transform.Apply(dxf.Vec3{X: x, Y: y})
-			b = b.Extend(geom.Pt(w.X, w.Y))
-		}
-	}
-	return b
-}
-
-// unexplained reports every symbol on a layer that the rules look at which no
-// rule explains: a layer is looked at if a rule names it, or if a symbol that
-// was recognised stands on it.
-func (r *reader) unexplained() {
-	looked := map[string]bool{}
-	for _, d := range r.known {
-		if d.Reason != InLegend && d.Reason != OutOfRegion {
-			looked[d.Layer] = true
-		}
-	}
-	for _, d := range r.other {
-		if !looked[d.Layer] && !r.t.named(d.Layer) {
-			continue
-		}
-		d.Status, d.Reason = Excluded, Unknown
-		r.t.res.Devices = append(r.t.res.Devices, d)
-		r.t.find(Finding{Code: CodeUnexplained, Severity: Warning,
-			Message: fmt.Sprintf("block %s on layer %s is explained by no rule: give it a type, or take the layer out of the rules", d.Block, d.Layer),
-			Drawing: d.Drawing, Handle: d.Handle, At: d.At, Placed: true})
-	}
-}
-
-// named reports whether a rule names a layer, other than by a bare star.
-func (t *taker) named(layer string) bool {
-	for _, ty := range t.req.Types {
-		for _, m := range ty.Match {
-			if m.Layer != "" && m.Layer != "*" && NameFits(m.Layer, layer) {
-				return true
-			}
-		}
-	}
-	return false
-}
-
-// dropDuplicates excludes symbols that repeat another of the same type on the
-// same spot, and reports pairs that stand closer than a symbol's size.
-func (t *taker) dropDuplicates() {
-	byKey := map[[2]string][]int{}
-	for i, d := range t.res.Devices {
-		if d.Status == Counted {
-			k := [2]string{d.Level, d.Type}
-			byKey[k] = append(byKey[k], i)
-		}
-	}
-	for _, is := range byKey {
-		t.dropRepeats(is)
-	}
-}
-
-// coincide is the distance in metres within which two symbols stand on one spot.
-const coincide = 0.01
-
-func (t *taker) dropRepeats(is []int) {
-	for k, i := range is {
-		for _, j := range is[:k] {
-			a, b := &t.res.Devices[j], &t.res.Devices[i]
-			if a.Status != Counted || math.Abs(a.Pos.X-b.Pos.X) > coincide || math.Abs(a.Pos.Y-b.Pos.Y) > coincide {
-				continue
-			}
-			b.Status, b.Reason = Excluded, Duplicate
-			if a.Drawing != b.Drawing {
-				b.Reason = Overlap
-			}
-			break
-		}
-	}
-}
+// upper folds a name for comparing.
+func upper(s string) string { return strings.ToUpper(Unbound(s)) }

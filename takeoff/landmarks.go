@@ -7,7 +7,7 @@ import (
 )
 
 // landmark notes an insert that shows a panel or a riser, and reports whether it does.
-func (r *reader) landmark(in *dxf.Insert, s Symbol) bool {
+func (r *reader) landmark(i int, outer dxf.Handle, s Symbol) bool {
 	hit := false
 	spot := func(marks []Landmark, spots *[]Spot) {
 		for _, m := range marks {
@@ -15,14 +15,14 @@ func (r *reader) landmark(in *dxf.Insert, s Symbol) bool {
 				continue
 			}
 			hit = true
-			d := r.device(in, s)
-			if r.exclusion(in, d) == "" {
+			d := r.device(i, outer, s)
+			if r.exclusion(d, shown{r.s.inserts[i].Visible, r.s.inserts[i].Paper}) == "" {
 				*spots = append(*spots, Spot{Name: m.Name, Level: r.level.Name, Pos: d.Pos, At: d.At, Drawing: d.Drawing, Handle: d.Handle})
 			}
 		}
 	}
-	spot(r.t.req.Panels, &r.t.res.Panels)
-	spot(r.t.req.Risers, &r.t.res.Risers)
+	spot(r.t.req.Panels, &r.out.panels)
+	spot(r.t.req.Risers, &r.out.risers)
 	return hit
 }
 

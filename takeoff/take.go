@@ -3,8 +3,10 @@ package takeoff
 import (
 	"cmp"
 	"fmt"
-	"path/filepath"
+	"runtime"
 	"slices"
+
+	"golang.org/x/sync/errgroup"
 
 	"loopwright/takeoff/geom"
 )
@@ -48,42 +50,37 @@ type Result struct {
 }
 
 // Take reads the plans and takes the devices off them. An error means that a
-// plan cannot be read at all; everything else that a person must know is a
-// finding in the result.
+// plan cannot be read at all or that nobody can tell how large it is; everything
+// else that a person must know is a finding in the result.
 func Take(req Request) (Result, error) {
-	t := taker{req: req, files: newFiles(req.Folder), hits: make([][]int, len(req.Types))}
-	for i := range t.hits {
-		t.hits[i] = make([]int, len(req.Types[i].Match))
+	files, err := openScenes(req.Folder, req.Plans)
+	if err != nil {
+		return Result{}, err
 	}
-	defer t.files.close()
+	defer files.close()
+	t := taker{req: req, files: files}
 	if err := t.stackLevels(); err != nil {
 		return Result{}, err
 	}
-	for i, p := range req.Plans {
-		var err error
-		if p.Devices != "" {
-			err = t.takeCSV(i)
-		} else {
-			err = t.takeDrawing(i)
-		}
-		if err != nil {
-			return Result{}, err
-		}
+	if err := t.readPlans(); err != nil {
+		return Result{}, err
 	}
+	t.fileFindings()
 	t.placeLandmarks()
 	t.dropDuplicates()
 	t.nameDevices()
-	t.unusedRules()
+	t.report()
 	SortFindings(t.res.Findings)
 	return t.res, nil
 }
 
 // taker carries one takeoff through its plans.
 type taker struct {
-	req   Request
-	files *files
-	hits  [][]int // how often each rule of each type matched
-	res   Result
+	req     Request
+	files   *scenes
+	rules   []rule
+	tallies []tally // by rule
+	res     Result
 	// sheetAt says which sheet of which level a plan became.
 	sheetAt []sheetRef
 }
@@ -98,70 +95,51 @@ func (t *taker) sheet(plan int) (*Level, *Sheet) {
 
 func (t *taker) find(f Finding) { t.res.Findings = append(t.res.Findings, f) }
 
-// stackLevels makes the levels out of the plans, the lowest first, and opens
-// every drawing to learn how it maps to the building.
-func (t *taker) stackLevels() error {
-	byName := map[string]int{}
-	for _, p := range t.req.Plans {
-		if _, ok := byName[p.Level]; !ok {
-			byName[p.Level] = len(t.res.Levels)
-			t.res.Levels = append(t.res.Levels, Level{Name: p.Level, Elevation: p.Elevation, Ceiling: p.Ceiling, CableHeight: p.CableHeight})
-		}
-	}
-	slices.SortStableFunc(t.res.Levels, func(a, b Level) int { return cmp.Compare(a.Elevation, b.Elevation) })
-	for i := range t.res.Levels {
-		t.res.Levels[i].Index = i
-		byName[t.res.Levels[i].Name] = i
-	}
+// readPlans takes the devices off every plan, several at a time, and puts the
+// yields together in the job's order.
+func (t *taker) readPlans() error {
+	t.rules = rulesOf(t.req.Types)
+	t.tallies = make([]tally, len(t.rules))
+	figures, notes := t.sampleFigures()
+	t.res.Findings = append(t.res.Findings, notes...)
+	yields := make([]yield, len(t.req.Plans))
+	errs := make([]error, len(t.req.Plans))
+	var g errgroup.Group
+	g.SetLimit(runtime.GOMAXPROCS(0))
 	for i, p := range t.req.Plans {
-		s, err := t.openSheet(p)
-		if err != nil {
-			return err
+		g.Go(func() error {
+			if p.Devices != "" {
+				yields[i], errs[i] = t.takeCSV(i)
+			} else {
+				yields[i] = newReader(t, i, figures).take()
+			}
+			return nil
+		})
+	}
+	g.Wait()
+	for i, y := range yields {
+		if errs[i] != nil {
+			return errs[i]
 		}
-		l := &t.res.Levels[byName[p.Level]]
-		t.sheetAt = append(t.sheetAt, sheetRef{byName[p.Level], len(l.Sheets)})
-		l.Sheets = append(l.Sheets, s)
-		_ = i
+		t.res.Devices = append(t.res.Devices, y.devices...)
+		t.res.Rooms = append(t.res.Rooms, y.rooms...)
+		t.res.Panels = append(t.res.Panels, y.panels...)
+		t.res.Risers = append(t.res.Risers, y.risers...)
+		t.res.Findings = append(t.res.Findings, y.findings...)
+		for k := range y.tallies {
+			t.tallies[k].add(y.tallies[k])
+		}
 	}
 	return nil
 }
 
-// openSheet works out a plan's units and its place in the building.
-func (t *taker) openSheet(p Plan) (Sheet, error) {
-	s := Sheet{Plan: p, Units: p.Units, UnitsFrom: "job"}
-	if p.Drawing != "" {
-		d, err := t.files.open(p.Drawing)
-		if err != nil {
-			return s, err
-		}
-		t.fileFindings(p.Drawing, d)
-		if s.Units == "" {
-			s.Units, s.UnitsFrom = d.Units().Name, "header"
-		}
-	}
-	m, err := MetresPer(s.Units)
-	if err != nil {
-		name := cmp.Or(p.Drawing, p.Devices)
-		if s.Units == "" {
-			return s, fmt.Errorf("%s does not say in which units it is drawn: give units in its row under plans", name)
-		}
-		return s, fmt.Errorf("%s: %w", name, err)
-	}
-	s.MetrePer = m
-	s.ToBuilding = toBuilding(p, m)
-	return s, nil
-}
-
-// toBuilding maps drawing units to metres with the datum at the origin and the plan turned back.
-func toBuilding(p Plan, metres float64) geom.Affine {
-	tr := geom.Identity()
-	if p.Datum != nil {
-		tr = tr.Then(geom.Shift(p.Datum.Mul(-1)))
-	}
-	if p.Turned != nil {
-		tr = tr.Then(geom.Rotation(-*p.Turned))
-	}
-	return tr.Then(geom.Scaling(metres, metres))
+// yield is what one plan gave.
+type yield struct {
+	devices        []Device
+	rooms          []Room
+	panels, risers []Spot
+	findings       []Finding
+	tallies        []tally // by rule
 }
 
 // nameDevices puts the devices into reading order, level by level, and gives each its id.
@@ -170,6 +148,7 @@ func (t *taker) nameDevices() {
 	for i, l := range t.res.Levels {
 		at[l.Name] = i
 	}
+	at[""] = -1 // between the levels of one drawing
 	ds := t.res.Devices
 	slices.SortStableFunc(ds, func(a, b Device) int {
 		return cmp.Or(
@@ -205,24 +184,4 @@ func row(p geom.Point) float64 {
 		r-- // truncation rounds towards zero; rows must not meet there
 	}
 	return float64(int(r))
-}
-
-// unusedRules reports rules that matched nothing: most often a misspelt name.
-func (t *taker) unusedRules() {
-	for i, ty := range t.req.Types {
-		for k, n := range t.hits[i] {
-			if n == 0 {
-				t.find(Finding{Code: CodeUnusedRule, Severity: Warning,
-					Message: fmt.Sprintf("type %s: rule %d (%s) matched nothing: check its spelling, or take it out", ty.Type, k+1, ty.Match[k])})
-			}
-		}
-	}
-}
-
-// path makes a plan's path relative to the job's folder usable.
-func (f *files) path(name string) string {
-	if filepath.IsAbs(name) {
-		return name
-	}
-	return filepath.Join(f.folder, name)
 }

@@ -39,6 +39,17 @@ def new(version, units=1, layers=LAYERS):
     return doc
 
 
+def _say_invisible(doc, data):
+    """Writes group 60 of invisible entities: version 0.18 of the library reads it and forgets to write it."""
+    for e in doc.entitydb.values():
+        if e.dxf.hasattr("invisible") and e.dxf.invisible:
+            head, mark, rest = data.partition("\n%s\n  5\n%s\n" % (e.dxftype(), e.dxf.handle))
+            before, entity, after = rest.partition("\nAcDbEntity\n")
+            if mark and entity and "\n 60\n" not in after[:20]:
+                data = head + mark + before + entity + " 60\n1\n" + after
+    return data
+
+
 def save(doc, path, newline="\r\n", rewrite=None):
     """Writes the document with fixed dates and identifiers: the same bytes on every run.
 
@@ -53,7 +64,7 @@ def save(doc, path, newline="\r\n", rewrite=None):
         return
     stream = io.StringIO()
     doc.write(stream)
-    data = stream.getvalue()
+    data = _say_invisible(doc, stream.getvalue())
     if doc.dxfversion < "AC1021":
         raw = data.encode(doc.encoding, errors="dxfreplace")
     else:

@@ -1,0 +1,38 @@
+package takeoff
+
+import (
+	"fmt"
+
+	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/geom"
+)
+
+// fileFindings passes on what reading the drawings reported, once for each
+// drawing, in the job's order.
+func (t *taker) fileFindings() {
+	told := map[string]bool{}
+	for _, p := range t.req.Plans {
+		if p.Drawing == "" || told[p.Drawing] {
+			continue
+		}
+		told[p.Drawing] = true
+		for _, f := range t.files.byName[p.Drawing].notes {
+			t.find(FromDrawing(p.Drawing, f))
+		}
+	}
+}
+
+// FromDrawing turns a finding of the reader into a Finding: code D101 becomes F101.
+func FromDrawing(name string, f dxf.Finding) Finding {
+	g := Finding{Code: "F" + f.Code[1:], Message: f.Message, Drawing: name, Handle: f.Handle, At: geom.Pt(f.X, f.Y), Placed: f.HasPlace}
+	switch f.Severity {
+	case dxf.Error:
+		g.Severity = Error
+	case dxf.Warning:
+		g.Severity = Warning
+	}
+	if f.Line > 0 {
+		g.Message += fmt.Sprintf(" (line %d)", f.Line)
+	}
+	return g
+}

@@ -1,0 +1,278 @@
+package takeoff
+
+import (
+	"cmp"
+	"math"
+	"regexp"
+	"slices"
+	"strings"
+
+	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/geom"
+)
+
+// Legend is a table of sample symbols, each beside the text that explains it.
+type Legend struct {
+	Heading string
+	Rows    []LegendRow // from the top down
+	Outline geom.Ring   // drawing units: symbols inside are samples
+	Paper   bool        // in paper space
+}
+
+// LegendRow is one sample symbol and what is written beside it.
+type LegendRow struct {
+	Block  string // effective name
+	Text   string // on one line
+	At     geom.Point
+	Handle string
+}
+
+// Holds reports whether a place lies inside the legend.
+func (l Legend) Holds(p geom.Point) bool { return l.Outline.Contains(p) }
+
+// Legends finds the legends of a drawing, those in paper space too.
+func Legends(d *dxf.Drawing) ([]Legend, error) {
+	s := &scene{d: d}
+	var err error
+	if s.inserts, _, err = d.Inserts(dxf.Options{Paper: true}); err != nil {
+		return nil, err
+	}
+	if s.texts, _, err = d.Texts(dxf.Options{Paper: true}); err != nil {
+		return nil, err
+	}
+	s.symbols = make([]geom.Box, len(s.inserts))
+	for i := range s.inserts {
+		s.symbols[i] = symbolBox(d, &s.inserts[i])
+	}
+	return findLegends(s), nil
+}
+
+// Describe returns what legends say about a block, "" if nothing.
+func Describe(legends []Legend, effective string) string {
+	for _, l := range legends {
+		for _, r := range l.Rows {
+			if strings.EqualFold(r.Block, effective) {
+				return r.Text
+			}
+		}
+	}
+	return ""
+}
+
+// legendWords are what drafters write over a legend; "KEY" only where it stands
+// alone, since a key plan is something else.
+var legendWords = regexp.MustCompile(`(?i)LEGEND|\bLEYENDA|\bSYMBOLS?\b|\bSYMBOLE|\bSIMBOL|SYMBOL LIST|^\s*KEY\s*$|ЛЕГЕНД|УСЛОВН`)
+
+// findLegends finds the legends of a scene: in model space, then in paper space.
+func findLegends(s *scene) []Legend {
+	var out []Legend
+	for _, paper := range []bool{false, true} {
+		for _, turn := range textTurns(s.texts, paper) {
+			f := legendFinder{s: s, paper: paper, turn: turn}
+			out = append(out, f.find()...)
+		}
+	}
+	return out
+}
+
+// textTurns lists the directions in which texts run, in whole degrees, the
+// commonest first. Few drawings have more than two.
+func textTurns(texts []dxf.Text, paper bool) []float64 {
+	n := map[float64]int{}
+	for i := range texts {
+		if texts[i].Paper == paper {
+			n[math.Mod(math.Round(texts[i].Rotation), 360)]++
+		}
+	}
+	var turns []float64
+	for a, k := range n {
+		if k >= minLegendRows {
+			turns = append(turns, a)
+		}
+	}
+	slices.SortFunc(turns, func(a, b float64) int { return cmp.Or(cmp.Compare(n[b], n[a]), cmp.Compare(a, b)) })
+	return turns[:min(len(turns), 4)]
+}
+
+const (
+	minLegendRows = 2 // under a heading
+	bareRows      = 4 // without one: chance rows of devices beside texts are shorter
+)
+
+// legendFinder looks for legends whose texts run in one direction. It works in
+// a frame in which they run to the right.
+type legendFinder struct {
+	s     *scene
+	paper bool
+	turn  float64
+
+	lines []legendLine
+}
+
+// legendLine is one text in the finder's frame.
+type legendLine struct {
+	box    geom.Box
+	height float64
+	text   string
+	t      *dxf.Text
+}
+
+// legendPair is a symbol with the text beside it.
+type legendPair struct {
+	insert int
+	symbol geom.Box // in the frame
+	line   *legendLine
+	edge   float64 // where the text begins, seen from the symbol
+}
+
+func (f *legendFinder) frame(b geom.Box) geom.Box {
+	if f.turn == 0 {
+		return b
+	}
+	return geom.BoxOf(b.Min.Turn(-f.turn), b.Max.Turn(-f.turn),
+		geom.Pt(b.Min.X, b.Max.Y).Turn(-f.turn), geom.Pt(b.Max.X, b.Min.Y).Turn(-f.turn))
+}
+
+func (f *legendFinder) find() []Legend {
+	f.readLines()
+	if len(f.lines) < minLegendRows {
+		return nil
+	}
+	used := map[int]bool{}
+	var out []Legend
+	for _, side := range []float64{1, -1} { // a mirrored legend has its texts on the left
+		pairs := f.pairs(side, used)
+		for _, run := range legendRuns(pairs) {
+			if l, ok := f.accept(run, pairs, side); ok {
+				out = append(out, l)
+				for _, p := range run {
+					used[p.insert] = true
+				}
+			}
+		}
+	}
+	return out
+}
+
+func (f *legendFinder) readLines() {
+	for i := range f.s.texts {
+		t := &f.s.texts[i]
+		if t.Paper != f.paper || t.Height <= 0 || math.Mod(math.Round(t.Rotation), 360) != f.turn {
+			continue
+		}
+		text := strings.Join(strings.Fields(t.Text), " ")
+		b := geom.EmptyBox()
+		for _, v := range t.Box() {
+			b = b.Extend(plane(v).Turn(-f.turn))
+		}
+		f.lines = append(f.lines, legendLine{b, t.Height, text, t})
+	}
+	slices.SortStableFunc(f.lines, func(a, b legendLine) int { return cmp.Compare(a.box.Min.Y, b.box.Min.Y) })
+}
+
+// words reports whether a text can explain a symbol: it has a word of three letters.
+func words(s string) bool {
+	run := 0
+	for _, r := range s {
+		if r >= 'A' && r <= 'Z' || r >= 'a' && r <= 'z' || r > 0x7f {
+			if run++; run == 3 {
+				return true
+			}
+		} else {
+			run = 0
+		}
+	}
+	return false
+}
+
+// pairs puts each symbol together with the nearest text on the given side of it.
+func (f *legendFinder) pairs(side float64, used map[int]bool) []legendPair {
+	tall := 0.0
+	for i := range f.lines {
+		tall = max(tall, f.lines[i].box.Height())
+	}
+	var out []legendPair
+	for i := range f.s.inserts {
+		in := &f.s.inserts[i]
+		if in.Paper != f.paper || used[i] {
+			continue
+		}
+		b := f.frame(f.s.symbols[i])
+		if p, ok := f.beside(i, b, side, tall); ok {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+func (f *legendFinder) beside(insert int, b geom.Box, side, tall float64) (legendPair, bool) {
+	best, p := math.Inf(1), legendPair{insert: insert, symbol: b}
+	mid := b.Center().Y
+	low, _ := slices.BinarySearchFunc(f.lines, mid-2*tall-b.Height(), func(l legendLine, y float64) int { return cmp.Compare(l.box.Min.Y, y) })
+	for k := low; k < len(f.lines); k++ {
+		l := &f.lines[k]
+		h := l.height
+		if l.box.Min.Y > mid+0.75*h+tall {
+			break
+		}
+		if mid < l.box.Min.Y-0.75*h || mid > l.box.Max.Y+0.75*h || b.Height() > 12*h || b.Width() > 12*h || !words(l.text) {
+			continue
+		}
+		gap, edge := l.box.Min.X-b.Max.X, l.box.Min.X
+		if side < 0 {
+			gap, edge = b.Min.X-l.box.Max.X, l.box.Max.X
+		}
+		if gap < -0.2*h || gap > max(8*b.Width(), 15*h) || gap >= best {
+			continue
+		}
+		best, p.line, p.edge = gap, l, edge
+	}
+	return p, p.line != nil
+}
+
+// legendRuns groups pairs whose texts begin on one line and whose symbols stand
+// in one column, and cuts the columns where rows stop following each other.
+func legendRuns(pairs []legendPair) [][]legendPair {
+	ps := slices.Clone(pairs)
+	slices.SortStableFunc(ps, func(a, b legendPair) int { return cmp.Compare(a.edge, b.edge) })
+	var out [][]legendPair
+	for len(ps) > 0 {
+		n := 1
+		for n < len(ps) && ps[n].edge-ps[n-1].edge <= 0.5*ps[n].line.height {
+			n++
+		}
+		out = append(out, cutRows(slices.Clone(ps[:n]))...)
+		ps = ps[n:]
+	}
+	return out
+}
+
+// cutRows cuts a column of pairs into runs of regular pitch.
+func cutRows(col []legendPair) [][]legendPair {
+	slices.SortStableFunc(col, func(a, b legendPair) int { return cmp.Compare(b.symbol.Center().Y, a.symbol.Center().Y) })
+	var gaps []float64
+	for i := 1; i < len(col); i++ {
+		if g := pitchBetween(col[i-1], col[i]); g > 0.8*col[i].line.height {
+			gaps = append(gaps, g)
+		}
+	}
+	if len(gaps) == 0 {
+		return nil
+	}
+	slices.Sort(gaps)
+	// The lower quartile: rows of one legend, even where several stand under each other.
+	limit := 2.2 * gaps[(len(gaps)-1)/4]
+	var out [][]legendPair
+	start := 0
+	for i := 1; i <= len(col); i++ {
+		if i == len(col) || pitchBetween(col[i-1], col[i]) > limit || pitchBetween(col[i-1], col[i]) > 12*col[i].line.height {
+			if i-start >= minLegendRows {
+				out = append(out, col[start:i])
+			}
+			start = i
+		}
+	}
+	return out
+}
+
+func pitchBetween(a, b legendPair) float64 { return a.symbol.Center().Y - b.symbol.Center().Y }

@@ -1,0 +1,127 @@
+package takeoff
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"strings"
+
+	"loopwright/takeoff/geom"
+)
+
+// accept decides whether a run of pairs is a legend, and makes it one.
+func (f *legendFinder) accept(run, pairs []legendPair, side float64) (Legend, bool) {
+	blocks, texts := map[string]bool{}, map[string]bool{}
+	symbols, all := geom.EmptyBox(), geom.EmptyBox()
+	for _, p := range run {
+		blocks[strings.ToUpper(f.s.inserts[p.insert].Effective)] = true
+		texts[p.line.text] = true
+		symbols = symbols.Union(p.symbol)
+		all = all.Union(p.symbol).Union(p.line.box)
+	}
+	if len(blocks) < minLegendRows || float64(len(blocks)) < 0.6*float64(len(run)) || float64(len(texts)) < 0.6*float64(len(run)) {
+		return Legend{}, false
+	}
+	first, last := run[0], run[len(run)-1]
+	pitch := pitchBetween(first, last) / float64(max(1, len(rowsOf(run))-1))
+	heading, headed := f.heading(run, all, pitch)
+	if !headed && (len(blocks) < bareRows || !regular(run)) {
+		return Legend{}, false
+	}
+	run, all = f.extend(run, pairs, symbols, all, pitch)
+	l := Legend{Heading: heading, Paper: f.paper, Outline: f.outline(all, pitch, first.line.height)}
+	for _, p := range run {
+		in := &f.s.inserts[p.insert]
+		l.Rows = append(l.Rows, LegendRow{Block: in.Effective, Text: p.line.text, At: plane(in.Pos), Handle: in.Handle.String()})
+	}
+	return l, true
+}
+
+// rowsOf lists the heights of the rows: symbols beside one text share one.
+func rowsOf(run []legendPair) []float64 {
+	var ys []float64
+	for _, p := range run {
+		y := p.symbol.Center().Y
+		if len(ys) == 0 || ys[len(ys)-1]-y > 0.8*p.line.height {
+			ys = append(ys, y)
+		}
+	}
+	return ys
+}
+
+// regular reports whether no row is much higher than another.
+func regular(run []legendPair) bool {
+	ys := rowsOf(run)
+	lo, hi := math.Inf(1), 0.0
+	for i := 1; i < len(ys); i++ {
+		lo, hi = min(lo, ys[i-1]-ys[i]), max(hi, ys[i-1]-ys[i])
+	}
+	return len(ys) >= 3 && hi <= 1.8*lo
+}
+
+// heading looks for the words over a legend: a text above the rows, or the name
+// of the layer or block that the rows are drawn on.
+func (f *legendFinder) heading(run []legendPair, all geom.Box, pitch float64) (string, bool) {
+	h := run[0].line.height
+	reach := max(6*pitch, 20*h)
+	best, text := math.Inf(1), ""
+	for i := range f.lines {
+		l := &f.lines[i]
+		c := l.box.Center()
+		up := l.box.Min.Y - run[0].symbol.Center().Y
+		if up < 0 || up > reach || c.X < all.Min.X-all.Width() || c.X > all.Max.X+all.Width() || !legendWords.MatchString(l.text) {
+			continue
+		}
+		if up-2*l.height < best { // of a heading and the captions of its columns, the larger one
+			best, text = up-2*l.height, l.text
+		}
+	}
+	if text != "" {
+		return text, true
+	}
+	in := &f.s.inserts[run[0].insert]
+	for _, name := range append(slices.Clone(in.Path), run[0].line.t.EffLayer) {
+		if n := strings.ToUpper(name); strings.Contains(n, "LEGEND") || strings.Contains(n, "LEGN") {
+			return name, true
+		}
+	}
+	return "", false
+}
+
+// extend takes in pairs at either end of a legend whose texts do not begin
+// where the others do.
+func (f *legendFinder) extend(run, pairs []legendPair, symbols, all geom.Box, pitch float64) ([]legendPair, geom.Box) {
+	in := map[int]bool{}
+	for _, p := range run {
+		in[p.insert] = true
+	}
+	for grown := true; grown; {
+		grown = false
+		for _, p := range pairs {
+			c := p.symbol.Center()
+			if in[p.insert] || c.X < symbols.Min.X || c.X > symbols.Max.X || c.Y > symbols.Max.Y+1.2*pitch || c.Y < symbols.Min.Y-1.2*pitch {
+				continue
+			}
+			if p.line.height > 1.3*run[0].line.height { // a heading, not a row
+				continue
+			}
+			in[p.insert], grown = true, true
+			run = append(run, p)
+			symbols = symbols.Union(p.symbol)
+			all = all.Union(p.symbol).Union(p.line.box)
+		}
+	}
+	slices.SortStableFunc(run, func(a, b legendPair) int { return cmp.Compare(b.symbol.Center().Y, a.symbol.Center().Y) })
+	return run, all
+}
+
+// outline is the table's box in drawing coordinates, half a row wider at top and bottom.
+func (f *legendFinder) outline(all geom.Box, pitch, h float64) geom.Ring {
+	b := all.Grow(0.5 * h)
+	b.Min.Y, b.Max.Y = min(b.Min.Y, all.Min.Y-0.3*pitch), max(b.Max.Y, all.Max.Y+0.3*pitch)
+	ring := geom.Ring{b.Min, {X: b.Max.X, Y: b.Min.Y}, b.Max, {X: b.Min.X, Y: b.Max.Y}}
+	for i := range ring {
+		ring[i] = ring[i].Turn(f.turn)
+	}
+	return ring
+}

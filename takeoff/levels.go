@@ -1,0 +1,84 @@
+package takeoff
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"loopwright/takeoff/geom"
+)
+
+// stackLevels makes the levels out of the plans, the lowest first, works out how
+// large each plan is and how it is turned, and so how it maps to the building.
+func (t *taker) stackLevels() error {
+	byName := map[string]int{}
+	for _, p := range t.req.Plans {
+		if _, ok := byName[p.Level]; !ok {
+			byName[p.Level] = len(t.res.Levels)
+			t.res.Levels = append(t.res.Levels, Level{Name: p.Level, Elevation: p.Elevation, Ceiling: p.Ceiling, CableHeight: p.CableHeight})
+		}
+	}
+	slices.SortStableFunc(t.res.Levels, func(a, b Level) int { return cmp.Compare(a.Elevation, b.Elevation) })
+	for i := range t.res.Levels {
+		t.res.Levels[i].Index = i
+		byName[t.res.Levels[i].Name] = i
+	}
+	for _, p := range t.req.Plans {
+		s, err := t.openSheet(p)
+		if err != nil {
+			return err
+		}
+		l := &t.res.Levels[byName[p.Level]]
+		t.sheetAt = append(t.sheetAt, sheetRef{byName[p.Level], len(l.Sheets)})
+		l.Sheets = append(l.Sheets, s)
+	}
+	t.turnSheets()
+	return nil
+}
+
+// openSheet works out a plan's units and lists its walls.
+func (t *taker) openSheet(p Plan) (Sheet, error) {
+	s := Sheet{Plan: p}
+	if p.Drawing == "" {
+		m, err := MetresPer(p.Units)
+		if err != nil {
+			return s, fmt.Errorf("%s: %w", p.Devices, err)
+		}
+		s.Units, s.UnitsFrom, s.MetrePer = p.Units, "job", m
+		s.Extent = geom.EmptyBox()
+		s.ToBuilding = toBuilding(p, m, 0)
+		return s, nil
+	}
+	sc := t.files.byName[p.Drawing]
+	if err := t.settleUnits(sc, &s); err != nil {
+		return s, err
+	}
+	s.Extent = sc.extent(p)
+	s.Walls = sc.walls(p.Walls, p.Region) // in drawing units until the sheet's turn is known
+	return s, nil
+}
+
+// toBuilding maps drawing units to metres with the datum at the origin and the
+// plan turned back by so many degrees.
+func toBuilding(p Plan, metres, turned float64) geom.Affine {
+	tr := geom.Identity()
+	if p.Datum != nil {
+		tr = tr.Then(geom.Shift(p.Datum.Mul(-1)))
+	}
+	return tr.Then(geom.Rotation(-turned)).Then(geom.Scaling(metres, metres))
+}
+
+// extent is the box around what is drawn on a plan, drawing units.
+func (s *scene) extent(p Plan) geom.Box {
+	b := geom.EmptyBox()
+	for i := range s.shapes {
+		sh := &s.shapes[i]
+		if !sh.Visible || !inPlan(p, sh.Points) {
+			continue
+		}
+		for _, v := range sh.Points {
+			b = b.Extend(plane(v))
+		}
+	}
+	return b
+}

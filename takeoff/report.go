@@ -1,0 +1,208 @@
+package takeoff
+
+import (
+	"cmp"
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+)
+
+// report adds the findings that need the whole takeoff.
+func (t *taker) report() {
+	t.mostlyHidden()
+	t.reportUnexplained()
+	t.reportExcluded()
+	t.reportNoRoom()
+	t.unusedRules()
+}
+
+// mostlyHidden reports the types of which more symbols are hidden than counted:
+// the drawing was most likely saved from another discipline's view.
+func (t *taker) mostlyHidden() {
+	type where struct{ drawing, layer string }
+	for _, ty := range t.req.Types {
+		counted, hidden := 0, 0
+		at := map[where]int{}
+		var first *Device
+		for i := range t.res.Devices {
+			d := &t.res.Devices[i]
+			switch {
+			case d.Type != ty.Type:
+			case d.Status == Counted:
+				counted++
+			case d.Reason == HiddenLayer:
+				hidden++
+				at[where{d.Drawing, d.Layer}]++
+				if first == nil {
+					first = d
+				}
+			}
+		}
+		if hidden <= counted {
+			continue
+		}
+		keys := slices.SortedFunc(maps.Keys(at), func(a, b where) int {
+			return cmp.Or(cmp.Compare(at[b], at[a]), cmp.Compare(a.drawing, b.drawing), cmp.Compare(a.layer, b.layer))
+		})
+		var parts []string
+		for _, k := range keys {
+			parts = append(parts, fmt.Sprintf("%d on layer %s of %s (%s)", at[k], k.layer, k.drawing, t.layerState(k.drawing, k.layer)))
+		}
+		t.find(Finding{Code: CodeMostlyHidden, Severity: Error, Drawing: first.Drawing, Handle: first.Handle, At: first.At, Placed: true,
+			Message: fmt.Sprintf("%s: %d count and %d are hidden, so the count is probably wrong: %s; to count them, write hidden: count in the row of %s under plans",
+				ty.Type, counted, hidden, strings.Join(parts, ", "), keys[0].drawing)})
+	}
+}
+
+// layerState says in words why what is on a layer cannot be seen.
+func (t *taker) layerState(drawing, layer string) string {
+	l, ok := t.files.byName[drawing].d.Layer(layer)
+	if !ok {
+		return "invisible"
+	}
+	var parts []string
+	if l.Off {
+		parts = append(parts, "off")
+	}
+	if l.Frozen {
+		parts = append(parts, "frozen")
+	}
+	if l.Locked {
+		parts = append(parts, "locked")
+	}
+	if len(parts) == 0 || !l.Off && !l.Frozen {
+		parts = append(parts, "symbols invisible")
+	}
+	return strings.Join(parts, " and ")
+}
+
+// reasonWords say what an exclusion means.
+var reasonWords = map[Reason]string{
+	InLegend:    "as samples in a legend",
+	Duplicate:   "as second copies on the same spot",
+	Overlap:     "as seen already on another sheet of the level",
+	HiddenLayer: "as hidden: on layers that are frozen or off, or invisible",
+	OnPaper:     "as drawn in paper space",
+	Demolition:  "as demolition",
+	Existing:    "as existing",
+	ByOthers:    "as by others",
+	Unknown:     "as unknown: no rule explains them",
+	OutOfRegion: "as outside the level's region or in a part to ignore",
+}
+
+// reasonOrder is the order in which reasons are reported.
+var reasonOrder = []Reason{HiddenLayer, Duplicate, Overlap, InLegend, OutOfRegion, OnPaper, Demolition, Existing, ByOthers, Unknown}
+
+// reportExcluded sums up what was left out and why.
+func (t *taker) reportExcluded() {
+	for _, reason := range reasonOrder {
+		n := 0
+		byWhat := map[string]int{}
+		for _, d := range t.res.Devices {
+			if d.Status == Excluded && d.Reason == reason {
+				n++
+				byWhat[cmp.Or(d.Type, "block "+d.Block)+" on "+d.Level]++
+			}
+		}
+		if n == 0 {
+			continue
+		}
+		var parts []string
+		for _, k := range slices.Sorted(maps.Keys(byWhat)) {
+			parts = append(parts, fmt.Sprintf("%d %s", byWhat[k], k))
+		}
+		f := Finding{Code: CodeExcluded, Severity: Note, Message: fmt.Sprintf("%s left out %s: %s", symbols(n), reasonWords[reason], strings.Join(parts, ", "))}
+		switch reason {
+		case HiddenLayer, Duplicate, Unknown:
+			f.Severity = Warning
+		case Demolition, Existing, ByOthers:
+			f.Code = CodeStatus
+			f.Message += "; they may still need wiring decisions"
+		}
+		t.find(f)
+	}
+}
+
+func symbols(n int) string {
+	if n == 1 {
+		return "1 symbol"
+	}
+	return fmt.Sprintf("%d symbols", n)
+}
+
+// tellEach is up to how many symbols of one block and layer are each given a finding.
+const tellEach = 10
+
+// reportUnexplained names the symbols that no rule explains, with their places.
+func (t *taker) reportUnexplained() {
+	n := map[[3]string]int{}
+	key := func(d *Device) [3]string { return [3]string{d.Drawing, d.Block, d.Layer} }
+	for i := range t.res.Devices {
+		if d := &t.res.Devices[i]; d.Reason == Unknown {
+			n[key(d)]++
+		}
+	}
+	told := map[[3]string]int{}
+	for i := range t.res.Devices {
+		d := &t.res.Devices[i]
+		if d.Reason != Unknown {
+			continue
+		}
+		k := key(d)
+		told[k]++
+		if told[k] > tellEach {
+			continue
+		}
+		msg := fmt.Sprintf("block %s on layer %s is explained by no rule: give it a type, or take the layer out of the rules", d.Block, d.Layer)
+		if len(d.Attribs) > 0 {
+			msg = fmt.Sprintf("block %s on layer %s with %s is explained by no rule: give it a type", d.Block, d.Layer, attribList(d.Attribs))
+		}
+		if told[k] == tellEach && n[k] > tellEach {
+			msg += fmt.Sprintf(" (and %d more of it)", n[k]-tellEach)
+		}
+		t.find(Finding{Code: CodeUnexplained, Severity: Warning, Message: msg, Drawing: d.Drawing, Handle: d.Handle, At: d.At, Placed: true})
+	}
+}
+
+func attribList(a map[string]string) string {
+	var parts []string
+	for _, tag := range slices.Sorted(maps.Keys(a)) {
+		parts = append(parts, fmt.Sprintf("%s %q", tag, a[tag]))
+	}
+	return strings.Join(parts, ", ")
+}
+
+// reportNoRoom names the devices that count and stand in no named room.
+func (t *taker) reportNoRoom() {
+	n := map[string]int{}
+	for _, d := range t.res.Devices {
+		if d.Status == Counted && d.Room == "" {
+			n[d.Level]++
+		}
+	}
+	named := map[string]bool{}
+	for _, r := range t.res.Rooms {
+		named[r.Level] = true
+	}
+	told := map[string]int{}
+	for i := range t.res.Devices {
+		d := &t.res.Devices[i]
+		if d.Status != Counted || d.Room != "" {
+			continue
+		}
+		f := Finding{Code: CodeNoRoom, Severity: Note, Drawing: d.Drawing, Handle: d.Handle, At: d.At, Placed: true,
+			Message: fmt.Sprintf("%s stands in no named room of %s", d.Type, d.Level)}
+		told[d.Level]++
+		switch {
+		case !named[d.Level] && told[d.Level] > 1, told[d.Level] > tellEach:
+			continue
+		case !named[d.Level]:
+			f.Message = fmt.Sprintf("no room names were found on %s: %d devices have no room", d.Level, n[d.Level])
+			f.Handle, f.Placed = "", false
+		case told[d.Level] == tellEach && n[d.Level] > tellEach:
+			f.Message += fmt.Sprintf(" (and %d more)", n[d.Level]-tellEach)
+		}
+		t.find(f)
+	}
+}

@@ -1,0 +1,3 @@
+package takeoff
+
+func (r *reader) placeInRooms() {}

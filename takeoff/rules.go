@@ -1,0 +1,105 @@
+package takeoff
+
+import (
+	"fmt"
+	"strings"
+)
+
+// rule is one match of one type, in the job's order: the first that fits wins.
+type rule struct {
+	Match
+	typ    int // index of its type
+	number int // from 1, within the type
+}
+
+// tally says how often a rule fitted a symbol, and how often it was the first to.
+type tally struct{ fits, wins int }
+
+func (a *tally) add(b tally) { a.fits, a.wins = a.fits+b.fits, a.wins+b.wins }
+
+func rulesOf(types []DeviceType) []rule {
+	var rs []rule
+	for i, ty := range types {
+		for k, m := range ty.Match {
+			rs = append(rs, rule{m, i, k + 1})
+		}
+	}
+	return rs
+}
+
+// classifier tells the types of symbols by the rules and counts which rule did.
+type classifier struct {
+	rules   []rule
+	tallies []tally
+	// known remembers the rules that fit symbols without attributes and texts,
+	// of which a plan has many alike.
+	known map[[2]string][]int
+}
+
+func newClassifier(rules []rule) *classifier {
+	return &classifier{rules: rules, tallies: make([]tally, len(rules)), known: map[[2]string][]int{}}
+}
+
+// classify returns the index of the type whose rule is the first to fit, or -1.
+func (c *classifier) classify(s Symbol) int {
+	fit := c.fitting(s)
+	for k, r := range fit {
+		c.tallies[r].fits++
+		if k == 0 {
+			c.tallies[r].wins++
+		}
+	}
+	if len(fit) == 0 {
+		return -1
+	}
+	return c.rules[fit[0]].typ
+}
+
+func (c *classifier) fitting(s Symbol) []int {
+	plain := len(s.Attribs) == 0 && s.Text == ""
+	key := [2]string{s.Block, s.Layer}
+	if plain {
+		if fit, ok := c.known[key]; ok {
+			return fit
+		}
+	}
+	var fit []int
+	for i := range c.rules {
+		if s.Text != "" && c.rules[i].Text == "" { // a rule on layers alone means symbols, not every text
+			continue
+		}
+		if c.rules[i].Fits(s) {
+			fit = append(fit, i)
+		}
+	}
+	if plain {
+		c.known[key] = fit
+	}
+	return fit
+}
+
+// unusedRules reports rules that never decided anything: most often a misspelt name.
+func (t *taker) unusedRules() {
+	for i, r := range t.rules {
+		ty, n := t.req.Types[r.typ], t.tallies[i]
+		switch {
+		case n.wins > 0:
+		case n.fits > 0:
+			t.find(Finding{Code: CodeUnusedRule, Severity: Warning, Message: fmt.Sprintf(
+				"type %s: rule %d (%s) fits %d symbols, but rules above it take them all: put it first, or take it out", ty.Type, r.number, r.Match, n.fits)})
+		default:
+			t.find(Finding{Code: CodeUnusedRule, Severity: Warning, Message: fmt.Sprintf(
+				"type %s: rule %d (%s) matched nothing: check its spelling, or take it out", ty.Type, r.number, r.Match)})
+		}
+	}
+}
+
+// named reports whether a rule names a layer, other than by a bare star.
+func namedLayer(rules []rule, layer string) bool {
+	for _, r := range rules {
+		if strings.Trim(r.Layer, "*") != "" && NameFits(r.Layer, layer) {
+			return true
+		}
+	}
+	return false
+}

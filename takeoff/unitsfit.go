@@ -1,0 +1,313 @@
+package takeoff
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"regexp"
+	"slices"
+	"strings"
+
+	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/geom"
+)
+
+// Measure is one thing of a drawing whose true size is known well enough to
+// tell the drawing's units by.
+type Measure struct {
+	What     string
+	Size     float64 // drawing units
+	From, To float64 // metres between which it truly is
+}
+
+// The sizes of things. Common practice, no source, except where marked.
+const (
+	doorFrom, doorTo   = 0.6, 1.25 // leaf of a door; clear width of at least 32 in: ADA Standards 2010, 404.2.3
+	extentFrom         = 5.0       // a storey, along its longer side
+	extentTo           = 300.0     //
+	textFrom, textTo   = 0.06, 0.9 // lettering: 1.5 to 4.5 mm on paper at 1:50 to 1:200
+	rejectBeyondFactor = 1.15      // slack before a size speaks against a unit
+)
+
+// UnitsFit says how well the units that a drawing may be drawn in fit what is on it.
+type UnitsFit struct {
+	Header   string // unit of the header, "" if it says none
+	From     string // header, assumed or unknown
+	Measures []Measure
+	Best     string // unit that fits best, "" if nothing on the drawing tells
+	Sure     bool   // no other unit fits everything too
+}
+
+// candidates are the units that buildings are drawn in.
+var candidates = []string{"in", "ft", "mm", "cm", "m"}
+
+// fits returns how many of the measures a unit agrees with.
+func (u UnitsFit) fits(unit string) int {
+	m, err := MetresPer(unit)
+	if err != nil {
+		return 0
+	}
+	n := 0
+	for _, e := range u.Measures {
+		if e.in(m) {
+			n++
+		}
+	}
+	return n
+}
+
+func (e Measure) in(metre float64) bool {
+	v := e.Size * metre
+	return v >= e.From/rejectBeyondFactor && v <= e.To*rejectBeyondFactor
+}
+
+// Doubts lists what speaks against a unit, in words.
+func (u UnitsFit) Doubts(unit string) []string {
+	m, err := MetresPer(unit)
+	if err != nil {
+		return nil
+	}
+	var out []string
+	for _, e := range u.Measures {
+		if !e.in(m) {
+			out = append(out, fmt.Sprintf("%s would be %s", e.What, inWords(e.Size*m)))
+		}
+	}
+	return out
+}
+
+// Sizes lists the measures as they come out in a unit, in words.
+func (u UnitsFit) Sizes(unit string) string {
+	m, err := MetresPer(unit)
+	if err != nil {
+		return ""
+	}
+	var out []string
+	for _, e := range u.Measures {
+		out = append(out, e.What+" "+inWords(e.Size*m))
+	}
+	return strings.Join(out, ", ")
+}
+
+func inWords(m float64) string {
+	switch ft := m / 0.3048; {
+	case m >= 1000:
+		return fmt.Sprintf("%.3g km", m/1000)
+	case ft >= 4:
+		return fmt.Sprintf("%.3g m (%.0f ft)", m, ft)
+	case m >= 0.01:
+		return fmt.Sprintf("%.2f m (%.3g in)", m, m/0.0254)
+	}
+	return fmt.Sprintf("%.2g mm", m*1000)
+}
+
+// fitUnits weighs what is on a drawing, or in the part of it that a plan shows.
+func fitUnits(s *scene, p Plan) UnitsFit {
+	h := s.d.Units()
+	u := UnitsFit{Header: h.Name, From: h.From}
+	add := func(what string, size, from, to float64) {
+		if size > 0 && !math.IsInf(size, 0) && !math.IsNaN(size) {
+			u.Measures = append(u.Measures, Measure{what, size, from, to})
+		}
+	}
+	w, hgt := s.storey(p)
+	add("the longer side of what is drawn", max(w, hgt), extentFrom, extentTo)
+	add("a door", s.doorWidth(p), doorFrom, doorTo)
+	add("the lettering", s.lettering(p), textFrom, textTo)
+	u.Best, u.Sure = best(u)
+	return u
+}
+
+// best picks the unit that agrees with most; of equals the header's own, then
+// the one whose door, or else storey, is nearest the usual size.
+func best(u UnitsFit) (string, bool) {
+	if len(u.Measures) == 0 {
+		return "", false
+	}
+	ranked := slices.Clone(candidates)
+	slices.SortStableFunc(ranked, func(a, b string) int {
+		return cmp.Or(cmp.Compare(u.fits(b), u.fits(a)), cmp.Compare(u.odd(a), u.odd(b)))
+	})
+	top := u.fits(ranked[0])
+	return ranked[0], top > u.fits(ranked[1]) && top == len(u.Measures)
+}
+
+// odd is how far the measures lie, in all, from the middle of their ranges.
+func (u UnitsFit) odd(unit string) float64 {
+	m, _ := MetresPer(unit)
+	sum := 0.0
+	for _, e := range u.Measures {
+		mid := math.Log(e.From*e.To) / 2
+		sum += math.Abs(math.Log(e.Size*m)-mid) / math.Log(e.To/e.From)
+	}
+	return sum
+}
+
+// storey is the width and height of the walls, or of all symbols and texts where no walls are known.
+func (s *scene) storey(p Plan) (w, h float64) {
+	layers := p.Walls
+	if len(layers) == 0 {
+		layers = s.wallLayers()
+	}
+	b := geom.EmptyBox()
+	for _, wall := range s.walls(layers, p.Region) {
+		b = b.Extend(wall.A).Extend(wall.B)
+	}
+	if b.Empty() || max(b.Width(), b.Height()) == 0 {
+		for i := range s.inserts {
+			in := &s.inserts[i]
+			if !in.Paper && in.Visible && inPlan(p, []dxf.Vec3{in.Pos}) {
+				b = b.Extend(plane(in.Pos))
+			}
+		}
+		for i := range s.texts {
+			t := &s.texts[i]
+			if !t.Paper && t.Visible && inPlan(p, []dxf.Vec3{t.Pos}) {
+				b = b.Extend(plane(t.Pos))
+			}
+		}
+	}
+	if b.Empty() {
+		b = s.extent(p)
+	}
+	return b.Width(), b.Height()
+}
+
+// doorWords are how blocks and layers of doors are named.
+var doorWords = regexp.MustCompile(`(?i)DOOR|(^|[^A-Z])DR([^A-Z]|$)|PUERTA|PORTE|PORTA|(^|[^A-Z])TÜ?R([^A-Z]|$)|ДВЕР`)
+
+// doorWidth is the middle width of the doors: the radius of the quarter circles
+// that doors swing along. 0 where none are drawn.
+func (s *scene) doorWidth(p Plan) float64 {
+	var named, all []float64
+	for i := range s.shapes {
+		sh := &s.shapes[i]
+		if sh.Kind != dxf.ArcShape || sh.Paper || !sh.Visible || !inPlan(p, sh.Points) {
+			continue
+		}
+		r, sweep, ok := arcOf(sh.Points)
+		if !ok || sweep < 60 || sweep > 100 {
+			continue
+		}
+		all = append(all, r)
+		if doorWords.MatchString(Unbound(sh.EffLayer)) || slices.ContainsFunc(sh.Path, func(b string) bool { return doorWords.MatchString(Unbound(b)) }) {
+			named = append(named, r)
+		}
+	}
+	if len(named) > 0 {
+		return median(named)
+	}
+	if len(all) >= 4 { // fewer may be anything
+		return median(all)
+	}
+	return 0
+}
+
+// arcOf measures a flattened arc: its radius and how many degrees it sweeps.
+func arcOf(pts []dxf.Vec3) (radius, sweep float64, ok bool) {
+	if len(pts) < 3 {
+		return 0, 0, false
+	}
+	a, b, c := plane(pts[0]), plane(pts[len(pts)/2]), plane(pts[len(pts)-1])
+	centre, ok := circleThrough(a, b, c)
+	if !ok {
+		return 0, 0, false
+	}
+	turn := func(p, q geom.Point) float64 {
+		return math.Abs(math.Remainder(q.Sub(centre).Angle()-p.Sub(centre).Angle(), 360))
+	}
+	return centre.Dist(a), turn(a, b) + turn(b, c), true
+}
+
+// circleThrough returns the centre of the circle through three points; false if they lie on a line.
+func circleThrough(a, b, c geom.Point) (geom.Point, bool) {
+	u, v := b.Sub(a), c.Sub(a)
+	d := 2 * u.Cross(v)
+	if math.Abs(d) < 1e-12*(u.Dot(u)+v.Dot(v)) {
+		return geom.Point{}, false
+	}
+	uu, vv := u.Dot(u), v.Dot(v)
+	return a.Add(geom.Pt(v.Y*uu-u.Y*vv, u.X*vv-v.X*uu).Mul(1 / d)), true
+}
+
+// lettering is the middle height of the texts.
+func (s *scene) lettering(p Plan) float64 {
+	var hs []float64
+	for i := range s.texts {
+		t := &s.texts[i]
+		if !t.Paper && t.Visible && t.Height > 0 && inPlan(p, []dxf.Vec3{t.Pos}) {
+			hs = append(hs, t.Height)
+		}
+	}
+	if len(hs) < 3 {
+		return 0
+	}
+	return median(hs)
+}
+
+func median(v []float64) float64 {
+	v = slices.Clone(v)
+	slices.Sort(v)
+	return v[len(v)/2]
+}
+
+// settleUnits decides a sheet's units: those of the job, or those of the header
+// where they fit what is drawn. Otherwise it refuses and proposes.
+func (t *taker) settleUnits(sc *scene, s *Sheet) error {
+	p := s.Plan
+	fit := fitUnits(sc, p)
+	s.Units, s.UnitsFrom = p.Units, "job"
+	if p.Units == "" {
+		s.Units, s.UnitsFrom = fit.Header, fit.From
+		if err := fit.refuse(p); err != nil {
+			return err
+		}
+	}
+	m, err := MetresPer(s.Units)
+	if err != nil {
+		return fmt.Errorf("%s: %w", p.Drawing, err)
+	}
+	s.MetrePer = m
+	if p.Units != "" {
+		t.doubtUnits(fit, p)
+	}
+	return nil
+}
+
+// refuse returns an error unless the header's units can be believed.
+func (u UnitsFit) refuse(p Plan) error {
+	_, unknown := MetresPer(u.Header)
+	doubts := u.Doubts(u.Header)
+	var why string
+	switch {
+	case u.From != "header":
+		why = "the drawing does not say in which units it is drawn"
+	case unknown != nil:
+		why = fmt.Sprintf("the header says %s, in which no building is drawn", u.Header)
+	case len(doubts) > 0:
+		why = fmt.Sprintf("the header says %s, but then %s", u.Header, strings.Join(doubts, " and "))
+	default:
+		return nil
+	}
+	if u.Best == "" {
+		return fmt.Errorf("plan %s (%s): %s; nothing on it tells either: measure something and write units: in (or ft, mm, cm, m) in its row under plans", p.Drawing, p.Level, why)
+	}
+	return fmt.Errorf("plan %s (%s): %s; with %s: %s; if that is right, write units: %s in its row under plans", p.Drawing, p.Level, why, u.Best, u.Sizes(u.Best), u.Best)
+}
+
+// doubtUnits reports where the job's units do not fit what is drawn, or are not the header's.
+func (t *taker) doubtUnits(u UnitsFit, p Plan) {
+	if doubts := u.Doubts(p.Units); len(doubts) > 0 {
+		more := ""
+		if u.Best != "" && u.Best != p.Units && u.fits(u.Best) > u.fits(p.Units) {
+			more = fmt.Sprintf("; %s would fit better: %s", u.Best, u.Sizes(u.Best))
+		}
+		t.find(Finding{Code: CodeUnits, Severity: Warning, Drawing: p.Drawing, Message: fmt.Sprintf(
+			"%s: with units: %s, as the job says, %s%s: check every length", p.Level, p.Units, strings.Join(doubts, " and "), more)})
+		return
+	}
+	if u.From == "header" && u.Header != p.Units {
+		t.find(Finding{Code: CodeUnits, Severity: Note, Drawing: p.Drawing, Message: fmt.Sprintf(
+			"%s: the header says %s, the job says %s and is followed: %s", p.Level, u.Header, p.Units, u.Sizes(p.Units))})
+	}
+}
