@@ -18,6 +18,7 @@ func (d *Drawing) DuplicateHandles() []Finding {
 				list = append(list, d.handleOf(i))
 			}
 			handles[k] = list
+			d.release(d.idx.start(from), d.idx.stop(from+len(list)-1))
 		})
 		for k := range min(batch, parts-first) {
 			for j, h := range handles[k] {

@@ -207,9 +207,9 @@ func parseInt(raw []byte) (int64, bool) {
 var pow10 = [...]float64{1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10,
 	1e11, 1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18, 1e19, 1e20, 1e21, 1e22}
 
-// parseFloat reads what drawings write almost always (up to 15 digits, no
+// parseFloat reads what drawings write almost always (up to 15 or 16 digits, no
 // exponent) by exact integer arithmetic and one division, which rounds like the
-// general routine: both operands are exact below 2^53 and 10^22.
+// general routine: both operands are exact up to 2^53 and 10^22.
 func parseFloat(raw []byte) (float64, bool) {
 	i := 0
 	for i < len(raw) && (raw[i] == ' ' || raw[i] == '\t') {
@@ -239,7 +239,7 @@ func parseFloat(raw []byte) (float64, bool) {
 	for i < len(raw) && (raw[i] == ' ' || raw[i] == '\t') {
 		i++
 	}
-	if i == len(raw) && digits > 0 && digits <= 15 {
+	if i == len(raw) && digits > 0 && digits <= 18 && mant <= 1<<53 {
 		f := float64(mant) / pow10[frac]
 		if neg {
 			f = -f
