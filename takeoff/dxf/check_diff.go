@@ -163,7 +163,6 @@ func (c *checker) onlyOurData(from, to int) bool {
 // placeTracker knows in which section and table a record stands.
 type placeTracker struct {
 	section, table string
-	opened         bool // the record itself opens or closes it
 }
 
 func (p *placeTracker) enter(src *Source, r walked) {

@@ -102,7 +102,7 @@ type recordState struct {
 	mark        *Mark
 }
 
-// readOutline makes the pass. It sets the handles in watch that some record
+// readOutline makes the pass. It sets the handles in watch that some entity
 // has, nil for none. It fails where the tags are out of step, since
 // then nothing is known for certain about what an edit would do.
 func readOutline(src *Source, watch map[Handle]bool) (*outline, error) {
@@ -117,7 +117,7 @@ func readOutline(src *Source, watch map[Handle]bool) (*outline, error) {
 		t, ok := sc.Next()
 		if len(sc.Faults) > 0 {
 			f := sc.Faults[0]
-			return nil, fmt.Errorf("the drawing is damaged at byte %d (group codes and values out of step); recover it in a CAD program before it is edited", f.Offset)
+			return nil, b.damaged(f.Offset, "group codes and values are out of step")
 		}
 		if !ok {
 			b.closeRecord(len(src.Bytes))
@@ -128,11 +128,20 @@ func readOutline(src *Source, watch map[Handle]bool) (*outline, error) {
 		}
 	}
 	if b.section != "" {
-		return nil, fmt.Errorf("the section %s is not closed by ENDSEC; the drawing is cut off", b.section)
+		return nil, b.damaged(len(src.Bytes), "the section %s is not closed by ENDSEC, the drawing is cut off", b.section)
 	}
 	rel, err := releaseOf(src.Version, b.markers)
 	b.rel = rel
 	return b.outline, err
+}
+
+// damaged says what is wrong where, and what to do.
+func (b *outlineBuilder) damaged(offset int, format string, args ...any) error {
+	where := fmt.Sprintf("byte %d", offset)
+	if line := b.src.Line(offset); line > 0 {
+		where = fmt.Sprintf("line %d", line)
+	}
+	return fmt.Errorf("%s: %s; recover the drawing in a CAD program", where, fmt.Sprintf(format, args...))
 }
 
 func (b *outlineBuilder) tag(t Tag) error {
@@ -170,22 +179,22 @@ func (b *outlineBuilder) startRecord(t Tag) error {
 	b.afterType = typ == "SECTION" && b.section == "" || typ == "TABLE" && b.section == "TABLES"
 	switch {
 	case typ == "SECTION" && b.section != "" && b.section != "ENTITIES" && b.section != "OBJECTS" && b.section != "BLOCKS":
-		return fmt.Errorf("the section %s is not closed by ENDSEC before byte %d", b.section, t.Start)
+		return b.damaged(t.Start, "the section %s is not closed by ENDSEC", b.section)
 	case typ == "SECTION" && b.section == "":
 		b.section, b.sectionAt = "?", t.Start
 	case typ == "TABLE" && b.section == "TABLES" && b.tableOpen != nil && b.tableOpen.endtab < 0:
-		return fmt.Errorf("the table %s is not closed by ENDTAB before byte %d", b.tableOpen.name, t.Start)
+		return b.damaged(t.Start, "the table %s is not closed by ENDTAB", b.tableOpen.name)
 	case typ == "ENDSEC":
 		return b.closeSection(t)
 	case b.section == "HEADER" && typ != "ENDSEC":
-		return fmt.Errorf("a %.20q stands in the HEADER section at byte %d", typ, t.Start)
+		return b.damaged(t.Start, "a %.20q stands in the HEADER section", typ)
 	case typ == "EOF" && b.section != "":
-		return fmt.Errorf("the section %s is not closed by ENDSEC before EOF", b.section)
+		return b.damaged(t.Start, "the section %s is not closed by ENDSEC before EOF", b.section)
 	case typ == "EOF":
 		b.done = true
 	case typ == "ENDTAB" && b.section == "TABLES":
 		if b.tableOpen == nil || b.tableOpen.endtab >= 0 {
-			return fmt.Errorf("ENDTAB at byte %d closes no table", t.Start)
+			return b.damaged(t.Start, "ENDTAB closes no table")
 		}
 		b.tableOpen.endtab = t.Start
 		b.tableOpen.end = t.End
@@ -213,10 +222,10 @@ func (b *outlineBuilder) nameOpened(t Tag) {
 func (b *outlineBuilder) closeSection(t Tag) error {
 	switch b.section {
 	case "":
-		return fmt.Errorf("ENDSEC at byte %d closes no section", t.Start)
+		return b.damaged(t.Start, "ENDSEC closes no section")
 	case "TABLES":
 		if b.tableOpen != nil && b.tableOpen.endtab < 0 {
-			return fmt.Errorf("the table %s is not closed by ENDTAB", b.tableOpen.name)
+			return b.damaged(t.Start, "the table %s is not closed by ENDTAB", b.tableOpen.name)
 		}
 		if b.tablesEnd < 0 {
 			b.tablesEnd, b.tablesSpan = t.Start, [2]int{b.sectionAt, t.End}

@@ -6,7 +6,8 @@ import "strings"
 func (b *outlineBuilder) closeRecord(end int) {
 	r := &b.rec
 	b.followPolyline()
-	if _, watched := b.watch[r.handle]; watched {
+	inSpace := (b.section == "ENTITIES" || b.section == "BLOCKS") && r.typ != "SECTION"
+	if _, watched := b.watch[r.handle]; watched && inSpace {
 		b.watch[r.handle] = true
 	}
 	if r.mark != nil {
