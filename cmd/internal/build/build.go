@@ -52,7 +52,11 @@ func (o *Outcome) deliverables() ([]Output, error) {
 	if err != nil {
 		return nil, err
 	}
-	return slices.Concat(outs, plans, []Output{{"points.csv", points.Bytes()}}, sheets), nil
+	book, err := o.workbook()
+	if err != nil {
+		return nil, err
+	}
+	return slices.Concat(outs, []Output{book}, plans, []Output{{"points.csv", points.Bytes()}}, sheets), nil
 }
 
 // sheets are the documents that people carry on site.
