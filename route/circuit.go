@@ -65,10 +65,10 @@ type Allowance struct {
 
 // Panel is a control unit with its place.
 type Panel struct {
-	Name    string
-	Level   string
-	Pos     geom.Point // metres, building's frame
-	Mounted float64    // metres above the floor
+	Name     string
+	Level    string
+	Pos      geom.Point // metres, building's frame
+	Isolates bool       // its circuit terminals part a shorted end from the other
 }
 
 // Riser is a shaft through which cable changes level.

@@ -18,6 +18,7 @@ const (
 type FaultLimits struct {
 	Devices int  // 0 for no bound
 	OneZone bool // devices of one zone only
+	Panel   bool // the panel's circuit terminals isolate
 }
 
 // LegLoss is what one open and one short on a leg lose.
@@ -56,7 +57,8 @@ type Survival struct {
 func Survive(c Circuit, devices []takeoff.Device, types []takeoff.DeviceType, lim FaultLimits, zoneOf func(takeoff.Device) string) (Survival, error) {
 	f, names, levels := c.faultCircuit(devices, types, zoneOf)
 	var s Survival
-	for _, n := range f.Nodes {
+	f.Nodes[0].Isolator = lim.Panel
+	for _, n := range f.Nodes[1:] {
 		if n.Isolator {
 			s.OnPlan++
 		}

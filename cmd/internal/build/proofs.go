@@ -20,7 +20,11 @@ type Battery struct {
 // faultLimits are what a circuit of the job may lose by one short.
 func (o *Outcome) faultLimits(c route.Circuit) route.FaultLimits {
 	row := o.Job.Circuits[c.Row]
-	return route.FaultLimits{Devices: row.MaxLostDevices, OneZone: row.ZoneLimit == 1}
+	lim := route.FaultLimits{Devices: row.MaxLostDevices, OneZone: row.ZoneLimit == 1}
+	for _, p := range o.Job.Panels {
+		lim.Panel = lim.Panel || p.Panel == c.Panel && p.Isolates
+	}
+	return lim
 }
 
 // survive works out single faults on a signaling line circuit, and whether a

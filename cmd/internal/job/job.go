@@ -87,12 +87,13 @@ type Place struct {
 
 // Panel is a control unit: found by its symbol, or set down at a place.
 type Panel struct {
-	Panel   string
-	Match   []takeoff.Match
-	At      *Place       // nil if found by Match
-	Standby takeoff.Amps // ampere, the panel's own
-	Alarm   takeoff.Amps // ampere
-	Battery float64      // ampere-hours fitted or offered; 0 if not given
+	Panel    string
+	Match    []takeoff.Match
+	At       *Place       // nil if found by Match
+	Standby  takeoff.Amps // ampere, the panel's own
+	Alarm    takeoff.Amps // ampere
+	Isolates bool         // its circuit terminals part a shorted end from the other
+	Battery  float64      // ampere-hours fitted or offered; 0 if not given
 }
 
 // Riser is a shaft through which cable changes level.

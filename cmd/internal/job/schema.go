@@ -89,6 +89,8 @@ var panelTable = &table[Panel]{title: "a row of panels", check: checkPanel, keys
 		help: "the panel's own current", none: "not known", why: "listing data, the user's to give: the battery is not proved without it"},
 	{name: "alarm", field: to(amps, func(p *Panel) *takeoff.Amps { return &p.Alarm }), sample: "240 mA",
 		help: "the panel's own current in alarm", none: "not known", why: "listing data, the user's to give: the battery is not proved without it"},
+	{name: "isolates", field: to(yesNo, func(p *Panel) *bool { return &p.Isolates }), sample: "true",
+		help: "true: its circuit terminals part a shorted end from the other (listing data)", none: "false", why: "without it a short beside the panel is counted as losing the circuit"},
 	{name: "battery", field: to(quantity(charge, 0, 10000), func(p *Panel) *float64 { return &p.Battery }), sample: "18 Ah",
 		help: "battery offered or fitted, to be checked", none: "the smallest size that suffices is named", why: "no battery is given to check"},
 }}
