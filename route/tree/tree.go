@@ -55,7 +55,7 @@ type Tree struct {
 	// Length is the sum of all edges.
 	Length float64
 	// LowerBound is a length that no tree of this kind undercuts. For Steiner
-	// trees over more than 60 places it is loose: two thirds of the spanning tree.
+	// trees over more than 160 places it is loose: two thirds of the spanning tree.
 	LowerBound float64
 	// Exact says that no shorter tree of this kind exists.
 	Exact bool
