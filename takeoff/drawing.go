@@ -37,6 +37,7 @@ func newReader(t *taker, i int, figures []figure) *reader {
 	r := &reader{t: t, index: i, plan: p, level: level, sheet: sheet, s: t.files.byName[p.Drawing], figures: figures,
 		rules: newClassifier(t.rules), holds: map[string]bool{}, drawn: map[string]bool{}}
 	r.notes = newNoteIndex(r.s, p)
+	sheet.Wires = r.s.wires(p, sheet.ToBuilding)
 	return r
 }
 

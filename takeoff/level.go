@@ -49,13 +49,14 @@ type Level struct {
 // Sheet is one plan as read: how its drawing coordinates map to the building.
 type Sheet struct {
 	Plan       Plan
-	Units      string      // contract word: in, ft, mm, cm, m ...
-	UnitsFrom  string      // header, job, assumed or unknown
-	MetrePer   float64     // metres per drawing unit
-	ToBuilding geom.Affine // drawing units -> metres in the building's frame, datum at the origin
-	Axis       float64     // degrees: direction of the building's axis in the building's frame
-	Walls      []Wall      // metres, building's frame
-	Extent     geom.Box    // drawing units: what is drawn on this level
+	Units      string         // contract word: in, ft, mm, cm, m ...
+	UnitsFrom  string         // header, job, assumed or unknown
+	MetrePer   float64        // metres per drawing unit
+	ToBuilding geom.Affine    // drawing units -> metres in the building's frame, datum at the origin
+	Axis       float64        // degrees: direction of the building's axis in the building's frame
+	Walls      []Wall         // metres, building's frame
+	Wires      [][]geom.Point // metres, building's frame: lines on the wiring layers
+	Extent     geom.Box       // drawing units: what is drawn on this level
 }
 
 // Wall is one drawn wall line.

@@ -1,0 +1,210 @@
+package takeoff
+
+import (
+	"math"
+
+	"github.com/tidwall/rtree"
+
+	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/geom"
+)
+
+// Openings in walls, in metres. Common practice, no source: a single door is
+// up to 1.2 m wide, a pair of doors up to 2.5 m.
+const (
+	doorGap   = 1.35 // a gap up to this is a doorway, drawn door or not
+	pairGap   = 2.7  // a gap up to this is one if a door is drawn in it
+	wideGap   = 10.0 // a gap up to this between two ends of one wall is an opening between rooms
+	inLine    = 0.06 // how far two ends of one wall may stand out of line
+	doorReach = 0.6  // how far from a gap a door's symbol may stand
+	capLength = 0.5  // up to this a line across the end of a wall is its cap
+)
+
+// wallEnd is an end of a wall line, and where the line would run on.
+type wallEnd struct {
+	at  geom.Point
+	dir geom.Point // unit vector away from the wall
+}
+
+// closeOpenings draws the doorways of a level into the grid as walls, and wide
+// openings between rooms as what names seldom pass.
+func (g *roomGrid) closeOpenings(walls []Wall, doors []geom.Point) {
+	var ends []wallEnd
+	var byPlace, doorTree rtree.RTreeG[int]
+	corners := wallCorners(walls)
+	for _, w := range walls {
+		l := w.Len()
+		if l < 1e-6 || !w.A.IsFinite() || !w.B.IsFinite() {
+			continue
+		}
+		u := w.B.Sub(w.A).Mul(1 / l)
+		for _, e := range []wallEnd{{w.A, u.Mul(-1)}, {w.B, u}} {
+			if l <= capLength && corners.longer(e, l) || g.tee(e) {
+				continue
+			}
+			at := [2]float64{e.at.X, e.at.Y}
+			byPlace.Insert(at, at, len(ends))
+			ends = append(ends, e)
+		}
+	}
+	for i, d := range doors {
+		at := [2]float64{d.X, d.Y}
+		doorTree.Insert(at, at, i)
+	}
+	var shut []geom.Segment // drawn at the end: a closed gap must not stop another from being seen
+	var wide []geom.Segment
+	for i, e := range ends {
+		j, gap := nextInLine(ends, &byPlace, i)
+		door := func(s geom.Segment) bool { return hasDoor(&doorTree, doors, s) }
+		if j >= 0 && gap > 0.3 {
+			s := geom.Segment{A: e.at, B: ends[j].at}
+			if g.clear(s, 1.5*g.cell) {
+				switch {
+				case gap <= doorGap || gap <= pairGap && door(s):
+					shut = append(shut, s)
+				case i < j:
+					wide = append(wide, s)
+				}
+				continue
+			}
+		}
+		if s, ok := g.across(e); ok && door(s) {
+			shut = append(shut, s)
+		}
+	}
+	for _, s := range wide {
+		g.draw(s, seldom)
+	}
+	for _, s := range shut {
+		g.draw(s, solid)
+	}
+}
+
+// cornerIndex finds the wall lines that end at a place.
+type cornerIndex struct {
+	walls []Wall
+	tree  rtree.RTreeG[int]
+}
+
+func wallCorners(walls []Wall) *cornerIndex {
+	c := &cornerIndex{walls: walls}
+	for i, w := range walls {
+		for _, p := range []geom.Point{w.A, w.B} {
+			c.tree.Insert([2]float64{p.X, p.Y}, [2]float64{p.X, p.Y}, i)
+		}
+	}
+	return c
+}
+
+// longer reports whether a longer line leaves the end squarely: the short line
+// is then the cap of a wall and no wall of its own.
+func (c *cornerIndex) longer(e wallEnd, length float64) bool {
+	found := false
+	c.tree.Search([2]float64{e.at.X - 0.01, e.at.Y - 0.01}, [2]float64{e.at.X + 0.01, e.at.Y + 0.01}, func(_, _ [2]float64, i int) bool {
+		w := c.walls[i]
+		l := w.Len()
+		found = l > length && math.Abs(w.B.Sub(w.A).Dot(e.dir)) < 0.1*l
+		return !found
+	})
+	return found
+}
+
+// tee reports whether a wall line ends on another wall that runs on to both
+// sides, or would meet its far face at once: no opening begins there.
+func (g *roomGrid) tee(e wallEnd) bool {
+	side := geom.Pt(-e.dir.Y, e.dir.X)
+	through := func(v geom.Point) bool {
+		for _, d := range []float64{0.2, 0.3, 0.4} {
+			if !g.solidNear(e.at.Add(v.Mul(d))) {
+				return false
+			}
+		}
+		return true
+	}
+	if through(side) && through(side.Mul(-1)) {
+		return true
+	}
+	for d := 2.5 * g.cell; d <= 0.45; d += g.cell / 2 {
+		if x, y := g.at(e.at.Add(e.dir.Mul(d))); g.inside(x, y) && g.state[y*g.nx+x] == solid {
+			return true
+		}
+	}
+	return false
+}
+
+func (g *roomGrid) solidNear(p geom.Point) bool {
+	x, y := g.at(p)
+	return g.inside(x, y) && g.state[y*g.nx+x] == solid
+}
+
+// nextInLine finds the end of another wall line that end i runs towards and that faces it.
+func nextInLine(ends []wallEnd, tree *rtree.RTreeG[int], i int) (int, float64) {
+	e := ends[i]
+	far := e.at.Add(e.dir.Mul(wideGap))
+	b := geom.BoxOf(e.at, far).Grow(inLine)
+	best, at := math.Inf(1), -1
+	tree.Search([2]float64{b.Min.X, b.Min.Y}, [2]float64{b.Max.X, b.Max.Y}, func(_, _ [2]float64, j int) bool {
+		f := ends[j]
+		v := f.at.Sub(e.at)
+		along := v.Dot(e.dir)
+		if j != i && along > inLine && along < best && math.Abs(v.Cross(e.dir)) <= inLine && f.dir.Dot(e.dir) < -0.999 {
+			best, at = along, j
+		}
+		return true
+	})
+	return at, best
+}
+
+// across runs on from the end of a wall to the wall that it meets within a door's width.
+func (g *roomGrid) across(e wallEnd) (geom.Segment, bool) {
+	from := e.at.Add(e.dir.Mul(0.25))
+	hit := -1.0
+	g.trace(geom.Segment{A: from, B: e.at.Add(e.dir.Mul(doorGap))}, func(x, y int) bool {
+		if g.state[y*g.nx+x] == solid {
+			hit = geom.Pt(g.box.Min.X+(float64(x)+0.5)*g.cell, g.box.Min.Y+(float64(y)+0.5)*g.cell).Dist(e.at)
+			return false
+		}
+		return true
+	})
+	if hit < 0.5 {
+		return geom.Segment{}, false
+	}
+	return geom.Segment{A: e.at, B: e.at.Add(e.dir.Mul(hit))}, true
+}
+
+func hasDoor(tree *rtree.RTreeG[int], doors []geom.Point, s geom.Segment) bool {
+	b := s.Box().Grow(doorReach)
+	found := false
+	tree.Search([2]float64{b.Min.X, b.Min.Y}, [2]float64{b.Max.X, b.Max.Y}, func(_, _ [2]float64, i int) bool {
+		found = s.Dist(doors[i]) <= doorReach
+		return !found
+	})
+	return found
+}
+
+// doors lists where doors hang: the places of door blocks and the centres of
+// the quarter circles along which doors swing, in drawing units.
+func (s *scene) doors(metres float64, keep func(geom.Point) bool) []geom.Point {
+	var out []geom.Point
+	for i := range s.inserts {
+		in := &s.inserts[i]
+		if !in.Paper && in.Visible && (doorWords.MatchString(Unbound(in.Effective)) || doorWords.MatchString(Unbound(in.EffLayer))) && keep(plane(in.Pos)) {
+			out = append(out, plane(in.Pos))
+		}
+	}
+	for i := range s.shapes {
+		sh := &s.shapes[i]
+		if sh.Kind != dxf.ArcShape || sh.Paper || !sh.Visible || len(sh.Points) < 3 {
+			continue
+		}
+		r, sweep, ok := arcOf(sh.Points)
+		if !ok || sweep < 60 || sweep > 100 || r*metres < 0.5 || r*metres > 1.4 {
+			continue
+		}
+		c, _ := circleThrough(plane(sh.Points[0]), plane(sh.Points[len(sh.Points)/2]), plane(sh.Points[len(sh.Points)-1]))
+		if keep(c) {
+			out = append(out, c)
+		}
+	}
+	return out
+}

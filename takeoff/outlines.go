@@ -1,0 +1,82 @@
+package takeoff
+
+import (
+	"cmp"
+	"slices"
+
+	"github.com/tidwall/rtree"
+
+	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/geom"
+)
+
+// Least and greatest area in square metres of an outline that may be a room's.
+const (
+	leastRoom    = 1.0
+	greatestRoom = 20000.0
+)
+
+// outlines are the closed outlines of a plan that hold one room name each.
+type outlines struct {
+	rings []geom.Ring // drawing units, the smallest first
+	names []int       // index of the name in each, -1 where it holds none or several
+	tree  rtree.RTreeG[int]
+}
+
+// newOutlines finds the outlines of rooms. A name belongs to the smallest outline
+// around it; an outline that is left with one name is that room's.
+func newOutlines(s *scene, metres float64, names []roomName, keep func(geom.Point) bool) *outlines {
+	o := &outlines{}
+	for i := range s.shapes {
+		sh := &s.shapes[i]
+		if !sh.Closed || sh.Kind != dxf.PolylineShape || sh.Paper || !sh.Visible || len(sh.Points) < 3 || len(sh.Points) > 5000 {
+			continue
+		}
+		ring := make(geom.Ring, len(sh.Points))
+		for k, v := range sh.Points {
+			ring[k] = plane(v)
+		}
+		if a := abs(ring.Area()) * metres * metres; a >= leastRoom && a <= greatestRoom && keep(ring.Box().Center()) {
+			o.rings = append(o.rings, ring)
+		}
+	}
+	slices.SortStableFunc(o.rings, func(a, b geom.Ring) int { return cmp.Compare(abs(a.Area()), abs(b.Area())) })
+	o.names = make([]int, len(o.rings))
+	held := make([][]int, len(o.rings))
+	for i, r := range o.rings {
+		b := r.Box()
+		o.tree.Insert([2]float64{b.Min.X, b.Min.Y}, [2]float64{b.Max.X, b.Max.Y}, i)
+		o.names[i] = -1
+	}
+	for k, n := range names {
+		if i := o.around(n.at, func(int) bool { return true }); i >= 0 {
+			held[i] = append(held[i], k)
+		}
+	}
+	for i, ks := range held {
+		if len(ks) > 0 && !slices.ContainsFunc(ks, func(k int) bool { return names[k].label() != names[ks[0]].label() }) {
+			o.names[i] = ks[0]
+		}
+	}
+	return o
+}
+
+// around returns the smallest outline around p that ok admits, -1 if none.
+func (o *outlines) around(p geom.Point, ok func(i int) bool) int {
+	best := -1
+	o.tree.Search([2]float64{p.X, p.Y}, [2]float64{p.X, p.Y}, func(_, _ [2]float64, i int) bool {
+		if (best < 0 || i < best) && ok(i) && o.rings[i].Contains(p) {
+			best = i
+		}
+		return true
+	})
+	return best
+}
+
+// room returns the name of the room whose outline is the smallest named one around p.
+func (o *outlines) room(p geom.Point) (name int, ring geom.Ring) {
+	if i := o.around(p, func(i int) bool { return o.names[i] >= 0 }); i >= 0 {
+		return o.names[i], o.rings[i]
+	}
+	return -1, nil
+}

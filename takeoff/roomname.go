@@ -1,0 +1,241 @@
+package takeoff
+
+import (
+	"cmp"
+	"regexp"
+	"slices"
+	"strings"
+	"unicode"
+
+	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/geom"
+)
+
+// roomName is a room's number and name as found on a drawing.
+type roomName struct {
+	number, name string
+	at           geom.Point // drawing units
+	handle       string
+}
+
+func (n roomName) label() string { return Room{Number: n.number, Name: n.name}.Label() }
+
+// How attributes, layers and blocks of room tags are named.
+var (
+	numberTags = regexp.MustCompile(`^(ROOM|RM|R|SPACE|SP|RAUM)?(NO|NUM|NUMBER|NR|NUMMER|ID|#)$|^(ROOM|RM|SPACE|RAUM)$`)
+	nameTags   = regexp.MustCompile(`^(ROOM|RM|R|SPACE|SP|RAUM)?(NAME|TITLE|DESC|DESCRIPTION)[1-4]?$`)
+	roomTags   = regexp.MustCompile(`^(ROOM|RM|SPACE|RAUM)`)
+	roomPlace  = regexp.MustCompile(`(?i)ROOM|(^|[^A-Z])RMS?([^A-Z]|$)|RTAG|SPACE|AREA|RAUM|LOCAL(E|ES)?([^A-Z]|$)|ПОМЕЩ|SALA`)
+	tagRest    = regexp.MustCompile(`[^A-Z0-9#]`)
+)
+
+// tagName reads a room tag: an insert whose attributes give number or name.
+func tagName(in *dxf.Insert) (roomName, bool) {
+	n := roomName{at: plane(in.Pos), handle: in.Handle.String()}
+	strong := roomPlace.MatchString(Unbound(in.Effective)) || roomPlace.MatchString(Unbound(in.EffLayer))
+	var names []string
+	for _, a := range in.Attribs {
+		tag := tagRest.ReplaceAllString(strings.ToUpper(a.Tag), "")
+		value := strings.Join(strings.Fields(a.Value), " ")
+		switch {
+		case value == "":
+			continue
+		case numberTags.MatchString(tag) && n.number == "":
+			n.number = value
+		case nameTags.MatchString(tag):
+			names = append(names, value)
+		default:
+			continue
+		}
+		strong = strong || roomTags.MatchString(tag)
+	}
+	n.name = strings.Join(names, " ")
+	ok := n.number != "" && n.name != "" || strong && (n.number != "" || n.name != "")
+	return n, ok && len(in.Attribs) <= 12 && letters(n.name+n.number) < 60
+}
+
+var (
+	roomNumber = regexp.MustCompile(`^(?:\p{Lu}{1,2}[-.]?)?\d{1,4}(?:[-.]\d{1,3})?\p{Lu}?$`)
+	longNumber = regexp.MustCompile(`^(?:\p{Lu}{1,2}[-.]?)?\d{2,4}(?:[-.]\d{1,3})?\p{Lu}?$`)
+	dimension  = regexp.MustCompile(`\d\s*['"]|[=:@%#±⌀]|\d\s*[xX]\s*\d|\d\s*(mm|MM|cm|CM|m2|SF|sf|FT|ft)\b`)
+	// noRoom are words of notes and titles.
+	noRoom = regexp.MustCompile(`(?i)^(UP|DN|DOWN|TYP\.?|N\.?T\.?S\.?|NORTH|OPEN|REF\.?|EXIT|FACP)$|\b(CLG|SEE|NOTES?|SCALE|DETAILS?|PLAN|SECTION|MATCH ?LINE|PROVIDE|VERIFY|SHEET|DWG|LEGEND|SYMBOLS?|ABOVE|BELOW|EXISTING TO|REMOVE|RELOCATE|ELEV\.?|TYPICAL|CONTRACTOR|OTHERS|DETECTORS?|DATE|DRAWN|PROJECT|ISSUE|REVISION|ALARM|LEVEL)\b`)
+	// roomWord are words by which a lone text is taken for a room's name.
+	roomWord = regexp.MustCompile(`(?i)\b(ROOMS?|OFFICES?|CORRIDOR|HALL|HALLWAY|LOBBY|VESTIBULE|FOYER|STAIRS?|STAIRWELL|STORAGE|STORE|TOILETS?|RESTROOM|BATH(ROOM)?|WC|MEN'?S?|WOMEN'?S?|KITCHEN(ETTE)?|JANITOR|CLOSET|MECHANICAL|ELECTRICAL|ELEVATOR|SHAFT|CLASSROOM|CONFERENCE|LIBRARY|LIVING|DINING|BEDROOM|GARAGE|LAUNDRY|PANTRY|RECEPTION|ENTRY|CAFE|LAB(ORATORY)?|WORKSHOP|GYM|STUDIO|PATIO|PORCH|UTILITY|SALON|BEDRM|FAMILY|DEN|DECK|CLO|MASTER|BED|NOOK|BREAKFAST)\b`)
+)
+
+func letters(s string) int {
+	n := 0
+	for _, r := range s {
+		if unicode.IsLetter(r) {
+			n++
+		}
+	}
+	return n
+}
+
+// looksNamed reports whether a line can be a room's name.
+func looksNamed(s string) bool {
+	n := letters(s)
+	return n >= 2 && len([]rune(s)) <= 40 && 2*n >= len([]rune(strings.ReplaceAll(s, " ", ""))) && !dimension.MatchString(s) && !noRoom.MatchString(s)
+}
+
+// parseRoom splits a text into number and name; both empty if it is neither.
+func parseRoom(text string) (number, name string) {
+	var names []string
+	for line := range strings.Lines(text) {
+		line = strings.Join(strings.Fields(line), " ")
+		switch {
+		case line == "":
+		case roomNumber.MatchString(line) && number == "":
+			number = line
+		case looksNamed(line):
+			names = append(names, line)
+		default: // one line of something else makes it a note
+			return "", ""
+		}
+	}
+	if len(names) > 3 {
+		return "", ""
+	}
+	name = strings.Join(names, " ")
+	if number != "" || name == "" {
+		return number, name
+	}
+	words := strings.Fields(name)
+	if len(words) < 2 {
+		return "", name
+	}
+	last := len(words) - 1
+	switch {
+	case roomNumber.MatchString(words[0]):
+		return words[0], strings.Join(words[1:], " ")
+	case longNumber.MatchString(words[last]): // STAIR 1 is a name, CORRIDOR 300 is not
+		return words[last], strings.Join(words[:last], " ")
+	}
+	return "", name
+}
+
+// piece is a text that may be a room's number, its name, or both.
+type piece struct {
+	roomName
+	box    geom.Box
+	height float64
+	strong bool // on a layer for rooms
+	turn   float64
+}
+
+// roomNames finds the room names in the part of a drawing that keep admits.
+func (s *scene) roomNames(keep func(geom.Point) bool, isDevice func(*dxf.Insert) bool) []roomName {
+	var out []roomName
+	for i := range s.inserts {
+		in := &s.inserts[i]
+		if in.Paper || !in.Visible || len(in.Attribs) == 0 || !keep(plane(in.Pos)) || isDevice(in) {
+			continue
+		}
+		if n, ok := tagName(in); ok {
+			out = append(out, n)
+		}
+	}
+	pieces, strong := s.roomPieces(keep)
+	if strong { // the drawing has layers for rooms: what stands elsewhere is none
+		pieces = slices.DeleteFunc(pieces, func(p piece) bool { return !p.strong })
+	}
+	for _, p := range pairPieces(pieces) {
+		// Without a layer for rooms, or a number beside it, a name must sound like a room's.
+		if p.name != "" && (p.strong || p.number != "" || roomWord.MatchString(p.name)) || p.strong && p.number != "" {
+			if p.strong || p.number == "" || roomWord.MatchString(p.name) || longNumber.MatchString(p.number) {
+				out = append(out, p.roomName)
+			}
+		}
+	}
+	return out
+}
+
+// roomPieces lists the texts that may belong to room names, and whether some
+// stand on layers for rooms.
+func (s *scene) roomPieces(keep func(geom.Point) bool) (out []piece, strong bool) {
+	onLayer := map[string]bool{}
+	for i := range s.texts {
+		t := &s.texts[i]
+		b := textBox(t)
+		if t.Paper || !t.Visible || !keep(b.Center()) {
+			continue
+		}
+		number, name := parseRoom(t.Text)
+		if number == "" && name == "" {
+			continue
+		}
+		room, seen := onLayer[t.EffLayer]
+		if !seen {
+			room = roomPlace.MatchString(Unbound(t.EffLayer))
+			onLayer[t.EffLayer] = room
+		}
+		strong = strong || room && name != ""
+		out = append(out, piece{roomName{number, name, b.Center(), t.Handle.String()}, b, t.Height, room, t.Rotation})
+	}
+	return out, strong
+}
+
+// pairPieces puts lines of names together that stand under each other, and
+// numbers with the names that they stand beside.
+func pairPieces(ps []piece) []piece {
+	slices.SortStableFunc(ps, func(a, b piece) int {
+		return cmp.Or(cmp.Compare(b.at.Y, a.at.Y), cmp.Compare(a.at.X, b.at.X))
+	})
+	used := make([]bool, len(ps))
+	var out []piece
+	for i := range ps {
+		if used[i] {
+			continue
+		}
+		used[i] = true
+		p := ps[i]
+		for j := i + 1; j < len(ps) && p.box.Min.Y-ps[j].box.Max.Y < 2.5*p.height; j++ {
+			if used[j] || !belongs(p, ps[j]) {
+				continue
+			}
+			used[j] = true
+			p = joined(p, ps[j])
+		}
+		out = append(out, p)
+	}
+	return out
+}
+
+// belongs reports whether q is the next line of p: close below it or beside it
+// in height, over the same middle or edge, and not a second number.
+func belongs(p, q piece) bool {
+	h := max(p.height, q.height)
+	if p.number != "" && q.number != "" || p.turn != q.turn || p.strong != q.strong || p.number != "" && p.name != "" && q.name != "" {
+		return false
+	}
+	if q.height > 1.6*p.height || p.height > 1.6*q.height {
+		return false
+	}
+	gap := p.box.Min.Y - q.box.Max.Y
+	if gap > 1.6*h || gap < -0.6*h {
+		return false
+	}
+	c, d := p.box.Center(), q.box.Center()
+	return abs(c.X-d.X) < 1.2*h || abs(p.box.Min.X-q.box.Min.X) < 0.8*h || q.name == "" && d.X > p.box.Min.X && d.X < p.box.Max.X || p.name == "" && c.X > q.box.Min.X && c.X < q.box.Max.X
+}
+
+func joined(p, q piece) piece {
+	if p.number == "" {
+		p.number = q.number
+	}
+	if q.name != "" {
+		p.name = strings.TrimSpace(p.name + " " + q.name)
+	}
+	p.box = p.box.Union(q.box)
+	p.at = p.box.Center()
+	return p
+}
+
+func abs(v float64) float64 {
+	if v < 0 {
+		return -v
+	}
+	return v
+}
