@@ -189,7 +189,8 @@ func TestClip(t *testing.T) {
 		{"polygon", "10 0\n20 0\n10 10\n20 0\n10 0\n20 10\n", "1", identity + identity, " false true"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			d := mustParse(t, tagLines("0 SECTION\n2 BLOCKS\n"+block("A", "0 INSERT\n8 0\n2 DOT\n10 4\n20 5\n0 INSERT\n8 0\n2 DOT\n10 20\n20 5")+dot+"0 ENDSEC\n"+
+			d := mustParse(t, tagLines("0 SECTION\n2 BLOCKS\n"+block("A", "0 INSERT\n8 0\n2 DOT\n10 4\n20 5\n0 INSERT\n8 0\n2 DOT\n10 20\n20 5\n"+
+				"0 LINE\n8 0\n10 -5\n20 4\n11 15\n21 4\n0 LINE\n8 0\n10 -5\n20 40\n11 15\n21 40")+dot+"0 ENDSEC\n"+
 				"0 SECTION\n2 ENTITIES\n0 INSERT\n102 {ACAD_XDICTIONARY\n360 A1\n102 }\n8 0\n2 A\n10 50\n20 60\n50 90\n0 ENDSEC\n0 SECTION\n2 OBJECTS\n"+
 				"0 DICTIONARY\n5 A1\n3 ACAD_FILTER\n360 A2\n0 DICTIONARY\n5 A2\n3 SPATIAL\n360 A3\n"+
 				"0 SPATIAL_FILTER\n5 A3\n100 AcDbFilter\n100 AcDbSpatialFilter\n70 2\n"+c.boundary+"210 0\n220 0\n230 1\n11 0\n21 0\n31 0\n71 "+c.enabled+"\n72 0\n73 0\n"+c.matrices+
@@ -198,6 +199,10 @@ func TestClip(t *testing.T) {
 			got := ""
 			for _, i := range in[1:] {
 				got += fmt.Sprint(" ", i.Hidden == HiddenClipped)
+			}
+			shapes := mustShapes(t, d, Options{}) // one crosses the boundary, one is outside
+			if len(shapes) != 2 || !shapes[0].Visible || shapes[1].Visible == (c.enabled == "1") {
+				t.Errorf("shapes %+v", shapes)
 			}
 			if got != c.hidden || in[0].Clipped != (c.enabled == "1") || len(f) != 0 && f[0].Code != CodeClip {
 				t.Errorf("clipped:%s, want%s; %v", got, c.hidden, f)
@@ -270,5 +275,14 @@ func TestStripBound(t *testing.T) {
 		if got := StripBound(in); got != want {
 			t.Errorf("%q: %q, want %q", in, got, want)
 		}
+	}
+}
+
+func TestAttribDefinitions(t *testing.T) {
+	d := mustParse(t, drawingOf("", "", block("C", "0 ATTDEF\n8 A\n10 1\n20 2\n40 3\n1 SMOKE\n3 prompt\n2 KIND\n70 3\n0 LINE\n8 0\n0 ATTDEF\n1 -\n2 TAG\n70 0"), ""))
+	b, _ := d.Block("c")
+	got := d.AttribDefinitions(b)
+	if len(got) != 2 || got[0].Tag != "KIND" || got[0].Value != "SMOKE" || !got[0].Constant || !got[0].Invisible || got[0].Pos != (Vec3{1, 2, 0}) || got[1].Tag != "TAG" || got[1].Constant {
+		t.Errorf("%+v", got)
 	}
 }

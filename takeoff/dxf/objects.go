@@ -167,3 +167,29 @@ func inside(world []Vec3, p Vec3) bool {
 	}
 	return in
 }
+
+// touches tells in plan whether any of a line of points lies within a boundary:
+// one of its points, or a piece that crosses the boundary.
+func touches(boundary, points []Vec3, closed bool) bool {
+	for i, p := range points {
+		if inside(boundary, p) {
+			return true
+		}
+		if i == 0 && !closed {
+			continue
+		}
+		before := points[(i+len(points)-1)%len(points)]
+		for k, b := range boundary {
+			if crosses(before, p, boundary[(k+len(boundary)-1)%len(boundary)], b) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// crosses tells in plan whether two pieces of line cross.
+func crosses(a, b, c, d Vec3) bool {
+	side := func(p, q, r Vec3) float64 { return (q.X-p.X)*(r.Y-p.Y) - (q.Y-p.Y)*(r.X-p.X) }
+	return side(a, b, c)*side(a, b, d) < 0 && side(c, d, a)*side(c, d, b) < 0
+}

@@ -212,7 +212,7 @@ func (e *expander) shape(r *rawShape, c *context) {
 	s := Shape{Kind: r.kind, Points: points, Closed: r.closed, Layer: r.layer.name, EffLayer: eff.name,
 		Handle: r.handle, Path: c.path.names, Paper: paper, Offset: r.offset}
 	s.Hidden = c.hides(eff, r.invisible, points[0])
-	if s.Hidden == HiddenClipped && slices.ContainsFunc(points, func(p Vec3) bool { return c.hides(eff, r.invisible, p) == NotHidden }) {
+	if s.Hidden == HiddenClipped && !slices.ContainsFunc(c.clips, func(edge []Vec3) bool { return !touches(edge, points, r.closed) }) {
 		s.Hidden = NotHidden // part of it shows
 	}
 	s.Visible = s.Hidden == NotHidden
