@@ -125,3 +125,28 @@ func (m *Walls) refine(cell float64) {
 		m.doors[i] = m.doorsOf(i)
 	}
 }
+
+// A chain of 500 devices among 10,000 stray lines on the wiring layer.
+func BenchmarkWiring(b *testing.B) {
+	pts := scatter(500, 100, 60)
+	var symbols []Symbol
+	var lines [][]geom.Point
+	for i, p := range pts {
+		symbols = append(symbols, Symbol{p, 0.15})
+		if i > 0 {
+			lines = append(lines, []geom.Point{pts[i-1], geom.Pt(p.X, pts[i-1].Y), p})
+		}
+	}
+	for _, p := range scatter(10_000, 100, 60) {
+		lines = append(lines, []geom.Point{p.Add(geom.Pt(200, 0)), p.Add(geom.Pt(200.1, 0.1))})
+	}
+	for b.Loop() {
+		w, err := NewWiring(lines, symbols, 0, WiringOptions{Taps: true})
+		if err != nil {
+			b.Fatal(err)
+		}
+		for i := range symbols {
+			w.Cost(0, i)
+		}
+	}
+}
