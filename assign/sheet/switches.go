@@ -244,8 +244,8 @@ func (p *pen) describe(col columns, y float64, r Row) {
 // remarks are the points and all other notes of a device in one line.
 func remarks(r Row) string {
 	var parts []string
-	for _, pt := range r.Points {
-		parts = append(parts, strings.TrimSpace(pt.Point+" "+pt.Function+" "+pt.Event))
+	if len(r.Points) > 0 {
+		parts = append(parts, pointsLine(r.Points))
 	}
 	if r.Isolates {
 		parts = append(parts, "isolator: mind in and out")

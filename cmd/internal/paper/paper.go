@@ -48,6 +48,9 @@ func Documents(w Work) ([]File, []takeoff.Finding, error) {
 		draw func() (sheet.Document, error)
 	}{
 		{"switch-sheets.pdf", b.switchSheets},
+		{"labels.pdf", b.labels},
+		{"test-sheet.pdf", b.testSheet},
+		{"plans.pdf", b.plans},
 	} {
 		doc, err := d.draw()
 		if err != nil {

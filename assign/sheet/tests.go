@@ -1,0 +1,201 @@
+package sheet
+
+import (
+	"fmt"
+	"strings"
+
+	"loopwright/takeoff"
+)
+
+// Test is what there is to meter on one circuit.
+type Test struct {
+	Circuit     string
+	Kind        takeoff.CircuitKind
+	Panel       string
+	Pathway     string // A, B or X
+	Cable       string
+	Basis       string  // of the resistances, in words
+	Temperature float64 // degrees C of Ohm; NaN if the resistance was given without one
+	Ends        []End
+}
+
+// End is one far end of a circuit: a branch end, or the panel's return terminals.
+type End struct {
+	ID      string // of the device; the panel's name for the return terminals
+	Place   string // level and room
+	Address int    // 0 for none
+	Return  bool   // the return terminals of a class A or X circuit
+	Length  float64
+	Ohm     float64 // to be read with the far end shorted, at the job's temperature
+	Ohm20   float64 // the same at 20 C; 0 if not known
+	Limit   float64 // ohm; 0 for none
+	Volt    float64 // expected in alarm; 0 where none is proved
+	Lowest  string  // id of the device where Volt is expected, if that is not ID
+	Least   float64 // volts that a device needs; 0 if not given
+}
+
+// TestSheet draws, circuit by circuit, what to short, what the meter must read
+// and blanks for what it reads (see ReadForm).
+func TestSheet(j Job, tests []Test) (Document, error) {
+	p, err := newPen(j, "test sheet")
+	if err != nil {
+		return Document{}, err
+	}
+	var blocks []block
+	for i := range tests {
+		blocks = append(blocks, p.testBlocks(&tests[i])...)
+	}
+	pages := paginate(blocks, j.paper().h-2*edge-headSpace-footSpace-18)
+	for i, pg := range pages {
+		p.AddPage()
+		f := frame{title: "Loop and voltage test", page: i + 1, of: len(pages), notes: testNotes}
+		p.head(f, "Test sheet", "meter readings circuit by circuit; lengths are one way")
+		p.foot(f)
+		y := edge + headSpace - 4
+		for _, b := range pg {
+			b.draw(y)
+			y += b.height
+		}
+	}
+	return p.document()
+}
+
+// testNotes stand on every test sheet.
+var testNotes = []string{
+	"Lift the conductors at the panel before metering resistance; take out end-of-line resistors of the circuit under test and put them back. Follow the equipment's instructions.",
+	"A reading far under the expected value points to a short before the end; one far over it to a bad joint, a longer way or a thinner wire.",
+}
+
+// block is a part of a page that is not broken.
+type block struct {
+	height float64
+	stay   bool // on the page of the block that follows
+	draw   func(y float64)
+}
+
+// paginate fills pages from the top; a block that stays goes with the next.
+func paginate(blocks []block, room float64) [][]block {
+	pages := [][]block{nil}
+	used := 0.0
+	for i := 0; i < len(blocks); {
+		group := 1
+		h := blocks[i].height
+		for blocks[i+group-1].stay && i+group < len(blocks) {
+			h += blocks[i+group].height
+			group++
+		}
+		if used > 0 && used+h > room {
+			pages = append(pages, nil)
+			used = 0
+		}
+		last := len(pages) - 1
+		pages[last] = append(pages[last], blocks[i:i+group]...)
+		used += h
+		i += group
+	}
+	return pages
+}
+
+func (p *pen) testBlocks(t *Test) []block {
+	bs := []block{{height: 44, stay: true, draw: func(y float64) { p.testHead(t, y) }}}
+	for i := range t.Ends {
+		bs = append(bs, block{height: 58, draw: func(y float64) { p.testEnd(t, t.Ends[i], y) }})
+	}
+	if len(t.Ends) == 0 {
+		bs[0].stay = false
+	}
+	return bs
+}
+
+func (p *pen) testHead(t *Test, y float64) {
+	right := p.job.paper().w - edge
+	p.Bookmark(t.Circuit, 0, y)
+	x := edge
+	p.write(x, y+18, t.Circuit, style{size: 15, bold: true})
+	x += p.width(t.Circuit, style{size: 15, bold: true}) + 10
+	p.fit(x, y+18, right-x, fmt.Sprintf("%s class %s · panel %s · cable %s", strings.ToUpper(string(t.Kind)), t.Pathway, t.Panel, t.Cable), style{size: 9})
+	p.fit(edge, y+28, right-edge, t.Basis, style{size: 7})
+	c := testColumns(right)
+	st := style{size: 7, gray: 60}
+	p.write(edge, y+40, "what to short, where to meter", st)
+	p.write(c.expect, y+40, "the meter must read", st)
+	p.write(c.reading, y+40, "reading", st)
+	p.write(c.initials, y+40, "initials", st)
+	p.write(c.date, y+40, "date", st)
+	p.rule(edge, y+43, right, y+43, 0.8, 0)
+}
+
+type testColumn struct{ expect, reading, initials, date, right float64 }
+
+func testColumns(right float64) testColumn {
+	return testColumn{expect: right - 330, reading: right - 196, initials: right - 116, date: right - 70, right: right}
+}
+
+func (p *pen) testEnd(t *Test, e End, y float64) {
+	c := testColumns(p.job.paper().w - edge)
+	w := c.expect - edge - 10
+	p.fit(edge, y+13, w, e.title(t), style{size: 10, bold: true})
+	at := y + 23
+	for _, l := range p.wrap(e.action(t), w, 3, style{size: 7.5}) {
+		p.fit(edge, at, w, l, style{size: 7.5})
+		at += 8.5
+	}
+	p.fit(edge, at, w, strings.TrimLeft(e.Place+" · "+p.job.length(e.Length)+" of cable", " ·"), style{size: 7.5, gray: 60})
+	p.expected(c, e, t, y)
+	name := func(what string) string { return FieldName(t.Circuit, e.ID, what) }
+	p.blank(box{c.reading, y + 5, 52, 18}, name(FieldOhm), "ohms metered at "+e.ID)
+	p.write(c.reading+55, y+17, "ohm", style{size: 8})
+	if e.Volt > 0 {
+		p.blank(box{c.reading, y + 30, 52, 18}, name(FieldVolt), "volts metered at "+e.ID)
+		p.write(c.reading+55, y+42, "V", style{size: 8})
+	}
+	p.blank(box{c.initials, y + 5, 40, 18}, name(FieldInitials), "initials")
+	p.blank(box{c.date, y + 5, c.right - c.date, 18}, name(FieldDate), "date")
+	p.rule(edge, y+57, c.right, y+57, 0.5, 120)
+}
+
+// title names an end.
+func (e End) title(t *Test) string {
+	if e.Return {
+		return "return terminals of " + t.Panel
+	}
+	if e.Address > 0 {
+		return fmt.Sprintf("%s [%d]", e.ID, e.Address)
+	}
+	return e.ID
+}
+
+// action says what to do before metering.
+func (e End) action(t *Test) string {
+	if e.Return {
+		return fmt.Sprintf("Lift both ends at %s. Short the two conductors of the return pair there. Meter across the outgoing pair.", t.Panel)
+	}
+	return fmt.Sprintf("Lift the circuit at %s. Short the two conductors at %s, and at no other end. Meter across the pair at %s. Take the short out again.", t.Panel, e.ID, t.Panel)
+}
+
+// expected writes what the meter must read.
+func (p *pen) expected(c testColumn, e End, t *Test, y float64) {
+	w := c.reading - c.expect - 6
+	if e.Ohm20 > 0 {
+		p.fit(c.expect, y+13, w, fmt.Sprintf("%.2f ohm at 20 °C", e.Ohm20), style{size: 10, bold: true})
+		p.fit(c.expect, y+23, w, fmt.Sprintf("%.2f ohm at %.0f °C", e.Ohm, t.Temperature), style{size: 8})
+	} else {
+		p.fit(c.expect, y+13, w, fmt.Sprintf("%.2f ohm", e.Ohm), style{size: 10, bold: true})
+	}
+	limit := "no limit given"
+	if e.Limit > 0 {
+		limit = fmt.Sprintf("limit %.1f ohm", e.Limit)
+	}
+	p.fit(c.expect, y+32, w, limit, style{size: 8})
+	if e.Volt == 0 {
+		return
+	}
+	volt := fmt.Sprintf("%.2f V in alarm", e.Volt)
+	if e.Lowest != "" {
+		volt += " at " + e.Lowest
+	}
+	p.fit(c.expect, y+43, w, volt, style{size: 9, bold: true})
+	if e.Least > 0 {
+		p.fit(c.expect, y+52, w, fmt.Sprintf("least %.1f V", e.Least), style{size: 8})
+	}
+}

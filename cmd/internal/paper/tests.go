@@ -1,0 +1,67 @@
+package paper
+
+import (
+	"strings"
+
+	"loopwright/assign/sheet"
+	"loopwright/route/wire"
+)
+
+// roomTemperature is that of most published resistances, degrees C.
+const roomTemperature = 20.0
+
+// testSheet draws what to meter on every circuit.
+func (b *binder) testSheet() (sheet.Document, error) {
+	var ts []sheet.Test
+	for _, c := range b.Circuits {
+		if len(c.Devices) > 0 {
+			ts = append(ts, b.test(c))
+		}
+	}
+	return sheet.TestSheet(b.job, ts)
+}
+
+func (b *binder) test(l Laid) sheet.Test {
+	loop := l.Proof.Loop
+	t := sheet.Test{Circuit: l.Name, Kind: l.Kind, Panel: l.Panel, Pathway: string(l.Pathway), Cable: l.Cable.Name,
+		Basis: loop.Rate.Basis.String(), Temperature: l.Cable.Temperature}
+	cold, err := l.Cable.Conductor.Rate(roomTemperature)
+	for _, br := range loop.Branches {
+		e := sheet.End{ID: l.Proof.Nodes[br.End], Length: br.Length, Ohm: br.Ohm, Limit: l.MaxResistance, Return: br.End == 0}
+		if err == nil {
+			e.Ohm20 = 2*br.Length*cold.OhmPerMetre + br.Series
+		}
+		if d, ok := b.device[e.ID]; ok {
+			e.Place = strings.Trim(d.Level+" "+d.Room, " ")
+			if d.Circuit == l.Name {
+				e.Address = d.Address
+			}
+		}
+		b.volts(&e, br.End, l)
+		t.Ends = append(t.Ends, e)
+	}
+	return t
+}
+
+// volts fills in what must stand at a branch end in alarm; for a loop, at the
+// device that has least when the loop is open at its worst end.
+func (b *binder) volts(e *sheet.End, node int, l Laid) {
+	p := l.Proof.Power
+	if p == nil || len(p.Feeds) == 0 || p.WorstFeed < 0 {
+		return
+	}
+	e.Least = l.EndVolts
+	if e.Return {
+		node = p.Feeds[p.WorstFeed].Lowest
+		e.Lowest = l.Proof.Nodes[node] + ", loop open"
+	}
+	e.Volt = lowest(p.Feeds, node)
+}
+
+func lowest(feeds []wire.Feed, node int) float64 {
+	v := feeds[0].Volts[node]
+	for _, f := range feeds[1:] {
+		v = min(v, f.Volts[node])
+	}
+	return v
+}
