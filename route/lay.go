@@ -28,6 +28,9 @@ func Lay(b Building, spec Spec, devices []takeoff.Device, prefer []string, opt O
 	if spec.Taps && spec.Pathway == ClassB {
 		lay = f.layTree
 	}
+	if w := f.drawn(devices, spec); w != nil {
+		lay = w.lay
+	}
 	if err := lay(&c, prefer); err != nil {
 		return c, nil, fmt.Errorf("circuit %s: %w", spec.Name, err)
 	}

@@ -1,0 +1,70 @@
+package route
+
+import (
+	"strings"
+	"testing"
+
+	"loopwright/takeoff"
+	"loopwright/takeoff/geom"
+)
+
+// The wires are drawn by hand in the table; lengths are read off the figures.
+// Drops are 0.3 m at each leg end of a ceiling device, as in testBuilding.
+func TestLayAlongDrawnWires(t *testing.T) {
+	line := func(xy ...float64) (l []geom.Point) {
+		for i := 0; i < len(xy); i += 2 {
+			l = append(l, geom.Pt(xy[i], xy[i+1]))
+		}
+		return l
+	}
+	tests := []struct {
+		name   string
+		wires  [][]geom.Point
+		class  Pathway
+		taps   bool
+		walk   string
+		length float64
+		says   string // part of a finding
+	}{
+		{"out along a detour: 10 + (5+10+5) + 10, five drops", [][]geom.Point{line(0, 0, 10, 0), line(10, 0, 10, 5, 20, 5, 20, 0), line(20, 0, 30, 0)}, ClassB, false, "d1 d2 d3", 10 + 20 + 10 + 5*.3, ""},
+		{"drawn against the nearest order", [][]geom.Point{line(0, 0, 0, 8, 30, 8, 30, 0), line(30, 0, 20, 0, 10, 0)}, ClassB, false, "d3 d2 d1", 46 + 10 + 10 + 5*.3, ""},
+		{"and back to the panel", [][]geom.Point{line(0, 0, 10, 0, 20, 0, 30, 0), line(30, 0, 30, 6, 0, 6, 0, 0)}, ClassA, false, "d1 d2 d3", 30 + 42 + 6*.3, ""},
+		{"no wire to the last", [][]geom.Point{line(0, 0, 10, 0, 20, 0)}, ClassB, false, "d1 d2 d3", 30 + 5*.3, "d3: "},
+		{"a tap where none is allowed", [][]geom.Point{line(0, 0, 20, 0), line(15, 0, 15, 5, 30, 5, 30, 0)}, ClassB, false, "d1 d2 d3", 20 + 5 + 15 + 5 + 4*.3, "branch"},
+		{"nothing drawn", nil, ClassB, false, "d1 d2 d3", 30 + 5*.3, "no wiring is drawn on 1"},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			panel, ds := parseDevices(t, "1 0 0; 1 10 0; 1 20 0; 1 30 0")
+			for i := range ds {
+				ds[i].Symbol = geom.Around(ds[i].Pos, .3, .3)
+			}
+			b := testBuilding(panel)
+			if tt.wires != nil {
+				b.Levels[0].Sheets = []takeoff.Sheet{{MetrePer: 1, ToBuilding: geom.Identity(), Wires: tt.wires}}
+			}
+			opt := DefaultOptions()
+			opt.Along = AlongWiring
+			c, fs, err := Lay(b, Spec{Name: "C", Panel: "FACP", Pathway: tt.class, Taps: tt.taps}, ds, nil, opt)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if got := strings.Join(c.Devices, " "); got != tt.walk {
+				t.Errorf("walk %s, want %s", got, tt.walk)
+			}
+			if d := c.Length - tt.length; d > 1e-9 || d < -1e-9 {
+				t.Errorf("length %.3f, want %.3f\n%+v", c.Length, tt.length, c.Legs)
+			}
+			said := ""
+			for _, f := range fs {
+				if f.Code == CodeWiring {
+					said += f.Message + "\n"
+				}
+			}
+			if (tt.says == "") != (said == "") || !strings.Contains(said, tt.says) {
+				t.Errorf("findings %q, want %q in them", said, tt.says)
+			}
+			checkCircuit(t, c, ds)
+		})
+	}
+}
