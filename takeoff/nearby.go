@@ -78,6 +78,8 @@ func (t *taker) nearPair(j, i int, dist float64) {
 		d.Status, d.Reason = Excluded, Overlap
 		f.Severity = Note
 		f.Message = fmt.Sprintf("%s is shown by %s too, as %s: counted once", d.Type, o.Drawing, handleOf(o))
+	case dist <= coincide && t.listed(o) && t.listed(d):
+		f.Message = fmt.Sprintf("%s and %s stand on one spot: both count, as the list gives each an id of its own; look whether one is wrong", o.ID, d.ID)
 	case dist <= coincide:
 		d.Status, d.Reason = Excluded, Duplicate
 		f.Message = fmt.Sprintf("%s lies exactly on another one, %s: counted once; erase the copy", d.Type, handleOf(o))
@@ -88,6 +90,10 @@ func (t *taker) nearPair(j, i int, dist float64) {
 	}
 	t.find(f)
 }
+
+// listed reports whether a device comes from a list: there a copy is no slip of
+// the hand that draws, each row is meant.
+func (t *taker) listed(d *Device) bool { return t.req.Plans[d.plan].Devices != "" }
 
 // twoSheets reports whether two devices of a level are shown by two plans.
 func (t *taker) twoSheets(a, b *Device) bool { return a.plan != b.plan }
