@@ -1,0 +1,234 @@
+// Package pair finds again, in a revised drawing, the devices of an earlier
+// one: by what identifies them, else by type and place.
+package pair
+
+import (
+	"math"
+	"slices"
+
+	"loopwright/takeoff/geom"
+)
+
+// The distances in metres that matching works with: our own choice. A device
+// drawn afresh is taken for the same within Near, and one of the same type for
+// one that was moved within Reach; only an identity that both revisions share
+// reaches further, up to Far.
+const (
+	Near  = 0.3
+	Reach = 3.0
+	Far   = 50.0
+)
+
+// Spot is a device as far as finding it again goes. Key is what identifies it
+// beyond type and place; spots of one Level and Sheet share a frame, and may
+// have been shifted together.
+type Spot struct {
+	Key     string // "" for none; such as the handle, unique within its Sheet
+	Certain bool   // Key alone decides: a person gave it
+	Type    string
+	Level   string
+	Sheet   string     // drawing
+	Pos     geom.Point // metres
+}
+
+// By says how two spots were found to be one device.
+type By int
+
+// The ways of matching, surest first.
+const (
+	ByKey   By = iota // same key, plausible type and place
+	BySpot            // same type within Near
+	ByPlace           // other type within Near
+	ByMove            // same type within Reach
+)
+
+// Pair is one device in both revisions.
+type Pair struct {
+	Old, New int
+	By       By
+	Distance float64 // metres moved, the shift of the whole sheet taken off
+}
+
+// Result is how two revisions correspond.
+type Result struct {
+	Pairs   []Pair // by Old
+	Removed []int  // olds without a new one
+	Added   []int  // news without an old one
+	Shifts  []Shift
+}
+
+// Shift is how far a whole sheet was moved between the revisions.
+type Shift struct {
+	Level, Sheet string // of the new revision
+	By           geom.Point
+}
+
+// Match pairs the spots of two revisions. The outcome depends on nothing but
+// its input.
+func Match(old, fresh []Spot) Result {
+	m := matcher{old: align(old, fresh), fresh: fresh, oldTo: fill(len(old)), newTo: fill(len(fresh))}
+	m.shift()
+	m.byKey()
+	m.byPlace(BySpot, Near, sameType)
+	m.byPlace(ByPlace, Near, anyType)
+	m.byPlace(ByMove, Reach, sameType)
+	return m.result()
+}
+
+func fill(n int) []int {
+	s := make([]int, n)
+	for i := range s {
+		s[i] = -1
+	}
+	return s
+}
+
+// matcher carries one matching.
+type matcher struct {
+	old    []Spot // with the names of levels and sheets of the new revision, moved by the shift
+	fresh  []Spot
+	oldTo  []int // partner or -1
+	newTo  []int
+	by     map[int]By // by old
+	shifts []Shift
+}
+
+func (m *matcher) join(i, j int, by By) {
+	if m.by == nil {
+		m.by = map[int]By{}
+	}
+	m.oldTo[i], m.newTo[j], m.by[i] = j, i, by
+}
+
+type keyOf struct{ level, sheet, key string }
+
+// byKey pairs what carries one key in both revisions. A program that writes a
+// drawing afresh gives out keys anew, and the same one may then stand on
+// another device: the keys of a sheet count only if at least half of those that
+// both revisions have stand where they stood.
+func (m *matcher) byKey() {
+	at := map[keyOf]int{}
+	for j, s := range m.fresh {
+		if s.Key != "" {
+			at[s.id()] = j
+		}
+	}
+	shared, stayed := map[string]int{}, map[string]int{}
+	for _, s := range m.old {
+		if j, ok := at[s.id()]; ok && s.Key != "" {
+			shared[s.Sheet]++
+			if s.Pos.Dist(m.fresh[j].Pos) <= Near {
+				stayed[s.Sheet]++
+			}
+		}
+	}
+	for i, s := range m.old {
+		j, ok := at[s.id()]
+		if !ok || s.Key == "" || m.newTo[j] >= 0 {
+			continue
+		}
+		trusted := 2*stayed[s.Sheet] >= shared[s.Sheet]
+		if s.Certain && m.fresh[j].Certain || trusted && plausible(s, m.fresh[j]) {
+			m.join(i, j, ByKey)
+		}
+	}
+}
+
+func (s Spot) id() keyOf {
+	if s.Certain {
+		return keyOf{key: s.Key} // a person's ids hold wherever they stand
+	}
+	return keyOf{s.Level, s.Sheet, s.Key}
+}
+
+// plausible reports whether one key may stand for one device in both.
+func plausible(a, b Spot) bool {
+	d := a.Pos.Dist(b.Pos)
+	return a.Type == b.Type && d <= Far || d <= Reach
+}
+
+func sameType(a, b Spot) bool { return a.Type == b.Type }
+func anyType(a, b Spot) bool  { return true }
+
+// byPlace pairs what is left within reach at the least sum of distances.
+func (m *matcher) byPlace(by By, reach float64, fits func(a, b Spot) bool) {
+	var rows []int
+	for i, j := range m.oldTo {
+		if j < 0 {
+			rows = append(rows, i)
+		}
+	}
+	g := newGrid(reach)
+	for j, i := range m.newTo {
+		if i < 0 {
+			g.add(m.fresh[j], j)
+		}
+	}
+	edges := make([][]edge, len(rows))
+	for r, i := range rows {
+		a := m.old[i]
+		g.near(a, func(j int) {
+			b := m.fresh[j]
+			if d := a.Pos.Dist(b.Pos); d <= reach && fits(a, b) {
+				edges[r] = append(edges[r], edge{j, d})
+			}
+		})
+		slices.SortFunc(edges[r], func(a, b edge) int { return a.to - b.to })
+	}
+	for r, j := range assignment(edges, len(m.fresh), reach) {
+		if j >= 0 {
+			m.join(rows[r], j, by)
+		}
+	}
+}
+
+func (m *matcher) result() Result {
+	res := Result{Shifts: m.shifts}
+	for i, j := range m.oldTo {
+		if j < 0 {
+			res.Removed = append(res.Removed, i)
+			continue
+		}
+		res.Pairs = append(res.Pairs, Pair{Old: i, New: j, By: m.by[i], Distance: m.old[i].Pos.Dist(m.fresh[j].Pos)})
+	}
+	for j, i := range m.newTo {
+		if i < 0 {
+			res.Added = append(res.Added, j)
+		}
+	}
+	return res
+}
+
+// grid finds spots of a level near a place.
+type grid struct {
+	size  float64
+	cells map[cell][]int
+}
+
+type cell struct {
+	level string
+	x, y  int64
+}
+
+func newGrid(size float64) *grid { return &grid{size: size, cells: map[cell][]int{}} }
+
+func (g *grid) cell(s Spot) cell {
+	return cell{s.Level, int64(math.Floor(s.Pos.X / g.size)), int64(math.Floor(s.Pos.Y / g.size))}
+}
+
+func (g *grid) add(s Spot, i int) {
+	c := g.cell(s)
+	g.cells[c] = append(g.cells[c], i)
+}
+
+// near visits every spot of the cells around a place: at least all within the grid's size.
+func (g *grid) near(s Spot, visit func(int)) {
+	c := g.cell(s)
+	for dx := int64(-1); dx <= 1; dx++ {
+		for dy := int64(-1); dy <= 1; dy++ {
+			for _, i := range g.cells[cell{c.level, c.x + dx, c.y + dy}] {
+				visit(i)
+			}
+		}
+	}
+}
