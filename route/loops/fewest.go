@@ -7,16 +7,17 @@ func (s *state) reduce(rng *chance, iterations int) {
 	in := s.in
 	hard := make([]int, in.n) // how often a place was left out
 	full := s.lists()
-	target := in.fewestEver()
+	target, allowed := in.fewestEver(), 0
 	var absent []int32
 	var out []int32
 	for range iterations {
 		if len(absent) == 0 {
 			full = s.lists()
-			if s.used() <= target {
+			if s.used <= target {
 				return
 			}
 			absent = s.empty(hard)
+			allowed = s.used
 		}
 		was, wasHard := s.cost, sum(hard, absent)
 		s.begin()
@@ -24,7 +25,7 @@ func (s *state) reduce(rng *chance, iterations int) {
 		s.arrange(rng, out)
 		var left []int32
 		for _, v := range out {
-			if !s.recreate(rng, v, false) {
+			if !s.recreate(rng, v, s.used < allowed) {
 				left = append(left, v)
 			}
 		}

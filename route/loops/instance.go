@@ -10,8 +10,8 @@ import (
 // span is the number of steps that the longest distance is divided into; whole numbers make undoing exact.
 const span = 1 << 29
 
-// matrixLimit bounds the memory for stored distances; beyond it they are asked for again and again.
-const matrixLimit = 3000
+// placeLimit bounds the memory for stored distances, 4 bytes a pair.
+const placeLimit = 12000
 
 // An instance numbers the depot 0 and the other places from 1, by distance from the depot, so that the outcome does
 // not depend on how they were listed. Node n is the end of every route: the depot again, or nowhere for a chain.
@@ -119,9 +119,6 @@ func (in *instance) measure() {
 		longest = 1
 	}
 	in.unit = longest / span
-	if in.n > matrixLimit {
-		return
-	}
 	w := in.n + 1
 	m := make([]int32, w*w)
 	for a := range int32(w) {
@@ -134,10 +131,13 @@ func (in *instance) measure() {
 }
 
 func (in *instance) dist(a, b int32) int64 {
-	if in.matrix != nil {
-		return int64(in.matrix[int(a)*(in.n+1)+int(b)])
-	}
-	return in.compute(a, b)
+	return int64(in.matrix[int(a)*(in.n+1)+int(b)])
+}
+
+// row holds the distances from node v to all nodes, the end included.
+func (in *instance) row(v int32) []int32 {
+	w := in.n + 1
+	return in.matrix[int(v)*w : int(v+1)*w]
 }
 
 func (in *instance) compute(a, b int32) int64 {

@@ -63,10 +63,13 @@ var (
 	ErrInfeasible = errors.New("loops infeasible") // some place fits no route at all
 )
 
-// iterationsPerPlace and the floor make effort 1 last a few seconds at most on one core.
+// Effort 1 is a number of iterations that lasts a second or two for a floor, and less than ten for a thousand places,
+// on one core.
 const (
-	iterationsPerPlace = 500
-	iterationsFloor    = 60000
+	iterationsPerPlace = 1000
+	iterationsLeast    = 400000
+	iterationsMost     = 600000
+	iterationsSmall    = 8000 // a place, for a handful of them
 )
 
 // Solve splits the places of p among routes. It fails with ErrInfeasible, naming the place, if one place alone
@@ -106,7 +109,9 @@ func (p *Problem) iterations() int {
 	if effort == 0 {
 		effort = 1
 	}
-	return max(1, int(effort*float64(max(iterationsFloor, iterationsPerPlace*p.size()))))
+	n := p.size()
+	base := min(max(n*iterationsPerPlace, iterationsLeast), iterationsMost, n*iterationsSmall)
+	return max(1, int(effort*float64(base)))
 }
 
 func (p *Problem) check() error {
@@ -118,6 +123,8 @@ func (p *Problem) check() error {
 	switch {
 	case n < 1:
 		return bad("no places")
+	case n > placeLimit:
+		return bad("%d places are too many for one split, %d at most; divide them among panels or levels first", n, placeLimit)
 	case p.Depot < 0 || p.Depot >= n:
 		return bad("depot %d is not one of the %d places", p.Depot, n)
 	case len(p.Demand) != len(p.Capacity):

@@ -22,11 +22,10 @@ func (c *chance) below(n int) int { return int((c.Uint64() >> 33) * uint64(n) >>
 // ruin removes strings of places around a random one and returns them.
 func (s *state) ruin(rng *chance, out []int32) []int32 {
 	in := s.in
-	used := s.used()
-	mean := (in.n - 1) / max(1, used)
+	mean := (in.n - 1) / max(1, s.used)
 	most := max(1, min(longest, mean))
-	strings := max(1, 4*removed/(1+most)-1)
-	strings = 1 + rng.below(strings)
+	// floor(U(1, k+1)) strings, k being 4 removed / (1 + most) - 1
+	strings := 1 + int(int64(rng.below(1<<20))*int64(4*removed-1-most)/(int64(1+most)<<20))
 	seed := int32(1 + rng.below(in.n-1))
 	for k := -1; k < len(in.near[seed]) && strings > 0; k++ {
 		c := seed
@@ -112,7 +111,22 @@ func (in *instance) weight(v int32) int64 {
 }
 
 // closeBy is how many neighbours of a place are looked at for a position beside them, besides the ends of routes.
-const closeBy = 40
+const closeBy = 30
+
+// A blinker overlooks one in blinkOneIn; it draws seven bits at a time.
+type blinker struct {
+	rng  *chance
+	bits uint64
+}
+
+func (b *blinker) next() bool {
+	if b.bits < 2*blinkOneIn {
+		b.bits = b.rng.Uint64() | 1<<63
+	}
+	blink := b.bits%blinkOneIn == 0
+	b.bits /= blinkOneIn
+	return blink
+}
 
 // A spot is a position in a route: after node p, or in front if p is 0.
 type spot struct {
@@ -127,55 +141,54 @@ const dear = int64(1) << 60
 func (s *state) recreate(rng *chance, v int32, mayOpen bool) bool {
 	in := s.in
 	best := spot{-1, 0, dear}
-	bits := uint64(1)
-	blink := func() bool {
-		if bits < 2*blinkOneIn {
-			bits = rng.Uint64() | 1<<63
-		}
-		b := bits%blinkOneIn == 0
-		bits /= blinkOneIn
-		return b
-	}
-	try := func(r, p, q int32) {
-		if blink() {
+	row := in.row(v)
+	end := int32(in.n)
+	blinks := blinker{rng: rng}
+	try := func(r, p, q int32, leg int64) {
+		added := int64(row[p]) + int64(row[q]) - leg
+		if added >= best.cost || blinks.next() {
 			return
 		}
-		added := in.dist(p, v) + in.dist(v, q) - in.dist(p, q)
-		if added >= best.cost {
-			return
-		}
-		if !s.fits(v, r) || in.limit > 0 && s.routes[r].length+added+in.extra[v] > in.limit {
+		if in.limit > 0 && s.routes[r].length+added+in.extra[v] > in.limit {
 			return
 		}
 		if added += s.groupPrice(v, r); added < best.cost {
 			best = spot{r, p, added}
 		}
 	}
+	for r := range s.routes {
+		t := &s.routes[r]
+		t.room = t.count > 0 && s.fits(v, int32(r))
+		if t.room {
+			try(int32(r), 0, t.first, s.leg[t.first])
+			try(int32(r), t.last, end, t.back)
+		}
+	}
 	near := in.near[v]
 	for _, u := range near[:min(closeBy, len(near))] {
 		r := s.route[u]
-		if r < 0 {
+		if r < 0 || !s.routes[r].room {
 			continue
 		}
-		try(r, u, s.next[u])
-		if p := s.prev[u]; p != 0 {
-			try(r, p, u)
+		if q := s.next[u]; q != end {
+			try(r, u, q, s.leg[q])
 		}
-	}
-	for r := range s.routes {
-		if t := &s.routes[r]; t.count > 0 {
-			try(int32(r), 0, t.first)
-			try(int32(r), t.last, int32(in.n))
+		if p := s.prev[u]; p != 0 {
+			try(r, p, u, s.leg[u])
 		}
 	}
 	if best.route < 0 {
 		best = s.anywhere(v)
 	}
+	// A route of its own pays where groups cost much or the distances obey no triangle inequality.
+	if alone := int64(row[0]) + int64(row[end]); mayOpen && alone < best.cost && !blinks.next() {
+		best = spot{-1, 0, alone}
+	}
 	if best.route < 0 {
 		if !mayOpen {
 			return false
 		}
-		best.route, best.p = s.open(), 0
+		best.route = s.open()
 	}
 	s.touch(best.route)
 	s.insert(v, best.route, best.p)

@@ -17,7 +17,7 @@ var lnTable = func() (t [1024]int64) {
 
 // Temperatures at the beginning, in mean legs, and the cooling: stages equal parts of the search, each cooler.
 const (
-	heat   = 0.5
+	heat   = 1
 	stages = 64
 	cool   = 0.93
 )
@@ -47,7 +47,7 @@ func search(s *state, iterations int, seed uint64, fewest bool) [][]int32 {
 		s.arrange(rng, out)
 		whole := true
 		for _, v := range out {
-			if !s.recreate(rng, v, s.used() < allowedRoutes) {
+			if !s.recreate(rng, v, s.used < allowedRoutes) {
 				whole = false
 				break
 			}

@@ -9,6 +9,8 @@ type state struct {
 	routes     []route
 	spare      []int32 // numbers of empty routes
 	cost       int64
+	used       int     // routes that have places
+	leg        []int64 // from the node before, of each node on a route
 
 	touched []touch
 	saved   []int32
@@ -20,6 +22,8 @@ type route struct {
 	first, last int32
 	count       int32
 	length      int64 // extra included
+	back        int64 // from the last place to the end
+	room        bool  // scratch of recreate
 	load        []int64
 	members     []int32 // by group
 	groups      int32   // groups with members
@@ -31,7 +35,7 @@ type touch struct {
 }
 
 func newState(in *instance) *state {
-	s := &state{in: in, next: make([]int32, in.n+1), prev: make([]int32, in.n+1), route: make([]int32, in.n+1)}
+	s := &state{in: in, next: make([]int32, in.n+1), prev: make([]int32, in.n+1), route: make([]int32, in.n+1), leg: make([]int64, in.n+1)}
 	for v := range s.route {
 		s.route[v] = -1
 	}
@@ -49,17 +53,6 @@ func (s *state) open() int32 {
 	s.routes = append(s.routes, route{first: int32(in.n), last: 0, load: make([]int64, len(in.demand[0])), members: make([]int32, in.groups)})
 	s.mark = append(s.mark, -1)
 	return int32(len(s.routes) - 1)
-}
-
-// used counts the routes that have places.
-func (s *state) used() int {
-	k := 0
-	for r := range s.routes {
-		if s.routes[r].count > 0 {
-			k++
-		}
-	}
-	return k
 }
 
 // fits reports whether the load of v has room in route r.
@@ -92,10 +85,14 @@ func (s *state) insert(v, r, p int32) {
 	if p != 0 {
 		q = s.next[p]
 	}
-	added := in.dist(p, v) + in.dist(v, q)
+	there, on := in.dist(p, v), in.dist(v, q)
+	added := there + on
 	if t.count > 0 {
 		added -= in.dist(p, q)
+	} else {
+		s.used++
 	}
+	s.leg[v] = there
 	s.cost += added + s.groupPrice(v, r)
 	t.length += added + in.extra[v]
 	s.prev[v], s.next[v], s.route[v] = p, q, r
@@ -105,9 +102,9 @@ func (s *state) insert(v, r, p int32) {
 		s.next[p] = v
 	}
 	if q == end {
-		t.last = v
+		t.last, t.back = v, on
 	} else {
-		s.prev[q] = v
+		s.prev[q], s.leg[q] = v, on
 	}
 	t.count++
 	for k, need := range in.demand[v] {
@@ -130,10 +127,11 @@ func (s *state) remove(v int32) {
 	} else {
 		s.next[p] = q
 	}
+	direct := in.dist(p, q)
 	if q == int32(in.n) {
-		t.last = p
+		t.last, t.back = p, direct
 	} else {
-		s.prev[q] = p
+		s.prev[q], s.leg[q] = p, direct
 	}
 	t.count--
 	if in.groups > 0 {
@@ -143,7 +141,7 @@ func (s *state) remove(v int32) {
 	}
 	added := in.dist(p, v) + in.dist(v, q)
 	if t.count > 0 {
-		added -= in.dist(p, q)
+		added -= direct
 	}
 	s.cost -= added + s.groupPrice(v, r)
 	t.length -= added + in.extra[v]
@@ -152,6 +150,7 @@ func (s *state) remove(v int32) {
 		t.load[k] -= need
 	}
 	if t.count == 0 {
+		s.used--
 		s.spare = append(s.spare, r)
 	}
 }
