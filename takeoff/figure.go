@@ -1,7 +1,146 @@
 package takeoff
 
-type figure struct{}
-type board struct{}
+import (
+	"fmt"
+	"slices"
 
-func (t *taker) sampleFigures() ([]figure, []Finding) { return nil, nil }
-func (r *reader) takeFigures()                        {}
+	"loopwright/takeoff/geom"
+)
+
+// figure is a symbol that is no block, learnt from one sample: its strokes in
+// metres about the middle of its linework. The first stroke is the anchor, by
+// which it is looked for.
+type figure struct {
+	rule    int
+	strokes []stroke
+	size    float64 // metres, larger side of the linework
+	box     geom.Box
+}
+
+// Limits of figures, in metres.
+const (
+	greatestFigure = 3.0   // a device's symbol is smaller
+	joins          = 0.004 // strokes of one figure meet within this
+)
+
+// sampleFigures learns the figures that the rules show a sample of. A sample is
+// a place in the drawing units of a plan: the first plan with a loose figure
+// there, in the job's order, is the one meant.
+func (t *taker) sampleFigures() ([]figure, []Finding) {
+	var out []figure
+	var notes []Finding
+	for ri, ru := range t.rules {
+		if ru.Sample == nil {
+			continue
+		}
+		found := false
+		for i, p := range t.req.Plans {
+			if p.Drawing == "" || !inRegion(p, *ru.Sample) {
+				continue
+			}
+			_, s := t.sheet(i)
+			if f, ok := t.files.byName[p.Drawing].loose().sample(*ru.Sample, s.MetrePer, ru.Layer); ok {
+				f.rule, found = ri, true
+				out = append(out, f)
+				break
+			}
+		}
+		if !found {
+			notes = append(notes, Finding{Code: CodeFigure, Severity: Warning, At: *ru.Sample, Placed: true, Message: fmt.Sprintf(
+				"type %s: no loose figure stands at the sample %g, %g of rule %d on any plan: give a place on one symbol, and its layer if others cross it; a block or a bare text is matched by block or text",
+				t.req.Types[ru.typ].Type, ru.Sample.X, ru.Sample.Y, ru.number)})
+		}
+	}
+	return out, notes
+}
+
+// sample takes the figure that stands at a place: the smallest joined linework
+// around it, and what is drawn and lettered inside that.
+func (b *board) sample(at geom.Point, metres float64, layer string) (figure, bool) {
+	reach := greatestFigure / metres
+	var near []int
+	for _, i := range b.near(at, reach) {
+		s := b.strokes[i]
+		if bx := s.box(); max(bx.Width(), bx.Height()) <= reach && (layer == "" || NameFits(layer, s.layer)) {
+			near = append(near, i)
+		}
+	}
+	best := geom.EmptyBox()
+	for _, group := range b.groups(near, joins/metres) {
+		bx := geom.EmptyBox()
+		for _, i := range group {
+			bx = bx.Union(b.strokes[i].box())
+		}
+		if side := max(bx.Width(), bx.Height()); side > reach || !bx.Grow(0.05*side).Contains(at) {
+			continue
+		}
+		if best.Empty() || bx.Area() < best.Area() {
+			best = bx
+		}
+	}
+	if best.Empty() {
+		return figure{}, false
+	}
+	f := figure{size: max(best.Width(), best.Height()) * metres}
+	to := geom.Shift(best.Center().Mul(-1)).Then(geom.Scaling(metres, metres))
+	all := best.Grow(0.02 * max(best.Width(), best.Height()))
+	for _, i := range near {
+		if s := b.strokes[i]; within(all, s) {
+			f.strokes = append(f.strokes, s.moved(to))
+		}
+	}
+	f.box = geom.BoxOf(to.Apply(best.Min), to.Apply(best.Max))
+	anchorFirst(f.strokes)
+	return f, true
+}
+
+// within reports whether a stroke lies in a box: of letters the middle counts.
+func within(b geom.Box, s stroke) bool {
+	if s.kind == letterStroke {
+		return b.Contains(s.mid)
+	}
+	x := s.box()
+	return b.Contains(x.Min) && b.Contains(x.Max)
+}
+
+// anchorFirst puts the stroke first by which the figure is found quickest: the
+// largest circle, else the longest line or arc; letters last.
+func anchorFirst(ss []stroke) {
+	rank := func(s stroke) int {
+		return map[strokeKind]int{circleStroke: 0, lineStroke: 1, arcStroke: 2, letterStroke: 3}[s.kind]
+	}
+	slices.SortStableFunc(ss, func(a, b stroke) int {
+		switch {
+		case rank(a) != rank(b):
+			return rank(a) - rank(b)
+		case a.size > b.size:
+			return -1
+		case a.size < b.size:
+			return 1
+		}
+		return a.offset - b.offset
+	})
+}
+
+// groups joins strokes of linework that meet.
+func (b *board) groups(near []int, join float64) [][]int {
+	var out [][]int
+	left := slices.DeleteFunc(slices.Clone(near), func(i int) bool { return b.strokes[i].kind == letterStroke })
+	for len(left) > 0 {
+		group := left[:1:1]
+		left = left[1:]
+		for k := 0; k < len(group); k++ {
+			var rest []int
+			for _, j := range left {
+				if b.strokes[group[k]].touches(b.strokes[j], join) {
+					group = append(group, j)
+				} else {
+					rest = append(rest, j)
+				}
+			}
+			left = rest
+		}
+		out = append(out, group)
+	}
+	return out
+}

@@ -1,0 +1,277 @@
+package takeoff
+
+import (
+	"fmt"
+	"slices"
+
+	"loopwright/takeoff/geom"
+)
+
+// Tolerances of looking for figures, as shares.
+const (
+	scaleSpread = 0.02  // a figure may be drawn this much larger or smaller
+	placeSpread = 0.025 // of its size: how far a stroke may lie off
+	sizeSpread  = 0.03  // of a stroke's size, beyond the figure's own scale
+)
+
+// sighting is a figure as found on a plan.
+type sighting struct {
+	figure  int
+	to      geom.Affine // figure in metres -> drawing units
+	strokes []int       // on the board
+}
+
+// nearMiss is a place where the linework of a figure stands, but not the whole figure.
+type nearMiss struct {
+	figure int
+	anchor int
+	at     geom.Point
+	why    string
+}
+
+// takeFigures looks for the figures that were learnt from samples.
+func (r *reader) takeFigures() {
+	if len(r.figures) == 0 {
+		return
+	}
+	b := r.s.loose()
+	used := map[int]bool{}
+	var misses []nearMiss
+	for k, f := range r.figures {
+		ru := r.t.rules[f.rule]
+		h := hunt{b: b, f: f, layer: ru.Layer, metres: r.sheet.MetrePer, used: used}
+		for i := range b.strokes {
+			s, miss, ok := h.at(i)
+			switch {
+			case ok:
+				s.figure = k
+				for _, j := range s.strokes {
+					used[j] = true
+				}
+				r.sighted(s, b)
+			case miss != "":
+				misses = append(misses, nearMiss{k, i, b.strokes[i].mid, miss})
+			}
+		}
+	}
+	told := 0
+	for _, m := range misses {
+		if used[m.anchor] || !inRegion(r.plan, m.at) || told >= tellEach {
+			continue
+		}
+		told++
+		ty := r.t.req.Types[r.t.rules[r.figures[m.figure].rule].typ].Type
+		r.find(Finding{Code: CodeFigure, Severity: Note, Drawing: r.plan.Drawing, Handle: b.strokes[m.anchor].handle.String(), At: m.at, Placed: true,
+			Message: fmt.Sprintf("a figure resembles the sample of %s and is not counted: %s", ty, m.why)})
+	}
+}
+
+// sighted makes a device of a figure.
+func (r *reader) sighted(s sighting, b *board) {
+	f := r.figures[s.figure]
+	first, visible := b.strokes[s.strokes[0]], true
+	for _, j := range s.strokes {
+		if st := b.strokes[j]; st.kind != letterStroke && (first.kind == letterStroke || st.offset < first.offset) {
+			first = st
+		}
+		visible = visible && b.strokes[j].visible
+	}
+	r.rules.tallies[f.rule].fits++
+	r.rules.tallies[f.rule].wins++
+	at := s.to.Apply(geom.Point{})
+	box := geom.EmptyBox()
+	for _, c := range []geom.Point{f.box.Min, f.box.Max, {X: f.box.Min.X, Y: f.box.Max.Y}, {X: f.box.Max.X, Y: f.box.Min.Y}} {
+		box = box.Extend(s.to.Apply(c))
+	}
+	d := Device{
+		Type: r.t.req.Types[r.t.rules[f.rule].typ].Type, Status: Counted, Level: r.level.Name, Drawing: r.plan.Drawing,
+		Handle: first.handle.String(), Layer: first.layer, At: at, Symbol: box, Pos: r.sheet.ToBuilding.Apply(at),
+		Rotation: s.to.ApplyVector(geom.Pt(1, 0)).Angle(),
+	}
+	if !r.claims(&d, false) {
+		return
+	}
+	if d.Reason = r.exclusion(d, shown{visible, false}); d.Reason != "" {
+		d.Status = Excluded
+	}
+	r.out.devices = append(r.out.devices, d)
+}
+
+// hunt looks for one figure on one board.
+type hunt struct {
+	b      *board
+	f      figure
+	layer  string
+	metres float64
+	used   map[int]bool
+}
+
+// at looks for the figure with stroke i as its anchor. Where the linework fits
+// and the rest does not it says why.
+func (h *hunt) at(i int) (sighting, string, bool) {
+	s, anchor := h.b.strokes[i], h.f.strokes[0]
+	if s.kind != anchor.kind || h.used[i] || !h.fits(s) {
+		return sighting{}, "", false
+	}
+	k := s.size / anchor.size
+	if own := k * h.metres; own < 1-scaleSpread-1e-6 || own > 1+scaleSpread+1e-6 {
+		return sighting{}, "", false
+	}
+	miss := ""
+	for _, to := range h.frames(s, k) {
+		strokes, why, ok := h.verify(to)
+		if ok {
+			return sighting{to: to, strokes: strokes}, "", true
+		}
+		if why != "" {
+			miss = why
+		}
+	}
+	return sighting{}, miss, false
+}
+
+func (h *hunt) fits(s stroke) bool { return h.layer == "" || NameFits(h.layer, s.layer) }
+
+// frames lists the ways in which the figure can lie with its anchor on stroke s,
+// k being drawing units per metre.
+func (h *hunt) frames(s stroke, k float64) []geom.Affine {
+	anchor := h.f.strokes[0]
+	var out []geom.Affine
+	// Each is: anchor to the origin, mirrored or not, scaled, turned, and to s.
+	add := func(turn float64, mirror bool) {
+		m := geom.Scaling(k, k)
+		if mirror {
+			m = geom.Scaling(-k, k)
+		}
+		out = append(out, geom.Shift(anchor.mid.Mul(-1)).Then(m).Then(geom.Rotation(turn)).Then(geom.Shift(s.mid)))
+	}
+	// both adds the two frames in which the vector v of the figure comes to lie along w.
+	both := func(v, w geom.Point) {
+		add(w.Angle()-v.Angle(), false)
+		add(w.Angle()-geom.Pt(-v.X, v.Y).Angle(), true)
+	}
+	if anchor.kind != circleStroke {
+		both(anchor.b.Sub(anchor.a), s.b.Sub(s.a))
+		both(anchor.b.Sub(anchor.a), s.a.Sub(s.b))
+		return out
+	}
+	second, v, ok := h.f.second()
+	if !ok { // everything about one middle: no turn to find
+		add(0, false)
+		return out
+	}
+	want := second
+	want.size *= k
+	for _, j := range h.b.near(s.mid, 1.1*max(v.Len(), h.f.size)*k) {
+		q := h.b.strokes[j]
+		if q.kind != want.kind || q.text != want.text || abs(q.size-want.size) > sizeSpread*want.size || !h.fits(q) {
+			continue
+		}
+		if second.mid.Dist(anchor.mid) > 0.05*h.f.size {
+			if w := q.mid.Sub(s.mid); abs(w.Len()-v.Len()*k) <= 2*placeSpread*h.f.size*k {
+				both(v, w)
+			}
+			continue
+		}
+		both(v, q.b.Sub(q.a))
+		both(v, q.a.Sub(q.b))
+	}
+	return out
+}
+
+// second returns a stroke that shows how a figure about a circle is turned, and
+// the vector by which it does: to its middle, or along it.
+func (f figure) second() (stroke, geom.Point, bool) {
+	anchor := f.strokes[0]
+	best, at := 0.05*f.size, -1
+	for i, s := range f.strokes[1:] {
+		d := s.mid.Dist(anchor.mid)
+		if s.kind == letterStroke {
+			d *= 0.5 // rather by linework, as letters may keep upright
+		}
+		if d > best {
+			best, at = d, i+1
+		}
+	}
+	if at >= 0 {
+		return f.strokes[at], f.strokes[at].mid.Sub(anchor.mid), true
+	}
+	for _, s := range f.strokes[1:] {
+		if s.kind == lineStroke || s.kind == arcStroke {
+			return s, s.b.Sub(s.a), true
+		}
+	}
+	return stroke{}, geom.Point{}, false
+}
+
+// verify looks for every stroke of the figure where a frame puts it. why is
+// given where all linework is there and something else is wrong.
+func (h *hunt) verify(to geom.Affine) (strokes []int, why string, ok bool) {
+	slack := placeSpread * h.f.size * to.Scale()
+	missing := ""
+	for _, want := range h.f.strokes {
+		w := want.moved(to)
+		hit := -1
+		for _, j := range h.b.near(w.mid, 2*slack) {
+			if q := h.b.strokes[j]; w.same(q, slack, sizeSpread) && h.fits(q) && !h.used[j] && !slices.Contains(strokes, j) {
+				hit = j
+				break
+			}
+		}
+		if hit < 0 {
+			if want.kind != letterStroke {
+				return nil, "", false
+			}
+			missing = want.text
+			continue
+		}
+		strokes = append(strokes, hit)
+	}
+	extra := h.extra(to, strokes)
+	switch {
+	case missing != "" && extra != "":
+		return nil, fmt.Sprintf("it reads %q and not %q", extra, missing), false
+	case missing != "":
+		return nil, fmt.Sprintf("the letters %q are missing or stand elsewhere", missing), false
+	case extra == "\x00":
+		return nil, "more is drawn inside it", false
+	case extra != "":
+		return nil, fmt.Sprintf("it also reads %q", extra), false
+	}
+	return strokes, "", true
+}
+
+// extra returns letters that stand inside a figure and are none of its strokes,
+// or "\x00" for linework that lies wholly inside.
+func (h *hunt) extra(to geom.Affine, own []int) string {
+	corner := geom.BoxOf(h.f.box.Min.Mul(0.9), h.f.box.Max.Mul(0.9))
+	back, err := to.Inverse()
+	if err != nil {
+		return ""
+	}
+	found := ""
+	for _, j := range h.b.near(to.Apply(geom.Point{}), h.f.size*to.Scale()) {
+		q := h.b.strokes[j]
+		if slices.Contains(own, j) || !h.fits(q) || !within(corner, q.moved(back)) {
+			continue
+		}
+		if same := h.repeats(to, q); same {
+			continue
+		}
+		if q.kind == letterStroke {
+			return q.text
+		}
+		found = "\x00"
+	}
+	return found
+}
+
+// repeats reports whether a stroke lies on one of the figure's own: a second copy.
+func (h *hunt) repeats(to geom.Affine, q stroke) bool {
+	for _, want := range h.f.strokes {
+		if want.moved(to).same(q, placeSpread*h.f.size*to.Scale(), sizeSpread) {
+			return true
+		}
+	}
+	return false
+}
