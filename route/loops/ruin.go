@@ -22,7 +22,7 @@ func (c *chance) below(n int) int { return int((c.Uint64() >> 33) * uint64(n) >>
 // ruin removes strings of places around a random one and returns them.
 func (s *state) ruin(rng *chance, out []int32) []int32 {
 	in := s.in
-	mean := (in.n - 1) / max(1, s.used)
+	mean := (in.n - 2 + s.used) / max(1, s.used) // rounded up, or pairs on small routes would never part
 	most := max(1, min(longest, mean))
 	// floor(U(1, k+1)) strings, k being 4 removed / (1 + most) - 1
 	strings := 1 + int(int64(rng.below(1<<20))*int64(4*removed-1-most)/(int64(1+most)<<20))
