@@ -140,7 +140,7 @@ func (c *checker) checkHandles() {
 			break
 		}
 		if t.Code == 0 {
-			typ, first = string(bytes.TrimSpace(c.src.Raw(t))), true
+			typ, first = word(c.src, t), true
 			continue
 		}
 		for next < len(c.spans) && t.Start >= c.spans[next][1] {

@@ -32,7 +32,7 @@ func (w *walker) advance() bool {
 	if !w.more {
 		return false
 	}
-	w.rec = walked{typ: string(bytes.TrimSpace(w.src.Raw(w.next))), start: w.next.Start}
+	w.rec = walked{typ: word(w.src, w.next), start: w.next.Start}
 	if w.rec.typ == "EOF" {
 		w.more, w.rec.end = false, len(w.src.Bytes)
 		return true
@@ -138,7 +138,7 @@ func firstTags(src *Source, r walked, code int) (first Tag, ours int) {
 		if t.Code == code && first.End == 0 {
 			first = t
 		}
-		if t.Code == 1001 && strings.EqualFold(strings.TrimSpace(src.Text(t)), AppID) {
+		if t.Code == 1001 && strings.EqualFold(word(src, t), AppID) {
 			ours = t.Start
 		}
 	}
@@ -186,7 +186,7 @@ func nameOf(src *Source, r walked) string {
 	if t.End == 0 {
 		return ""
 	}
-	return strings.TrimSpace(src.Text(t))
+	return word(src, t)
 }
 
 func sortProblems(ps []Problem) {

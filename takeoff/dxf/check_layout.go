@@ -140,5 +140,8 @@ func (c *checker) matchLayout(tags []Tag, items []layoutItem) (n int, miss *layo
 }
 
 func (c *checker) valueIs(t Tag, want string) bool {
-	return strings.TrimSpace(c.src.Text(t)) == want
+	if c.src.Binary { // numbers have to be written out
+		return c.src.Text(t) == want
+	}
+	return word(c.src, t) == want
 }

@@ -3,7 +3,6 @@ package dxf
 import (
 	"bytes"
 	"fmt"
-	"strings"
 	"unicode/utf8"
 )
 
@@ -111,7 +110,7 @@ func (ed *editor) scanAttribs(want map[attribKey]int, found []*attribSpot) error
 		if err := file(t.Start); err != nil {
 			return err
 		}
-		rec = attribRecord{typ: strings.TrimSpace(src.Text(t))}
+		rec = attribRecord{typ: word(src, t)}
 	}
 }
 

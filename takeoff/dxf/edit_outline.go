@@ -1,6 +1,7 @@
 package dxf
 
 import (
+	"bytes"
 	"fmt"
 	"strings"
 )
@@ -170,7 +171,11 @@ func (b *outlineBuilder) tag(t Tag) error {
 
 // text is a value as a word: codes, names of sections and record types come
 // with trailing blanks in some files.
-func (b *outlineBuilder) text(t Tag) string { return strings.TrimSpace(b.src.Text(t)) }
+func (b *outlineBuilder) text(t Tag) string { return word(b.src, t) }
+
+// word is a value of the format's own vocabulary, which is ASCII; some files
+// put blanks around it.
+func word(src *Source, t Tag) string { return string(bytes.Trim(src.Raw(t), " \t")) }
 
 func (b *outlineBuilder) startRecord(t Tag) error {
 	b.closeRecord(t.Start)
@@ -333,16 +338,17 @@ func (b *outlineBuilder) use(names map[string]bool, t Tag) {
 // look notes what a new layer takes over from layer 0.
 func (b *outlineBuilder) look(t Tag) {
 	l := &b.rec.look
-	raw := func() string { return string(b.src.Raw(t)) }
+	raw := string(b.src.Raw(t))
+	_, isHandle := b.src.Handle(t)
 	switch t.Code {
 	case 6:
-		l.linetype, l.hasLinetype = raw(), true
+		l.linetype, l.hasLinetype = raw, true
 	case 390:
-		l.plot, l.hasPlot = raw(), true
+		l.plot, l.hasPlot = raw, isHandle
 	case 347:
-		l.material, l.hasMaterial = raw(), true
+		l.material, l.hasMaterial = raw, isHandle
 	case 348:
-		l.visual, l.hasVisual = raw(), true
+		l.visual, l.hasVisual = raw, isHandle
 	}
 }
 

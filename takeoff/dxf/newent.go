@@ -289,4 +289,4 @@ func firstError(errs ...error) error {
 
 // foldName makes names of layers, styles and blocks comparable: the format
 // compares them without regard to case.
-func foldName(s string) string { return strings.ToUpper(strings.TrimSpace(s)) }
+func foldName(s string) string { return strings.ToUpper(strings.Trim(s, " \t")) }

@@ -1,7 +1,6 @@
 package dxf
 
 import (
-	"bytes"
 	"fmt"
 	"strings"
 )
@@ -182,11 +181,37 @@ type uses struct {
 	notes []string
 }
 
+// nameUse finds the records of ours that a name means. Drawings repeat few
+// names very often, so what a value means is looked up once.
+type nameUse struct {
+	byName map[string]int // folded name -> index into marks
+	seen   map[string]int // value as stored -> the same, or -1
+}
+
+func (n *nameUse) find(src *Source, t Tag) int {
+	if len(n.byName) == 0 {
+		return -1
+	}
+	raw := src.Raw(t)
+	if i, ok := n.seen[string(raw)]; ok {
+		return i
+	}
+	i, ok := n.byName[foldName(src.Text(t))]
+	if !ok {
+		i = -1
+	}
+	if n.seen == nil {
+		n.seen = map[string]int{}
+	}
+	n.seen[string(raw)] = i
+	return i
+}
+
 // findUses looks for names and handles of our records outside of them. In a
 // drawing that nobody else has touched there are none.
 func findUses(o *outline) uses {
 	u := uses{kept: map[int]bool{}}
-	names := map[int]map[string]int{7: {}, 8: {}} // group code -> name -> mark
+	names := map[int]*nameUse{7: {byName: map[string]int{}}, 8: {byName: map[string]int{}}}
 	handles := map[Handle]int{}
 	for i, m := range o.marks {
 		if !m.removable() {
@@ -200,9 +225,9 @@ func findUses(o *outline) uses {
 		}
 		switch m.Type {
 		case "LAYER":
-			names[8][foldName(m.Name)] = i
+			names[8].byName[foldName(m.Name)] = i
 		case "STYLE":
-			names[7][foldName(m.Name)] = i
+			names[7].byName[foldName(m.Name)] = i
 		}
 	}
 	sc := o.src.Scanner(o.src.Body, len(o.src.Bytes))
@@ -223,14 +248,12 @@ func findUses(o *outline) uses {
 	}
 }
 
-func (u *uses) look(o *outline, t Tag, names map[int]map[string]int, handles map[Handle]int) {
+func (u *uses) look(o *outline, t Tag, names map[int]*nameUse, handles map[Handle]int) {
 	switch {
 	case t.Code == 7 || t.Code == 8 || t.Code == 1003:
 		code := min(t.Code, 8) // 1003 is a layer name in extended data
-		for name, i := range names[code] {
-			if bytes.EqualFold(bytes.TrimSpace(o.src.Raw(t)), []byte(name)) {
-				u.kept[i] = true
-			}
+		if i := names[code].find(o.src, t); i >= 0 {
+			u.kept[i] = true
 		}
 	case refersByHandle(t.Code):
 		h, ok := o.src.Handle(t)
