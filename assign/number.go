@@ -2,7 +2,6 @@ package assign
 
 import (
 	"fmt"
-	"slices"
 
 	"loopwright/takeoff"
 )
@@ -12,34 +11,16 @@ const (
 	CodeNoCircuit    = "F501" // a device that no circuit takes
 	CodeOverCapacity = "F502" // more addresses needed than the circuit has
 	CodeNoSpare      = "F503" // less spare capacity than asked for
+	CodeEvent        = "F504" // an event code that is not in the public list
+	CodeHeldOutside  = "F505" // an address held that the circuit does not have
+	CodeHeldTwice    = "F506" // an address that two devices hold
+	CodeSeed         = "F507" // an address on the drawing that is not the one held
+	CodeRetired      = "F508" // addresses kept for devices that are gone
+	CodeMatrixDraft  = "F520" // the matrix is a draft of the program's
+	CodeIdleInput    = "F521" // an input that works nothing
+	CodeIdleOutput   = "F522" // an output that nothing works
+	CodeIdleRule     = "F523" // a rule of the matrix that fits nothing
 )
-
-// Range is a run of addresses kept for some types. Without Types it takes any.
-type Range struct {
-	Types       []string
-	First, Last int
-}
-
-// Addressing says which addresses a circuit has and how they are set.
-type Addressing struct {
-	Scheme   Scheme
-	First    int
-	Last     int
-	Reserved []int
-	Spare    float64 // share of the capacity to keep free, 0 to 1
-	Ranges   []Range // ranges of their own for some types; empty for one range for all
-}
-
-// Capacity returns how many addresses may be used: those from first to last that are not reserved.
-func (a Addressing) Capacity() int {
-	n := a.Last - a.First + 1
-	for i, r := range a.Reserved {
-		if r >= a.First && r <= a.Last && !slices.Contains(a.Reserved[:i], r) {
-			n--
-		}
-	}
-	return max(0, n)
-}
 
 // Walk is a circuit as laid: its devices in walking order.
 type Walk struct {
@@ -47,7 +28,13 @@ type Walk struct {
 	Kind       takeoff.CircuitKind
 	Devices    []string // ids
 	Addressing Addressing
+	Held       map[string]Held // addresses held from an earlier run, by device
+	Retired    []Held          // addresses of devices that are gone: not given out
+	Levels     []string        // names of levels from the lowest up, for OrderLevel and OrderRoom
 }
+
+// Held is an address and how many it spans.
+type Held struct{ Address, Span int }
 
 // NumberedPoint is one function under an address.
 type NumberedPoint struct {
@@ -76,22 +63,24 @@ type Numbered struct {
 	Options  []OptionSetting
 }
 
-// Number gives the devices of each walk their addresses in walking order:
-// reserved addresses are skipped, a device that takes several gets consecutive
-// ones, and a device that takes none keeps only its place. Devices come back in
-// the order given; those on no walk are returned without circuit. What does not
-// fit is left without an address and reported with severity error.
+// Number gives the devices of each walk their addresses: what is held stays,
+// and the others get free addresses in the order that the circuit asks for,
+// between those of their neighbours where there is room. Reserved addresses are
+// skipped, a device that takes several gets consecutive ones, and a device that
+// takes none keeps only its place. Devices come back in the order given; those
+// on no walk are returned without circuit. What does not fit is left without an
+// address and reported with severity error.
 func Number(devices []takeoff.Device, types []takeoff.DeviceType, walks []Walk) ([]Numbered, []takeoff.Finding) {
-	byType := indexTypes(types)
 	out := make([]Numbered, len(devices))
 	at := make(map[string]int, len(devices))
 	for i, d := range devices {
 		out[i].Device = d
 		at[d.ID] = i
 	}
+	byType := indexTypes(types)
 	var findings []takeoff.Finding
 	for _, w := range walks {
-		n := numberer{walk: w, next: map[int]int{}}
+		n := newNumberer(w, byType)
 		for i, id := range w.Devices {
 			k, ok := at[id]
 			if !ok {
@@ -103,8 +92,9 @@ func Number(devices []takeoff.Device, types []takeoff.DeviceType, walks []Walk) 
 				continue
 			}
 			d.Circuit, d.Order = w.Circuit, i+1
-			n.number(d, byType[d.Type])
+			n.walked = append(n.walked, d)
 		}
+		n.run()
 		findings = append(findings, n.findings()...)
 	}
 	return out, findings
@@ -113,88 +103,147 @@ func Number(devices []takeoff.Device, types []takeoff.DeviceType, walks []Walk) 
 // numberer hands out the addresses of one circuit.
 type numberer struct {
 	walk    Walk
-	next    map[int]int // next address to try, by index of the range; -1 is the whole circuit
-	used    int
-	refused []takeoff.Device
-	needed  int
+	types   map[string]takeoff.DeviceType
+	walked  []*Numbered    // in walking order
+	taken   map[int]string // address -> device that has it; "" for reserved and retired ones
+	windows []window
+	refused []*Numbered
+	outside []*Numbered // hold an address that the circuit does not have
+	twice   [][2]string // device refused its held address, device that has it
 }
 
-func (n *numberer) number(d *Numbered, t takeoff.DeviceType) {
-	if t.Addresses == 0 || n.walk.Kind != takeoff.SLC {
-		return
+func newNumberer(w Walk, types map[string]takeoff.DeviceType) *numberer {
+	n := &numberer{walk: w, types: types, taken: map[int]string{}, windows: w.Addressing.windows()}
+	for _, r := range w.Addressing.Reserved {
+		n.taken[r] = ""
 	}
-	n.needed += t.Addresses
-	address, ok := n.take(t)
-	if !ok {
-		n.refused = append(n.refused, d.Device)
-		return
+	for _, r := range w.Retired {
+		for a := r.Address; a < r.Address+r.Span; a++ {
+			n.taken[a] = ""
+		}
 	}
-	n.used += t.Addresses
-	d.Address, d.Span = address, t.Addresses
-	d.Points = pointsAt(address, t)
-	if set, err := n.walk.Addressing.Scheme.Encode(address); err == nil {
-		d.Switches = &set
+	return n
+}
+
+// span is how many addresses a device takes on this circuit.
+func (n *numberer) span(d *Numbered) int {
+	if n.walk.Kind != takeoff.SLC {
+		return 0
+	}
+	return n.types[d.Type].Addresses
+}
+
+// run keeps what is held and then numbers the others.
+func (n *numberer) run() {
+	for _, d := range n.walked {
+		if n.span(d) <= n.walk.Held[d.ID].Span {
+			n.keep(d)
+		}
+	}
+	for _, d := range n.walked { // those that grew come second: none may push another off its address
+		if n.span(d) > n.walk.Held[d.ID].Span {
+			n.keep(d)
+		}
+	}
+	seq := n.walk.Addressing.sequence(n.walked, n.walk.Levels)
+	behind := n.behind(seq)
+	before := map[window]int{}
+	for i, d := range seq {
+		w := n.window(d)
+		if span := n.span(d); span > 0 && d.Address == 0 {
+			n.give(d, w, max(before[w]+1, w.First), behind[i]-1)
+		}
+		if d.Address > 0 && w.holds(d.Address) {
+			before[w] = d.Address + d.Span - 1
+		}
 	}
 }
 
-// take finds the next run of free addresses for a type.
-func (n *numberer) take(t takeoff.DeviceType) (int, bool) {
-	r, key := n.rangeFor(t.Type)
-	from, ok := n.next[key]
-	if !ok {
-		from = r.First
+// behind returns for each device the next address that is held further on in
+// its window; one beyond the window where none is.
+func (n *numberer) behind(seq []*Numbered) []int {
+	out := make([]int, len(seq))
+	next := map[window]int{}
+	for i := len(seq) - 1; i >= 0; i-- {
+		d := seq[i]
+		w := n.window(d)
+		out[i] = w.Last + 1
+		if a, ok := next[w]; ok {
+			out[i] = a
+		}
+		if d.Address > 0 && w.holds(d.Address) {
+			next[w] = d.Address
+		}
 	}
-	for a := from; a+t.Addresses-1 <= r.Last; a++ {
-		if clash := n.lastReserved(a, t.Addresses); clash > 0 {
-			a = clash
+	return out
+}
+
+// keep gives a device the address that it holds, if its span allows it. A
+// reserved address stays with the device that holds it: that one is set already.
+func (n *numberer) keep(d *Numbered) {
+	h, ok := n.walk.Held[d.ID]
+	span := n.span(d)
+	if !ok || span == 0 || h.Address == 0 {
+		return
+	}
+	for a := h.Address; a < h.Address+span; a++ {
+		if a >= h.Address+h.Span && !n.has(a) {
+			return // the type now takes more addresses than are free behind the first
+		}
+		if who := n.taken[a]; who != "" {
+			n.twice = append(n.twice, [2]string{d.ID, who})
+			return
+		}
+	}
+	if !n.has(h.Address) {
+		n.outside = append(n.outside, d)
+	}
+	n.set(d, h.Address, span)
+}
+
+// has reports whether an address is the circuit's and free to give.
+func (n *numberer) has(a int) bool {
+	_, used := n.taken[a]
+	return !used && a >= n.walk.Addressing.First && a <= n.walk.Addressing.Last
+}
+
+// give finds an address for a device: between those of its neighbours, from
+// above to below, else the next free one behind its forerunner, else the lowest.
+func (n *numberer) give(d *Numbered, w window, above, below int) {
+	span := n.span(d)
+	for _, room := range [][2]int{{above, below}, {above, w.Last}, {w.First, w.Last}} {
+		if a, ok := n.free(room[0], room[1], span, d.Type); ok {
+			n.set(d, a, span)
+			return
+		}
+	}
+	n.refused = append(n.refused, d)
+}
+
+// free returns the lowest run of span free addresses within first to last.
+func (n *numberer) free(first, last, span int, typ string) (int, bool) {
+	run := 0
+	for a := first; a <= last; a++ {
+		if _, used := n.taken[a]; used || n.walk.Addressing.keptFrom(typ, a) {
+			run = 0
 			continue
 		}
-		n.next[key] = a + t.Addresses
-		return a, true
+		if run++; run == span {
+			return a - span + 1, true
+		}
 	}
 	return 0, false
 }
 
-func (n *numberer) rangeFor(typ string) (Range, int) {
-	for i, r := range n.walk.Addressing.Ranges {
-		if len(r.Types) == 0 || slices.Contains(r.Types, typ) {
-			return r, i
-		}
+func (n *numberer) set(d *Numbered, address, span int) {
+	for a := address; a < address+span; a++ {
+		n.taken[a] = d.ID
 	}
-	return Range{First: n.walk.Addressing.First, Last: n.walk.Addressing.Last}, -1
-}
-
-// lastReserved returns the highest reserved address in a run, 0 for none.
-func (n *numberer) lastReserved(first, span int) int {
-	high := 0
-	for _, r := range n.walk.Addressing.Reserved {
-		if r >= first && r < first+span {
-			high = max(high, r)
-		}
+	d.Address, d.Span = address, span
+	d.Points = pointsAt(address, n.types[d.Type])
+	if set, err := n.walk.Addressing.Scheme.Encode(address); err == nil {
+		d.Switches = &set
 	}
-	return high
-}
-
-func (n *numberer) findings() []takeoff.Finding {
-	capacity := n.walk.Addressing.Capacity()
-	if len(n.refused) > 0 {
-		d := n.refused[0]
-		return []takeoff.Finding{{
-			Code: CodeOverCapacity, Severity: takeoff.Error,
-			Message: fmt.Sprintf("circuit %s needs %d addresses and has %d: %d device(s) have none, first %s; add a circuit, or write circuits: auto in its row to have it split",
-				n.walk.Circuit, n.needed, capacity, len(n.refused), d.ID),
-			Drawing: d.Drawing, Handle: d.Handle, At: d.At, Placed: d.Drawing != "",
-		}}
-	}
-	keep := n.walk.Addressing.Spare * float64(capacity)
-	if n.used > 0 && float64(capacity-n.used) < keep {
-		return []takeoff.Finding{{
-			Code: CodeNoSpare, Severity: takeoff.Warning,
-			Message: fmt.Sprintf("circuit %s uses %d of %d addresses: %d are left, and the job asks for %.0f %% spare",
-				n.walk.Circuit, n.used, capacity, capacity-n.used, n.walk.Addressing.Spare*100),
-		}}
-	}
-	return nil
 }
 
 // pointsAt numbers a type's points: one under each address where there are as
@@ -209,4 +258,14 @@ func pointsAt(address int, t takeoff.DeviceType) []NumberedPoint {
 		ps = append(ps, NumberedPoint{number, p.Function, p.Event})
 	}
 	return ps
+}
+
+// OptionSettings sets the extra switches of a type whose own input circuits are
+// of the given pathway class.
+func OptionSettings(t takeoff.DeviceType, inputs string) []OptionSetting {
+	var out []OptionSetting
+	for _, o := range t.Options {
+		out = append(out, OptionSetting{Switch: o.Switch, On: o.OnWhen == inputs})
+	}
+	return out
 }
