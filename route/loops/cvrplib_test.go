@@ -131,3 +131,31 @@ func BenchmarkCVRPLIB(b *testing.B) {
 		})
 	}
 }
+
+// With a part of the usual effort the instances of up to 130 places must come near the published costs.
+func TestCVRPLIB(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes seconds")
+	}
+	sum, count := 0.0, 0
+	for _, c := range readCVRPLIB(t) {
+		if len(c.problem.Points) > 130 {
+			continue
+		}
+		c.problem.Effort = 0.25
+		r, err := Solve(c.problem)
+		if err != nil {
+			t.Fatal(err)
+		}
+		audit(t, &c.problem, &r)
+		gap := 100 * (rounded(&c.problem, r.Routes)/c.optimum - 1)
+		t.Logf("%-12s gap %.2f %%, %d routes", c.name, gap, len(r.Routes))
+		if gap > 3 || gap < 0 {
+			t.Errorf("%s: gap %.2f %%", c.name, gap)
+		}
+		sum, count = sum+gap, count+1
+	}
+	if sum/float64(count) > 1 {
+		t.Errorf("mean gap %.2f %%", sum/float64(count))
+	}
+}

@@ -113,3 +113,26 @@ func BenchmarkTSPLIB(b *testing.B) {
 		}
 	}
 }
+
+// Under 260 points the usual effort must come within 0.1 % of every published optimum, measured as it was
+// published, with rounded legs.
+func TestTSPLIB(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes seconds")
+	}
+	for _, p := range readTSPLIB(t) {
+		n := len(p.points)
+		if n >= 260 {
+			continue
+		}
+		leg := func(i, j int) float64 {
+			return math.Floor(math.Hypot(p.points[i].X-p.points[j].X, p.points[i].Y-p.points[j].Y) + 0.5)
+		}
+		r := mustSolve(t, Problem{N: n, Dist: leg})
+		gap := 100 * (r.Length/p.optimum - 1)
+		t.Logf("%-9s %7.0f published %7.0f gap %.3f %% bound %.2f %%", p.name, r.Length, p.optimum, gap, 100*(r.Length/r.LowerBound-1))
+		if gap > 0.1 || gap < 0 || r.LowerBound > p.optimum {
+			t.Errorf("%s: gap %.3f %%, bound %v", p.name, gap, r.LowerBound)
+		}
+	}
+}
