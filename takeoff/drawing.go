@@ -18,6 +18,7 @@ type reader struct {
 	figures []figure
 	rules   *classifier
 	notes   noteIndex // texts that a status rule may ask for
+	regions []FoundRegion
 	out     yield
 
 	other []candidate     // unexplained: kept until the layers looked at are known
@@ -45,12 +46,14 @@ func (r *reader) find(f Finding) { r.out.findings = append(r.out.findings, f) }
 
 // take reads the plan.
 func (r *reader) take() yield {
+	r.regions = findRegions(r.s)
 	r.takeInserts()
 	r.takeTexts()
 	r.takeFigures()
 	r.unexplained()
 	r.placeInRooms()
 	r.looksLikeSeveral()
+	r.tellRegions()
 	for i := range r.out.devices {
 		r.out.devices[i].plan = r.index
 	}

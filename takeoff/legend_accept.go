@@ -64,7 +64,7 @@ func regular(run []legendPair) bool {
 func (f *legendFinder) heading(run []legendPair, all geom.Box, pitch float64) (string, bool) {
 	h := run[0].line.height
 	reach := max(6*pitch, 20*h)
-	best, text := math.Inf(1), ""
+	best, text := 0.0, ""
 	for i := range f.lines {
 		l := &f.lines[i]
 		c := l.box.Center()
@@ -72,8 +72,8 @@ func (f *legendFinder) heading(run []legendPair, all geom.Box, pitch float64) (s
 		if up < 0 || up > reach || c.X < all.Min.X-all.Width() || c.X > all.Max.X+all.Width() || !legendWords.MatchString(l.text) {
 			continue
 		}
-		if up-2*l.height < best { // of a heading and the captions of its columns, the larger one
-			best, text = up-2*l.height, l.text
+		if l.height > best { // of a heading and the captions of its columns, the larger one
+			best, text = l.height, l.text
 		}
 	}
 	if text != "" {

@@ -21,6 +21,8 @@ func (r *reader) exclusion(d Device, how shown) Reason {
 		return InLegend
 	case r.plan.Region != nil && !r.plan.Region.Contains(d.At), inAny(r.plan.Ignore, d.At):
 		return OutOfRegion
+	case len(r.plan.Ignore) == 0 && inFound(r.regions, d.At):
+		return OutOfRegion
 	case !how.visible && r.plan.Hidden != HiddenCount:
 		return HiddenLayer
 	case r.marked(r.plan.Demolition, s, d):

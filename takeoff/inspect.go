@@ -1,0 +1,152 @@
+package takeoff
+
+import (
+	"cmp"
+	"maps"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
+
+	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/geom"
+)
+
+// Inspection is what a drawing shows, before anybody has said what to look for.
+type Inspection struct {
+	File    string
+	Units   UnitsFit
+	Legends []Legend
+	Blocks  []BlockUse // by name; what stands in legends only is listed too
+	Walls   []string   // layers that walls seem to be drawn on
+	Regions []FoundRegion
+	Levels  []FoundLevel // from the lowest up, at least one; unnamed if no title was found
+	Rooms   int          // room names found
+	// Layers whose names say that what is on them is to be removed, or stands already.
+	Demolition, Existing []string
+	// Others are attributes of symbols that say who else provides them: tag and value.
+	Others [][2]string
+}
+
+// BlockUse says where and how often a block stands in model space.
+type BlockUse struct {
+	Block   string         // effective name
+	Placed  int            // outside legends and found regions, visible
+	Hidden  int            // outside legends and found regions, not visible
+	Samples int            // in legends and found regions
+	Legend  string         // what a legend says about it
+	Layers  map[string]int // of those placed or hidden
+	Attribs map[string]int // tags
+	Within  bool           // it stands inside other blocks only
+	Holds   bool           // it holds other blocks
+}
+
+// How layers and notes say that a symbol is no new work of this contractor.
+var (
+	demolitionLayer = regexp.MustCompile(`(?i)DEMO(L|$|[^A-Z])|REMOV`)
+	existingLayer   = regexp.MustCompile(`(?i)EXST|EXIST|(^|[^A-Z])EX([^A-Z]|$)`)
+	othersNote      = regexp.MustCompile(`(?i)^\s*(BY OTHERS|N\.?I\.?C\.?|BY (MECH|ELEC|PLUMB|OWNER|SPRINKLER).*|NOT IN CONTRACT)\s*$`)
+)
+
+// Inspect reads a drawing and tells what it shows.
+func Inspect(path string) (*Inspection, error) {
+	s, err := readScene(filepath.Base(path), path)
+	if err != nil {
+		return nil, err
+	}
+	defer s.d.Close()
+	in := &Inspection{File: path, Units: fitUnits(s, Plan{}), Legends: s.legends, Walls: s.wallLayers()}
+	in.Regions = findRegions(s)
+	in.Levels = s.findLevels(in.metres())
+	in.Blocks = s.blockUses(in.Regions)
+	in.statuses(s)
+	in.Rooms = len(s.roomNames(func(geom.Point) bool { return true }, func(*dxf.Insert) bool { return false }))
+	slices.SortStableFunc(in.Levels, func(a, b FoundLevel) int { return cmp.Compare(a.Order, b.Order) })
+	return in, nil
+}
+
+// Unit is the unit to take: the header's where it fits what is drawn, else the
+// one that fits best; "" if nothing tells.
+func (u UnitsFit) Unit() string {
+	if _, err := MetresPer(u.Header); err == nil && u.From == "header" && len(u.Doubts(u.Header)) == 0 {
+		return u.Header
+	}
+	return u.Best
+}
+
+func (in *Inspection) metres() float64 {
+	m, err := MetresPer(in.Units.Unit())
+	if err != nil {
+		return 1
+	}
+	return m
+}
+
+func (s *scene) blockUses(regions []FoundRegion) []BlockUse {
+	uses := map[string]*BlockUse{}
+	holds, top := map[string]bool{}, map[string]bool{}
+	for i := range s.inserts {
+		in := &s.inserts[i]
+		if in.Paper {
+			continue
+		}
+		u := uses[in.Effective]
+		if u == nil {
+			u = &BlockUse{Block: in.Effective, Layers: map[string]int{}, Attribs: map[string]int{}, Legend: Describe(s.legends, in.Effective)}
+			uses[in.Effective] = u
+		}
+		for _, b := range in.Path {
+			holds[b] = true
+		}
+		if len(in.Path) == 0 {
+			top[in.Effective] = true
+		}
+		for _, a := range in.Attribs {
+			u.Attribs[a.Tag]++
+		}
+		at := s.symbols[i].Center()
+		switch sample := inFound(regions, at) || slices.ContainsFunc(s.legends, func(l Legend) bool { return !l.Paper && l.Holds(at) }); {
+		case sample:
+			u.Samples++
+			continue
+		case in.Visible:
+			u.Placed++
+		default:
+			u.Hidden++
+		}
+		u.Layers[in.EffLayer]++
+	}
+	var out []BlockUse
+	for _, name := range slices.Sorted(maps.Keys(uses)) {
+		u := uses[name]
+		u.Within, u.Holds = !top[name], holds[name]
+		out = append(out, *u)
+	}
+	return out
+}
+
+// statuses gathers what layers and attributes say about who builds what.
+func (in *Inspection) statuses(s *scene) {
+	used := map[string]bool{}
+	notes := map[[2]string]bool{}
+	for i := range s.inserts {
+		ins := &s.inserts[i]
+		used[ins.EffLayer] = true
+		for _, a := range ins.Attribs {
+			if othersNote.MatchString(a.Value) {
+				notes[[2]string{a.Tag, strings.TrimSpace(a.Value)}] = true
+			}
+		}
+	}
+	for _, l := range slices.Sorted(maps.Keys(used)) {
+		switch n := Unbound(l); {
+		case demolitionLayer.MatchString(n):
+			in.Demolition = append(in.Demolition, l)
+		case existingLayer.MatchString(n):
+			in.Existing = append(in.Existing, l)
+		}
+	}
+	in.Others = slices.SortedFunc(maps.Keys(notes), func(a, b [2]string) int {
+		return cmp.Or(cmp.Compare(a[0], b[0]), cmp.Compare(a[1], b[1]))
+	})
+}

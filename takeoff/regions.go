@@ -1,0 +1,201 @@
+package takeoff
+
+import (
+	"fmt"
+	"regexp"
+	"strings"
+
+	"github.com/tidwall/rtree"
+
+	"loopwright/takeoff/geom"
+)
+
+// FoundRegion is a part of a sheet that shows symbols and is no plan: a key plan, a detail.
+type FoundRegion struct {
+	Title   string   // as written over or under it
+	Box     geom.Box // drawing units
+	Symbols int      // inserts inside
+}
+
+// regionTitles are what drafters write beside parts of a sheet that repeat symbols.
+var regionTitles = regexp.MustCompile(`(?i)^\s*(KEY ?PLAN|LOCATION PLAN|DETAILS?\b|TYPICAL\b|TYP\.? |MOUNTING HEIGHTS?|NOT TO SCALE|N\.?T\.?S\.?$|RISER DIAGRAM|.*\bDETAILS?$|.*\bRISER DIAGRAM$|.*\bMOUNTING HEIGHTS?$)`)
+
+const (
+	sheetWide   = 0.4  // what spans more of the sheet's width or height is a border or a grid line
+	regionShare = 0.25 // of the sheet's area that a region may take
+)
+
+// sheetIndex finds what is drawn near something on a sheet.
+type sheetIndex struct {
+	boxes []geom.Box
+	wall  []bool
+	mark  []bool // an insert
+	tree  rtree.RTreeG[int]
+	sheet geom.Box
+}
+
+// newSheetIndex lists what stands on a sheet outside blocks and legends.
+func newSheetIndex(s *scene) *sheetIndex {
+	x := &sheetIndex{sheet: geom.EmptyBox()}
+	layers := s.wallLayers()
+	inLegend := func(p geom.Point) bool {
+		for _, l := range s.legends {
+			if !l.Paper && l.Holds(p) {
+				return true
+			}
+		}
+		return false
+	}
+	add := func(b geom.Box, wall, insert bool) {
+		if b.Empty() || !b.Min.IsFinite() || !b.Max.IsFinite() || inLegend(b.Center()) {
+			return
+		}
+		x.boxes, x.wall, x.mark = append(x.boxes, b), append(x.wall, wall), append(x.mark, insert)
+		x.sheet = x.sheet.Union(b)
+	}
+	for i := range s.shapes {
+		sh := &s.shapes[i]
+		if len(sh.Path) > 0 || sh.Paper || !sh.Visible {
+			continue
+		}
+		b := geom.EmptyBox()
+		for _, v := range sh.Points {
+			b = b.Extend(plane(v))
+		}
+		add(b, anyName(layers, sh.EffLayer), false)
+	}
+	for i := range s.inserts {
+		if in := &s.inserts[i]; len(in.Path) == 0 && !in.Paper && in.Visible {
+			add(s.symbols[i].Extend(plane(in.Pos)), doorWords.MatchString(Unbound(in.Effective)) || anyName(layers, in.EffLayer), true)
+		}
+	}
+	for i := range s.texts {
+		if t := &s.texts[i]; len(t.Path) == 0 && !t.Paper && t.Visible {
+			add(textBox(t), false, false)
+		}
+	}
+	for i, b := range x.boxes {
+		if x.wall[i] || b.Width() <= sheetWide*x.sheet.Width() && b.Height() <= sheetWide*x.sheet.Height() {
+			x.tree.Insert([2]float64{b.Min.X, b.Min.Y}, [2]float64{b.Max.X, b.Max.Y}, i)
+		}
+	}
+	return x
+}
+
+// grow gathers what hangs together with a box by gaps of up to so much; false
+// if that reaches a wall, and so the plan itself.
+func (x *sheetIndex) grow(from geom.Box, gap float64) (box geom.Box, inserts int, ok bool) {
+	seen := map[int]bool{}
+	queue := []geom.Box{from}
+	box, ok = from, true
+	for k := 0; k < len(queue) && ok; k++ {
+		b := queue[k].Grow(gap)
+		x.tree.Search([2]float64{b.Min.X, b.Min.Y}, [2]float64{b.Max.X, b.Max.Y}, func(_, _ [2]float64, i int) bool {
+			if seen[i] {
+				return true
+			}
+			seen[i] = true
+			if x.wall[i] {
+				ok = false
+				return false
+			}
+			if x.mark[i] {
+				inserts++
+			}
+			queue = append(queue, x.boxes[i])
+			box = box.Union(x.boxes[i])
+			return true
+		})
+	}
+	return box, inserts, ok
+}
+
+// findRegions finds the key plans and details of a sheet by their titles: what
+// hangs together with the title and not with the plan.
+func findRegions(s *scene) []FoundRegion {
+	var out []FoundRegion
+	var x *sheetIndex
+	for i := range s.texts {
+		t := &s.texts[i]
+		title := strings.Join(strings.Fields(t.Text), " ")
+		if t.Paper || !t.Visible || len(t.Path) > 0 || len(title) > 60 || !regionTitles.MatchString(title) {
+			continue
+		}
+		if x == nil {
+			x = newSheetIndex(s)
+		}
+		from := textBox(t)
+		if inFound(out, from.Center()) {
+			continue
+		}
+		if r, ok := x.region(from, t.Height); ok {
+			r.Title = title
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
+// region gathers what belongs to a title: by gaps as wide as can be without
+// reaching the plan, and then no wider than all the same symbols need.
+func (x *sheetIndex) region(title geom.Box, height float64) (r FoundRegion, ok bool) {
+	for _, k := range []float64{10, 7, 5, 3.5, 2.5} {
+		b, n, clear := x.grow(title, k*height)
+		if !clear || n == 0 || b.Area() > regionShare*x.sheet.Area() || x.overWalls(b) {
+			continue
+		}
+		if ok && n < r.Symbols {
+			break
+		}
+		r, ok = FoundRegion{Box: b.Grow(height / 2), Symbols: n}, true
+	}
+	return r, ok
+}
+
+// overWalls reports whether a wall reaches into a box.
+func (x *sheetIndex) overWalls(b geom.Box) bool {
+	found := false
+	x.tree.Search([2]float64{b.Min.X, b.Min.Y}, [2]float64{b.Max.X, b.Max.Y}, func(_, _ [2]float64, i int) bool {
+		found = x.wall[i]
+		return !found
+	})
+	return found
+}
+
+func inFound(rs []FoundRegion, p geom.Point) bool {
+	for _, r := range rs {
+		if r.Box.Contains(p) {
+			return true
+		}
+	}
+	return false
+}
+
+// tellRegions reports the key plans and details that were found, where symbols
+// stand in them: left out, or counted because the job gives its own list.
+func (r *reader) tellRegions() {
+	for _, f := range r.regions {
+		out, counted := 0, 0
+		for i := range r.out.devices {
+			d := &r.out.devices[i]
+			switch {
+			case !f.Box.Contains(d.At):
+			case d.Status == Counted:
+				counted++
+			case d.Reason == OutOfRegion:
+				out++
+			}
+		}
+		ignore := fmt.Sprintf("[%.6g, %.6g, %.6g, %.6g]", f.Box.Min.X, f.Box.Min.Y, f.Box.Max.X, f.Box.Max.Y)
+		g := Finding{Code: CodeRegion, Severity: Warning, Drawing: r.plan.Drawing, At: f.Box.Center(), Placed: true}
+		switch {
+		case counted > 0:
+			g.Message = fmt.Sprintf("%s on %s count although they stand in what looks like %q: if that is no plan, add %s to ignore", symbols(counted), r.level.Name, f.Title, ignore)
+		case out > 0 && len(r.plan.Ignore) == 0:
+			g.Message = fmt.Sprintf("%s on %s are left out because they stand in what looks like %q: to settle it, write ignore: [%s] in the row of %s under plans; a list with other boxes counts them", symbols(out), r.level.Name, f.Title, ignore, r.plan.Drawing)
+		default:
+			continue
+		}
+		r.find(g)
+	}
+}

@@ -1,0 +1,201 @@
+package takeoff
+
+import (
+	"cmp"
+	"fmt"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/tidwall/rtree"
+
+	"loopwright/takeoff/geom"
+)
+
+// FoundLevel is a level that a drawing shows, by a title on it.
+type FoundLevel struct {
+	Name   string
+	Order  int      // lowest first; by number where the title has one
+	Title  string   // as written; "" if the name is made up
+	Region geom.Box // drawing units: its walls and title; valid if Apart
+	Apart  bool     // one of several in the file
+	Size   geom.Point
+}
+
+var (
+	numberedLevel = regexp.MustCompile(`(?i)\b(?:LEVEL|FLOOR|STOREY|STORY|LVL|FLR)\s*[-#.]?\s*(\d{1,2})\b`)
+	ordinalLevel  = regexp.MustCompile(`(?i)\b(\d{1,2})(?:ST|ND|RD|TH)\s+(?:FLOOR|LEVEL|STOREY|STORY)\b`)
+	wordLevel     = regexp.MustCompile(`(?i)\b(FIRST|SECOND|THIRD|FOURTH|FIFTH|SIXTH|SEVENTH|EIGHTH|NINTH|TENTH)\s+(?:FLOOR|LEVEL|STOREY|STORY)\b`)
+	namedLevel    = regexp.MustCompile(`(?i)\b(BASEMENT|CELLAR|GROUND\s+FLOOR|GROUND\s+LEVEL|MEZZANINE|PENTHOUSE|ROOF|MAIN\s+FLOOR|UPPER\s+(?:FLOOR|LEVEL)|LOWER\s+(?:FLOOR|LEVEL))\b`)
+	planWord      = regexp.MustCompile(`(?i)\bPLANS?\b`)
+	ordinals      = []string{"FIRST", "SECOND", "THIRD", "FOURTH", "FIFTH", "SIXTH", "SEVENTH", "EIGHTH", "NINTH", "TENTH"}
+	namedOrder    = map[string]int{"BASEMENT": -1, "CELLAR": -1, "LOWER": 0, "GROUND": 0, "MAIN": 1, "MEZZANINE": 1, "UPPER": 2, "PENTHOUSE": 98, "ROOF": 99}
+)
+
+// levelName reads the level that a title names.
+func levelName(title string) (name string, order int, ok bool) {
+	if m := numberedLevel.FindStringSubmatch(title); m != nil {
+		n, _ := strconv.Atoi(m[1])
+		return fmt.Sprintf("Level %d", n), n, true
+	}
+	if m := ordinalLevel.FindStringSubmatch(title); m != nil {
+		n, _ := strconv.Atoi(m[1])
+		return fmt.Sprintf("Level %d", n), n, true
+	}
+	if m := wordLevel.FindStringSubmatch(title); m != nil {
+		n := slices.Index(ordinals, strings.ToUpper(m[1])) + 1
+		return fmt.Sprintf("Level %d", n), n, true
+	}
+	if m := namedLevel.FindStringSubmatch(title); m != nil {
+		words := strings.Fields(strings.ToUpper(m[1]))
+		order = namedOrder[words[0]]
+		for i, w := range words {
+			words[i] = w[:1] + strings.ToLower(w[1:])
+		}
+		return strings.Join(words, " "), order, true
+	}
+	return "", 0, false
+}
+
+// levelTitle is a title as it stands on a sheet.
+type levelTitle struct {
+	FoundLevel
+	box geom.Box
+}
+
+// levelTitles lists the titles of plans in model space, the largest lettering
+// of each level first met; where none stands there, those of title blocks.
+func (s *scene) levelTitles() []levelTitle {
+	var out []levelTitle
+	usual := s.lettering(Plan{})
+	add := func(text string, b geom.Box) {
+		name, order, ok := levelName(text)
+		if ok && !slices.ContainsFunc(out, func(l levelTitle) bool { return l.Name == name }) {
+			out = append(out, levelTitle{FoundLevel{Name: name, Order: order, Title: text}, b})
+		}
+	}
+	for i := range s.texts {
+		t := &s.texts[i]
+		text := strings.Join(strings.Fields(t.Text), " ")
+		if !t.Paper && t.Visible && len(text) <= 60 && planWord.MatchString(text) && t.Height >= usual {
+			add(text, textBox(t))
+		}
+	}
+	if len(out) > 0 {
+		return out
+	}
+	for i := range s.inserts {
+		in := &s.inserts[i]
+		for _, a := range in.Attribs {
+			if strings.Contains(strings.ToUpper(a.Tag), "TITLE") || planWord.MatchString(a.Value) {
+				add(strings.Join(strings.Fields(a.Value), " "), geom.BoxOf(plane(in.Pos)))
+			}
+		}
+	}
+	return out[:min(len(out), 1)]
+}
+
+// clusterGap is how far apart in metres walls of one building may stand.
+const clusterGap = 2.5
+
+// wallClusters lists the boxes of walls that hang together, the largest first.
+func (s *scene) wallClusters(metres float64) []geom.Box {
+	walls := s.walls(s.wallLayers(), nil)
+	var tree rtree.RTreeG[int]
+	for i, w := range walls {
+		b := w.Box()
+		tree.Insert([2]float64{b.Min.X, b.Min.Y}, [2]float64{b.Max.X, b.Max.Y}, i)
+	}
+	seen := make([]bool, len(walls))
+	var out []geom.Box
+	for i := range walls {
+		if seen[i] {
+			continue
+		}
+		seen[i] = true
+		box, queue := geom.EmptyBox(), []int{i}
+		for k := 0; k < len(queue); k++ {
+			b := walls[queue[k]].Box()
+			box = box.Union(b)
+			g := b.Grow(clusterGap / metres)
+			tree.Search([2]float64{g.Min.X, g.Min.Y}, [2]float64{g.Max.X, g.Max.Y}, func(_, _ [2]float64, j int) bool {
+				if !seen[j] {
+					seen[j] = true
+					queue = append(queue, j)
+				}
+				return true
+			})
+		}
+		out = append(out, box)
+	}
+	slices.SortStableFunc(out, func(a, b geom.Box) int { return cmp.Compare(b.Area(), a.Area()) })
+	return out
+}
+
+// findLevels tells the levels that a drawing shows. Several titles with walls
+// of their own are several levels, each with its region.
+func (s *scene) findLevels(metres float64) []FoundLevel {
+	titles := s.levelTitles()
+	clusters := s.wallClusters(metres)
+	regions := make([]geom.Box, len(titles))
+	for i := range regions {
+		regions[i] = geom.EmptyBox()
+	}
+	for _, c := range clusters {
+		if max(c.Width(), c.Height())*metres < 3 || len(titles) == 0 {
+			continue
+		}
+		near := 0
+		for i, t := range titles {
+			if gapBetween(c, t.box) < gapBetween(c, titles[near].box) {
+				near = i
+			}
+		}
+		regions[near] = regions[near].Union(c)
+	}
+	var out []FoundLevel
+	for i, t := range titles {
+		if regions[i].Empty() {
+			continue
+		}
+		l := t.FoundLevel
+		l.Size = geom.Pt(regions[i].Width(), regions[i].Height())
+		l.Region = regions[i].Union(t.box).Grow(1 / metres)
+		out = append(out, l)
+	}
+	for i := range out {
+		out[i].Apart = len(out) > 1
+	}
+	if len(out) == 0 {
+		w, h := s.storey(Plan{})
+		l := FoundLevel{Size: geom.Pt(w, h)}
+		if len(titles) > 0 {
+			l.Name, l.Order, l.Title = titles[0].Name, titles[0].Order, titles[0].Title
+		}
+		out = append(out, l)
+	}
+	return out
+}
+
+// gapBetween is the distance between two boxes along the axis on which they are farther apart.
+func gapBetween(a, b geom.Box) float64 {
+	return max(a.Min.X-b.Max.X, b.Min.X-a.Max.X, a.Min.Y-b.Max.Y, b.Min.Y-a.Max.Y, 0)
+}
+
+// looksLikeSeveral reports a plan without a region on a drawing that shows several levels.
+func (r *reader) looksLikeSeveral() {
+	if r.plan.Region != nil {
+		return
+	}
+	ls := r.s.findLevels(r.sheet.MetrePer)
+	if len(ls) < 2 {
+		return
+	}
+	var parts []string
+	for _, l := range ls {
+		parts = append(parts, fmt.Sprintf("%s region: [%.6g, %.6g, %.6g, %.6g]", l.Name, l.Region.Min.X, l.Region.Min.Y, l.Region.Max.X, l.Region.Max.Y))
+	}
+	r.find(Finding{Code: CodeSeveral, Severity: Warning, Drawing: r.plan.Drawing, Message: fmt.Sprintf(
+		"the drawing seems to show %d levels and all of it is counted on %s: give each its own row under plans, with %s", len(ls), r.level.Name, strings.Join(parts, "; "))})
+}
