@@ -282,8 +282,8 @@ func (ed *editor) raiseSeed() (splices []splice, notes []string, err error) {
 	}
 	start, end := trimmedSpan(o.src.Bytes, o.seed)
 	old := string(o.src.Bytes[start:end])
-	seed, ok := o.src.Handle(o.seed)
-	if !ok || o.seed.Code != 5 {
+	seed, _ := o.src.Handle(o.seed)
+	if !cleanHandle(o.src, o.seed) || o.seed.Code != 5 {
 		return nil, nil, fmt.Errorf("$HANDSEED %.20q is not a handle; recover the drawing in a CAD program", old)
 	}
 	if seed >= uint64(ed.next) {

@@ -338,8 +338,11 @@ func (b *outlineBuilder) use(names map[string]bool, t Tag) {
 // look notes what a new layer takes over from layer 0.
 func (b *outlineBuilder) look(t Tag) {
 	l := &b.rec.look
+	if t.Code != 6 && t.Code != 390 && t.Code != 347 && t.Code != 348 {
+		return
+	}
 	raw := string(b.src.Raw(t))
-	_, isHandle := b.src.Handle(t)
+	isHandle := cleanHandle(b.src, t)
 	switch t.Code {
 	case 6:
 		l.linetype, l.hasLinetype = raw, true
