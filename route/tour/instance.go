@@ -1,7 +1,9 @@
 package tour
 
 import (
+	"cmp"
 	"math"
+	"slices"
 	"sort"
 )
 
@@ -68,12 +70,7 @@ func newInstance(p *Problem) *instance {
 
 // takePoints puts the points on the grid in the first, by position, of the eight quarter turns and mirror images.
 func (in *instance) takePoints(p *Problem) {
-	type node struct {
-		x, y  int64
-		place int
-	}
-	n := len(p.Points)
-	raw := make([]Point, n)
+	raw := make([]Point, len(p.Points))
 	lo, hi := Point{math.Inf(1), math.Inf(1)}, Point{math.Inf(-1), math.Inf(-1)}
 	for i, q := range p.Points {
 		if p.Metric == Rectilinear {
@@ -89,59 +86,73 @@ func (in *instance) takePoints(p *Problem) {
 	}
 	in.unit = extent / span
 	grid := func(v, low float64) int64 { return int64(math.Round((v - low) / extent * span)) }
-	width, height := grid(hi.X, lo.X), grid(hi.Y, lo.Y)
-	var best []node
-	for image := range 8 {
-		nodes := make([]node, n)
-		for i, q := range raw {
-			x, y := grid(q.X, lo.X), grid(q.Y, lo.Y)
-			if image&1 != 0 {
-				x = width - x
-			}
-			if image&2 != 0 {
-				y = height - y
-			}
-			if image&4 != 0 {
-				x, y = y, x
-			}
-			nodes[i] = node{x, y, i}
-		}
-		// The longer side goes along x, so that a sweep along x finds neighbours fast.
-		if image&4 == 0 && width < height || image&4 != 0 && height < width {
-			continue
-		}
-		sort.Slice(nodes, func(a, b int) bool {
-			u, v := nodes[a], nodes[b]
-			if u.x != v.x {
-				return u.x < v.x
-			}
-			if u.y != v.y {
-				return u.y < v.y
-			}
-			return (u.place == p.Start) != (v.place == p.Start) && u.place == p.Start ||
-				(u.place == p.Start) == (v.place == p.Start) && u.place < v.place
-		})
-		// Compare by position; among equal images the one that puts the start first, which matters to a chain.
-		less, decided := false, best == nil
-		for k := 0; !decided && k < n; k++ {
-			if u, v := nodes[k], best[k]; u.x != v.x || u.y != v.y {
-				less, decided = u.x < v.x || u.x == v.x && u.y < v.y, true
-			}
-		}
-		for k := 0; !decided && k < n; k++ {
-			if u, v := nodes[k].place == p.Start, best[k].place == p.Start; u != v {
-				less, decided = u, true
-			}
-		}
-		if best == nil || less {
-			best = nodes
+	spots := make([]spot, len(raw))
+	for i, q := range raw {
+		spots[i] = spot{grid(q.X, lo.X), grid(q.Y, lo.Y), i, i == p.Start}
+	}
+	var best []spot
+	for _, image := range images(spots, grid(hi.X, lo.X), grid(hi.Y, lo.Y)) {
+		if best == nil || before(image, best) {
+			best = image
 		}
 	}
 	in.rect = p.Metric == Rectilinear
-	in.x, in.y, in.place = make([]float64, n), make([]float64, n), make([]int, n)
-	for k, v := range best {
-		in.x[k], in.y[k], in.place[k] = float64(v.x), float64(v.y), v.place
+	for _, s := range best {
+		in.x, in.y, in.place = append(in.x, float64(s.x)), append(in.y, float64(s.y)), append(in.place, s.place)
 	}
+}
+
+// A spot is a place on the grid.
+type spot struct {
+	x, y  int64
+	place int
+	start bool
+}
+
+func (a spot) compare(b spot) int { return cmp.Or(cmp.Compare(a.x, b.x), cmp.Compare(a.y, b.y)) }
+
+// images returns the quarter turns and mirror images that have the longer side along x, where a sweep finds
+// neighbours fast, each sorted by position.
+func images(spots []spot, width, height int64) [][]spot {
+	var all [][]spot
+	for image := range 8 {
+		if swap := image&4 != 0; !swap && width < height || swap && height < width {
+			continue
+		}
+		list := slices.Clone(spots)
+		for i := range list {
+			s := &list[i]
+			if image&1 != 0 {
+				s.x = width - s.x
+			}
+			if image&2 != 0 {
+				s.y = height - s.y
+			}
+			if image&4 != 0 {
+				s.x, s.y = s.y, s.x
+			}
+		}
+		slices.SortFunc(list, func(a, b spot) int {
+			if a.start != b.start && a.compare(b) == 0 {
+				if a.start {
+					return -1
+				}
+				return 1
+			}
+			return cmp.Or(a.compare(b), cmp.Compare(a.place, b.place))
+		})
+		all = append(all, list)
+	}
+	return all
+}
+
+// before compares images by position, and equal ones by how soon the start comes, which matters to a chain.
+func before(a, b []spot) bool {
+	if c := slices.CompareFunc(a, b, spot.compare); c != 0 {
+		return c < 0
+	}
+	start := func(s spot) bool { return s.start }
+	return slices.IndexFunc(a, start) < slices.IndexFunc(b, start)
 }
 
 // takeDistances scales the caller's distances to whole numbers and sorts the places by the sum of theirs.

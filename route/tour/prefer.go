@@ -5,75 +5,95 @@ import "math"
 // completed returns the earlier order with the places that are missing from it inserted where they cost least. It
 // begins with the start and keeps its direction, so that numbers given along it stay.
 func (p *Problem) completed() []int {
-	n := p.size()
-	next := make([]int, n)
-	for i := range next {
-		next[i] = -1
-	}
-	order := p.rotated()
-	for k, i := range order {
-		next[i] = order[(k+1)%len(order)]
-	}
-	last := order[len(order)-1]
-	type gap struct {
-		cost  float64
-		after int
-	}
-	cost := func(v, after int) gap {
-		c := p.Distance(after, v)
-		if !(p.Open && after == last) {
-			c += p.Distance(v, next[after]) - p.Distance(after, next[after])
-		}
-		return gap{c, after}
-	}
-	best := make(map[int]gap)
-	search := func(v int) gap {
-		g := gap{math.Inf(1), -1}
-		for i := range n {
-			if next[i] >= 0 {
-				if c := cost(v, i); c.cost < g.cost {
-					g = c
-				}
-			}
-		}
-		return g
-	}
-	var missing []int
-	for i := range n {
-		if next[i] < 0 {
-			missing = append(missing, i)
-		}
-	}
-	for _, v := range missing {
-		best[v] = search(v)
-	}
-	for len(missing) > 0 {
+	c := newCompletion(p)
+	for len(c.missing) > 0 {
 		k := 0
-		for j, v := range missing {
-			if best[v].cost < best[missing[k]].cost {
+		for j, v := range c.missing {
+			if c.best[v].cost < c.best[c.missing[k]].cost {
 				k = j
 			}
 		}
-		v := missing[k]
-		missing = append(missing[:k], missing[k+1:]...)
-		after := best[v].after
-		next[v], next[after] = next[after], v
-		if after == last {
-			last = v // matters to a chain only: at the end of a ring the way back goes on from v
-		}
-		for _, w := range missing {
-			if best[w].after == after {
-				best[w] = search(w)
-			} else if c := cost(w, v); c.cost < best[w].cost {
-				best[w] = c
-			}
-		}
+		c.insert(k)
 	}
-	out := make([]int, 0, n)
-	for i := p.Start; len(out) < n; i = next[i] {
+	out := make([]int, 0, len(c.next))
+	for i := p.Start; len(out) < len(c.next); i = c.next[i] {
 		out = append(out, i)
 	}
 	return out
+}
+
+// A completion is an order as a linked list, with the cheapest gap for each place that is not in it yet.
+type completion struct {
+	p       *Problem
+	next    []int // -1: missing
+	last    int
+	missing []int
+	best    []gap // by place
+}
+
+type gap struct {
+	cost  float64
+	after int
+}
+
+func newCompletion(p *Problem) *completion {
+	n := p.size()
+	c := &completion{p: p, next: make([]int, n), best: make([]gap, n)}
+	for i := range c.next {
+		c.next[i] = -1
+	}
+	order := p.rotated()
+	for k, i := range order {
+		c.next[i] = order[(k+1)%len(order)]
+	}
+	c.last = order[len(order)-1]
+	for i := range n {
+		if c.next[i] < 0 {
+			c.missing = append(c.missing, i)
+			c.best[i] = c.search(i)
+		}
+	}
+	return c
+}
+
+// price is what v costs after a place of the order.
+func (c *completion) price(v, after int) gap {
+	cost := c.p.Distance(after, v)
+	if !(c.p.Open && after == c.last) {
+		cost += c.p.Distance(v, c.next[after]) - c.p.Distance(after, c.next[after])
+	}
+	return gap{cost, after}
+}
+
+func (c *completion) search(v int) gap {
+	best := gap{math.Inf(1), -1}
+	for i, next := range c.next {
+		if next < 0 {
+			continue
+		}
+		if g := c.price(v, i); g.cost < best.cost {
+			best = g
+		}
+	}
+	return best
+}
+
+// insert puts the k-th missing place into its gap and looks again where the others are cheapest.
+func (c *completion) insert(k int) {
+	v := c.missing[k]
+	c.missing = append(c.missing[:k], c.missing[k+1:]...)
+	after := c.best[v].after
+	c.next[v], c.next[after] = c.next[after], v
+	if after == c.last {
+		c.last = v
+	}
+	for _, w := range c.missing {
+		if c.best[w].after == after {
+			c.best[w] = c.search(w)
+		} else if g := c.price(w, v); g.cost < c.best[w].cost {
+			c.best[w] = g
+		}
+	}
 }
 
 // rotated is the earlier order with the start in front.

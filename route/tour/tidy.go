@@ -1,5 +1,7 @@
 package tour
 
+import "slices"
+
 // A tidier lowers the secondary cost of a ring without letting it grow past a limit. It uses the moves of search,
 // judged by secondary cost first and length second, so it ends.
 type tidier struct {
@@ -138,13 +140,13 @@ func (t *tidier) turnsChange(nodes []int32, gone, come [][2]int32) float64 {
 	}
 	sum := 0.0
 	for k, v := range nodes {
-		if contains(nodes[:k], v) {
+		if slices.Contains(nodes[:k], v) {
 			continue // a node that is an end of two legs of the move
 		}
 		a, b := t.pred(v), t.succ(v)
 		sum -= t.turns(a, v, b)
 		for _, leg := range gone {
-			drop(&a, &b, v, leg, -1)
+			drop(&a, &b, v, leg)
 		}
 		for _, leg := range come {
 			if leg[0] == v {
@@ -158,17 +160,8 @@ func (t *tidier) turnsChange(nodes []int32, gone, come [][2]int32) float64 {
 	return sum
 }
 
-func contains(list []int32, v int32) bool {
-	for _, w := range list {
-		if w == v {
-			return true
-		}
-	}
-	return false
-}
-
 // drop marks the neighbour that v loses with the leg.
-func drop(a, b *int32, v int32, leg [2]int32, mark int32) {
+func drop(a, b *int32, v int32, leg [2]int32) {
 	other := leg[1]
 	if leg[1] == v {
 		other = leg[0]
@@ -176,9 +169,9 @@ func drop(a, b *int32, v int32, leg [2]int32, mark int32) {
 		return
 	}
 	if *a == other {
-		*a = mark
+		*a = -1
 	} else if *b == other {
-		*b = mark
+		*b = -1
 	}
 }
 
