@@ -7,14 +7,19 @@ import (
 	"loopwright/takeoff/dxf"
 )
 
-// workbook writes the takeoff as a spreadsheet.
-func (o *Outcome) workbook() (Output, error) {
+// Workbook is the outcome as the takeoff workbook shows it.
+func (o *Outcome) Workbook() workbook.Input {
 	in := workbook.Input{Job: o.Job, Take: o.Take, Devices: o.Devices, Findings: o.Findings, Linework: o.linework}
 	for _, c := range o.Circuits {
 		in.Circuits = append(in.Circuits, workbook.Circuit{Circuit: c.Circuit, Proof: c.Proof, Addressing: c.Addressing})
 	}
+	return in
+}
+
+// workbook writes the takeoff as a spreadsheet.
+func (o *Outcome) workbook() (Output, error) {
 	var b bytes.Buffer
-	if err := workbook.Write(&b, in); err != nil {
+	if err := workbook.Write(&b, o.Workbook()); err != nil {
 		return Output{}, err
 	}
 	return Output{"takeoff.xlsx", b.Bytes()}, nil

@@ -24,7 +24,7 @@ func (b *book) batterySheet() *sheet {
 	s.title("Standby battery",
 		"Required = (standby A x hours + alarm A x minutes / 60) x (1 + margin); hours, minutes and margin stand on the sheet Settings. "+
 			"A device on circuits of two panels is counted for both. A blank current is not zero: nothing is proved until it is given.")
-	s.add(text("Currents of one device, listing data").as(roleSection))
+	s.section("Currents of one device, listing data")
 	s.header("type", "name", "", "standby, mA", "alarm, mA")
 	first := s.next()
 	for _, t := range b.in.Job.Types {
@@ -33,10 +33,10 @@ func (b *book) batterySheet() *sheet {
 	}
 	s.checks = append(s.checks, check{where: fmt.Sprintf("D%d:E%d", first, max(first, s.next()-1)), most: 1e6})
 	s.blank(1)
-	s.add(text("Sizes to choose from, Ah").as(roleSection))
+	s.section("Sizes to choose from, Ah")
 	first = s.next()
 	for _, v := range wire.BatterySizes {
-		s.add(number(v, formGeneral))
+		s.add(number(v, formPlain))
 	}
 	b.defineSpan("BatterySizes", s, 1, first, s.next()-1)
 	s.add(text("Common sealed lead-acid sizes; batteries in series add volts, not ampere-hours.").as(roleNote))
@@ -58,7 +58,7 @@ func milliamps(a takeoff.Amps) cell {
 // panelBattery adds the block of one panel.
 func (b *book) panelBattery(s *sheet, p *job.Panel) {
 	s.blank(1)
-	s.add(text("Panel " + p.Panel).as(roleSection))
+	s.section("Panel " + p.Panel)
 	s.header("item", "name", "count", "standby each, mA", "alarm each, mA", "standby, mA", "alarm, mA", "")
 	first := s.next()
 	own := s.add(text(p.Panel), text("panel itself"), whole(1), milliamps(p.Standby), milliamps(p.Alarm))
@@ -145,7 +145,7 @@ func (b *book) panelResult(s *sheet, p *job.Panel, first, last int) {
 		required, size = notGiven, ""
 	}
 	req := line("required, margin included", calc(fmt.Sprintf(`IF(H%d>0,%q,(F%d+F%d)*(1+BatteryMargin))`, sum, notGiven, sum+1, sum+2), required, formFine).as(roleStrong), "Ah")
-	sized := line("next size up", calc(fmt.Sprintf(`IF(ISNUMBER(F%[1]d),IFERROR(INDEX(BatterySizes,SUMPRODUCT(--(BatterySizes<F%[1]d))+1),"larger than listed"),"")`, req.row), size, formGeneral), "Ah")
+	sized := line("next size up", calc(fmt.Sprintf(`IF(ISNUMBER(F%[1]d),IFERROR(INDEX(BatterySizes,SUMPRODUCT(--(BatterySizes<F%[1]d))+1),"larger than listed"),"")`, req.row), size, formPlain), "Ah")
 	fitted := line("fitted or offered", entry(p.Battery, formFine), "Ah")
 	s.checks = append(s.checks, check{where: fitted.here(), most: 1e5})
 	f := fmt.Sprintf(`IF(ISNUMBER(F%[1]d),IF(ISNUMBER(F%[2]d),IF(F%[1]d<=F%[2]d,"passes","FAILS"),"not judged: no battery given"),"not proved: "&H%[3]d&" line(s) without a current")`, req.row, fitted.row, sum)

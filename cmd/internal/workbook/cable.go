@@ -28,13 +28,13 @@ func (b *book) cableSheet() *sheet {
 	s.title("Cable", "Lengths in "+u+". To order = (measured + slack) x (1 + waste), rounded up to whole reels where a reel is given; waste stands on the sheet Settings. "+
 		"A leg that changes level is booked on each level for what runs there; its rise on the level where it ends.")
 	lengths := []string{"horizontal", "drops", "rises", "measured", "slack", "installed"}
-	s.add(text("To order, by kind of cable").as(roleSection))
+	s.section("To order, by kind of cable")
 	s.header(append(append([]string{"cable", "conductor"}, lengths...), "waste", "needed", "reel", "to order")...)
 	for i := range b.in.Job.Cables {
 		b.cableRow(s, &b.in.Job.Cables[i])
 	}
 	s.blank(1)
-	s.add(text("By circuit").as(roleSection))
+	s.section("By circuit")
 	s.head = s.header(append([]string{"circuit", "cable"}, lengths...)...).row
 	s.freeze = 1
 	first := s.next()
@@ -47,7 +47,7 @@ func (b *book) cableSheet() *sheet {
 	}
 	b.lengthTotal(s, first)
 	s.blank(1)
-	s.add(text("By level and kind of cable").as(roleSection))
+	s.section("By level and kind of cable")
 	s.header(append([]string{"level", "cable"}, lengths...)...)
 	first = s.next()
 	for _, l := range b.in.Take.Levels {

@@ -97,6 +97,7 @@ type sheet struct {
 	charts   []placedChart
 	picture  *placedPicture
 	portrait bool
+	large    bool // printed on twice the paper
 }
 
 // check is a rule for what may be typed into a range.
@@ -141,11 +142,27 @@ func (s *sheet) blank(n int) {
 
 // title appends the sheet's heading and what the sheet is for.
 func (s *sheet) title(title string, notes ...string) {
-	s.add(text(title).as(roleTitle))
+	first := 1
+	for s.isHidden(first) {
+		first++
+	}
+	cells := make([]cell, first)
+	cells[first-1] = text(title).as(roleTitle)
+	s.height(s.add(cells...).row, 24)
 	for _, n := range notes {
 		s.note(n)
 	}
 	s.blank(1)
+}
+
+// section appends a heading with a line under it, over the sheet's whole width.
+func (s *sheet) section(words string) {
+	cells := make([]cell, max(1, len(s.widths)))
+	for i := range cells {
+		cells[i] = cell{}.as(roleSection)
+	}
+	cells[0].value = words
+	s.height(s.add(cells...).row, 18)
 }
 
 // noteWidth is about how many characters of a note fit on a line of the sheet.
@@ -213,6 +230,7 @@ func (s *sheet) header(names ...string) ref {
 // wrappedLines is about how many lines words take in a column of a width.
 func wrappedLines(words string, width float64) int {
 	lines, used := 1, 0.0
+	width *= 1.1 // letters are narrower than the digits that widths are counted in
 	for _, w := range strings.Fields(words) {
 		n := float64(len([]rune(w)))
 		if used > 0 && used+1+n > width-0.5 {

@@ -49,7 +49,7 @@ func (b *book) conduitSheet() *sheet {
 	first := b.emtTable(s)
 	last := first + len(emt) - 1
 	s.blank(1)
-	s.add(text("Smallest EMT for a number of cables").as(roleSection))
+	s.section("Smallest EMT for a number of cables")
 	heads := []string{"cable", "diameter, " + u.small, "area, " + u.area}
 	for n := 1; n <= 6; n++ {
 		heads = append(heads, plural(n, "cable"))
@@ -76,7 +76,7 @@ func (b *book) emtTable(s *sheet) int {
 	if b.u.small == "mm" {
 		inch = 25.4
 	}
-	s.add(text("EMT").as(roleSection))
+	s.section("EMT")
 	s.header("trade size", "inside, "+b.u.small, "area, "+b.u.area, "one: 53 %", "two: 31 %", "more: 40 %")
 	first := s.next()
 	for _, e := range emt {
@@ -170,7 +170,7 @@ func (b *book) jam(diameter float64, i int) string {
 func (b *book) conduitOrder(s *sheet, rows map[string]ref, first, last int) {
 	u := b.u.length
 	s.blank(1)
-	s.add(text("Conduit to order").as(roleSection))
+	s.section("Conduit to order")
 	s.header("cable", "measured, "+u, "share", "cables in a run", "EMT size", "conduit, "+u)
 	for _, k := range b.in.Job.Cables {
 		row, d := s.next(), rows[k.Cable]

@@ -50,7 +50,7 @@ func (b *book) countsSheet() *sheet {
 	b.counted = b.totalRow(s, "counted in all", first, last)
 	b.countChart(s, head.row, first, last)
 	s.blank(1)
-	s.add(text("Not counted, and why").as(roleSection))
+	s.section("Not counted, and why")
 	why := b.tally(func(d takeoff.Device) (string, bool) { return string(d.Reason), d.Status == takeoff.Excluded })
 	first = s.next()
 	for _, r := range reasons {
@@ -121,7 +121,7 @@ func (b *book) countChart(s *sheet, head, first, last int) {
 		return
 	}
 	c := &excelize.Chart{Type: excelize.BarStacked, Title: excelize.ChartTitle{Paragraph: []excelize.RichTextRun{{Text: "Devices by type and level", Font: &excelize.Font{Size: 12, Bold: true, Color: inkDark}}}},
-		Legend: excelize.ChartLegend{Position: "bottom"}, XAxis: excelize.ChartAxis{ReverseOrder: true}, GapWidth: ptr(uint(60)),
+		Legend: excelize.ChartLegend{Position: "bottom"}, XAxis: excelize.ChartAxis{ReverseOrder: true, Font: excelize.Font{Size: 9, Color: inkDark}}, GapWidth: ptr(uint(60)),
 		YAxis:     excelize.ChartAxis{MajorGridLines: true, NumFmt: excelize.ChartNumFmt{CustomNumFmt: "0"}},
 		Dimension: excelize.ChartDimension{Width: 640, Height: uint(140 + 22*(last-first+1))}}
 	for i := range levels {

@@ -127,7 +127,10 @@ func (e *emitter) cells(sw *excelize.StreamWriter, s *sheet) error {
 			continue
 		}
 		row = row[:0]
-		for _, c := range cells {
+		for k, c := range cells {
+			if c.style.role == roleHead && s.numbersUnder(i, k) {
+				c.style.form = formWhole
+			}
 			if c == (cell{}) {
 				row = append(row, nil)
 				continue
@@ -150,6 +153,12 @@ func (e *emitter) cells(sw *excelize.StreamWriter, s *sheet) error {
 		}
 	}
 	return nil
+}
+
+// numbersUnder reports whether the column under a head holds numbers, which the
+// head then stands over at the right.
+func (s *sheet) numbersUnder(row, col int) bool {
+	return row+1 < len(s.rows) && col < len(s.rows[row+1]) && s.rows[row+1][col].style.form != formGeneral
 }
 
 func (e *emitter) style(s style) (int, error) {

@@ -2,6 +2,7 @@ package workbook
 
 import (
 	"fmt"
+	"slices"
 
 	"loopwright/takeoff"
 )
@@ -12,7 +13,9 @@ func (b *book) findingsSheet() *sheet {
 	s.title("Findings", "What the program could not decide or does not believe, gravest first. Places are in drawing units.")
 	s.head = s.header("code", "severity", "message", "drawing", "handle", "x", "y").row
 	s.freeze = 2
-	for _, f := range b.in.Findings {
+	fs := slices.Clone(b.in.Findings)
+	takeoff.SortFindings(fs)
+	for _, f := range fs {
 		words := text(f.Severity.String())
 		if f.Severity == takeoff.Error {
 			words = words.as(roleFlag)
@@ -65,7 +68,7 @@ func (b *book) basisSheet() *sheet {
 	b.resistanceTable(s)
 	b.defaultTable(s)
 	s.blank(1)
-	s.add(text("Sources").as(roleSection))
+	s.section("Sources")
 	for _, w := range sources {
 		s.note(w)
 	}
@@ -86,7 +89,7 @@ var sources = []string{
 func (b *book) levelTable(s *sheet) {
 	u := b.u.length
 	s.blank(1)
-	s.add(text("Levels and drawings").as(roleSection))
+	s.section("Levels and drawings")
 	s.header("level", "floor, "+u, "ceiling over floor, "+u, "cable over floor, "+u, "drawing units", "units from", "drawing")
 	for _, l := range b.in.Take.Levels {
 		for _, sh := range l.Sheets {
@@ -98,7 +101,7 @@ func (b *book) levelTable(s *sheet) {
 
 func (b *book) mountingTable(s *sheet) {
 	s.blank(1)
-	s.add(text("Device types").as(roleSection))
+	s.section("Device types")
 	s.header("type", "mounted", "height, "+b.u.length, "addresses", "in series, ohm", "isolates", "name")
 	for _, t := range b.in.Job.Types {
 		mounted, height := "ceiling", cell{}
@@ -118,7 +121,7 @@ func (b *book) mountingTable(s *sheet) {
 
 func (b *book) resistanceTable(s *sheet) {
 	s.blank(1)
-	s.add(text("Cables").as(roleSection))
+	s.section("Cables")
 	s.header("cable", "conductor", "temperature, °C", "", "", "", "used on")
 	for _, k := range b.in.Job.Cables {
 		used := ""
@@ -130,7 +133,7 @@ func (b *book) resistanceTable(s *sheet) {
 				used += c.Name
 			}
 		}
-		r := s.add(text(k.Cable), text(k.Conductor.String()), number(k.Temperature, formGeneral), cell{}, cell{}, cell{}, text(used).wrapped())
+		r := s.add(text(k.Cable), text(k.Conductor.String()), number(k.Temperature, formPlain), cell{}, cell{}, cell{}, text(used).wrapped())
 		s.height(r.row, float64(wrappedLines(used, s.widths[6]))*lineHeight+1)
 	}
 	s.add(text("Route along: " + b.in.Job.Route.Along))
@@ -139,7 +142,7 @@ func (b *book) resistanceTable(s *sheet) {
 // defaultTable lists what was used because the job file says nothing.
 func (b *book) defaultTable(s *sheet) {
 	s.blank(1)
-	s.add(text("Used because the job file does not say").as(roleSection))
+	s.section("Used because the job file does not say")
 	if len(b.in.Job.Defaults) == 0 {
 		s.add(text("nothing"))
 		return

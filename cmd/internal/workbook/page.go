@@ -11,8 +11,10 @@ import (
 
 // Paper sizes as spreadsheets number them (ECMA-376 part 1, 18.3.1.63 pageSetup).
 const (
-	paperLetter = 1
-	paperA4     = 9
+	paperLetter  = 1
+	paperTabloid = 3
+	paperA3      = 8
+	paperA4      = 9
 )
 
 func ptr[T any](v T) *T { return &v }
@@ -42,8 +44,13 @@ func (e *emitter) around(s *sheet) error {
 
 func (e *emitter) page(s *sheet) error {
 	size, way := paperLetter, "landscape"
-	if e.b.in.Job.Report == job.Metric {
+	switch metric := e.b.in.Job.Report == job.Metric; {
+	case metric && s.large:
+		size = paperA3
+	case metric:
 		size = paperA4
+	case s.large:
+		size = paperTabloid
 	}
 	if s.portrait {
 		way = "portrait"

@@ -79,7 +79,7 @@ func (b *book) circuitEnds() int {
 // boxTable sums the boxes by what they are called.
 func (b *book) boxTable(s *sheet, first, last int) {
 	s.blank(1)
-	s.add(text("Boxes by kind").as(roleSection))
+	s.section("Boxes by kind")
 	s.header("box", "", "", "needed")
 	var kinds []string
 	for _, t := range b.in.Job.Types {
@@ -124,7 +124,7 @@ const cubicInch = 16.387064
 // volumeTable says how much room the conductors of each cable take in a box.
 func (b *book) volumeTable(s *sheet) {
 	s.blank(1)
-	s.add(text("Room in a box, for information").as(roleSection))
+	s.section("Room in a box, for information")
 	s.note("Volume of a conductor: NEC Table 314.16(B), volumes of boxes: NEC Table 314.16(A). Devices, clamps and grounds come on top. Whether the rule binds boxes of power-limited circuits is for the authority having jurisdiction.")
 	unit, factor := "in³", 1.0
 	if b.u.small == "mm" {

@@ -49,7 +49,7 @@ func (b *book) pricesSheet() *sheet {
 // group adds the rows of a group and their sum.
 func (b *book) group(s *sheet, name string, rows func()) {
 	s.blank(1)
-	s.add(text(name).as(roleSection), cell{}.as(roleSection), cell{}.as(roleSection), cell{}.as(roleSection), cell{}.as(roleSection), cell{}.as(roleSection), cell{}.as(roleSection))
+	s.section(name)
 	first := s.next()
 	rows()
 	last := s.next() - 1

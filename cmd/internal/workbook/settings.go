@@ -26,7 +26,7 @@ func (b *book) settingsSheet() *sheet {
 	}
 	section := func(words string) {
 		s.blank(1)
-		s.add(text(words).as(roleSection), cell{}.as(roleSection), cell{}.as(roleSection), cell{}.as(roleSection))
+		s.section(words)
 	}
 	section("Cable")
 	b.set.waste = row("Waste", "Waste", entryZero(j.Allowances.Waste, formPercentFine), "of cable", "added to measured length and allowances when cable is ordered")

@@ -2,7 +2,8 @@ package workbook
 
 import "github.com/xuri/excelize/v2"
 
-// form is how a number is written.
+// form is how a number is written. The blank as wide as a bracket that ends each
+// format keeps numbers off the text in the next column.
 type form int
 
 const (
@@ -15,11 +16,12 @@ const (
 	formMoney
 	formPercent
 	formPercentFine
+	formPlain // as many of two decimals as there are
 )
 
 var formats = [...]string{
-	formGeneral: "General", formWhole: "#,##0", formCount: `#,##0;-#,##0;"–"`, formLength: "#,##0.0", formFine: "#,##0.00",
-	formMilli: "#,##0.000", formMoney: "#,##0.00", formPercent: "0%", formPercentFine: "0.0%",
+	formGeneral: "General", formWhole: "#,##0_)", formCount: `#,##0_);-#,##0_);"–"_)`, formLength: "#,##0.0_)", formFine: "#,##0.00_)",
+	formMilli: "#,##0.000_)", formMoney: "#,##0.00_)", formPercent: "0%_)", formPercentFine: "0.0%_)", formPlain: "0.##_)",
 }
 
 // role is what a cell is for, and so how it looks.
@@ -66,6 +68,7 @@ func (s style) sheetStyle() *excelize.Style {
 	if s.form != formGeneral {
 		f := formats[s.form]
 		x.CustomNumFmt = &f
+		x.Alignment.Horizontal = "right" // also what stands in place of a number
 	}
 	line := func(side string, weight int) {
 		x.Border = append(x.Border, excelize.Border{Type: side, Color: lineLight, Style: weight})
@@ -74,14 +77,20 @@ func (s style) sheetStyle() *excelize.Style {
 	switch s.role {
 	case roleTitle:
 		font.Size, font.Bold = 15, true
+		x.Alignment.Vertical = "center"
 	case roleSection:
 		font.Size, font.Bold = 11.5, true
+		x.Alignment.Vertical = "bottom"
 		line("bottom", 1)
 	case roleHead:
 		font.Bold = true
 		fill(fillHead)
 		line("bottom", 2)
 		x.Alignment.Vertical = "center"
+		if s.form != formGeneral {
+			x.CustomNumFmt = nil
+			x.Alignment.Indent = 1
+		}
 	case roleNote:
 		font.Color, font.Italic = inkQuiet, true
 	case roleInput:

@@ -130,7 +130,7 @@ func (b *book) keyColumn(s *sheet, row int) {
 
 // verdicts says in one line each what the proofs come to.
 func (b *book) verdicts(s *sheet) {
-	s.add(text("Proofs").as(roleSection), cell{}.as(roleSection), cell{}.as(roleSection), cell{}.as(roleSection), cell{}.as(roleSection), cell{}.as(roleSection))
+	s.section("Proofs")
 	first := s.next()
 	if len(b.in.Circuits) > 0 {
 		passes, fails := 0, 0

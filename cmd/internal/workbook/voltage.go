@@ -34,7 +34,7 @@ func (b *book) voltageSheet() *sheet {
 		s.note("This job has no circuit of kind nac or power.")
 		return s
 	}
-	s.add(text("By circuit").as(roleSection))
+	s.section("By circuit")
 	s.header("circuit", "kind", "class", "start, V", "minimum, V", "capacity, A", "kept free", "may carry, A", "loads not given", "carries, A", "lowest, V", "at", "verdict")
 	top := s.next()
 	legsFrom := top + len(cs) + 3 // blank, section, heads
@@ -51,7 +51,7 @@ func (b *book) voltageSheet() *sheet {
 	s.verdict = append(s.verdict, fmt.Sprintf("M%d:M%d", top, top+len(cs)-1))
 	s.checks = append(s.checks, check{where: fmt.Sprintf("D%d:F%d", top, top+len(cs)-1), most: 1e4}, check{where: fmt.Sprintf("G%d:G%d", top, top+len(cs)-1), most: 1})
 	s.blank(1)
-	s.add(text("By leg").as(roleSection))
+	s.section("By leg")
 	s.head = s.header("circuit", "fed from", "from", "to", "type", "length, "+u.length, "series, ohm", "load, A", "in leg, A", "drop, V", "volts", "to spare, V").row
 	s.freeze = 1
 	for i := range runs {

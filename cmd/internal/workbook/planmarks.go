@@ -1,0 +1,160 @@
+package workbook
+
+import (
+	"fmt"
+	"image/color"
+	"math"
+
+	"loopwright/takeoff"
+	"loopwright/takeoff/geom"
+)
+
+// spot is where a device is on its drawing: the middle of its symbol.
+func spot(d takeoff.Device) geom.Point {
+	if d.Symbol.Empty() || d.Symbol == (geom.Box{}) {
+		return d.At
+	}
+	return d.Symbol.Center()
+}
+
+func (b *book) inkOf(typ string) color.RGBA {
+	for i, t := range b.in.Job.Types {
+		if t.Type == typ {
+			return inks[i%len(inks)]
+		}
+	}
+	return quiet
+}
+
+// drawMarks draws a dot on every device and its mark beside it, and a cross on
+// every symbol that does not count.
+func (b *book) drawMarks(p *picture, devices []takeoff.Device) {
+	for _, d := range devices {
+		at := p.place(spot(d))
+		if d.Status != takeoff.Counted {
+			p.cross(at)
+			continue
+		}
+		p.dot(at, 4.2, white)
+		p.dot(at, 3.2, b.inkOf(d.Type))
+		p.take(geom.Around(at, 6, 6))
+	}
+	for _, d := range devices {
+		if d.Status == takeoff.Counted {
+			p.mark(p.place(spot(d)), b.marks[d.ID], b.inkOf(d.Type))
+		}
+	}
+}
+
+func (p *picture) cross(at geom.Point) {
+	const r = 4
+	p.line(at.Add(geom.Pt(-r, -r)), at.Add(geom.Pt(r, r)), 1.4, 0x60)
+	p.line(at.Add(geom.Pt(-r, r)), at.Add(geom.Pt(r, -r)), 1.4, 0x60)
+}
+
+const markHigh = 15.0 // pixels
+
+// mark writes a mark as near to its device as other marks leave room.
+func (p *picture) mark(at geom.Point, words string, ink color.RGBA) {
+	w := widthOf(p.font.bold, words) + 9
+	best, least := geom.Box{}, math.Inf(1)
+	for ring := 1.0; ring <= 3 && least > 0; ring++ {
+		dx, dy := w/2+5*ring, markHigh/2+5*ring
+		for _, q := range []geom.Point{{X: dx}, {X: -dx}, {Y: -dy}, {Y: dy}, {X: dx, Y: -dy}, {X: -dx, Y: -dy}, {X: dx, Y: dy}, {X: -dx, Y: dy}} {
+			box := geom.Around(at.Add(q), w, markHigh)
+			cost := p.covered(box)
+			if box.Min.X < 0 || box.Min.Y < 0 || box.Max.X > float64(p.w) || box.Max.Y > p.high {
+				cost += 100
+			}
+			if cost < least {
+				best, least = box, cost
+			}
+		}
+	}
+	p.take(best)
+	p.lead(at, best, ink)
+	p.pill(best.Grow(1), white)
+	p.pill(best, ink)
+	p.write(p.font.bold, words, geom.Pt(best.Min.X+4.5, best.Max.Y-4), white)
+}
+
+// lead joins a mark to its device where it is not right beside it.
+func (p *picture) lead(at geom.Point, box geom.Box, ink color.RGBA) {
+	near := geom.Pt(min(max(at.X, box.Min.X), box.Max.X), min(max(at.Y, box.Min.Y), box.Max.Y))
+	d := near.Sub(at)
+	for k := 0.0; k <= d.Len(); k += 0.5 {
+		q := at.Add(d.Mul(k / max(d.Len(), 1e-9)))
+		p.blend(int(q.X), int(q.Y), ink, 0.8)
+	}
+}
+
+// cellSize is the grain in pixels at which it is noted where marks stand.
+const cellSize = 3.0
+
+func cellsOf(box geom.Box, f func([2]int)) {
+	for y := int(math.Floor(box.Min.Y / cellSize)); y <= int(math.Floor(box.Max.Y/cellSize)); y++ {
+		for x := int(math.Floor(box.Min.X / cellSize)); x <= int(math.Floor(box.Max.X/cellSize)); x++ {
+			f([2]int{x, y})
+		}
+	}
+}
+
+func (p *picture) take(box geom.Box) { cellsOf(box, func(c [2]int) { p.taken[c] = true }) }
+
+func (p *picture) covered(box geom.Box) (n float64) {
+	cellsOf(box, func(c [2]int) {
+		if p.taken[c] {
+			n++
+		}
+	})
+	return n
+}
+
+// legendLine is one line of a picture's legend.
+type legendLine struct {
+	letter, words string
+	ink           color.RGBA
+}
+
+// legend lists the types on a picture with their numbers.
+func (b *book) legend(devices []takeoff.Device) []legendLine {
+	n, out := map[string]int{}, 0
+	for _, d := range devices {
+		if d.Status == takeoff.Counted {
+			n[d.Type]++
+		} else {
+			out++
+		}
+	}
+	var lines []legendLine
+	for i, t := range b.in.Job.Types {
+		if n[t.Type] > 0 {
+			lines = append(lines, legendLine{typeLetter(i), fmt.Sprintf("%s: %d", b.typeName(t.DeviceType), n[t.Type]), b.inkOf(t.Type)})
+		}
+	}
+	if out > 0 {
+		lines = append(lines, legendLine{"", fmt.Sprintf("not counted: %d", out), quiet})
+	}
+	return lines
+}
+
+const legendWide = 290.0 // pixels
+
+func legendColumns(w int) int { return max(1, int(float64(w)/legendWide)) }
+
+// drawLegend writes the legend under the plan.
+func (b *book) drawLegend(p *picture, devices []takeoff.Device) {
+	columns := legendColumns(p.w)
+	for i, l := range b.legend(devices) {
+		at := geom.Pt(10+float64(i%columns)*legendWide, p.high+16+float64(i/columns)*legendRow)
+		if l.letter == "" {
+			p.cross(at.Add(geom.Pt(14, 0)))
+		} else {
+			w := widthOf(p.font.bold, l.letter) + 9
+			box := geom.Around(at.Add(geom.Pt(14, 0)), w, markHigh)
+			p.pill(box, l.ink)
+			p.write(p.font.bold, l.letter, geom.Pt(box.Min.X+4.5, box.Max.Y-4), white)
+		}
+		p.write(p.font.plain, l.words, at.Add(geom.Pt(34, 4)), black)
+	}
+}
