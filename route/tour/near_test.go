@@ -1,10 +1,12 @@
 package tour
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"slices"
 	"testing"
+	"time"
 
 	"pgregory.net/rapid"
 )
@@ -152,5 +154,25 @@ func TestCompleted(t *testing.T) {
 	p.Open = false
 	if got := p.completed(); got[0] != 0 || len(got) != 6 {
 		t.Error(got)
+	}
+}
+
+// How much the tidying takes off turns and crossings, what it adds in length, and what share of the time it needs.
+func BenchmarkTidy(b *testing.B) {
+	for _, n := range []int{60, 250, 1000} {
+		b.Run(fmt.Sprint(n), func(b *testing.B) {
+			p := Problem{Points: scatter(rand.New(rand.NewPCG(31, 32)), n), Metric: Rectilinear}
+			near := p
+			near.Near, near.Secondary = DefaultNear, Tidy(p.Points, p.Metric, 0)
+			for b.Loop() {
+				start := time.Now()
+				plain := mustSolve(b, p)
+				middle := time.Now()
+				tidied := mustSolve(b, near)
+				b.ReportMetric(100*(near.Secondary.Cost(&near, tidied.Order)/near.Secondary.Cost(&near, plain.Order)-1), "%secondary")
+				b.ReportMetric(100*(tidied.Length/plain.Length-1), "%length")
+				b.ReportMetric(float64(time.Since(middle))/float64(middle.Sub(start)), "time-ratio")
+			}
+		})
 	}
 }

@@ -44,36 +44,35 @@ func bendAngle(a, b, c Point) float64 {
 	return math.Abs(math.Atan2(float64(ux*vy)-float64(uy*vx), float64(ux*vx)+float64(uy*vy))) / (math.Pi / 2)
 }
 
-// bendSquare counts the quarter turns at b and half of each leg's own bend.
+// bendSquare counts the quarter turns at b and half of each leg's own bend. A leg may run in one axis direction, or in
+// either of two if it is oblique; offsets up to flat are none.
 func bendSquare(a, b, c Point, flat float64) float64 {
-	in, out := headings(a, b, flat), headings(b, c, flat)
-	if len(in) == 0 || len(out) == 0 {
+	inX, inY := heading(b.X-a.X, flat), heading(b.Y-a.Y, flat)
+	outX, outY := heading(c.X-b.X, flat), heading(c.Y-b.Y, flat)
+	if inX == 0 && inY == 0 || outX == 0 && outY == 0 {
 		return 0
 	}
-	least := 2.0
-	for _, u := range in {
-		for _, v := range out {
-			switch dot := u[0]*v[0] + u[1]*v[1]; {
-			case dot > 0:
-				least = 0
-			case dot == 0:
-				least = math.Min(least, 1)
-			}
-		}
+	turn := 2.0
+	switch {
+	case inX*outX > 0 || inY*outY > 0:
+		turn = 0
+	case inX*outY != 0 || inY*outX != 0:
+		turn = 1
 	}
-	return least + float64(len(in)-1)/2 + float64(len(out)-1)/2
+	if inX*inY != 0 {
+		turn += 0.5
+	}
+	if outX*outY != 0 {
+		turn += 0.5
+	}
+	return turn
 }
 
-// headings lists the axis directions that a leg from a to b may run in: none, one, or two if it is oblique.
-func headings(a, b Point, flat float64) [][2]int {
-	var h [][2]int
-	if dx := b.X - a.X; math.Abs(dx) > flat {
-		h = append(h, [2]int{sign(dx), 0})
+func heading(offset, flat float64) int {
+	if math.Abs(offset) <= flat {
+		return 0
 	}
-	if dy := b.Y - a.Y; math.Abs(dy) > flat {
-		h = append(h, [2]int{0, sign(dy)})
-	}
-	return h
+	return sign(offset)
 }
 
 func sign(v float64) int {

@@ -1,14 +1,19 @@
 package tour
 
-import "slices"
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+)
 
 // A tidier lowers the secondary cost of a ring without letting it grow past a limit. It uses the moves of search,
-// judged by secondary cost first and length second, so it ends.
+// judged by secondary cost first and length second, so it ends; then random moves shake it out of the dead end.
 type tidier struct {
 	*search
 	p         *Problem
-	room      int64 // by how much the ring may still grow
-	crossings int   // in the whole ring, the free end aside
+	room      int64   // by how much the ring may still grow
+	crossings int     // in the whole ring, the free end aside
+	cost      float64 // change of the secondary cost since the beginning
 }
 
 // The neighbours tried for the second and third leg of a tidying move.
@@ -33,6 +38,16 @@ func (in *instance) tidy(p *Problem, ring []int32, room int64) []int32 {
 	for v := in.n - 1; v >= 0; v-- {
 		t.push(int32(v))
 	}
+	t.settle()
+	t.shake(shakesPerNode*in.n, p.Seed)
+	return t.order
+}
+
+// shakesPerNode is how many random moves are tried.
+const shakesPerNode = 20
+
+// settle works off the queue until no move improves.
+func (t *tidier) settle() {
 	for len(t.queue) > 0 {
 		v := t.queue[len(t.queue)-1]
 		t.queue = t.queue[:len(t.queue)-1]
@@ -40,7 +55,45 @@ func (in *instance) tidy(p *Problem, ring []int32, room int64) []int32 {
 		for t.improve(v) {
 		}
 	}
-	return t.order
+}
+
+// shake makes a random move, whatever it costs, settles around it, and takes both back unless they paid.
+func (t *tidier) shake(times int, seed uint64) {
+	rng := &chance{*rand.NewPCG(seed, 0xbf58476d1ce4e5b9)}
+	var moves []move
+	for range times {
+		t.log = t.log[:0]
+		room, crossings, cost := t.room, t.crossings, t.cost
+		moves = moves[:0]
+		t.each(int32(rng.below(t.n)), func(m move) {
+			if m.gain >= -t.room {
+				moves = append(moves, m)
+			}
+		})
+		if len(moves) == 0 {
+			continue
+		}
+		m := moves[rng.below(len(moves))]
+		change, crossed := t.change(&m, math.Inf(1))
+		t.carry(&m, change, crossed)
+		t.settle()
+		if t.cost > cost+slight || t.cost > cost-slight && t.room < room {
+			t.undo()
+			t.room, t.crossings, t.cost = room, crossings, cost
+		}
+	}
+}
+
+// carry applies a move, keeps the books, and wakes its surroundings.
+func (t *tidier) carry(m *move, change float64, crossed int) {
+	t.room += m.gain
+	t.crossings += crossed
+	t.cost += change
+	t.apply(m)
+	for _, v := range m.nodes() {
+		t.push(t.succ(v))
+		t.push(t.pred(v))
+	}
 }
 
 // improve applies the best move at t1, if one is worth it, and wakes its surroundings.
@@ -59,14 +112,7 @@ func (t *tidier) improve(t1 int32) bool {
 	if best.kind == noMove {
 		return false
 	}
-	t.room += best.gain
-	t.crossings += bestCrossed
-	t.apply(&best)
-	t.log = t.log[:0]
-	for _, v := range best.nodes() {
-		t.push(t.succ(v))
-		t.push(t.pred(v))
-	}
+	t.carry(&best, bestCost, bestCrossed)
 	return true
 }
 
