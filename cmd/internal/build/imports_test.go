@@ -24,8 +24,10 @@ var mayImport = map[string][]string{
 	"route/path":  {"takeoff/geom"},
 	"route":       {"takeoff", "takeoff/geom", "route/path", "route/tour", "route/loops", "route/tree", "route/wire", "route/fault"},
 
-	"assign":       {"takeoff", "takeoff/geom"},
-	"assign/sheet": {"assign", "takeoff", "takeoff/geom"},
+	"assign":        {"takeoff", "takeoff/geom"},
+	"assign/pair":   {"takeoff/geom"},
+	"assign/ledger": {"assign", "assign/pair", "takeoff", "takeoff/geom"},
+	"assign/sheet":  {"assign", "takeoff", "takeoff/geom"},
 
 	"testdata": {},
 }
