@@ -58,6 +58,9 @@ func (o *Outcome) circuit(l Laid) Circuit {
 		LimitOhm: l.MaxResistance, OhmBasis: l.Proof.Loop.Rate.Basis.String(), Passes: l.Proof.Passes,
 		Legs: make([]Leg, 0, len(l.Legs)),
 	}
+	if i := l.Proof.Loop.Tight; i >= 0 {
+		c.Left = tidy(l.Proof.Loop.Bounds[i].Left)
+	}
 	if l.Proof.HasSmallest {
 		c.SmallestConductor = l.Proof.Smallest.String()
 	}

@@ -68,6 +68,7 @@ type Circuit struct {
 	WorstBranchOhm  float64 `json:"worst_branch_ohm"`
 	WorstBranch     string  `json:"worst_branch,omitempty"`
 	LimitOhm        float64 `json:"limit_ohm,omitempty"`
+	Left            float64 `json:"cable_left_m,omitempty"` // cable that may be added before the limit; negative: too long by this much
 	OhmBasis        string  `json:"ohm_basis"`
 	Passes          bool    `json:"passes"`
 	Legs            []Leg   `json:"legs"`
