@@ -25,7 +25,9 @@ const (
 	slotTop     = 11.0 // below the bank's top: switch numbers stand above
 	slotPitch   = 18.5 // at most
 	optionPitch = 30.0 // of an extra switch
-	sidePitch   = 7.6  // of switches one above the other
+	sidePitch   = 7.4  // of switches one above the other, at most
+	sideBank    = 53.0 // height of all of them, at most
+	sideTop     = 9.0
 	sideSlot    = 30.0
 )
 
@@ -43,9 +45,10 @@ func (b box) center() (x, y float64) { return b.x + b.w/2, b.y + b.h/2 }
 func (b bank) knobs(n, extra int) []knob {
 	ks := make([]knob, n)
 	if b.sideways {
+		pitch := min(sidePitch, sideBank/float64(n))
 		for i := range ks {
-			y := b.y + slotTop - 3 + float64(i)*sidePitch
-			ks[i] = knob{on: box{b.x + 24 + sideSlot/2, y, sideSlot / 2, sidePitch - 1.6}, off: box{b.x + 24, y, sideSlot / 2, sidePitch - 1.6}}
+			y := b.y + sideTop + float64(i)*pitch
+			ks[i] = knob{on: box{b.x + 24 + sideSlot/2, y, sideSlot / 2, pitch - 1.3}, off: box{b.x + 24, y, sideSlot / 2, pitch - 1.3}}
 		}
 		return ks
 	}
@@ -108,8 +111,8 @@ func (b bank) switches(s assign.Scheme, address int, row string, options []assig
 		number, value := strconv.Itoa(i+1), strconv.Itoa(values[i])
 		if b.sideways {
 			y := k.on.y + k.on.h - 0.4
-			p.right(b.x+20, y, number, style{size: 6.5})
-			p.write(k.on.x+k.on.w+5, y, value, st.at(7))
+			p.right(b.x+20, y, number, style{size: 6})
+			p.write(k.on.x+k.on.w+5, y, value, st.at(6.5))
 			continue
 		}
 		x, _ := k.on.center()
@@ -118,7 +121,7 @@ func (b bank) switches(s assign.Scheme, address int, row string, options []assig
 	}
 	sum := s.Sum(address)
 	if b.sideways {
-		p.right(b.x+24+sideSlot, b.y+slotTop-5, "ON \u2192", style{size: 6.5, bold: true})
+		p.right(b.x+24+sideSlot, b.y+sideTop-2, "ON \u2192", style{size: 6.5, bold: true})
 		b.pen.fit(b.x+90, b.y+40, b.w-92, sum, style{size: 9, bold: true})
 		b.options(b.x+90, options)
 		return

@@ -42,7 +42,11 @@ func withForm(pdf []byte, fields []field) ([]byte, error) {
 	if err := api.WriteContext(ctx, &out); err != nil {
 		return nil, fmt.Errorf("form fields: %w", err)
 	}
-	return out.Bytes(), nil
+	same, err := ordered(out.Bytes())
+	if err != nil {
+		return nil, fmt.Errorf("form fields: %w", err)
+	}
+	return same, nil
 }
 
 // former builds the form of one document (ISO 32000, 12.7).

@@ -24,15 +24,28 @@ func (p *pen) head(f frame, subject, detail string) {
 	p.fit(edge, edge+18, half, subject, style{size: 22, bold: true})
 	p.fit(edge, edge+32, half, detail, style{size: 9})
 	room := right - edge - half - 8
-	name, st := p.fitted(room, p.job.Name, style{size: 11, bold: true})
-	p.right(right, edge+8, name, st)
-	p.right(right, edge+20, f.title, style{size: 9})
-	p.right(right, edge+32, fmt.Sprintf("page %d of %d", f.page, f.of), style{size: 9})
+	p.jobName(right, room)
+	p.right(right, edge+22, f.title, style{size: 9})
+	p.right(right, edge+33, fmt.Sprintf("page %d of %d", f.page, f.of), style{size: 9})
 	if s := p.job.stamp(); s != "" {
 		s, st := p.fitted(room, s, style{size: 9})
-		p.right(right-p.width(fmt.Sprintf("page %d of %d", f.page, f.of), style{size: 9})-14, edge+32, s, st)
+		p.right(right-p.width(fmt.Sprintf("page %d of %d", f.page, f.of), style{size: 9})-14, edge+33, s, st)
 	}
 	p.rule(edge, edge+38, right, edge+38, 1.4, 0)
+}
+
+// jobName writes the job's name so that it ends at right, on two lines if it is long.
+func (p *pen) jobName(right, room float64) {
+	st := style{size: 11, bold: true}
+	if p.width(p.job.Name, st) <= room {
+		p.right(right, edge+9, p.job.Name, st)
+		return
+	}
+	st.size = 8.5
+	for i, l := range p.wrap(p.job.Name, room, 2, st) {
+		l, st := p.fitted(room, l, st)
+		p.right(right, edge+3+9*float64(i), l, st)
+	}
 }
 
 // foot draws the notes and the caution at the bottom of a page.

@@ -193,9 +193,10 @@ func (p *pen) document() (Document, error) {
 
 func (p *pen) findings() []takeoff.Finding {
 	var fs []takeoff.Finding
-	for _, r := range slices.Sorted(maps.Keys(p.missing)) {
+	if letters := slices.Sorted(maps.Keys(p.missing)); len(letters) > 0 {
 		fs = append(fs, takeoff.Finding{Code: CodeNoGlyph, Severity: takeoff.Warning,
-			Message: fmt.Sprintf("no font at hand has the letter %c (%U) of %q: a box is printed for it; name a TrueType font that has it (font: FILE.ttf)", r, r, p.missing[r])})
+			Message: fmt.Sprintf("no font at hand has %s, as in %q: boxes are printed for them; name a TrueType font that has them (font: FILE.ttf)",
+				listed(letters), p.missing[letters[0]])})
 	}
 	if p.unshaped != "" {
 		fs = append(fs, takeoff.Finding{Code: CodeUnshaped, Severity: takeoff.Warning,
@@ -207,4 +208,17 @@ func (p *pen) findings() []takeoff.Finding {
 			Message: fmt.Sprintf("%q was cut short to fit its place on a sheet", s)})
 	}
 	return fs
+}
+
+// listed names letters with their code points, the first few of many.
+func listed(letters []rune) string {
+	const most = 12
+	var parts []string
+	for _, r := range letters[:min(most, len(letters))] {
+		parts = append(parts, fmt.Sprintf("%c (%U)", r, r))
+	}
+	if n := len(letters) - most; n > 0 {
+		parts = append(parts, fmt.Sprintf("and %d more letters", n))
+	}
+	return strings.Join(parts, " ")
 }

@@ -64,8 +64,23 @@ func columnsOf(paper size) columns {
 // switchPage is the part of a circuit that stands on one page.
 type switchPage struct {
 	circuit *Circuit
-	rows    []Row
+	rows    []lineRow
 	first   bool // the circuit's first page
+}
+
+// lineRow is a row with its text broken into lines, and as high as they need.
+type lineRow struct {
+	Row
+	told   []assign.OptionSetting // extra switches that are written out and not drawn
+	lines  []line
+	height float64
+}
+
+// line is one line of text with the distance of its baseline from the one above.
+type line struct {
+	text string
+	style
+	down float64
 }
 
 // SwitchSheets draws, circuit by circuit in walking order, one row per device:
@@ -76,7 +91,7 @@ func SwitchSheets(j Job, circuits []Circuit, opt SwitchOptions) (Document, error
 	if err != nil {
 		return Document{}, err
 	}
-	pages := switchPages(j, circuits)
+	pages := p.switchPages(circuits, opt)
 	for i, pg := range pages {
 		p.AddPage()
 		f := frame{title: "Switch settings", page: i + 1, of: len(pages), notes: pg.notes()}
@@ -92,14 +107,24 @@ func SwitchSheets(j Job, circuits []Circuit, opt SwitchOptions) (Document, error
 }
 
 // switchPages cuts each circuit into pages; a circuit starts on a page of its own.
-func switchPages(j Job, circuits []Circuit) []switchPage {
-	room := j.paper().h - 2*edge - headSpace - footSpace
-	fit := int(room / rowHeight)
+func (p *pen) switchPages(circuits []Circuit, opt SwitchOptions) []switchPage {
+	paper := p.job.paper()
+	room := paper.h - 2*edge - headSpace - footSpace
+	col := columnsOf(paper)
 	var pages []switchPage
 	for i := range circuits {
 		c := &circuits[i]
-		for at := 0; at < len(c.Rows); at += fit {
-			pages = append(pages, switchPage{c, c.Rows[at:min(at+fit, len(c.Rows))], at == 0})
+		used := room
+		for k, r := range c.Rows {
+			l := lineRow{Row: r, told: told(r, opt)}
+			l.lines, l.height = p.description(col, l)
+			if used+l.height > room {
+				pages = append(pages, switchPage{circuit: c, first: k == 0})
+				used = 0
+			}
+			last := &pages[len(pages)-1]
+			last.rows = append(last.rows, l)
+			used += l.height
 		}
 	}
 	return pages
@@ -135,7 +160,7 @@ func (p *pen) switchPage(pg switchPage, f frame, opt SwitchOptions) {
 			p.Bookmark(level, 1, y)
 		}
 		p.deviceRow(col, y, pg.circuit, r, opt)
-		y += rowHeight
+		y += r.height
 		p.rule(edge, y, col.right, y, 0.5, 120)
 	}
 }
@@ -186,17 +211,36 @@ func how(s assign.Scheme, opt SwitchOptions) string {
 	return "switches: " + on + " is ON; value under each"
 }
 
-func (p *pen) deviceRow(col columns, y float64, c *Circuit, r Row, opt SwitchOptions) {
+func (p *pen) deviceRow(col columns, y float64, c *Circuit, r lineRow, opt SwitchOptions) {
 	p.write(col.order, y+14, fmt.Sprint(r.Order), style{size: 10})
-	p.addressCell(col, y, r)
+	p.addressCell(col, y, r.Row)
 	b := bank{pen: p, x: col.bank, y: y, w: col.text - col.bank - 6, sideways: opt.Sideways}
 	if r.Setting != nil || len(r.Options) > 0 {
-		b.draw(c.Scheme, r.Address, r.Setting, r.Options)
+		b.draw(c.Scheme, r.Address, r.Setting, r.Options[:len(r.Options)-len(r.told)])
 	} else {
-		p.fit(col.bank+4, y+26, b.w, nothingToSet(r), style{size: 9, gray: 60})
+		p.fit(col.bank+4, y+26, b.w, nothingToSet(r.Row), style{size: 9, gray: 60})
 	}
-	p.describe(col, y, r)
-	p.rowFields(col, y, c, r)
+	at := y
+	for _, l := range r.lines {
+		at += l.down
+		p.fit(col.text, at, col.form-col.text-6, l.text, l.style)
+	}
+	p.rowFields(col, y, c, r.Row)
+}
+
+// told returns the extra switches for which there is no room beside the others.
+func told(r Row, opt SwitchOptions) []assign.OptionSetting {
+	room := 5
+	switch {
+	case r.Setting == nil:
+	case r.Setting.Scheme == "decade" || r.Setting.Row == "":
+		room = 0
+	case opt.Sideways:
+		room = 2
+	default:
+		room = 1
+	}
+	return r.Options[min(room, len(r.Options)):]
 }
 
 func nothingToSet(r Row) string {
@@ -219,33 +263,49 @@ func (p *pen) addressCell(col columns, y float64, r Row) {
 	}
 }
 
-// describe writes what a device is, where it is, and how its cable runs.
-func (p *pen) describe(col columns, y float64, r Row) {
+// description breaks into lines what a device is, where it is and how its cable
+// runs, and says how high a row they need.
+func (p *pen) description(col columns, r lineRow) ([]line, float64) {
 	w := col.form - col.text - 6
-	x := col.text
-	p.fit(x, y+11, w, r.Type, style{size: 9.5, bold: true})
-	at := y + 21.5
-	for _, l := range p.wrap(r.Room, w, 2, style{size: 9}) {
-		p.fit(x, at, w, l, style{size: 9})
-		at += 9.5
+	var ls []line
+	height := 2.5
+	add := func(text string, most int, st style, down float64) {
+		for i, l := range p.wrap(text, w, most, st) {
+			d := down
+			if i > 0 {
+				d = st.size + 0.8
+			}
+			ls = append(ls, line{l, st, d})
+			height += d
+		}
 	}
-	p.fit(x, at, w, strings.Trim(r.Level+" · "+r.ID, " ·"), style{size: 8})
-	at += 9
-	small := style{size: 7.2}
-	for _, l := range p.wrap(remarks(r), w, 2, small) {
-		p.fit(x, at, w, l, small)
-		at += 8
+	add(r.Type, 2, style{size: 9.5, bold: true}, 11)
+	add(r.Room, 3, style{size: 9}, 10.5)
+	add(strings.Trim(r.Level+" · "+r.ID, " ·"), 2, style{size: 8}, 9.5)
+	add(remarks(r), 6, style{size: 7.2}, 9)
+	cable := style{size: 7.5, bold: true}
+	before := len(ls)
+	for _, l := range p.job.cableLines(r.Row) {
+		add(l, 3, cable, 8.6)
 	}
-	for i, l := range p.job.cableLines(r) {
-		p.fit(x, y+rowHeight-12+8.5*float64(i), w, l, style{size: 7.5, bold: true})
+	if spare := rowHeight - height; spare > 0 && len(ls) > before {
+		ls[before].down += spare // the cable stands at the foot of the row
 	}
+	return ls, max(rowHeight, height)
 }
 
 // remarks are the points and all other notes of a device in one line.
-func remarks(r Row) string {
+func remarks(r lineRow) string {
 	var parts []string
 	if len(r.Points) > 0 {
 		parts = append(parts, pointsLine(r.Points))
+	}
+	for _, o := range r.told {
+		word := "OFF"
+		if o.On {
+			word = "ON"
+		}
+		parts = append(parts, "switch "+o.Switch+": "+word)
 	}
 	if r.Isolates {
 		parts = append(parts, "isolator: mind in and out")
