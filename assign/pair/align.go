@@ -2,25 +2,50 @@ package pair
 
 import "slices"
 
-// align gives the old spots the names of levels and sheets in the new revision:
-// the same name, or the one that is left over where a single one was renamed on
-// either side.
-func align(old, fresh []Spot) []Spot {
-	out := slices.Clone(old)
-	levels := renamed(names(old, levelOf), names(fresh, levelOf))
-	for i := range out {
-		out[i].Level = levels[out[i].Level]
-	}
-	for _, level := range names(out, levelOf) {
+// frame says how an old spot reads in the new revision: under which names of
+// level and sheet, and where.
+type frame struct {
+	levels map[string]string
+	sheets map[[2]string]string // by new level and old sheet
+	shifts []Shift
+}
+
+// align finds the names: the same one, or the one that is left over where a
+// single level, or a single sheet of a level, was renamed on either side.
+func align(old, fresh []Spot) frame {
+	f := frame{levels: renamed(names(old, levelOf), names(fresh, levelOf)), sheets: map[[2]string]string{}}
+	moved := f.carryAll(old)
+	for _, level := range names(moved, levelOf) {
 		on := func(s Spot) (string, bool) { return s.Sheet, s.Level == level }
-		sheets := renamed(names(out, on), names(fresh, on))
-		for i := range out {
-			if out[i].Level == level {
-				out[i].Sheet = sheets[out[i].Sheet]
-			}
+		for was, is := range renamed(names(moved, on), names(fresh, on)) {
+			f.sheets[[2]string{level, was}] = is
 		}
 	}
+	return f
+}
+
+func (f frame) carryAll(spots []Spot) []Spot {
+	out := make([]Spot, len(spots))
+	for i, s := range spots {
+		out[i] = f.carry(s)
+	}
 	return out
+}
+
+// carry reads one old spot in the new revision.
+func (f frame) carry(s Spot) Spot {
+	if l, ok := f.levels[s.Level]; ok {
+		s.Level = l
+	}
+	if n, ok := f.sheets[[2]string{s.Level, s.Sheet}]; ok {
+		s.Sheet = n
+	}
+	for _, sh := range f.shifts {
+		if sh.Level == s.Level && sh.Sheet == s.Sheet {
+			s.Pos = s.Pos.Add(sh.By)
+		}
+	}
+	return s
 }
 
 func levelOf(s Spot) (string, bool) { return s.Level, true }

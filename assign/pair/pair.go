@@ -55,6 +55,25 @@ type Result struct {
 	Removed []int  // olds without a new one
 	Added   []int  // news without an old one
 	Shifts  []Shift
+	frame   frame
+}
+
+// Carry reads an old spot in the new revision: under the names of its level and
+// sheet there, and moved with the sheet. It works for spots that were not matched, too.
+func (r Result) Carry(s Spot) Spot { return r.frame.carry(s) }
+
+// Return pairs spots on the same place with the same type, or with an id that a
+// person gave, and nothing else: devices that were gone and are back.
+func (r Result) Return(old, fresh []Spot) []Pair {
+	m := matcher{old: r.frame.carryAll(old), fresh: fresh, oldTo: fill(len(old)), newTo: fill(len(fresh))}
+	for i := range m.old {
+		if !m.old[i].Certain {
+			m.old[i].Key = ""
+		}
+	}
+	m.byKey()
+	m.byPlace(BySpot, Near, sameType)
+	return m.result().Pairs
 }
 
 // Shift is how far a whole sheet was moved between the revisions.
@@ -66,7 +85,8 @@ type Shift struct {
 // Match pairs the spots of two revisions. The outcome depends on nothing but
 // its input.
 func Match(old, fresh []Spot) Result {
-	m := matcher{old: align(old, fresh), fresh: fresh, oldTo: fill(len(old)), newTo: fill(len(fresh))}
+	m := matcher{frame: align(old, fresh), fresh: fresh, oldTo: fill(len(old)), newTo: fill(len(fresh))}
+	m.old = m.frame.carryAll(old)
 	m.shift()
 	m.byKey()
 	m.byPlace(BySpot, Near, sameType)
@@ -85,12 +105,12 @@ func fill(n int) []int {
 
 // matcher carries one matching.
 type matcher struct {
-	old    []Spot // with the names of levels and sheets of the new revision, moved by the shift
-	fresh  []Spot
-	oldTo  []int // partner or -1
-	newTo  []int
-	by     map[int]By // by old
-	shifts []Shift
+	old   []Spot // with the names of levels and sheets of the new revision, moved by the shift
+	fresh []Spot
+	oldTo []int // partner or -1
+	newTo []int
+	by    map[int]By // by old
+	frame frame
 }
 
 func (m *matcher) join(i, j int, by By) {
@@ -183,7 +203,7 @@ func (m *matcher) byPlace(by By, reach float64, fits func(a, b Spot) bool) {
 }
 
 func (m *matcher) result() Result {
-	res := Result{Shifts: m.shifts}
+	res := Result{Shifts: m.frame.shifts, frame: m.frame}
 	for i, j := range m.oldTo {
 		if j < 0 {
 			res.Removed = append(res.Removed, i)

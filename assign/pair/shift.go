@@ -45,7 +45,7 @@ func (m *matcher) shift() {
 		if by == (geom.Point{}) {
 			continue
 		}
-		m.shifts = append(m.shifts, Shift{k.level, k.name, by})
+		m.frame.shifts = append(m.frame.shifts, Shift{k.level, k.name, by})
 		for _, i := range old[k] {
 			m.old[i].Pos = m.old[i].Pos.Add(by)
 		}
@@ -58,6 +58,9 @@ func common(old, fresh []Spot) geom.Point {
 	if len(old) < fewest || len(fresh) < fewest {
 		return geom.Point{}
 	}
+	if by, ok := agreed(keyed(old, fresh)); ok {
+		return by
+	}
 	s := newSupport(old, fresh)
 	zero := s.count(geom.Point{})
 	best, most := geom.Point{}, zero
@@ -67,10 +70,36 @@ func common(old, fresh []Spot) geom.Point {
 		}
 	}
 	least := max(fewest, int(math.Ceil(0.3*float64(min(len(s.old), len(fresh))))))
-	if most < least || float64(most) < 1.25*float64(zero) {
+	// A regular grid of devices fits itself one row further on nearly as well.
+	if most < least || most < zero+fewest || float64(most) < 1.5*float64(zero) {
 		return geom.Point{}
 	}
-	return s.refine(best)
+	if by := s.refine(best); by.Len() > exactly/10 {
+		return by
+	}
+	return geom.Point{} // noise of rounding is no shift
+}
+
+// agreed returns the shift that most devices of one key have in common, which
+// may be none; false if too few have one, or they disagree.
+func agreed(ds []geom.Point) (geom.Point, bool) {
+	if len(ds) < fewest {
+		return geom.Point{}, false
+	}
+	var xs, ys []float64
+	for _, d := range ds {
+		xs, ys = append(xs, d.X), append(ys, d.Y)
+	}
+	by, near := geom.Pt(median(xs), median(ys)), 0
+	for _, d := range ds {
+		if d.Dist(by) <= exactly {
+			near++
+		}
+	}
+	if by.Len() <= exactly/10 {
+		by = geom.Point{} // noise of rounding is no shift
+	}
+	return by, 2*near > len(ds)
 }
 
 // support counts how many devices a shift explains.
@@ -131,8 +160,8 @@ func median(v []float64) float64 {
 	return v[len(v)/2]
 }
 
-// proposals lists shifts worth trying: those between spots of one key, those of
-// the corners of all spots, and those that most pairs of one type have in common.
+// proposals lists shifts worth trying: those of the corners of all spots, and
+// those that most pairs of one type have in common.
 func proposals(old, fresh []Spot) []geom.Point {
 	var was, is []geom.Point
 	for _, s := range old {
@@ -143,7 +172,6 @@ func proposals(old, fresh []Spot) []geom.Point {
 	}
 	a, b := geom.BoxOf(was...), geom.BoxOf(is...)
 	out := []geom.Point{b.Min.Sub(a.Min), b.Max.Sub(a.Max)}
-	out = append(out, popular(keyed(old, fresh), candidates/4)...)
 	return append(out, popular(typed(old, fresh), candidates)...)
 }
 

@@ -1,0 +1,90 @@
+// Package ledger keeps from run to run which device holds which address. A
+// ledger is a CSV file that people read, edit and keep under version control;
+// the devices of a revised drawing find their rows in it again.
+package ledger
+
+import (
+	"cmp"
+	"slices"
+
+	"loopwright/assign"
+)
+
+// State says how far a device has come.
+type State string
+
+// The states. A row that a person sets to Released, or deletes, frees its
+// address: the next run drops it.
+const (
+	Planned   State = "planned"
+	Installed State = "installed"
+	Retired   State = "retired" // gone from the drawing; its address is kept from use
+	Released  State = "released"
+)
+
+// Row is one device.
+type Row struct {
+	ID      string
+	Circuit string // "" if it is on none
+	Order   int    // place in the walk along Circuit, from 1; 0 for none
+	Address int    // 0 for none
+	Span    int    // consecutive addresses; 0 for none
+	Type    string
+	Level   string
+	Room    string
+	Drawing string
+	Handle  string
+	X, Y    float64 // metres in the building's frame
+	State   State
+	Also    []Place // further circuits that it is wired to
+
+	// As built, from the site; nothing is computed from these.
+	Found  string // address found on the device
+	Serial string
+	Done   string
+	Remark string
+}
+
+// Place is a device's place on a further circuit.
+type Place struct {
+	Circuit string
+	Order   int
+}
+
+// Live reports whether the device of a row is on the drawing.
+func (r Row) Live() bool { return r.State == Planned || r.State == Installed }
+
+// Ledger is every row, sorted by circuit, address and id.
+type Ledger struct {
+	Rows []Row
+}
+
+// sort puts rows where a reader and a version control look for them: a row
+// moves only if its circuit or address changes.
+func (l *Ledger) sort() {
+	slices.SortStableFunc(l.Rows, func(a, b Row) int {
+		return cmp.Or(
+			cmp.Compare(rank(a.Circuit == ""), rank(b.Circuit == "")), assign.Natural(a.Circuit, b.Circuit),
+			cmp.Compare(rank(a.Address == 0), rank(b.Address == 0)), cmp.Compare(a.Address, b.Address),
+			assign.Natural(a.ID, b.ID))
+	})
+}
+
+// rank puts what is true last.
+func rank(last bool) int {
+	if last {
+		return 1
+	}
+	return 0
+}
+
+// Retired lists the addresses on a circuit that are kept for devices that are gone.
+func (l Ledger) Retired(circuit string) []assign.Held {
+	var hs []assign.Held
+	for _, r := range l.Rows {
+		if r.State == Retired && r.Circuit == circuit && r.Address > 0 {
+			hs = append(hs, assign.Held{Address: r.Address, Span: r.Span})
+		}
+	}
+	return hs
+}
