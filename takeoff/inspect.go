@@ -22,6 +22,7 @@ type Inspection struct {
 	Regions []FoundRegion
 	Levels  []FoundLevel // from the lowest up, at least one; unnamed if no title was found
 	Rooms   int          // room names found
+	Project string       // as a title block says; "" if none does
 	// Layers whose names say that what is on them is to be removed, or stands already.
 	Demolition, Existing []string
 	// Others are attributes of symbols that say who else provides them: tag and value.
@@ -41,6 +42,9 @@ type BlockUse struct {
 	Holds   bool           // it holds other blocks
 }
 
+// projectTag is how title blocks call the name of the job.
+var projectTag = regexp.MustCompile(`^(PROJECT|JOB)([_ -]?(NAME|TITLE))?[_ -]?1?$`)
+
 // How layers and notes say that a symbol is no new work of this contractor.
 var (
 	demolitionLayer = regexp.MustCompile(`(?i)DEMO(L|$|[^A-Z])|REMOV`)
@@ -55,14 +59,31 @@ func Inspect(path string) (*Inspection, error) {
 		return nil, err
 	}
 	defer s.d.Close()
-	in := &Inspection{File: path, Units: fitUnits(s, Plan{}), Legends: s.legends, Walls: s.wallLayers()}
+	in := s.inspect()
+	in.File = path
+	return in, nil
+}
+
+// InspectDrawing tells what a drawing that is open shows.
+func InspectDrawing(d *dxf.Drawing) (*Inspection, error) {
+	s, err := newScene(d.Name, d)
+	if err != nil {
+		return nil, err
+	}
+	in := s.inspect()
+	in.File = d.Name
+	return in, nil
+}
+
+func (s *scene) inspect() *Inspection {
+	in := &Inspection{Units: fitUnits(s, Plan{}), Legends: s.legends, Walls: s.wallLayers()}
 	in.Regions = findRegions(s)
 	in.Levels = s.findLevels(in.metres())
 	in.Blocks = s.blockUses(in.Regions)
 	in.statuses(s)
 	in.Rooms = len(s.roomNames(func(geom.Point) bool { return true }, func(*dxf.Insert) bool { return false }))
 	slices.SortStableFunc(in.Levels, func(a, b FoundLevel) int { return cmp.Compare(a.Order, b.Order) })
-	return in, nil
+	return in
 }
 
 // Unit is the unit to take: the header's where it fits what is drawn, else the
@@ -133,6 +154,9 @@ func (in *Inspection) statuses(s *scene) {
 		ins := &s.inserts[i]
 		used[ins.EffLayer] = true
 		for _, a := range ins.Attribs {
+			if tag := strings.ToUpper(a.Tag); in.Project == "" && projectTag.MatchString(tag) && letters(a.Value) > 2 {
+				in.Project = strings.Join(strings.Fields(a.Value), " ")
+			}
 			if othersNote.MatchString(a.Value) {
 				notes[[2]string{a.Tag, strings.TrimSpace(a.Value)}] = true
 			}

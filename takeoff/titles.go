@@ -16,11 +16,12 @@ import (
 // FoundLevel is a level that a drawing shows, by a title on it.
 type FoundLevel struct {
 	Name   string
-	Order  int      // lowest first; by number where the title has one
-	Title  string   // as written; "" if the name is made up
-	Region geom.Box // drawing units: its walls and title; valid if Apart
-	Apart  bool     // one of several in the file
-	Size   geom.Point
+	Order  int        // lowest first; by number where the title has one
+	Title  string     // as written; "" if the name is made up
+	Region geom.Box   // drawing units: its walls and title; valid if Apart
+	Apart  bool       // one of several in the file
+	Size   geom.Point // width and height, drawing units
+	Middle geom.Point // drawing units
 }
 
 var (
@@ -33,8 +34,8 @@ var (
 	namedOrder    = map[string]int{"BASEMENT": -1, "CELLAR": -1, "LOWER": 0, "GROUND": 0, "MAIN": 1, "MEZZANINE": 1, "UPPER": 2, "PENTHOUSE": 98, "ROOF": 99}
 )
 
-// levelName reads the level that a title names.
-func levelName(title string) (name string, order int, ok bool) {
+// LevelName reads the level that a title names, and its order among levels; false if it names none.
+func LevelName(title string) (name string, order int, ok bool) {
 	if m := numberedLevel.FindStringSubmatch(title); m != nil {
 		n, _ := strconv.Atoi(m[1])
 		return fmt.Sprintf("Level %d", n), n, true
@@ -70,7 +71,7 @@ func (s *scene) levelTitles() []levelTitle {
 	var out []levelTitle
 	usual := s.lettering(Plan{})
 	add := func(text string, b geom.Box) {
-		name, order, ok := levelName(text)
+		name, order, ok := LevelName(text)
 		if ok && !slices.ContainsFunc(out, func(l levelTitle) bool { return l.Name == name }) {
 			out = append(out, levelTitle{FoundLevel{Name: name, Order: order, Title: text}, b})
 		}
@@ -160,7 +161,7 @@ func (s *scene) findLevels(metres float64) []FoundLevel {
 			continue
 		}
 		l := t.FoundLevel
-		l.Size = geom.Pt(regions[i].Width(), regions[i].Height())
+		l.Size, l.Middle = geom.Pt(regions[i].Width(), regions[i].Height()), regions[i].Center()
 		l.Region = regions[i].Union(t.box).Grow(1 / metres)
 		out = append(out, l)
 	}
@@ -168,8 +169,8 @@ func (s *scene) findLevels(metres float64) []FoundLevel {
 		out[i].Apart = len(out) > 1
 	}
 	if len(out) == 0 {
-		w, h := s.storey(Plan{})
-		l := FoundLevel{Size: geom.Pt(w, h)}
+		b := s.storey(Plan{})
+		l := FoundLevel{Size: geom.Pt(b.Width(), b.Height()), Middle: b.Center()}
 		if len(titles) > 0 {
 			l.Name, l.Order, l.Title = titles[0].Name, titles[0].Order, titles[0].Title
 		}

@@ -8,6 +8,8 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/tidwall/rtree"
+
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
 )
@@ -110,8 +112,8 @@ func fitUnits(s *scene, p Plan) UnitsFit {
 			u.Measures = append(u.Measures, Measure{what, size, from, to})
 		}
 	}
-	w, hgt := s.storey(p)
-	add("the longer side of what is drawn", max(w, hgt), extentFrom, extentTo)
+	b := s.storey(p)
+	add("the longer side of what is drawn", max(b.Width(), b.Height()), extentFrom, extentTo)
 	add("a door", s.doorWidth(p), doorFrom, doorTo)
 	add("the lettering", s.lettering(p), textFrom, textTo)
 	u.Best, u.Sure = best(u)
@@ -129,7 +131,21 @@ func best(u UnitsFit) (string, bool) {
 		return cmp.Or(cmp.Compare(u.fits(b), u.fits(a)), cmp.Compare(u.odd(a), u.odd(b)))
 	})
 	top := u.fits(ranked[0])
+	if 3*top < 2*len(u.Measures) { // nothing fits: a map, a single part, or several sheets
+		return "", false
+	}
 	return ranked[0], top > u.fits(ranked[1]) && top == len(u.Measures)
+}
+
+// Rivals lists the other units that fit as much as the best one does.
+func (u UnitsFit) Rivals() []string {
+	var out []string
+	for _, c := range candidates {
+		if c != u.Best && u.Best != "" && u.fits(c) == u.fits(u.Best) {
+			out = append(out, c)
+		}
+	}
+	return out
 }
 
 // odd is how far the measures lie, in all, from the middle of their ranges.
@@ -143,8 +159,8 @@ func (u UnitsFit) odd(unit string) float64 {
 	return sum
 }
 
-// storey is the width and height of the walls, or of all symbols and texts where no walls are known.
-func (s *scene) storey(p Plan) (w, h float64) {
+// storey is the box around the walls, or around all symbols and texts where no walls are known.
+func (s *scene) storey(p Plan) geom.Box {
 	layers := p.Walls
 	if len(layers) == 0 {
 		layers = s.wallLayers()
@@ -170,16 +186,18 @@ func (s *scene) storey(p Plan) (w, h float64) {
 	if b.Empty() {
 		b = s.extent(p)
 	}
-	return b.Width(), b.Height()
+	return b
 }
 
 // doorWords are how blocks and layers of doors are named.
 var doorWords = regexp.MustCompile(`(?i)DOOR|(^|[^A-Z])DR([^A-Z]|$)|PUERTA|PORTE|PORTA|(^|[^A-Z])TÜ?R([^A-Z]|$)|ДВЕР`)
 
 // doorWidth is the middle width of the doors: the radius of the quarter circles
-// that doors swing along. 0 where none are drawn.
+// that doors swing along, known by the name of their layer or block or by the
+// leaf drawn from the hinge. 0 where none are drawn.
 func (s *scene) doorWidth(p Plan) float64 {
 	var named, all []float64
+	var leaves *leafIndex
 	for i := range s.shapes {
 		sh := &s.shapes[i]
 		if sh.Kind != dxf.ArcShape || sh.Paper || !sh.Visible || !inPlan(p, sh.Points) {
@@ -189,18 +207,63 @@ func (s *scene) doorWidth(p Plan) float64 {
 		if !ok || sweep < 60 || sweep > 100 {
 			continue
 		}
-		all = append(all, r)
 		if doorWords.MatchString(Unbound(sh.EffLayer)) || slices.ContainsFunc(sh.Path, func(b string) bool { return doorWords.MatchString(Unbound(b)) }) {
 			named = append(named, r)
+			continue
+		}
+		if leaves == nil {
+			leaves = s.leaves()
+		}
+		if leaves.hangs(sh.Points, r) {
+			all = append(all, r)
 		}
 	}
 	if len(named) > 0 {
 		return median(named)
 	}
-	if len(all) >= 4 { // fewer may be anything
+	if len(all) >= 3 { // fewer may be anything
 		return median(all)
 	}
 	return 0
+}
+
+// leafIndex finds lines by their ends.
+type leafIndex struct{ tree rtree.RTreeG[geom.Segment] }
+
+func (s *scene) leaves() *leafIndex {
+	x := &leafIndex{}
+	for i := range s.shapes {
+		sh := &s.shapes[i]
+		if sh.Paper || !sh.Visible || sh.Kind != dxf.LineShape && sh.Kind != dxf.PolylineShape {
+			continue
+		}
+		n := len(sh.Points)
+		if !sh.Closed {
+			n--
+		}
+		for k := range n {
+			a, b := plane(sh.Points[k]), plane(sh.Points[(k+1)%len(sh.Points)])
+			x.tree.Insert([2]float64{a.X, a.Y}, [2]float64{a.X, a.Y}, geom.Segment{A: a, B: b})
+			x.tree.Insert([2]float64{b.X, b.Y}, [2]float64{b.X, b.Y}, geom.Segment{A: b, B: a})
+		}
+	}
+	return x
+}
+
+// hangs reports whether a line runs from the centre of an arc to one of its ends, as the leaf of a door does.
+func (x *leafIndex) hangs(arc []dxf.Vec3, r float64) bool {
+	a, b := plane(arc[0]), plane(arc[len(arc)-1])
+	c, ok := circleThrough(a, plane(arc[len(arc)/2]), b)
+	if !ok {
+		return false
+	}
+	near := 0.06 * r
+	found := false
+	x.tree.Search([2]float64{c.X - near, c.Y - near}, [2]float64{c.X + near, c.Y + near}, func(_, _ [2]float64, s geom.Segment) bool {
+		found = s.B.Dist(a) <= near || s.B.Dist(b) <= near
+		return !found
+	})
+	return found
 }
 
 // arcOf measures a flattened arc: its radius and how many degrees it sweeps.
@@ -291,6 +354,9 @@ func (u UnitsFit) refuse(p Plan) error {
 	}
 	if u.Best == "" {
 		return fmt.Errorf("plan %s (%s): %s; nothing on it tells either: measure something and write units: in (or ft, mm, cm, m) in its row under plans", p.Drawing, p.Level, why)
+	}
+	if r := u.Rivals(); len(r) > 0 {
+		why += fmt.Sprintf("; %s would fit what is drawn too", strings.Join(r, " or "))
 	}
 	return fmt.Errorf("plan %s (%s): %s; with %s: %s; if that is right, write units: %s in its row under plans", p.Drawing, p.Level, why, u.Best, u.Sizes(u.Best), u.Best)
 }

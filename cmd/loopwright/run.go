@@ -82,7 +82,7 @@ authority having jurisdiction and licensed practice govern.`,
 	root.SuggestionsMinimumDistance = 2
 	root.PersistentFlags().BoolVar(&a.json, "json", false, "write the result as JSON to standard output")
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return usageError{err} })
-	root.AddCommand(a.surveyCommand(), a.buildCommand(), a.checkCommand(), a.encodeCommand(), a.demoCommand())
+	root.AddCommand(a.surveyCommand(), a.beginCommand(), a.buildCommand(), a.checkCommand(), a.encodeCommand(), a.demoCommand())
 	for _, c := range root.Commands() {
 		wrapArgs(c)
 	}

@@ -33,7 +33,8 @@ func (a *app) surveyCommand() *cobra.Command {
 }
 
 func (a *app) survey(files []string, inserts bool, units string) error {
-	opt := dxf.SurveyOptions{Inserts: inserts}
+	known := legends{}
+	opt := dxf.SurveyOptions{Inserts: inserts, Legend: known.describe}
 	if units != "" {
 		u, err := takeoff.ParseUnit(units)
 		if err != nil {
@@ -74,6 +75,47 @@ func (a *app) survey(files []string, inserts bool, units string) error {
 	return nil
 }
 
+// legends remembers the legends of the drawings surveyed.
+type legends map[*dxf.Drawing][]takeoff.Legend
+
+// describe returns what a drawing's legends say about a block. A drawing whose
+// legends cannot be read says nothing: the survey itself reports why.
+func (l legends) describe(d *dxf.Drawing, effective string) string {
+	if _, ok := l[d]; !ok {
+		l[d], _ = takeoff.Legends(d)
+	}
+	return takeoff.Describe(l[d], effective)
+}
+
+// writeLevels lists the levels that a drawing shows with their size, where a
+// person sees at once whether the units are right, and what speaks against them.
+func writeLevels(w io.Writer, s *dxf.Survey) error {
+	in, err := takeoff.InspectDrawing(s.Drawing)
+	if err != nil {
+		return err
+	}
+	metre, err := takeoff.MetresPer(s.Units)
+	for _, l := range in.Levels {
+		name := l.Name
+		if name == "" {
+			name = "plan"
+		}
+		line := fmt.Sprintf("%.6g x %.6g drawing units", l.Size.X, l.Size.Y)
+		if err == nil {
+			line += fmt.Sprintf(" = %.1f x %.1f m = %.0f x %.0f ft", l.Size.X*metre, l.Size.Y*metre, l.Size.X*metre/0.3048, l.Size.Y*metre/0.3048)
+		}
+		fmt.Fprintf(w, "%s\t%s\n", clean(strings.ToLower(name)), line)
+	}
+	doubts := in.Units.Doubts(s.Units)
+	if len(doubts) > 0 {
+		fmt.Fprintf(w, "doubt\tin %s %s\n", s.Units, strings.Join(doubts, " and "))
+	}
+	if best := in.Units.Unit(); best != "" && best != s.Units {
+		fmt.Fprintf(w, "proposal\tunits: %s, with which %s\n", best, in.Units.Sizes(best))
+	}
+	return nil
+}
+
 // writeSurvey writes a survey as people read it.
 func writeSurvey(w io.Writer, s *dxf.Survey) error {
 	d := s.Drawing
@@ -86,6 +128,9 @@ func writeSurvey(w io.Writer, s *dxf.Survey) error {
 	fmt.Fprintf(t, "format\t%s, %s\n", form, versionName(d.Version))
 	fmt.Fprintf(t, "units\t%s\n", unitsLine(s))
 	fmt.Fprintf(t, "size\t%s\n", sizeLine(s))
+	if err := writeLevels(t, s); err != nil {
+		return err
+	}
 	fmt.Fprintf(t, "holds\t%d inserts of %d blocks, %d texts, %d layers\n", len(s.Inserts), len(s.Blocks), len(s.Texts), len(d.Layers))
 	if err := t.Flush(); err != nil {
 		return err

@@ -1,0 +1,151 @@
+// Package begin drafts a job file from drawings: every proposal stands in it
+// with the reason for it, ready to be edited.
+package begin
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"loopwright/takeoff"
+)
+
+// Write drafts the job file of some drawings and writes it to path, where no
+// file may stand yet: a job file holds decisions that nobody wants to lose.
+func Write(path string, drawings []string) error {
+	if _, err := os.Lstat(path); err == nil {
+		return fmt.Errorf("%s is there already and is not overwritten: name another file with -o, or move it away", path)
+	}
+	text, err := Draft(filepath.Dir(path), drawings)
+	if err != nil {
+		return err
+	}
+	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
+	if errors.Is(err, fs.ErrExist) {
+		return fmt.Errorf("%s is there already and is not overwritten: name another file with -o, or move it away", path)
+	}
+	if err != nil {
+		return err
+	}
+	_, err = f.WriteString(text)
+	if cerr := f.Close(); err == nil {
+		err = cerr
+	}
+	if err != nil {
+		os.Remove(path) // half a job file is worse than none
+	}
+	return err
+}
+
+// Draft returns the text of a job file for drawings, whose paths it writes as
+// seen from folder.
+func Draft(folder string, drawings []string) (string, error) {
+	var sheets []sheet
+	seen := map[string]bool{}
+	for _, d := range drawings {
+		name := relative(folder, d)
+		if seen[name] {
+			return "", fmt.Errorf("%s is named twice", d)
+		}
+		seen[name] = true
+		in, err := takeoff.Inspect(d)
+		if err != nil {
+			return "", err
+		}
+		sheets = append(sheets, sheet{name, in})
+	}
+	dr := newDraft(sheets)
+	return dr.text(), nil
+}
+
+// sheet is one drawing with what was found on it.
+type sheet struct {
+	name string
+	*takeoff.Inspection
+}
+
+func relative(folder, file string) string {
+	a, err1 := filepath.Abs(folder)
+	b, err2 := filepath.Abs(file)
+	if err1 != nil || err2 != nil {
+		return filepath.ToSlash(file)
+	}
+	r, err := filepath.Rel(a, b)
+	if err != nil {
+		return filepath.ToSlash(b)
+	}
+	return filepath.ToSlash(r)
+}
+
+// plan is one row under plans.
+type plan struct {
+	sheet sheet
+	level takeoff.FoundLevel
+	why   string
+}
+
+// draft gathers what goes into the job file.
+type draft struct {
+	sheets []sheet
+	plans  []plan // from the lowest level up
+	metric bool
+	kinds  []kind
+	panel  string // block of the panel, "" if none was found
+	risers []string
+	ask    []ask
+}
+
+// ask is a block that a person must say something about.
+type ask struct {
+	block  string
+	placed int
+	layers []string
+	legend string
+}
+
+func newDraft(sheets []sheet) *draft {
+	d := &draft{sheets: sheets}
+	d.stack()
+	imperial := 0
+	for _, s := range sheets {
+		switch s.Units.Unit() {
+		case "in", "ft", "yd":
+			imperial++
+		}
+	}
+	d.metric = 2*imperial < len(sheets)
+	d.sortBlocks()
+	return d
+}
+
+// stack puts the levels of all drawings in order, the lowest first. A level
+// without a title is named after its file.
+func (d *draft) stack() {
+	type placed struct {
+		plan
+		order int
+	}
+	var all []placed
+	for i, s := range d.sheets {
+		for _, l := range s.Levels {
+			p := placed{plan{sheet: s, level: l, why: fmt.Sprintf("its title reads %q", l.Title)}, l.Order}
+			if l.Name == "" {
+				base := strings.TrimSuffix(filepath.Base(s.name), filepath.Ext(s.name))
+				p.level.Name, p.order = base, 1000+i
+				p.why = "named after its file: no title was found"
+				if n, order, ok := takeoff.LevelName(strings.NewReplacer("-", " ", "_", " ").Replace(base)); ok {
+					p.level.Name, p.order, p.why = n, order, "read from the name of its file"
+				}
+			}
+			all = append(all, p)
+		}
+	}
+	slices.SortStableFunc(all, func(a, b placed) int { return a.order - b.order })
+	for _, p := range all {
+		d.plans = append(d.plans, p.plan)
+	}
+}

@@ -1,0 +1,131 @@
+package begin
+
+import (
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"loopwright/cmd/internal/build"
+	"loopwright/cmd/internal/job"
+	"loopwright/takeoff"
+)
+
+const demo = "../../../testdata/demo/"
+
+// TestDemoNeedsNoEdit drafts the demo's job from its drawings alone, builds it as
+// it is, and holds the counts against what the drawings' own script noted.
+func TestDemoNeedsNoEdit(t *testing.T) {
+	dir := t.TempDir()
+	var drawings []string
+	for _, n := range []string{"level-1.dxf", "level-2.dxf"} {
+		b, err := os.ReadFile(demo + n)
+		if err != nil {
+			t.Fatal(err)
+		}
+		f := filepath.Join(dir, n)
+		if err := os.WriteFile(f, b, 0o666); err != nil {
+			t.Fatal(err)
+		}
+		drawings = append(drawings, f)
+	}
+	file := filepath.Join(dir, "job.yaml")
+	// The order on the command line must not matter to the levels.
+	if err := Write(file, []string{drawings[1], drawings[0]}); err != nil {
+		t.Fatal(err)
+	}
+	j, err := job.Load(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	o, err := build.Compute(j, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var want struct {
+		Counts   []takeoff.Count
+		Excluded map[takeoff.Reason]int
+	}
+	b, err := os.ReadFile(demo + "truth.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := json.Unmarshal(b, &want); err != nil {
+		t.Fatal(err)
+	}
+	got := takeoff.Counts(o.Take.Devices, j.DeviceTypes(), o.Take.Levels)
+	order := func(a, b takeoff.Count) int { return strings.Compare(a.Type+a.Level, b.Type+b.Level) }
+	slices.SortFunc(got, order)
+	slices.SortFunc(want.Counts, order)
+	if !slices.Equal(got, want.Counts) {
+		t.Errorf("counts %v\nwant   %v", got, want.Counts)
+	}
+	for reason, n := range want.Excluded {
+		k := 0
+		for _, d := range o.Take.Devices {
+			if d.Reason == reason {
+				k++
+			}
+		}
+		if k != n {
+			t.Errorf("%d left out as %s, want %d", k, reason, n)
+		}
+	}
+	if len(o.Take.Panels) != 1 || len(o.Take.Risers) != 2 {
+		t.Errorf("%d panels and %d risers, want 1 and 2", len(o.Take.Panels), len(o.Take.Risers))
+	}
+}
+
+func TestNeverOverwrites(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "job.yaml")
+	if err := os.WriteFile(file, []byte("mine"), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	err := Write(file, []string{demo + "level-1.dxf"})
+	if err == nil || !strings.Contains(err.Error(), "is there already") {
+		t.Errorf("error %v", err)
+	}
+	if b, _ := os.ReadFile(file); string(b) != "mine" {
+		t.Errorf("the file now holds %q", b)
+	}
+}
+
+// TestDraft holds the drafts of some drawings against files that a person can read.
+func TestDraft(t *testing.T) {
+	tests := []struct {
+		name     string
+		drawings []string
+	}{
+		{"demo", []string{demo + "level-1.dxf", demo + "level-2.dxf"}},
+		{"side-by-side", []string{"../../../testdata/traps/side-by-side/plan.dxf"}},
+		{"units-wrong", []string{"../../../testdata/traps/units-wrong/plan.dxf"}},
+		{"kind-attribute", []string{"../../../testdata/traps/kind-attribute/plan.dxf"}},
+	}
+	for _, tt := range tests {
+		got, err := Draft(demo, tt.drawings)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := job.Parse("draft.yaml", []byte(got)); err != nil {
+			t.Errorf("%s: the draft is no job file: %v", tt.name, err)
+		}
+		golden := filepath.Join("testdata", tt.name+".yaml")
+		if os.Getenv("UPDATE") != "" {
+			if err := os.MkdirAll("testdata", 0o777); err != nil {
+				t.Fatal(err)
+			}
+			if err := os.WriteFile(golden, []byte(got), 0o666); err != nil {
+				t.Fatal(err)
+			}
+		}
+		want, err := os.ReadFile(golden)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got != string(want) {
+			t.Errorf("%s: the draft differs from %s (UPDATE=1 writes it anew):\n%s", tt.name, golden, got)
+		}
+	}
+}

@@ -1,0 +1,289 @@
+package begin
+
+import (
+	"fmt"
+	"math"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+
+	"loopwright/takeoff"
+	"loopwright/takeoff/geom"
+)
+
+// writer writes lines of YAML with comments.
+type writer struct{ strings.Builder }
+
+func (w *writer) line(format string, args ...any) {
+	fmt.Fprintf(&w.Builder, format+"\n", args...)
+}
+
+// note writes a comment below an indent, wrapped.
+func (w *writer) note(indent, text string) {
+	const width = 110
+	line := indent + "#"
+	for _, word := range strings.Fields(text) {
+		if len(line)+1+len(word) > width && line != indent+"#" {
+			w.line("%s", line)
+			line = indent + "#"
+		}
+		line += " " + word
+	}
+	w.line("%s", line)
+}
+
+// quoted writes a text so that every YAML reader takes it as one.
+func quoted(s string) string { return strconv.Quote(s) }
+
+// plain writes a name without quotes where that is safe.
+func plain(s string) string {
+	for i, r := range s {
+		if !(r >= 'A' && r <= 'Z' || r >= 'a' && r <= 'z' || i > 0 && (r >= '0' && r <= '9' || r == ' ' || r == '.' || r == '-' || r == '_' || r == '/')) {
+			return quoted(s)
+		}
+	}
+	if s == "" || strings.HasSuffix(s, " ") || slices.Contains([]string{"yes", "no", "on", "off", "true", "false", "null", "y", "n"}, strings.ToLower(s)) {
+		return quoted(s)
+	}
+	return s
+}
+
+func list(ss []string) string {
+	q := make([]string, len(ss))
+	for i, s := range ss {
+		q[i] = quoted(s)
+	}
+	return "[" + strings.Join(q, ", ") + "]"
+}
+
+// box writes a box in round numbers that still hold it.
+func box(b geom.Box, unit float64) string {
+	step := math.Pow(10, math.Floor(math.Log10(0.05/unit))) // about a hand's breadth
+	down := func(v float64) float64 { return tidy(math.Floor(v/step) * step) }
+	up := func(v float64) float64 { return tidy(math.Ceil(v/step) * step) }
+	return fmt.Sprintf("[%s, %s, %s, %s]", num(down(b.Min.X)), num(down(b.Min.Y)), num(up(b.Max.X)), num(up(b.Max.Y)))
+}
+
+func tidy(v float64) float64 { return math.Round(v*1e6) / 1e6 }
+func num(v float64) string   { return strconv.FormatFloat(v, 'f', -1, 64) }
+
+// text writes the job file.
+func (d *draft) text() string {
+	var w writer
+	w.note("", "A draft, made from the drawings alone. Every proposal says why it was made. Read it top to bottom and correct it; then run: loopwright build "+
+		"with this file. Nothing here is an approval: the adopted code, the equipment's listing and the authority having jurisdiction govern.")
+	w.line("")
+	w.line("job: %s", plain(d.jobName()))
+	report, why := "imperial", "most drawings are in inches or feet"
+	if d.metric {
+		report, why = "metric", "most drawings are in metric units"
+	}
+	w.line("report: %-26s # %s", report, why)
+	w.note("", "edition: 2022   # of the fire alarm code adopted locally; it picks the battery margin")
+	w.line("")
+	w.line("plans:")
+	for i := range d.plans {
+		d.planRow(&w, i)
+	}
+	w.line("")
+	d.typeRows(&w)
+	w.line("")
+	d.panelRows(&w)
+	d.circuitRows(&w)
+	return w.String()
+}
+
+func (d *draft) jobName() string {
+	for _, s := range d.sheets {
+		if s.Project != "" {
+			return s.Project
+		}
+	}
+	abs, err := filepath.Abs(d.sheets[0].File)
+	if err != nil {
+		return "Untitled"
+	}
+	return filepath.Base(filepath.Dir(abs))
+}
+
+func (d *draft) planRow(w *writer, i int) {
+	p := d.plans[i]
+	s := p.sheet
+	unit := s.Units.Unit()
+	metre, err := takeoff.MetresPer(unit)
+	if err != nil {
+		metre = 1
+	}
+	w.line("  - drawing: %s", quoted(s.name))
+	w.line("    level: %-26s # %s", quoted(p.level.Name), p.why)
+	d.unitsLine(w, s, unit)
+	w.note("    ", fmt.Sprintf("the level is then %s x %s", size(p.level.Size.X*metre), size(p.level.Size.Y*metre)))
+	step := fmt.Sprintf("%d ft", 14*i)
+	if d.metric {
+		step = fmt.Sprintf("%g m", 4*float64(i))
+	}
+	w.line("    elevation: %-22s # a guess from the order of the levels: the cable between levels depends on it", step)
+	if p.level.Apart {
+		r := p.level.Region
+		w.line("    region: %s", box(r, metre))
+		w.note("    ", "the drawing shows several levels; this part holds the walls nearest to this one's title")
+		corner := p.level.Middle.Sub(p.level.Size.Mul(0.5))
+		w.line("    datum: [%s, %s]", num(tidy(corner.X)), num(tidy(corner.Y)))
+		w.note("    ", "lower left corner of the walls: put a point here that stands above itself on all levels, such as the corner of a shaft")
+	} else if len(d.plans) > 1 {
+		w.note("    ", "datum: [0, 0]   # a point that stands above itself on all levels; the drawing's origin if left out")
+	}
+	if len(s.Walls) > 0 {
+		w.line("    walls: %s", list(s.Walls))
+		w.note("    ", "by their names; these layers bound rooms and guide cable")
+	} else {
+		w.note("    ", "walls: []   # no layer has a name of walls: list the layers on which walls are drawn")
+	}
+	if len(s.Regions) > 0 {
+		w.line("    ignore:")
+		for _, r := range s.Regions {
+			w.line("      - %-36s # %q, with %d symbols", box(r.Box, metre), r.Title, r.Symbols)
+		}
+	}
+	w.line("    hidden: exclude                # nothing is counted from layers that are off or frozen; count: it is")
+	d.statusLines(w, s)
+}
+
+func (d *draft) unitsLine(w *writer, s sheet, unit string) {
+	u := s.Units
+	switch {
+	case unit == "":
+		w.note("    ", "units: in   # NOTHING ON THE DRAWING TELLS: measure something, then say in, ft, mm, cm or m here")
+	case unit == u.Header && u.From == "header":
+		w.line("    units: %-26s # as the header says; it fits: %s", unit, u.Sizes(unit))
+	case u.Header != "" && u.From == "header":
+		w.line("    units: %-26s # the header says %s, but then %s", unit, u.Header, strings.Join(u.Doubts(u.Header), " and "))
+		w.note("    ", "with "+unit+": "+u.Sizes(unit))
+	default:
+		w.line("    units: %-26s # the drawing does not say; with %s: %s", unit, unit, u.Sizes(unit))
+	}
+	if r := u.Rivals(); len(r) > 0 && (unit != u.Header || u.From != "header") {
+		w.note("    ", "CHECK: "+strings.Join(r, " or ")+" would fit what is drawn too; measure something, such as a door")
+	}
+}
+
+func size(m float64) string { return fmt.Sprintf("%.1f m (%.0f ft)", m, m/0.3048) }
+
+func (d *draft) statusLines(w *writer, s sheet) {
+	if len(s.Demolition) > 0 {
+		w.line("    demolition: %s", list(bare(s.Demolition)))
+		w.note("    ", "layers whose names say that what is on them is removed")
+	}
+	if len(s.Existing) > 0 {
+		w.line("    existing: %s", list(bare(s.Existing)))
+		w.note("    ", "layers whose names say that what is on them stands already")
+	}
+	if len(s.Others) > 0 {
+		var rules []string
+		for _, o := range s.Others {
+			rules = append(rules, fmt.Sprintf("{attrib: {%s: %s}}", quoted(o[0]), quoted(o[1])))
+		}
+		w.line("    others: [%s]", strings.Join(rules, ", "))
+		w.note("    ", "symbols with a note that somebody else provides them")
+	}
+}
+
+func bare(layers []string) []string {
+	var out []string
+	for _, l := range layers {
+		if n := takeoff.Unbound(l); !slices.Contains(out, n) {
+			out = append(out, n)
+		}
+	}
+	return out
+}
+
+func (d *draft) typeRows(w *writer) {
+	w.note("", "The first rule that fits a symbol decides. Currents come from the equipment's listing: standby and alarm are reported as missing until you give them.")
+	if len(d.kinds) == 0 {
+		w.note("", "No symbol was recognised by a legend or by its block's name: list the types here.")
+		w.line("types: []")
+	} else {
+		w.line("types:")
+	}
+	for _, k := range d.kinds {
+		d.typeRow(w, k)
+	}
+	for _, a := range d.ask {
+		text := fmt.Sprintf("- {type: ?, match: [{block: %s}]}   # %d on %s", quoted(a.block), a.placed, strings.Join(a.layers, ", "))
+		if a.legend != "" {
+			text += fmt.Sprintf("; the legend calls it %q", a.legend)
+		}
+		w.line("  # %s: say what it is", text)
+	}
+}
+
+func (d *draft) typeRow(w *writer, k kind) {
+	w.line("  - type: %s", plain(k.Type))
+	w.line("    name: %s", plain(k.Name))
+	w.line("    match:")
+	for _, b := range k.blocks {
+		n := fmt.Sprintf("%d placed", b.placed)
+		if b.hidden > 0 {
+			n += fmt.Sprintf(", %d hidden", b.hidden)
+		}
+		w.line("      - {block: %s}   # %s; %s", quoted(b.block), b.why, n)
+	}
+	w.line("    mounting: %-23s # %s", k.Mounting, k.Why)
+	w.line("    addresses: %d", k.Addresses)
+	w.line("    wired_to: [%s]", k.WiredTo)
+	if k.Isolates {
+		w.line("    isolates: true")
+	}
+	if len(k.Points) > 0 {
+		var ps []string
+		for _, p := range k.Points {
+			ps = append(ps, fmt.Sprintf("{function: %s, event: %s}", plain(p[0]), quoted(p[1])))
+		}
+		w.line("    points: [%s]", strings.Join(ps, ", "))
+	}
+	if k.EndOfLine > 0 {
+		w.line("    end_of_line: %d", k.EndOfLine)
+	}
+}
+
+func (d *draft) panelRows(w *writer) {
+	w.line("panels:")
+	w.line("  - panel: FACP")
+	if d.panel != "" {
+		w.line("    match: [{block: %s}]", quoted(d.panel))
+	} else {
+		p := d.plans[0]
+		c := p.level.Region.Center()
+		if !p.level.Apart {
+			c = p.level.Middle
+		}
+		w.note("    ", "NO PANEL WAS FOUND: this is the middle of the level; put its place here, in drawing units")
+		w.line("    at: {level: %s, point: [%s, %s]}", quoted(p.level.Name), num(math.Round(c.X)), num(math.Round(c.Y)))
+	}
+	if len(d.risers) > 0 {
+		w.line("")
+		w.line("risers:                            # where cable goes from level to level")
+		for i, b := range d.risers {
+			w.line("  - {riser: %s, match: [{block: %s}]}", plain(fmt.Sprintf("Riser %d", i+1)), quoted(b))
+		}
+	}
+}
+
+// circuitRows shows how circuits are asked for: what they need is listing data.
+func (d *draft) circuitRows(w *writer) {
+	w.line("")
+	w.note("", "Without circuits, one signaling line circuit is laid and split by capacity. Notification appliances and 24 V need rows of their own, with figures from the listing:")
+	for _, l := range []string{
+		"circuits:",
+		"  - {circuit: SLC-1, circuits: auto, kind: slc, panel: FACP, pathway: A, cable: 16/2, max_resistance: 50 ohm,",
+		"     addresses: {scheme: binary7, first: 1, last: 127, spare: 20%}}",
+		"  - {circuit: NAC-1, circuits: auto, kind: nac, panel: FACP, pathway: B, cable: 14/2, max_current: 2 A, spare: 20%, start: 20.4 V, end: 16 V}",
+		"cables:",
+		"  - {cable: 16/2, conductor: 16 AWG solid, temperature: 75 C}",
+		"  - {cable: 14/2, conductor: 14 AWG solid, temperature: 75 C}",
+	} {
+		w.line("# %s", l)
+	}
+}

@@ -1,0 +1,37 @@
+package main
+
+import (
+	"fmt"
+
+	"github.com/spf13/cobra"
+
+	"loopwright/cmd/internal/begin"
+)
+
+func (a *app) beginCommand() *cobra.Command {
+	out := "job.yaml"
+	c := &cobra.Command{
+		Use:   "begin DRAWING... -o job.yaml",
+		Short: "Write a commented job file with proposals, ready to be edited",
+		Long: `Reads the drawings and drafts a job file: levels, units, walls, parts to
+ignore, device types from the legend and the names of blocks, panel and risers.
+Every proposal stands there with the reason for it. A job file that is there
+already is never overwritten.`,
+		Example: "  loopwright begin level-1.dxf level-2.dxf -o job.yaml",
+		Args:    cobra.MinimumNArgs(1),
+		RunE: func(_ *cobra.Command, args []string) error {
+			if err := begin.Write(out, args); err != nil {
+				return err
+			}
+			if a.json {
+				return writeJSON(a.out, struct {
+					Outputs []string `json:"outputs"`
+				}{[]string{out}})
+			}
+			_, err := fmt.Fprintf(a.out, "Written to %s: read it, correct it, then run: loopwright build %s\n", out, out)
+			return err
+		},
+	}
+	c.Flags().StringVarP(&out, "output", "o", out, "the job file to write")
+	return c
+}
