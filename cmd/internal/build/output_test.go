@@ -1,0 +1,66 @@
+package build
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+// listing writes a folder out as "name=content" lines, hidden files too.
+func listing(t *testing.T, dir string) string {
+	t.Helper()
+	var b strings.Builder
+	err := filepath.WalkDir(dir, func(p string, e os.DirEntry, err error) error {
+		if err != nil || e.IsDir() {
+			return err
+		}
+		data, err := os.ReadFile(p)
+		name, _ := filepath.Rel(dir, p)
+		b.WriteString(filepath.ToSlash(name) + "=" + string(data) + "\n")
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return b.String()
+}
+
+func TestWriteAll(t *testing.T) {
+	tests := []struct {
+		name   string
+		before map[string]string // a value of "/" makes a folder with a file in it
+		outs   []Output
+		after  string
+		err    string
+	}{
+		{"new", nil, []Output{{"a.txt", []byte("1")}, {"plans/b.txt", []byte("2")}}, "a.txt=1\nplans/b.txt=2\n", ""},
+		{"replaces its own, leaves the rest", map[string]string{"a.txt": "old", "mine.txt": "keep"}, []Output{{"a.txt", []byte("new")}}, "a.txt=new\nmine.txt=keep\n", ""},
+		{"a folder in the way: nothing changes", map[string]string{"a.txt": "old", "b.txt": "/"}, []Output{{"a.txt", []byte("new")}, {"b.txt/x/y.txt", nil}, {"b.txt/in", []byte("z")}, {"b.txt/in/deeper", []byte("q")}}, "a.txt=old\nb.txt/in=side\n", "b.txt/in"},
+		{"a name that leaves the folder", map[string]string{"a.txt": "old"}, []Output{{"a.txt", []byte("new")}, {"../evil", nil}}, "a.txt=old\n", "would leave its folder"},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			dir := t.TempDir()
+			for name, data := range tt.before {
+				p := filepath.Join(dir, name)
+				if data == "/" {
+					if err := os.MkdirAll(p, 0o777); err != nil {
+						t.Fatal(err)
+					}
+					p, data = filepath.Join(p, "in"), "side"
+				}
+				if err := os.WriteFile(p, []byte(data), 0o666); err != nil {
+					t.Fatal(err)
+				}
+			}
+			err := WriteAll(dir, tt.outs)
+			if (err == nil) != (tt.err == "") || err != nil && !strings.Contains(err.Error(), tt.err) {
+				t.Errorf("error %v, want %q", err, tt.err)
+			}
+			if got := listing(t, dir); got != tt.after {
+				t.Errorf("after:\n%swant:\n%s", got, tt.after)
+			}
+		})
+	}
+}
