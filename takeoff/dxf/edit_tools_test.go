@@ -321,7 +321,7 @@ func TestEditedDrawingsInLibreCAD(t *testing.T) {
 	printed := 0
 	few := []string{"small-AC1009", "small-AC1015", "small-AC1032"}
 	for _, p := range editedPairs(t) {
-		if os.Getenv("LOOPWRIGHT_REQUIRE_TOOLS") != "1" && !slices.Contains(few, p.name) {
+		if os.Getenv("LOOPWRIGHT_LONG") != "1" && !slices.Contains(few, p.name) {
 			continue // all of them take minutes
 		}
 		switch before := prints(p.original); {
