@@ -206,6 +206,9 @@ func (b *binder) keys() map[string]string {
 	taken := map[string]bool{"": true}
 	for _, t := range b.Job.DeviceTypes() {
 		for _, k := range proposals(t.Type) {
+			if _, ok := out[t.Type]; ok {
+				break
+			}
 			if !taken[k] {
 				taken[k] = true
 				out[t.Type] = k

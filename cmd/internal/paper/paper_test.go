@@ -1,0 +1,198 @@
+package paper_test
+
+import (
+	"bytes"
+	"encoding/json"
+	"encoding/xml"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"loopwright/cmd/internal/build"
+	"loopwright/cmd/internal/job"
+)
+
+func need(t testing.TB, tool string) {
+	t.Helper()
+	if _, err := exec.LookPath(tool); err == nil {
+		return
+	}
+	if os.Getenv("LOOPWRIGHT_REQUIRE_TOOLS") == "1" {
+		t.Fatal(tool + " is not installed")
+	}
+	t.Skip(tool + " is not installed")
+}
+
+// built builds the demo job into a folder of the test's.
+func built(t testing.TB) (dir string, r build.Result) {
+	t.Helper()
+	j, err := job.Load(filepath.Join("..", "..", "..", "testdata", "demo", "job.yaml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	dir = t.TempDir()
+	if _, err = build.Run(j, dir, nil); err != nil {
+		t.Fatal(err)
+	}
+	data, err := os.ReadFile(filepath.Join(dir, "result.json"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := json.Unmarshal(data, &r); err != nil {
+		t.Fatal(err)
+	}
+	return dir, r
+}
+
+// largeWords returns what is set large on each page of a PDF, from the top down.
+func largeWords(t *testing.T, pdf string) []string {
+	t.Helper()
+	need(t, "pdftotext")
+	data, err := exec.Command("pdftotext", "-bbox", pdf, "-").Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var doc struct {
+		Pages []struct {
+			Words []struct {
+				YMin float64 `xml:"yMin,attr"`
+				YMax float64 `xml:"yMax,attr"`
+				Text string  `xml:",chardata"`
+			} `xml:"word"`
+		} `xml:"body>doc>page"`
+	}
+	d := xml.NewDecoder(bytes.NewReader(data))
+	d.Strict = false
+	d.Entity = xml.HTMLEntity
+	if err := d.Decode(&doc); err != nil {
+		t.Fatal(err)
+	}
+	var out []string
+	for _, p := range doc.Pages {
+		for _, w := range p.Words {
+			if w.YMax-w.YMin > 30 {
+				out = append(out, w.Text)
+			}
+		}
+	}
+	return out
+}
+
+// Every address of the demo stands once in its row and on one label.
+func TestDemoAddresses(t *testing.T) {
+	dir, r := built(t)
+	var want []string
+	for _, d := range r.Devices {
+		if d.Address > 0 {
+			want = append(want, strconv.Itoa(d.Address))
+		}
+	}
+	slices.Sort(want)
+	if len(want) < 50 {
+		t.Fatalf("only %d devices have an address", len(want))
+	}
+	for _, name := range []string{"switch-sheets.pdf", "labels.pdf"} {
+		got := slices.DeleteFunc(largeWords(t, filepath.Join(dir, name)), func(s string) bool {
+			_, err := strconv.Atoi(s)
+			return err != nil
+		})
+		slices.Sort(got)
+		if !slices.Equal(got, want) {
+			t.Errorf("%s: %d addresses are set large, want %d\n%v\n%v", name, len(got), len(want), got, want)
+		}
+	}
+}
+
+// The plans name every device's address and count what the takeoff counted.
+func TestDemoPlans(t *testing.T) {
+	dir, r := built(t)
+	need(t, "pdftotext")
+	for i, l := range r.Levels {
+		out, err := exec.Command("pdftotext", "-raw", "-f", strconv.Itoa(i+1), "-l", strconv.Itoa(i+1), filepath.Join(dir, "plans.pdf"), "-").Output()
+		if err != nil {
+			t.Fatal(err)
+		}
+		words := map[string]int{}
+		for _, w := range strings.Fields(string(out)) {
+			words[w]++
+		}
+		counted := 0
+		for _, d := range r.Devices {
+			if d.Level != l.Level || d.Status != "counted" {
+				continue
+			}
+			counted++
+			if d.Address > 0 && words[strconv.Itoa(d.Address)] == 0 {
+				t.Errorf("%s: address %d of %s is not on the plan", l.Level, d.Address, d.ID)
+			}
+		}
+		if want := fmt.Sprintf("devices %d\n", counted); !strings.Contains(string(out), want) {
+			t.Errorf("%s: the legend does not say %q", l.Level, want)
+		}
+	}
+}
+
+// The test sheet expects what the proof computed, and at 20 C what note 2 of the
+// NEC's Chapter 9 Table 8 makes of the 75 C figure: R20 = R75 x (1 + 0.00323 x (20 - 75)).
+func TestDemoResistances(t *testing.T) {
+	dir, r := built(t)
+	need(t, "pdftotext")
+	out, err := exec.Command("pdftotext", "-raw", filepath.Join(dir, "test-sheet.pdf"), "-").Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range r.Circuits {
+		if c.Devices == 0 {
+			continue
+		}
+		hot := fmt.Sprintf("%.2f ohm at 75 °C", c.LoopOhm)
+		if !strings.Contains(string(out), hot) {
+			t.Errorf("%s: the test sheet does not say %q", c.Circuit, hot)
+		}
+		series := c.LoopOhm - 2*(c.Length+c.Slack)*ohmPerMetre[c.Cable]
+		if c.Pathway == "B" {
+			continue // its worst branch need not be all of its cable
+		}
+		cold := 2*(c.Length+c.Slack)*ohmPerMetre[c.Cable]*(1+0.00323*(20-75)) + series
+		if want := fmt.Sprintf("%.2f ohm at 20 °C", cold); !strings.Contains(string(out), want) {
+			t.Errorf("%s: the test sheet does not say %q", c.Circuit, want)
+		}
+	}
+}
+
+// ohmPerMetre is at 75 C, by NEC Chapter 9 Table 8: 4.89 and 3.07 ohm per 1000 ft.
+var ohmPerMetre = map[string]float64{"16/2": 4.89 / 304.8, "14/2": 3.07 / 304.8}
+
+func TestSameBytesTwice(t *testing.T) {
+	one, _ := built(t)
+	two, _ := built(t)
+	for _, name := range []string{"switch-sheets.pdf", "labels.pdf", "test-sheet.pdf", "plans.pdf"} {
+		a, err := os.ReadFile(filepath.Join(one, name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		b, err := os.ReadFile(filepath.Join(two, name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !bytes.Equal(a, b) {
+			t.Errorf("%s differs from run to run", name)
+		}
+	}
+}
+
+func TestValidForQPDF(t *testing.T) {
+	need(t, "qpdf")
+	dir, _ := built(t)
+	for _, name := range []string{"switch-sheets.pdf", "labels.pdf", "test-sheet.pdf", "plans.pdf"} {
+		out, err := exec.Command("qpdf", "--check", filepath.Join(dir, name)).CombinedOutput()
+		if err != nil || bytes.Contains(out, []byte("WARNING")) {
+			t.Errorf("%s: %v\n%s", name, err, out)
+		}
+	}
+}
