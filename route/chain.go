@@ -5,6 +5,7 @@ import (
 
 	"loopwright/route/path"
 	"loopwright/route/tour"
+	"loopwright/takeoff/geom"
 )
 
 // matrixLimit is the number of places up to which all costs are kept in a table.
@@ -31,22 +32,59 @@ func (f *floorplan) layChain(c *Circuit, prefer []string) error {
 		back.Return = true
 		c.Legs = append(c.Legs, back)
 	}
-	c.Exact = r.Exact && r.Length == r.Best
-	c.LowerBound = f.boundOn(r.LowerBound)
-	if plane {
-		// The plane knows no drops: those that every order has come on top.
-		c.LowerBound += f.leastDrops(c.Pathway)
+	c.Exact = r.Exact && r.Length == r.Best && !f.penalised()
+	switch {
+	case f.penalised():
+		c.LowerBound, err = f.chainBound(c.Pathway)
+	case plane: // the plane knows no drops: those that every order has come on top
+		c.LowerBound = r.LowerBound + f.leastDrops(c.Pathway)
+	default:
+		c.LowerBound = r.LowerBound
 	}
-	return nil
+	return err
 }
 
-// boundOn turns a bound on cost into one on metres; where cost holds penalties
-// beside metres, none follows.
-func (f *floorplan) boundOn(cost float64) float64 {
-	if f.penalised() {
+// chainBound bounds a chain in metres where the order was chosen by cost: no leg
+// is shorter than the rectilinear way between its ends, whatever walls it meets.
+func (f *floorplan) chainBound(class Pathway) (float64, error) {
+	if len(f.places) > matrixLimit {
+		return 0, nil
+	}
+	// Next to no search: only the bound is wanted.
+	r, err := tour.Solve(tour.Problem{N: len(f.places), Dist: f.leastMetres, Open: !class.Returns(), Effort: 0.001, Seed: f.opt.Seed})
+	return r.LowerBound, err
+}
+
+// leastMetres is a length that no leg between two places undercuts.
+func (f *floorplan) leastMetres(i, j int) float64 {
+	if i == j {
 		return 0
 	}
-	return cost
+	i, j = min(i, j), max(i, j) // the same sum either way, to the last bit
+	p, q := f.places[i], f.places[j]
+	s, t := f.storeys[p.level], f.storeys[q.level]
+	apart := f.apart(i, j)
+	drops := f.drop(i, j, apart) + f.drop(j, i, apart)
+	if p.level == q.level {
+		return s.least(p.pos, q.pos) + drops
+	}
+	way := math.Inf(1)
+	for k, r := range f.risers {
+		_, ok1 := s.risers[k]
+		_, ok2 := t.risers[k]
+		if ok1 && ok2 {
+			way = min(way, s.least(p.pos, r.Pos)+t.least(r.Pos, q.pos))
+		}
+	}
+	return way + rise(s.level, t.level) + drops
+}
+
+// least is the shortest that the level's way of measuring can come to.
+func (s *storey) least(a, b geom.Point) float64 {
+	if _, ok := s.m.(*path.Straight); ok || len(s.axes.Wings) > 0 {
+		return a.Dist(b)
+	}
+	return path.RectDist(a, b, s.axes.Angle)
 }
 
 // leastDrops is the vertical cable of a chain in the plane in any order: two

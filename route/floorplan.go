@@ -189,6 +189,7 @@ func (f *floorplan) cost(i, j int) float64 {
 	if i == j {
 		return 0
 	}
+	i, j = min(i, j), max(i, j) // the same sum either way, to the last bit
 	c, same := 0.0, f.places[i].level == f.places[j].level
 	if same {
 		s := f.storeys[f.places[i].level]

@@ -41,7 +41,14 @@ func (f *floorplan) laySpanning(c *Circuit) error {
 		c.Legs = append(c.Legs, f.leg(parent, node))
 	})
 	c.Exact = t.Exact && !f.penalised()
-	c.LowerBound = f.boundOn(t.LowerBound)
+	c.LowerBound = t.LowerBound
+	if f.penalised() {
+		least, err := tree.SpanningMatrix(len(f.places), 0, f.leastMetres, tree.Limits{})
+		if err != nil {
+			return err
+		}
+		c.LowerBound = least.LowerBound
+	}
 	return nil
 }
 

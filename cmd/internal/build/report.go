@@ -20,7 +20,9 @@ func (o *Outcome) Result(outputs []string) Result {
 		Levels:   o.levels(),
 		Findings: make([]Finding, 0, len(o.Findings)),
 		Defaults: make([]Default, 0, len(o.Job.Defaults)),
-		Outputs:  append([]string{}, outputs...),
+		Weights: Weights{Along: o.Job.Route.Along, Wall: o.Job.Route.Weights.Wall, RatedWall: o.Job.Route.Weights.RatedWall,
+			LevelChange: o.Job.Route.Weights.LevelChange, Near: o.Job.Route.Near},
+		Outputs: append([]string{}, outputs...),
 	}
 	for _, d := range o.Devices {
 		r.Devices = append(r.Devices, Device{
@@ -53,7 +55,8 @@ func (o *Outcome) circuit(l Laid) Circuit {
 		Circuit: l.Name, Kind: string(l.Kind), Panel: l.Panel, Pathway: string(l.Pathway), Cable: l.Cable.Name,
 		Devices: len(l.Devices), AddressCapacity: l.Capacity,
 		Length: tidy(l.Length), Outgoing: tidy(l.Outgoing), Return: tidy(l.Back), Slack: tidy(l.Slack),
-		OrderCable: tidy(l.Order), LowerBound: tidy(l.LowerBound),
+		OrderCable: tidy(l.Order), LowerBound: tidy(l.LowerBound), Proved: l.Exact,
+		Turns: l.Turns, Walls: l.Crossings, LevelChanges: l.LevelHops,
 		LoopOhm: tidy(l.Proof.Loop.Ohm), WorstBranchOhm: tidy(l.Proof.Loop.Ohm), WorstBranch: l.Proof.WorstEnd(),
 		LimitOhm: l.MaxResistance, OhmBasis: l.Proof.Loop.Rate.Basis.String(), Passes: l.Proof.Passes,
 		Legs: make([]Leg, 0, len(l.Legs)),

@@ -18,6 +18,7 @@ type Result struct {
 	Battery  []BatteryProof  `json:"batteries"`
 	Levels   []Level         `json:"levels"`
 	Findings []Finding       `json:"findings"`
+	Weights  Weights         `json:"route_weights"`
 	Defaults []Default       `json:"defaults"`
 	Outputs  []string        `json:"outputs"`
 }
@@ -63,7 +64,11 @@ type Circuit struct {
 	Return          float64 `json:"return_m"`
 	Slack           float64 `json:"slack_m"` // allowances at devices and panel, on top of the length
 	OrderCable      float64 `json:"order_cable_m"`
-	LowerBound      float64 `json:"lower_bound_m,omitempty"`
+	LowerBound      float64 `json:"lower_bound_m,omitempty"` // no route measured in this way is shorter
+	Proved          bool    `json:"shortest,omitempty"`      // the order is proved to be the shortest
+	Turns           int     `json:"turns"`
+	Walls           int     `json:"walls_crossed"`
+	LevelChanges    int     `json:"level_changes"`
 	LoopOhm         float64 `json:"loop_ohm"`
 	WorstBranchOhm  float64 `json:"worst_branch_ohm"`
 	WorstBranch     string  `json:"worst_branch,omitempty"`
@@ -191,4 +196,13 @@ type Default struct {
 	Path  string `json:"path"`
 	Value string `json:"value"`
 	Why   string `json:"why"`
+}
+
+// Weights are the detours in metres that the routes would make to avoid a thing.
+type Weights struct {
+	Along       string  `json:"along"`
+	Wall        float64 `json:"wall_m"`
+	RatedWall   float64 `json:"rated_wall_m"`
+	LevelChange float64 `json:"level_change_m"`
+	Near        float64 `json:"near"` // share by which a route may be longer if it turns and crosses less
 }
