@@ -91,11 +91,11 @@ func readOnMeans(d *decoder, n ast.Node, path string, a *Addressing) {
 
 // labelWords and layerWords are the placeholders that a pattern may have.
 var (
-	labelWords = []string{"circuit", "address", "point", "order", "id", "type", "level", "room", "panel"}
+	labelWords = []string{"circuit", "address", "point", "order", "nth", "id", "type", "level", "room", "panel"}
 	layerWords = []string{"kind", "circuit", "level"}
 
 	placeholder = regexp.MustCompile(`\{([^{}]*)\}`)
-	padded      = regexp.MustCompile(`^(address|order):[1-9]$`)
+	padded      = regexp.MustCompile(`^(address|order|nth):[1-9]$`)
 )
 
 // pattern reads a text with placeholders in braces.
@@ -115,7 +115,7 @@ func pattern(words []string) parse[string] {
 			case !slices.Contains(words, name):
 				d.complain(path, "{%s} stands for nothing: %s", m[1], choose(name, words))
 			case wide && !padded.MatchString(m[1]):
-				d.complain(path, "{%s}: %q is no width; address and order take a number of digits, as in {address:3}", m[1], width)
+				d.complain(path, "{%s}: %q is no width; address, order and nth take a number of digits, as in {address:3}", m[1], width)
 			default:
 				continue
 			}

@@ -39,6 +39,7 @@ type Job struct {
 	Allowances Allowances
 	Battery    Battery
 	Label      Label
+	Drawing    Drawing
 	Stickers   Stickers
 
 	Defaults []Default // what was used because the file does not say, in the file's order
@@ -185,11 +186,23 @@ type Battery struct {
 
 // Label says how an address is written beside a symbol on the drawing.
 type Label struct {
-	Pattern   string  // with placeholders such as {address:3}
+	Pattern   string  // with placeholders such as {address:3}; of devices that have an address
+	Appliance string  // of devices without one on a nac or power circuit; NoLabel for none
+	Isolator  string  // of isolators without one; NoLabel for none
 	Height    float64 // metres on paper
 	PlotScale float64 // 96 stands for 1:96
 	Layers    string  // pattern of the layers that are added, {kind} being what stands on it
 	Attribute string  // attribute of the symbol that takes the label instead; "" to place a text
+}
+
+// NoLabel as a pattern means that such devices get no label.
+const NoLabel = "none"
+
+// Drawing says what is drawn on a labeled plan besides the labels.
+type Drawing struct {
+	Routes   bool // circuits as laid
+	Schedule bool // table of the devices, beside the sheet
+	Riser    bool // riser diagram, beside the sheet that shows the first panel
 }
 
 // Stickers is the grid of a sheet of adhesive labels, in metres.

@@ -76,6 +76,7 @@ var topTable = &table[Job]{title: "the job file", keys: []key[Job]{
 	{name: "allowances", field: section(allowanceTable, func(j *Job) *Allowances { return &j.Allowances }), help: "cable beyond the measured route"},
 	{name: "battery", field: section(batteryTable, func(j *Job) *Battery { return &j.Battery }), help: "what the standby battery must do"},
 	{name: "label", field: section(labelTable, func(j *Job) *Label { return &j.Label }), help: "addresses beside the symbols on the drawing"},
+	{name: "drawing", field: section(drawingTable, func(j *Job) *Drawing { return &j.Drawing }), help: "what is drawn on labeled plans besides the labels"},
 	{name: "stickers", field: section(stickerTable, func(j *Job) *Stickers { return &j.Stickers }), help: "grid of a sheet of adhesive labels"},
 }}
 

@@ -78,7 +78,11 @@ var weightTable = &table[Weights]{title: "weights", keys: []key[Weights]{
 
 var labelTable = &table[Label]{title: "label", check: checkLabel, keys: []key[Label]{
 	{name: "pattern", field: to(pattern(labelWords), func(l *Label) *string { return &l.Pattern }), sample: `"{circuit}-{address:3}"`,
-		help: "{circuit} {address} {point} {order} {id} {type} {level} {room} {panel}; {address:3} pads to three digits", def: `"{circuit}-{address:3}"`, why: "circuit and address name a device"},
+		help: "{circuit} {address} {point} {order} {nth} {id} {type} {level} {room} {panel}; {address:3} pads to three digits", def: `"{circuit}-{address:3}"`, why: "circuit and address name a device"},
+	{name: "appliance", field: to(pattern(labelWords), func(l *Label) *string { return &l.Appliance }), sample: `"{circuit}-{order}"`,
+		help: "for devices without an address on a nac or power circuit; none: no label", def: `"{circuit}-{order}"`, why: "circuit and place in the walk name an appliance"},
+	{name: "isolator", field: to(pattern(labelWords), func(l *Label) *string { return &l.Isolator }), sample: `"{circuit}-ISO{nth}"`,
+		help: "for isolators without an address, {nth} being the first, second ... on its circuit; none: no label", def: `"{circuit}-ISO{nth}"`, why: "a plain number there would be read as an address"},
 	{name: "height", field: to(quantity(small, 0.0001, 1), func(l *Label) *float64 { return &l.Height }), sample: "3/32 in",
 		help: "on paper", def: "3/32 in", why: "a usual height of lettering (common practice, no source)"},
 	{name: "plot_scale", field: to(number(0.001, 100000), func(l *Label) *float64 { return &l.PlotScale }), sample: "96",
@@ -87,6 +91,15 @@ var labelTable = &table[Label]{title: "label", check: checkLabel, keys: []key[La
 		help: "of what is added to the drawing; {kind} is what stands on it", def: `"E-FIRE-{kind}"`, why: "beside the usual fire alarm layer"},
 	{name: "attribute", field: to(text, func(l *Label) *string { return &l.Attribute }), aside: "TAG",
 		help: "write the label into this attribute of the symbol instead", none: "labels are texts beside the symbols", why: "the job names no attribute"},
+}}
+
+var drawingTable = &table[Drawing]{title: "drawing", keys: []key[Drawing]{
+	{name: "routes", field: to(yesNo, func(w *Drawing) *bool { return &w.Routes }), sample: "true",
+		help: "circuits as laid, with directions, ends, branches and isolators to add", def: "true", why: "each kind is on its own layer, to be frozen where it is not wanted"},
+	{name: "schedule", field: to(yesNo, func(w *Drawing) *bool { return &w.Schedule }), sample: "true",
+		help: "a table of the sheet's devices, beside what is drawn", def: "true", why: "it stands outside the sheet's frame, on its own layer"},
+	{name: "riser", field: to(yesNo, func(w *Drawing) *bool { return &w.Riser }), sample: "true",
+		help: "a riser diagram beside the sheet that shows the first panel", def: "true", why: "it stands outside the sheet's frame, on its own layer"},
 }}
 
 var stickerTable = &table[Stickers]{title: "stickers", check: checkStickers, keys: []key[Stickers]{
