@@ -26,6 +26,7 @@ var mayImport = map[string][]string{
 
 	"assign":        {"takeoff", "takeoff/geom"},
 	"assign/pair":   {"takeoff/geom"},
+	"assign/matrix": {"assign", "takeoff", "takeoff/geom"},
 	"assign/ledger": {"assign", "assign/pair", "takeoff", "takeoff/geom"},
 	"assign/sheet":  {"assign", "takeoff", "takeoff/geom"},
 

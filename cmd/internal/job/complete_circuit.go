@@ -155,6 +155,7 @@ func (d *decoder) completeRange(c *Circuit, path string) {
 		d.complain(where("last"), "the last address, %d, comes before the first, %d", a.Last, a.First)
 	default:
 		d.checkReserved(c, path)
+		d.checkBlocks(c, path)
 	}
 }
 

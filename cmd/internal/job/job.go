@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"loopwright/assign"
+	"loopwright/assign/matrix"
 	"loopwright/route/wire"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
@@ -41,6 +42,8 @@ type Job struct {
 	Label      Label
 	Drawing    Drawing
 	Stickers   Stickers
+	Points     Points
+	Matrix     []matrix.Rule // nil for the program's draft
 
 	Defaults []Default // what was used because the file does not say, in the file's order
 
@@ -68,7 +71,8 @@ type Default struct {
 // Type is a device type and what the estimator buys with it.
 type Type struct {
 	takeoff.DeviceType
-	Box string // box that each device of the type needs, in the estimator's words; "" for none
+	Box    string // box that each device of the type needs, in the estimator's words; "" for none
+	Inputs string // pathway class of its own input circuits, A or B
 }
 
 // DeviceTypes returns the types as the takeoff takes them.
@@ -139,6 +143,10 @@ type Addressing struct {
 	First, Last int
 	Spare       float64 // fraction of the usable addresses kept free
 	Reserved    []int   // never given out; ascending
+	Order       assign.Order
+	LevelStart  []assign.LevelStart // in the file's order; nil for none
+	Ranges      []assign.Range      // nil for none
+	Seed        string              // attribute that holds an address already; "" for none
 }
 
 // Usable returns how many addresses the circuit has, reserved ones taken off.
@@ -203,6 +211,12 @@ type Drawing struct {
 	Routes   bool // circuits as laid
 	Schedule bool // table of the devices, beside the sheet
 	Riser    bool // riser diagram, beside the sheet that shows the first panel
+}
+
+// Points says how a device's place is written in the list of points.
+type Points struct {
+	Location string // pattern with placeholders such as {room}
+	Length   int    // most characters that the panel shows
 }
 
 // Stickers is the grid of a sheet of adhesive labels, in metres.

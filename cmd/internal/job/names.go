@@ -63,7 +63,9 @@ func (d *decoder) crossCheck() {
 			seen[l] = true
 			d.refer(at, "level", l, levels, "plans")
 		}
+		d.referBlocks(c, path+".addresses")
 	}
+	d.referMatrix()
 }
 
 // refer complains about a name that no row of section has.

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"time"
 
+	"loopwright/assign/matrix"
 	"loopwright/route/wire"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
@@ -78,6 +79,9 @@ var topTable = &table[Job]{title: "the job file", keys: []key[Job]{
 	{name: "label", field: section(labelTable, func(j *Job) *Label { return &j.Label }), help: "addresses beside the symbols on the drawing"},
 	{name: "drawing", field: section(drawingTable, func(j *Job) *Drawing { return &j.Drawing }), help: "what is drawn on labeled plans besides the labels"},
 	{name: "stickers", field: section(stickerTable, func(j *Job) *Stickers { return &j.Stickers }), help: "grid of a sheet of adhesive labels"},
+	{name: "points", field: section(pointsTable, func(j *Job) *Points { return &j.Points }), help: "the list of points that the panel is programmed from"},
+	{name: "matrix", field: rows(matrixTable, func(j *Job) *[]matrix.Rule { return &j.Matrix }),
+		help: "which inputs work which outputs", none: "a draft: every alarm input works every notification appliance", why: "the designer decides; a draft shows what is missing"},
 }}
 
 var panelTable = &table[Panel]{title: "a row of panels", check: checkPanel, keys: []key[Panel]{

@@ -65,6 +65,8 @@ var typeTable = &table[Type]{title: "a row of types", check: checkType, more: mo
 	{name: "alarm", field: to(amps, func(t *Type) *takeoff.Amps { return &t.Alarm }), sample: "5 mA", help: "current in alarm", none: "not known", why: "listing data, the user's to give"},
 	{name: "options", field: to(list(option), func(t *Type) *[]takeoff.Option { return &t.Options }), sample: "[{switch: class A, on_when: A}]",
 		help: "an extra switch on the device and the class (A, B, X) of its own input circuit for which it is on"},
+	{name: "input_pathway", field: to(word("A", "B"), func(t *Type) *string { return &t.Inputs }), sample: "B",
+		help: "class of its own input circuits, A or B: sets the switches under options", def: "B", why: "one pair to each switch, watched by the resistor at its end"},
 	{name: "end_of_line", field: to(whole(0, 1000), func(t *Type) *int { return &t.EndOfLine }), sample: "0", help: "resistors that its own input circuits need", none: "0", why: "most types have no input circuits"},
 	{name: "box", field: to(text, func(t *Type) *string { return &t.Box }), sample: "4 in octagon", help: "the box that each one needs", none: "no box is counted", why: "the job names none"},
 	{name: "material", field: to(number(0, 1e9), func(t *Type) *float64 { return &t.Material }), sample: "58.00", help: "price of one", none: "not priced", why: "no price is known"},
@@ -97,6 +99,7 @@ const (
 	moreTypes = `
 - {type: isolator, match: [{block: "*ISO*"}], addresses: 0, isolates: true, resistance: 0.1 ohm}
 - {type: pull, name: Manual station, match: [{text: F}, {block: PULL?}], mounting: 46 in}
+- {type: relay, match: [{block: "*RLY*"}], points: [{function: relay, event: "320"}]}
 - {type: horn, name: Horn strobe, match: [{block: "*HS*"}], mounting: wall, addresses: 0, wired_to: [nac], alarm: 95 mA}
 `
 )
