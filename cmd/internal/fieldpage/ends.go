@@ -1,0 +1,76 @@
+package fieldpage
+
+import (
+	"fmt"
+	"strings"
+)
+
+// A reading is far from what was computed if it lies outside the range between
+// the values at 20 C and at the job's temperature by more than this share and
+// this many ohms (a judgement of ours: a 20 % longer way or a bad joint shows,
+// the meter's own error and its leads do not; common practice, no source).
+const (
+	FarShare = 0.2
+	FarOhm   = 0.5
+)
+
+// end is one place to short while the panel's end is metered.
+type end struct {
+	ID     string  `json:"id"` // of the device; the panel's name for the return terminals
+	Title  string  `json:"title"`
+	Do     string  `json:"do"`
+	Place  string  `json:"place,omitempty"`
+	Ohm    float64 `json:"ohm"`             // at the job's temperature
+	Ohm20  float64 `json:"ohm20,omitempty"` // at 20 C; 0 if not known
+	Limit  float64 `json:"limit,omitempty"` // 0 for none
+	Expect string  `json:"expect"`
+}
+
+// roomTemperature is that of most published resistances, degrees C.
+const roomTemperature = 20.0
+
+// ends are the circuit's branch ends, or the return terminals of a loop.
+func (w *walker) ends() []end {
+	l := w.circuit
+	cold, err := l.Cable.Conductor.Rate(roomTemperature)
+	var out []end
+	for _, b := range l.Proof.Loop.Branches {
+		e := end{ID: l.Proof.Nodes[b.End], Ohm: b.Ohm, Limit: l.MaxResistance}
+		if err == nil {
+			e.Ohm20 = 2*b.Length*cold.OhmPerMetre + b.Series
+		}
+		w.describe(&e, b.End == 0)
+		e.Expect = expectation(e, l.Cable.Temperature)
+		out = append(out, e)
+	}
+	return out
+}
+
+func (w *walker) describe(e *end, back bool) {
+	panel := w.circuit.Panel
+	if back {
+		e.Title = "Return terminals of " + panel
+		e.Do = fmt.Sprintf("Lift both ends at %s. Short the two conductors of the return pair there. Meter across the outgoing pair.", panel)
+		return
+	}
+	e.Title = e.ID
+	if d, ok := w.device[e.ID]; ok {
+		e.Place = strings.TrimSpace(d.Level + " " + d.Room)
+		if d.Circuit == w.circuit.Name && d.Address > 0 {
+			e.Title += fmt.Sprintf(" [%d]", d.Address)
+		}
+	}
+	e.Do = fmt.Sprintf("Lift the circuit at %s. Short the two conductors at %s, and at no other end. Meter across the pair at %s. Take the short out again.", panel, e.ID, panel)
+}
+
+// expectation is what the meter must read, in words.
+func expectation(e end, temperature float64) string {
+	s := fmt.Sprintf("%.2f ohm", e.Ohm)
+	if e.Ohm20 > 0 {
+		s = fmt.Sprintf("%.2f ohm at 20 °C, %.2f ohm at %.0f °C", e.Ohm20, e.Ohm, temperature)
+	}
+	if e.Limit > 0 {
+		return s + fmt.Sprintf("; limit %.1f ohm", e.Limit)
+	}
+	return s + "; no limit given"
+}

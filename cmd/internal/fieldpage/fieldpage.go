@@ -1,0 +1,124 @@
+// Package fieldpage writes the page that goes on site: one HTML file that opens
+// without a network on a phone or at a desk, shows every level's plan, the
+// devices of each circuit in walking order and how their switches are set, takes
+// ticks, found addresses, notes and meter readings, and gives them out as a file.
+//
+// The page is made of plain values, a style sheet and a script of our own; what
+// it may load is closed by a content security policy over their hashes. The same
+// input gives the same bytes. This package also reads the file that the page
+// gives out (see ParseExport), so that both ends of the format stand together.
+package fieldpage
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"embed"
+	"encoding/base64"
+	"encoding/json"
+	"fmt"
+	"html/template"
+	"io"
+
+	"loopwright/assign"
+	"loopwright/cmd/internal/job"
+	"loopwright/route"
+	"loopwright/takeoff"
+	"loopwright/takeoff/dxf"
+)
+
+// Input is what the page shows. Lengths are metres.
+type Input struct {
+	Job      *job.Job
+	Take     takeoff.Result
+	Circuits []Circuit
+	Devices  []assign.Numbered
+	Findings []takeoff.Finding
+
+	// Linework returns what is drawn on a drawing, by the name that the job
+	// gives it. It may be nil: the plans then show walls, cable and devices only.
+	Linework func(drawing string) ([]dxf.Shape, error)
+}
+
+// Circuit is one circuit as laid, proved and addressed.
+type Circuit struct {
+	route.Circuit
+	Proof      route.Proof
+	Addressing assign.Addressing
+}
+
+// Caution stands at the foot of the page.
+const Caution = "An aid, not an approval: the adopted code, the equipment's listing, the authority having jurisdiction and licensed practice govern. " +
+	"Check every setting on the device itself."
+
+//go:embed page
+var parts embed.FS
+
+// scripts are the parts of the page's script, in the order in which they are joined.
+var scripts = []string{"text.js", "state.js", "switches.js", "list.js", "detail.js", "plan.js", "layers.js", "meter.js", "file.js", "main.js"}
+
+// frame is the page's skeleton with its values put in.
+type frame struct {
+	Policy  string
+	Style   template.CSS
+	Script  template.JS
+	Data    template.JS
+	Job     string
+	Stamp   string
+	Caution string
+	Levels  []drawn
+}
+
+// Write writes the page. An error means that nothing usable was written.
+func Write(w io.Writer, in Input) error {
+	levels, views, err := in.plans()
+	if err != nil {
+		return err
+	}
+	data, err := json.Marshal(in.content(views)) // escapes <, > and &: nothing in it can close its element
+	if err != nil {
+		return err
+	}
+	style, script, err := code()
+	if err != nil {
+		return err
+	}
+	f := frame{
+		Policy: "default-src 'none'; base-uri 'none'; form-action 'none'; style-src " + hash(style) + "; script-src " + hash(script),
+		Style:  template.CSS(style), Script: template.JS(script), Data: template.JS(data),
+		Job: in.Job.Name, Stamp: in.stamp(), Caution: Caution, Levels: levels,
+	}
+	t, err := template.ParseFS(parts, "page/page.html")
+	if err != nil {
+		return err
+	}
+	var b bytes.Buffer
+	if err := t.Execute(&b, f); err != nil {
+		return fmt.Errorf("field page: %w", err)
+	}
+	_, err = w.Write(b.Bytes())
+	return err
+}
+
+// code returns style sheet and script as they stand between their tags.
+func code() (style, script string, err error) {
+	css, err := parts.ReadFile("page/page.css")
+	if err != nil {
+		return "", "", err
+	}
+	js := []byte("'use strict';\n")
+	for _, name := range scripts {
+		part, err := parts.ReadFile("page/" + name)
+		if err != nil {
+			return "", "", err
+		}
+		js = append(js, part...)
+	}
+	return string(css), string(js), nil
+}
+
+// hash is the source expression that lets one inline element through
+// (Content Security Policy Level 3, section 2.3.1, hash-source).
+func hash(s string) string {
+	sum := sha256.Sum256([]byte(s))
+	return "'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'"
+}
