@@ -11,7 +11,11 @@ import (
 func (o *Outcome) Workbook() workbook.Input {
 	in := workbook.Input{Job: o.Job, Take: o.Take, Devices: o.Devices, Findings: o.Findings, Linework: o.linework}
 	for _, c := range o.Circuits {
-		in.Circuits = append(in.Circuits, workbook.Circuit{Circuit: c.Circuit, Proof: c.Proof, Addressing: c.Addressing})
+		x := workbook.Circuit{Circuit: c.Circuit, Proof: c.Proof, Addressing: c.Addressing}
+		if len(c.Survival.Legs) > 0 {
+			x.Faults = &c.Survival
+		}
+		in.Circuits = append(in.Circuits, x)
 	}
 	return in
 }

@@ -20,7 +20,7 @@ type batteryCells struct {
 
 // batterySheet works out the standby battery of every panel.
 func (b *book) batterySheet() *sheet {
-	s := b.newSheet("Battery", 18, 30, 10, 14, 14, 14, 14, 22)
+	s := b.newSheet("Battery", 18, 30, 10, 14, 14, 14, 14, 22, 10)
 	s.title("Standby battery",
 		"Required = (standby A x hours + alarm A x minutes / 60) x (1 + margin); hours, minutes and margin stand on the sheet Settings. "+
 			"A device on circuits of two panels is counted for both. A blank current is not zero: nothing is proved until it is given.")
@@ -34,11 +34,12 @@ func (b *book) batterySheet() *sheet {
 	s.checks = append(s.checks, check{where: fmt.Sprintf("D%d:E%d", first, max(first, s.next()-1)), most: 1e6})
 	s.blank(1)
 	s.section("Sizes to choose from, Ah")
-	first = s.next()
+	var sizes []cell
 	for _, v := range wire.BatterySizes {
-		s.add(number(v, formPlain))
+		sizes = append(sizes, number(v, formPlain))
 	}
-	b.defineSpan("BatterySizes", s, 1, first, s.next()-1)
+	row := s.add(sizes...)
+	b.names = append(b.names, name{"BatterySizes", row.there() + ":" + row.right(len(sizes)-1).fixed()})
 	s.add(text("Common sealed lead-acid sizes; batteries in series add volts, not ampere-hours.").as(roleNote))
 	for i := range b.in.Job.Panels {
 		b.panelBattery(s, &b.in.Job.Panels[i])

@@ -31,6 +31,7 @@ type book struct {
 	conduits  []conduitCells
 	boxes     []boxCells
 	resistors ref
+	isolators ref               // to add; without sheet where none was judged
 	marks     map[string]string // id of a device -> its mark on the plan sheets
 	parts     []legPart
 	legKey    map[string]int  // of a circuit: the key of its first leg; the others follow

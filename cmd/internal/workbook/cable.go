@@ -35,8 +35,7 @@ func (b *book) cableSheet() *sheet {
 	}
 	s.blank(1)
 	s.section("By circuit")
-	s.head = s.header(append([]string{"circuit", "cable"}, lengths...)...).row
-	s.freeze = 1
+	s.header(append([]string{"circuit", "cable"}, lengths...)...)
 	first := s.next()
 	for i := range b.in.Circuits {
 		c := &b.in.Circuits[i]

@@ -184,8 +184,11 @@ func (s *sheet) wide(words string, r role) {
 	for s.isHidden(first) {
 		first++
 	}
-	cells := make([]cell, first)
-	cells[first-1] = text(words).as(r).wrapped()
+	cells := make([]cell, max(first, len(s.widths)))
+	for i := first - 1; i < len(cells); i++ {
+		cells[i] = cell{}.as(r).wrapped()
+	}
+	cells[first-1].value = words
 	s.add(cells...)
 	if n := len(s.widths); n > first {
 		s.merges = append(s.merges, at(first, row)+":"+at(n, row))

@@ -54,7 +54,7 @@ func (b *book) conduitSheet() *sheet {
 	for n := 1; n <= 6; n++ {
 		heads = append(heads, plural(n, "cable"))
 	}
-	s.head = s.header(append(heads, "three cables")...).row
+	s.header(append(heads, "three cables")...)
 	rows := map[string]ref{}
 	for _, k := range b.in.Job.Cables {
 		rows[k.Cable] = b.fillRow(s, k.Cable, k.Diameter)

@@ -29,7 +29,7 @@ const firstAsBuilt = 22
 
 // devicesSheet lists every symbol, those that do not count included.
 func (b *book) devicesSheet() *sheet {
-	s := b.newSheet("Devices", 10, 10, 7, 15, 10, 24, 9, 10, 9, 10, 6, 8, 10, 22, 13, 28, 10, 9, 9, 14, 8, 9, 7, 14, 22)
+	s := b.newSheet("Devices", 10, 10, 7, 15, 10, 24, 9, 10, 9, 10, 8, 9, 10, 22, 13, 28, 10, 9, 9, 14, 8, 9, 7, 14, 22)
 	s.hidden, s.large = []int{1}, true
 	s.title("Devices",
 		"One row for each symbol, also for those that do not count, with the reason. Marks are those on the plan sheets. Switches read from switch 1, 1 = ON. x and y are "+b.u.length+" from the datum.",

@@ -26,6 +26,9 @@ func (b *book) laborSheet() *sheet {
 		n := b.typeTotal[t.Type]
 		b.laborRow(s, text(t.Type), text(b.typeName(t.DeviceType)), calc(n.there(), int(n.or0()), formCount), "each", t.Hours, 1)
 	}
+	if n := b.isolators; n.sheet != nil {
+		b.laborRow(s, text("isolators to add"), text("sheet Faults"), calc(n.there(), int(n.or0()), formCount), "each", 0, 1)
+	}
 	for _, k := range b.in.Job.Cables {
 		n := b.byCable[k.Cable].installed
 		b.laborRow(s, text("cable "+k.Cable), text("pull and terminate"), calc(n.there(), n.or0(), formLength), "per "+u.bulk, 0, 100)

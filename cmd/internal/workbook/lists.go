@@ -1,9 +1,10 @@
 package workbook
 
 import (
-	"fmt"
+	"regexp"
 	"slices"
 
+	"loopwright/cmd/internal/job"
 	"loopwright/takeoff"
 )
 
@@ -147,13 +148,34 @@ func (b *book) defaultTable(s *sheet) {
 		s.add(text("nothing"))
 		return
 	}
-	s.header("where in the job file", "value", "", "", "", "", "why")
-	for _, d := range b.in.Job.Defaults {
-		where := d.Path
+	s.header("where in the job file", "value", "", "", "", "", "rows, and why")
+	for _, d := range groupDefaults(b.in.Job.Defaults) {
+		why := d.Why
 		if d.Row != "" {
-			where = fmt.Sprintf("%s (%s)", d.Path, d.Row)
+			why = d.Row + ": " + d.Why
 		}
-		r := s.add(text(where).wrapped(), text(d.Value), cell{}, cell{}, cell{}, cell{}, text(d.Why).wrapped())
-		s.height(r.row, float64(max(wrappedLines(where, s.widths[0]), wrappedLines(d.Why, s.widths[6])))*lineHeight+1)
+		r := s.add(text(d.Path).wrapped(), text(d.Value), cell{}, cell{}, cell{}, cell{}, text(why).wrapped())
+		s.height(r.row, float64(max(wrappedLines(d.Path, s.widths[0]), wrappedLines(why, s.widths[6])))*lineHeight+1)
 	}
 }
+
+// groupDefaults joins defaults that are alike but for the row that they belong to.
+func groupDefaults(ds []job.Default) []job.Default {
+	var out []job.Default
+	at := map[[3]string]int{}
+	for _, d := range ds {
+		d.Path = index.ReplaceAllString(d.Path, "")
+		k := [3]string{d.Path, d.Value, d.Why}
+		if i, ok := at[k]; ok {
+			if d.Row != "" {
+				out[i].Row += ", " + d.Row
+			}
+			continue
+		}
+		at[k] = len(out)
+		out = append(out, d)
+	}
+	return out
+}
+
+var index = regexp.MustCompile(`\[\d+\]`)

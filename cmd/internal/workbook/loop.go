@@ -2,18 +2,20 @@ package workbook
 
 import (
 	"fmt"
-
-	"loopwright/route/wire"
+	"slices"
 )
 
 // loopSheet proves the loop resistance of every circuit.
 func (b *book) loopSheet() *sheet {
 	u := b.u
-	s := b.newSheet("Loop", 11, 7, 7, 14, 11, 12, 11, 11, 10, 13, 14, 16, 12, 12, 60)
+	s := b.newSheet("Loop", 11, 7, 7, 12, 11, 11, 11, 11, 11, 11, 20, 17, 11, 12, 64)
 	s.title("Loop resistance",
 		"Loop = 2 x length x ohm per "+u.rate+" / 1000 + devices in series: both conductors count. Class A and X: out and back over the whole loop; class B: to the end that measures most. "+
 			"Length is cable as installed, slack included.",
-		"Limits are listing data. Where none is given nothing is judged. The last columns but one are for the meter: panel and end disconnected, far end joined where the circuit does not return.")
+		"Limits are listing data. Where none is given nothing is judged. The column found is for the meter.")
+	for _, m := range b.methods() {
+		s.note(m)
+	}
 	s.head = s.header("circuit", "kind", "class", "to", "length, "+u.length, "ohm per "+u.rate, "in series, ohm", "loop, ohm", "limit, ohm",
 		"left, "+u.length, "verdict", "thinnest that passes", "found, ohm", "found - computed", "basis of the resistance").row
 	s.freeze = 1
@@ -69,7 +71,7 @@ func (b *book) loopRow(s *sheet, c *Circuit) {
 		calc(fmt.Sprintf(`IF(ISNUMBER(I%[1]d),IF(H%[1]d<=I%[1]d+%[2]g,"passes","FAILS"),"not judged: no limit")`, row, loopTolerance), verdict, formGeneral),
 		text(thin), cell{style: style{form: formFine, role: roleInput}},
 		calc(fmt.Sprintf(`IF(ISNUMBER(M%[1]d),M%[1]d-H%[1]d,"")`, row), "", formFine),
-		text(c.Proof.Loop.Rate.Basis.String()+methodOf(c.Proof.Loop)).wrapped())
+		text(c.Proof.Loop.Rate.Basis.String()).wrapped())
 	s.height(row, float64(wrappedLines(r.right(14).cell().value.(string), s.widths[14]))*lineHeight+1)
 	cc.rate, cc.ohm, cc.limit, cc.loopVerdict = r.right(5), r.right(7), r.right(8), r.right(10)
 }
@@ -78,9 +80,17 @@ func (b *book) loopRow(s *sheet, c *Circuit) {
 // the last digit of a sum, in ohms.
 const loopTolerance = 1e-9
 
-func methodOf(c wire.Check) string {
-	if c.Method == "" {
-		return ""
+// methods says how each class of circuit is metered.
+func (b *book) methods() []string {
+	var out []string
+	for _, c := range b.in.Circuits {
+		class := "class B"
+		if c.Pathway.Returns() {
+			class = "class A and X"
+		}
+		if m := "To meter " + class + ": " + c.Proof.Loop.Method + "."; c.Proof.Loop.Method != "" && !slices.Contains(out, m) {
+			out = append(out, m)
+		}
 	}
-	return "; to meter it: " + c.Method
+	return out
 }

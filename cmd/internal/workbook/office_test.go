@@ -165,8 +165,7 @@ func TestEditsFollow(t *testing.T) {
 		{"reel", func(j *job.Job) { j.Cables[0].Reel = 1000 * 0.3048 }},
 		{"a battery margin", func(j *job.Job) { j.Battery.Margin = 0.5 }},
 	}
-	source := filepath.Join("testdata", "small", "job.yaml")
-	was := input(t, source, nil)
+	was := small(t)
 	before, err := workbook.Compose(was)
 	if err != nil {
 		t.Fatal(err)
@@ -176,8 +175,7 @@ func TestEditsFollow(t *testing.T) {
 	for _, e := range edits {
 		// What was laid and found stays as it is: only the number in the cell changes.
 		is := was
-		changed := input(t, source, e.edit)
-		is.Job = changed.Job
+		is.Job = smallWith(t, e.edit).Job
 		sheets, err := workbook.Compose(is)
 		if err != nil {
 			t.Fatal(err)
@@ -223,8 +221,7 @@ func carryOver(t testing.TB, path string, before, after []workbook.Sheet) int {
 // TestBrokenFormulaIsSeen makes sure that the comparison can fail: a workbook
 // whose values are those of another job does not pass.
 func TestBrokenFormulaIsSeen(t *testing.T) {
-	dir := filepath.Join("testdata", "small", "job.yaml")
-	other := input(t, dir, func(j *job.Job) { j.Allowances.Waste = 0.5 })
+	other := smallWith(t, func(j *job.Job) { j.Allowances.Waste = 0.5 })
 	sheets, err := workbook.Compose(other)
 	if err != nil {
 		t.Fatal(err)

@@ -3,6 +3,8 @@ package workbook
 import (
 	"fmt"
 	"slices"
+
+	"loopwright/takeoff"
 )
 
 // boxCells is one kind of box and how many are needed.
@@ -14,7 +16,7 @@ type boxCells struct {
 // partsSheet counts boxes, end-of-line resistors and isolators.
 func (b *book) partsSheet() *sheet {
 	s := b.newSheet("Parts", 18, 30, 20, 11, 13, 13, 13, 30)
-	s.title("Boxes, end-of-line resistors, isolators", "Counts come from the sheet Counts. Box and resistors of a type are what the job file says of it; an appliance or power circuit of class B ends in one more resistor where its panel supervises it so.")
+	s.title("Boxes, end-of-line resistors, isolators", "Counts come from the sheet Counts. Box and resistors of a type are what the job file says of it. An appliance circuit of class B ends in a resistor; a power circuit is watched otherwise as a rule, so none is counted for it: change that where it is not so.")
 	s.head = s.header("type", "name", "box", "devices", "resistors each", "resistors", "isolators", "").row
 	s.freeze = 1
 	first := s.next()
@@ -34,9 +36,15 @@ func (b *book) partsSheet() *sheet {
 			calc(fmt.Sprintf(`IF(AND(D%[1]d>0,C%[1]d=""),"box not given","")`, row), flag, formGeneral).as(roleFlag))
 	}
 	last := max(first, s.next()-1)
-	ends := b.circuitEnds()
-	s.add(text("circuits"), text("ends of appliance and power circuits, class B"), cell{}, whole(ends), entryZero(1, formCount),
-		calc(fmt.Sprintf("D%[1]d*E%[1]d", s.next()), float64(ends), formCount))
+	for _, x := range []struct {
+		kind takeoff.CircuitKind
+		name string
+		each float64
+	}{{takeoff.NAC, "class B ends of appliance circuits", 1}, {takeoff.Power, "class B ends of power circuits", 0}} {
+		ends := b.circuitEnds(x.kind)
+		s.add(text(string(x.kind)), text(x.name), cell{}, whole(ends), entryZero(x.each, formCount),
+			calc(fmt.Sprintf("D%[1]d*E%[1]d", s.next()), float64(ends)*x.each, formCount))
+	}
 	total := s.next()
 	sum := func(col int) cell {
 		v := 0.0
@@ -55,12 +63,11 @@ func (b *book) partsSheet() *sheet {
 	return s
 }
 
-// circuitEnds counts the far ends of appliance and power circuits of class B:
-// every place that no leg leaves.
-func (b *book) circuitEnds() int {
+// circuitEnds counts the far ends of circuits of class B: every place that no leg leaves.
+func (b *book) circuitEnds(kind takeoff.CircuitKind) int {
 	n := 0
 	for _, c := range b.poweredCircuits() {
-		if c.Pathway.Returns() {
+		if c.Kind != kind || c.Pathway.Returns() {
 			continue
 		}
 		leaves := map[string]bool{}

@@ -117,12 +117,12 @@ type legendLine struct {
 }
 
 // legend lists the types on a picture with their numbers.
-func (b *book) legend(devices []takeoff.Device) []legendLine {
+func (b *book) legend(devices []takeoff.Device, window geom.Box) []legendLine {
 	n, out := map[string]int{}, 0
 	for _, d := range devices {
 		if d.Status == takeoff.Counted {
 			n[d.Type]++
-		} else {
+		} else if window.Contains(spot(d)) {
 			out++
 		}
 	}
@@ -133,7 +133,7 @@ func (b *book) legend(devices []takeoff.Device) []legendLine {
 		}
 	}
 	if out > 0 {
-		lines = append(lines, legendLine{"", fmt.Sprintf("not counted: %d", out), quiet})
+		lines = append(lines, legendLine{"", fmt.Sprintf("not counted, in this picture: %d", out), quiet})
 	}
 	return lines
 }
@@ -145,7 +145,7 @@ func legendColumns(w int) int { return max(1, int(float64(w)/legendWide)) }
 // drawLegend writes the legend under the plan.
 func (b *book) drawLegend(p *picture, devices []takeoff.Device) {
 	columns := legendColumns(p.w)
-	for i, l := range b.legend(devices) {
+	for i, l := range b.legend(devices, p.window) {
 		at := geom.Pt(10+float64(i%columns)*legendWide, p.high+16+float64(i/columns)*legendRow)
 		if l.letter == "" {
 			p.cross(at.Add(geom.Pt(14, 0)))

@@ -70,7 +70,7 @@ func (b *book) planPicture(l takeoff.Level, sh takeoff.Sheet) (data []byte, alt 
 		size = 1.5
 	}
 	for range 4 {
-		p, err := newPicture(window, size, len(b.legend(devices)))
+		p, err := newPicture(window, size, len(b.legend(devices, window)))
 		if err != nil {
 			return nil, "", err
 		}

@@ -20,6 +20,9 @@ func (b *book) pricesSheet() *sheet {
 		for _, t := range b.in.Job.Types {
 			item(t.Type, b.typeName(t.DeviceType), b.typeTotal[t.Type], formCount, "each", t.Material)
 		}
+		if b.isolators.sheet != nil {
+			item("isolators to add", "sheet Faults", b.isolators, formCount, "each", 0)
+		}
 	})
 	b.group(s, "Panels and batteries", func() {
 		for _, p := range b.in.Job.Panels {

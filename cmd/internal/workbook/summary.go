@@ -12,7 +12,8 @@ func (b *book) summarySheet() *sheet {
 	s := b.newSheet("Summary", 38, 16, 12, 4, 34, 16)
 	s.noGrid, s.portrait = true, true
 	j := b.in.Job
-	s.add(text(j.Name).as(roleTitle))
+	b.define("JobName", s.add(text(j.Name).as(roleTitle)))
+	s.height(1, 24)
 	s.note(b.subtitle())
 	s.blank(1)
 	incomplete := s.next()
@@ -151,6 +152,9 @@ func (b *book) verdicts(s *sheet) {
 		line("Circuits that pass", `SUMPRODUCT(--(CircuitVerdict="passes"))`, passes)
 		line("Circuits that fail", `SUMPRODUCT(--(LEFT(CircuitVerdict,5)="FAILS"))`, fails)
 		line("Circuits that nothing judges", fmt.Sprintf("ROWS(CircuitVerdict)-B%d-B%d", first, first+1), len(b.in.Circuits)-passes-fails)
+	}
+	if n := b.isolators; n.sheet != nil {
+		s.add(text("Isolators that circuits lack"), calc(n.there(), int(n.or0()), formCount), text("sheet Faults"))
 	}
 	for _, k := range b.batteries {
 		v := k.verdict.cell().value

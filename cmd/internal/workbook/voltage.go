@@ -23,22 +23,25 @@ const (
 )
 
 // voltageSheet proves current and voltage of appliance and power circuits, leg by leg.
-func (b *book) voltageSheet() *sheet {
+func (b *book) voltageSheets() (circuits, legs *sheet) {
 	u := b.u
-	s := b.newSheet("Voltage", 11, 9, 11, 11, 15, 11, 11, 11, 11, 11, 11, 11, 22)
+	s := b.newSheet("Voltage", 12, 9, 9, 11, 12, 12, 11, 13, 11, 11, 11, 12, 28)
+	l := b.newSheet("Voltage by leg", 12, 9, 12, 12, 18, 11, 11, 11, 11, 11, 11, 12)
 	s.title("Voltage drop, point to point",
 		"Each leg carries the current of the loads beyond it: drop = current x (2 x length x ohm per "+u.rate+" / 1000 + series). Alarm currents come from the sheet Battery, ohms from Loop. "+
 			"Start and minimum voltage and the circuit's capacity are listing data. A class A or X loop is proved from either end alone, as after an open at the other.")
 	cs := b.poweredCircuits()
 	if len(cs) == 0 {
 		s.note("This job has no circuit of kind nac or power.")
-		return s
+		return s, nil
 	}
-	s.section("By circuit")
-	s.header("circuit", "kind", "class", "start, V", "minimum, V", "capacity, A", "kept free", "may carry, A", "loads not given", "carries, A", "lowest, V", "at", "verdict")
+	s.head = s.header("circuit", "kind", "class", "start, V", "minimum, V", "capacity, A", "kept free", "may carry, A", "loads not given", "carries, A", "lowest, V", "at", "verdict").row
+	s.freeze = 1
 	top := s.next()
-	legsFrom := top + len(cs) + 3 // blank, section, heads
-	first := legsFrom
+	l.title("Voltage drop, leg by leg", "Each row refers to the row that feeds it and to those that it feeds: do not sort. Figures to change stand on the sheets Voltage, Battery and Loop.")
+	l.head = l.header("circuit", "fed from", "from", "to", "type", "length, "+u.length, "series, ohm", "load, A", "in leg, A", "drop, V", "volts", "to spare, V").row
+	l.freeze = 1
+	first := l.next()
 	runs := make([]voltageRun, len(cs))
 	for i, c := range cs {
 		runs[i] = voltageRun{c: c, steps: b.steps(c), top: top + i, first: first}
@@ -46,18 +49,14 @@ func (b *book) voltageSheet() *sheet {
 		b.solve(&runs[i])
 	}
 	for i := range runs {
-		b.voltageRow(s, &runs[i])
+		b.voltageRow(s, l, &runs[i])
 	}
 	s.verdict = append(s.verdict, fmt.Sprintf("M%d:M%d", top, top+len(cs)-1))
 	s.checks = append(s.checks, check{where: fmt.Sprintf("D%d:F%d", top, top+len(cs)-1), most: 1e4}, check{where: fmt.Sprintf("G%d:G%d", top, top+len(cs)-1), most: 1})
-	s.blank(1)
-	s.section("By leg")
-	s.head = s.header("circuit", "fed from", "from", "to", "type", "length, "+u.length, "series, ohm", "load, A", "in leg, A", "drop, V", "volts", "to spare, V").row
-	s.freeze = 1
 	for i := range runs {
-		b.legVoltages(s, &runs[i])
+		b.legVoltages(l, s, &runs[i])
 	}
-	return s
+	return s, l
 }
 
 // voltageRun is one circuit on the sheet of voltages: where its rows stand and
@@ -144,10 +143,11 @@ func (r *voltageRun) lowest() int {
 	return low
 }
 
-func (b *book) voltageRow(s *sheet, r *voltageRun) {
+func (b *book) voltageRow(s, l *sheet, r *voltageRun) {
 	c, row := r.c, r.top
 	first, last := r.first, r.last()
-	starts := fmt.Sprintf("H%d:H%d", first, max(first, first+r.startRows()-1))
+	starts := l.span(voltLoad, first, first+r.startRows()-1)
+	volts, names := l.span(voltVolts, first, last), l.span(voltTo, first, last)
 	var allowed, lowest, where any = "", "", ""
 	if c.MaxCurrent > 0 {
 		allowed = c.MaxCurrent * (1 - c.SpareShare)
@@ -160,8 +160,8 @@ func (b *book) voltageRow(s *sheet, r *voltageRun) {
 		calc(fmt.Sprintf(`IF(ISNUMBER(F%[1]d),F%[1]d*(1-G%[1]d),"")`, row), allowed, formMilli),
 		calc(fmt.Sprintf(`SUMPRODUCT(--ISTEXT(%s))`, starts), r.missing, formCount),
 		calc(fmt.Sprintf("SUM(%s)", starts), r.total, formMilli),
-		calc(fmt.Sprintf(`IF(AND(I%[1]d=0,ISNUMBER(D%[1]d)),MIN(K%[2]d:K%[3]d),"")`, row, first, last), lowest, formFine).as(roleStrong),
-		calc(fmt.Sprintf(`IF(ISNUMBER(K%[1]d),INDEX(D%[2]d:D%[3]d,MATCH(K%[1]d,K%[2]d:K%[3]d,0)),"")`, row, first, last), where, formGeneral),
+		calc(fmt.Sprintf(`IF(AND(I%[1]d=0,ISNUMBER(D%[1]d)),MIN(%[2]s),"")`, row, volts), lowest, formFine).as(roleStrong),
+		calc(fmt.Sprintf(`IF(ISNUMBER(K%[1]d),INDEX(%[2]s,MATCH(K%[1]d,%[3]s,0)),"")`, row, names, volts), where, formGeneral),
 		calc(fmt.Sprintf(`IF(I%[1]d>0,"not proved: load not given",IF(NOT(ISNUMBER(D%[1]d)),"not proved: no start voltage",IF(AND(ISNUMBER(H%[1]d),J%[1]d>H%[1]d+1E-9),"FAILS: current",IF(NOT(ISNUMBER(E%[1]d)),"not judged: no minimum",IF(K%[1]d>=E%[1]d-1E-9,"passes","FAILS: voltage")))))`, row),
 			r.verdict(), formGeneral))
 	cc := b.byCircuit[c.Name]
@@ -192,8 +192,9 @@ func (r *voltageRun) verdict() string {
 
 // legVoltages adds the rows of one circuit. A row refers to the row that feeds
 // it and to those that it feeds, so the rows are not for sorting.
-func (b *book) legVoltages(s *sheet, r *voltageRun) {
-	proved := fmt.Sprintf("AND($I$%[1]d=0,ISNUMBER($D$%[1]d))", r.top)
+func (b *book) legVoltages(s, top *sheet, r *voltageRun) {
+	start, minimum, missing := ref{top, r.top, 4}.there(), ref{top, r.top, 5}.there(), ref{top, r.top, 9}.there()
+	proved := fmt.Sprintf("AND(%s=0,ISNUMBER(%s))", missing, start)
 	rate := b.byCircuit[r.c.Name].rate.there()
 	for i, st := range r.steps {
 		row := r.first + i
@@ -212,7 +213,7 @@ func (b *book) legVoltages(s *sheet, r *voltageRun) {
 		for _, k := range st.beyond {
 			sum = append(sum, at(voltCurrent, r.first+k))
 		}
-		before := fmt.Sprintf("$D$%d", r.top)
+		before := start
 		if st.before >= 0 {
 			before = at(voltVolts, r.first+st.before)
 		}
@@ -221,6 +222,6 @@ func (b *book) legVoltages(s *sheet, r *voltageRun) {
 			calc(fmt.Sprintf("IF(%s,%s,%q)", proved, strings.Join(sum, "+"), notGiven), current, formMilli),
 			calc(fmt.Sprintf(`IF(%s,%s*(2*%s*%s/1000+%s),"")`, proved, at(voltCurrent, row), at(voltLength, row), rate, at(voltSeries, row)), drop, formMilli),
 			calc(fmt.Sprintf(`IF(%s,%s-%s,%q)`, proved, before, at(voltDrop, row), notGiven), volts, formFine),
-			calc(fmt.Sprintf(`IF(AND(ISNUMBER(%[1]s),ISNUMBER($E$%[2]d)),%[1]s-$E$%[2]d,"")`, at(voltVolts, row), r.top), spare, formFine))
+			calc(fmt.Sprintf(`IF(AND(ISNUMBER(%[1]s),ISNUMBER(%[2]s)),%[1]s-%[2]s,"")`, at(voltVolts, row), minimum), spare, formFine))
 	}
 }

@@ -38,6 +38,7 @@ type Circuit struct {
 	route.Circuit
 	Proof      route.Proof
 	Addressing assign.Addressing
+	Faults     *route.Survival // what single faults cost it; nil where that is not worked out
 }
 
 // Changes is the difference from an earlier issue of the job.
@@ -83,8 +84,9 @@ func compose(in Input) (*book, error) {
 	cable := b.cableSheet()
 	loop := b.loopSheet()
 	battery := b.batterySheet()
-	voltage := b.voltageSheet()
+	voltage, voltageLegs := b.voltageSheets()
 	circuits := b.circuitsSheet()
+	faults := b.faultsSheet()
 	parts := b.partsSheet()
 	conduit := b.conduitSheet()
 	labor := b.laborSheet()
@@ -95,7 +97,11 @@ func compose(in Input) (*book, error) {
 	}
 	summary := b.summarySheet()
 	b.sheets = []*sheet{summary, settings, counts, devices, circuits, legs, cable, parts, conduit, labor, prices,
-		loop, voltage, battery, b.changesSheet(), b.findingsSheet(), b.basisSheet()}
+		loop, voltage}
+	if voltageLegs != nil {
+		b.sheets = append(b.sheets, voltageLegs)
+	}
+	b.sheets = append(b.sheets, battery, faults, b.changesSheet(), b.findingsSheet(), b.basisSheet())
 	b.sheets = append(b.sheets, plans...)
 	return b, nil
 }

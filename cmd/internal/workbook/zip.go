@@ -7,7 +7,9 @@ import (
 	"errors"
 	"io"
 	"io/fs"
+	"regexp"
 	"slices"
+	"strings"
 
 	"github.com/xuri/excelize/v2"
 )
@@ -55,11 +57,28 @@ func (z *sortedZip) Close() error {
 		if err != nil {
 			return err
 		}
-		if _, err := w.Write(p.Bytes()); err != nil {
+		data := p.Bytes()
+		if p.name == firstPart {
+			data = sortDefaults(data)
+		}
+		if _, err := w.Write(data); err != nil {
 			return err
 		}
 	}
 	return zw.Close()
+}
+
+// defaults are the content types by extension, which the library writes in the
+// order of a map. Their order has no meaning.
+var defaults = regexp.MustCompile(`(<Default [^>]*></Default>)+`)
+
+func sortDefaults(part []byte) []byte {
+	return defaults.ReplaceAllFunc(part, func(run []byte) []byte {
+		const end = "</Default>"
+		entries := strings.SplitAfter(string(run), end)
+		slices.Sort(entries)
+		return []byte(strings.Join(entries, ""))
+	})
 }
 
 func rank(name string) int {

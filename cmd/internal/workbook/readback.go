@@ -1,0 +1,282 @@
+package workbook
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"os"
+	"strconv"
+	"strings"
+
+	"github.com/xuri/excelize/v2"
+)
+
+// Limits on a workbook that comes back, so that a crafted file cannot fill memory or disk.
+const (
+	maxFileBytes     = 128 << 20
+	maxUnzippedBytes = 512 << 20
+	maxSheetBytes    = 64 << 20 // above this a sheet is unpacked to disk, not to memory
+	maxRows          = 500_000
+)
+
+// Rows is what a workbook brings back from site.
+type Rows struct {
+	Job      string // name of the job that it was made from
+	Devices  []DeviceRow
+	Circuits []CircuitRow
+	Problems []Problem // cells that cannot be understood; their rows stand without that value
+}
+
+// DeviceRow is one row of the device list with what was written beside it.
+type DeviceRow struct {
+	Cell     string // of its first column, such as Devices!A12
+	Key      string // id of the device
+	Type     string
+	Level    string
+	Circuit  string
+	Address  int // as issued; 0 for none
+	Found    int // as found; valid if HasFound
+	HasFound bool
+	Done     bool
+	Serial   string
+	Remark   string
+}
+
+// CircuitRow is the loop resistance that was metered on a circuit.
+type CircuitRow struct {
+	Cell     string
+	Circuit  string
+	FoundOhm float64 // valid if HasFound
+	HasFound bool
+}
+
+// Problem is a cell that cannot be understood.
+type Problem struct {
+	Cell    string
+	Message string
+}
+
+// ReadBack reads the as-built columns of a workbook that Write made and people
+// filled in, also after its rows were sorted and columns added. A file that is
+// no such workbook, or is damaged, is an error that says so.
+func ReadBack(path string) (rows Rows, err error) {
+	defer func() {
+		// The file comes from outside; what the library makes of a crafted one must not end the program.
+		if r := recover(); r != nil {
+			rows, err = Rows{}, fmt.Errorf("%s: the workbook is damaged (%v): save it again from the spreadsheet program", path, r)
+		}
+	}()
+	info, err := os.Stat(path)
+	if err != nil {
+		return Rows{}, err
+	}
+	if info.Size() > maxFileBytes {
+		return Rows{}, fmt.Errorf("%s: %d MB is more than a takeoff workbook can have (%d MB)", path, info.Size()>>20, maxFileBytes>>20)
+	}
+	f, err := excelize.OpenFile(path, excelize.Options{RawCellValue: true, UnzipSizeLimit: maxUnzippedBytes, UnzipXMLSizeLimit: maxSheetBytes})
+	if err != nil {
+		return Rows{}, fmt.Errorf("%s: not a readable .xlsx workbook (%w): save it as .xlsx from the spreadsheet program", path, err)
+	}
+	defer f.Close()
+	r := reader{f: f}
+	if err := r.devices(); err != nil {
+		return Rows{}, fmt.Errorf("%s: %w", path, err)
+	}
+	if err := r.circuits(); err != nil {
+		return Rows{}, fmt.Errorf("%s: %w", path, err)
+	}
+	r.rows.Job = r.jobName()
+	return r.rows, nil
+}
+
+type reader struct {
+	f    *excelize.File
+	rows Rows
+}
+
+func (r *reader) complain(cell, format string, args ...any) {
+	r.rows.Problems = append(r.rows.Problems, Problem{cell, fmt.Sprintf(format, args...)})
+}
+
+// jobName reads the cell that carries the job's name.
+func (r *reader) jobName() string {
+	for _, n := range r.f.GetDefinedName() {
+		if n.Name == "JobName" {
+			sheet, cell, _ := strings.Cut(n.RefersTo, "!")
+			v, err := r.f.GetCellValue(strings.Trim(sheet, "'"), strings.ReplaceAll(cell, "$", ""))
+			if err == nil {
+				return v
+			}
+		}
+	}
+	return ""
+}
+
+// errNoTable means that no sheet has the column heads looked for.
+var errNoTable = errors.New("no such table")
+
+// table finds the sheet with all of the given column heads in one of its first
+// rows, and calls f with each row below. Sheets may have been renamed and
+// columns moved.
+func (r *reader) table(heads []string, f func(sheet string, row int, get func(head string) (value, cell string))) error {
+	for _, sheet := range r.f.GetSheetList() {
+		found, err := r.scan(sheet, heads, f)
+		if err != nil {
+			return fmt.Errorf("sheet %s: %w", sheet, err)
+		}
+		if found {
+			return nil
+		}
+	}
+	return errNoTable
+}
+
+// headRows is how far down column heads are looked for.
+const headRows = 60
+
+func (r *reader) scan(sheet string, heads []string, f func(string, int, func(string) (string, string))) (bool, error) {
+	rows, err := r.f.Rows(sheet)
+	if err != nil {
+		return false, err
+	}
+	defer rows.Close()
+	var at map[string]int
+	for n := 1; rows.Next(); n++ {
+		if n > maxRows {
+			return false, fmt.Errorf("more than %d rows", maxRows)
+		}
+		cells, err := rows.Columns()
+		if err != nil {
+			return false, err
+		}
+		if at == nil {
+			if n > headRows {
+				return false, nil
+			}
+			at = headsAt(cells, heads)
+			continue
+		}
+		f(sheet, n, func(head string) (string, string) {
+			i := at[head]
+			v := ""
+			if i < len(cells) {
+				v = strings.TrimSpace(cells[i])
+			}
+			return v, fmt.Sprintf("%s!%s", sheet, cellName(i+1, n))
+		})
+	}
+	return at != nil, rows.Error()
+}
+
+// cellName is the name of a cell whose column comes from a file.
+func cellName(col, row int) string {
+	n, err := excelize.CoordinatesToCellName(col, row)
+	if err != nil {
+		return fmt.Sprintf("row %d", row)
+	}
+	return n
+}
+
+// headsAt returns where in a row the heads stand, nil if one is missing.
+func headsAt(cells, heads []string) map[string]int {
+	at := map[string]int{}
+	for i, c := range cells {
+		c = strings.ToLower(strings.TrimSpace(c))
+		if _, twice := at[c]; !twice {
+			at[c] = i
+		}
+	}
+	for _, h := range heads {
+		if _, ok := at[h]; !ok {
+			return nil
+		}
+	}
+	return at
+}
+
+func (r *reader) devices() error {
+	seen := map[string]string{}
+	heads := []string{"key", "id", "type", "level", "circuit", "address", "found address", "done", "serial", "remark"}
+	err := r.table(heads, func(_ string, _ int, get func(string) (string, string)) {
+		value := func(head string) string { v, _ := get(head); return v }
+		key, cell := get("key")
+		d := DeviceRow{Cell: cell, Key: key, Type: value("type"), Level: value("level"), Circuit: value("circuit"), Serial: value("serial"), Remark: value("remark")}
+		filled := value("found address")+value("done")+d.Serial+d.Remark != ""
+		if key == "" {
+			if filled {
+				r.complain(cell, "something is written in a row without a key: the row was added by hand or its hidden first column was cleared")
+			}
+			return
+		}
+		if first, twice := seen[key]; twice {
+			r.complain(cell, "device %s stands at %s already: keep one of the two rows", key, first)
+			return
+		}
+		seen[key] = cell
+		d.Address, _ = r.whole(get("address"))
+		d.Found, d.HasFound = r.whole(get("found address"))
+		d.Done = r.yes(get("done"))
+		r.rows.Devices = append(r.rows.Devices, d)
+	})
+	if errors.Is(err, errNoTable) {
+		return fmt.Errorf("no sheet has the column heads of the device list (%s): this is no takeoff workbook, or its heads were changed", strings.Join(heads, ", "))
+	}
+	return err
+}
+
+func (r *reader) circuits() error {
+	err := r.table([]string{"circuit", "loop, ohm", "found, ohm"}, func(_ string, _ int, get func(string) (string, string)) {
+		name, _ := get("circuit")
+		v, cell := get("found, ohm")
+		if name == "" {
+			return
+		}
+		c := CircuitRow{Cell: cell, Circuit: name}
+		if v != "" {
+			ohm, err := strconv.ParseFloat(v, 64)
+			if err != nil || !(ohm >= 0) || math.IsInf(ohm, 0) {
+				r.complain(cell, "%q is no resistance: write ohms as a plain number", short(v))
+			} else {
+				c.FoundOhm, c.HasFound = ohm, true
+			}
+		}
+		r.rows.Circuits = append(r.rows.Circuits, c)
+	})
+	if errors.Is(err, errNoTable) {
+		return nil // the device list alone is enough
+	}
+	return err
+}
+
+// whole reads a whole number; blank is none.
+func (r *reader) whole(v, cell string) (int, bool) {
+	if v == "" {
+		return 0, false
+	}
+	n, err := strconv.ParseFloat(v, 64)
+	if err != nil || n != math.Trunc(n) || n < 0 || n > 99999999 {
+		r.complain(cell, "%q is no address: write a whole number", short(v))
+		return 0, false
+	}
+	return int(n), true
+}
+
+// yes reads a tick.
+func (r *reader) yes(v, cell string) bool {
+	switch strings.ToLower(v) {
+	case "", "no", "n", "0", "false", "-", "–", "open":
+		return false
+	case "yes", "y", "x", "1", "true", "ok", "done", "✓", "✔":
+		return true
+	}
+	r.complain(cell, "%q is neither yes nor no", short(v))
+	return false
+}
+
+// short keeps a message about a cell readable whatever the cell holds.
+func short(v string) string {
+	if s := cut(v, 40); s != v {
+		return s + "..."
+	}
+	return v
+}
