@@ -178,12 +178,17 @@ func (m *Matrix) apply(types map[string]takeoff.DeviceType) {
 				continue
 			}
 			for _, j := range targets[r] {
-				if _, again := rule[j]; ru.Scope.within(in, m.Outputs[j]) {
-					fitted[r] = true
-					if !again {
-						rule[j] = r
-						m.Works[i] = append(m.Works[i], j)
-					}
+				if !ru.Scope.within(in, m.Outputs[j]) {
+					continue
+				}
+				fitted[r] = true
+				first, again := rule[j]
+				if !again {
+					m.Works[i] = append(m.Works[i], j)
+				}
+				// The wider rule stands for both: its outputs then stay together in the table.
+				if !again || narrow(m.rules[first].Scope) && !narrow(ru.Scope) {
+					rule[j] = r
 				}
 			}
 		}

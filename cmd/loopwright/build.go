@@ -46,6 +46,9 @@ func (a *app) build(file, dir string) error {
 
 // report prints a result: as JSON, or as a short text.
 func (a *app) report(j *job.Job, r build.Result, dir string) error {
+	for _, line := range r.Since {
+		fmt.Fprintln(a.err, "since the last run: "+line)
+	}
 	if a.json {
 		if err := build.WriteJSON(a.out, r); err != nil {
 			return err

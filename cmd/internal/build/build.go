@@ -31,7 +31,12 @@ func Run(j *job.Job, dir string, progress Progress) (Result, error) {
 	if err := WriteJSON(&b, r); err != nil {
 		return Result{}, err
 	}
-	if err := WriteAll(dir, append(outs, Output{"result.json", b.Bytes()})); err != nil {
+	commit, cleanup, err := o.stageLedger()
+	if err != nil {
+		return Result{}, fmt.Errorf("nothing was written: %w", err)
+	}
+	defer cleanup()
+	if err := writeAll(dir, append(outs, Output{"result.json", b.Bytes()}), commit); err != nil {
 		return Result{}, fmt.Errorf("nothing was written: %w", err)
 	}
 	return r, nil
@@ -56,7 +61,11 @@ func (o *Outcome) deliverables() ([]Output, error) {
 	if err != nil {
 		return nil, err
 	}
-	return slices.Concat(outs, []Output{book}, plans, []Output{{"points.csv", points.Bytes()}}, sheets), nil
+	page, err := o.fieldPage()
+	if err != nil {
+		return nil, err
+	}
+	return slices.Concat(outs, []Output{book}, plans, []Output{{"points.csv", points.Bytes()}, {"matrix.csv", table(o.Matrix.Table())}}, sheets, []Output{page}), nil
 }
 
 // sheets are the documents that people carry on site.

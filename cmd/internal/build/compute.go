@@ -5,6 +5,8 @@ import (
 	"slices"
 
 	"loopwright/assign"
+	"loopwright/assign/ledger"
+	"loopwright/assign/matrix"
 	"loopwright/cmd/internal/job"
 	"loopwright/route"
 	"loopwright/takeoff"
@@ -17,7 +19,10 @@ type Outcome struct {
 	Circuits []Laid
 	Devices  []assign.Numbered
 	Battery  []Battery
+	Matrix   matrix.Matrix
 	Findings []takeoff.Finding
+
+	memory memory
 }
 
 // Laid is one circuit with its proof and its addresses.
@@ -35,6 +40,18 @@ type Progress func(what string, done, total int)
 // Compute runs every stage of a job and writes nothing. An error means that the
 // job cannot be computed at all; what a person must know otherwise is a finding.
 func Compute(j *job.Job, progress Progress) (*Outcome, error) {
+	return compute(j, progress, (*Outcome).recall)
+}
+
+// ComputeAfter is Compute with a ledger in place of the one beside the job file.
+func ComputeAfter(j *job.Job, l ledger.Ledger, progress Progress) (*Outcome, error) {
+	return compute(j, progress, func(o *Outcome) error {
+		o.remember(l)
+		return nil
+	})
+}
+
+func compute(j *job.Job, progress Progress, recall func(*Outcome) error) (*Outcome, error) {
 	if progress == nil {
 		progress = func(string, int, int) {}
 	}
@@ -46,6 +63,9 @@ func Compute(j *job.Job, progress Progress) (*Outcome, error) {
 	}
 	o.Take = take
 	o.Findings = append(o.Findings, take.Findings...)
+	if err := recall(o); err != nil {
+		return nil, err
+	}
 	progress("laying circuits", 1, 3)
 	if err := o.lay(); err != nil {
 		return nil, err
@@ -88,7 +108,7 @@ func (o *Outcome) lay() error {
 	opt := options(o.Job)
 	var parts []route.Part
 	for _, g := range groups {
-		split, fs, err := route.Split(b, o.specs(g), g.Devices, opt)
+		split, fs, err := o.split(b, g, opt)
 		if err != nil {
 			return err
 		}
@@ -118,7 +138,11 @@ func join(parts, more []route.Part) []route.Part {
 }
 
 func (o *Outcome) layOne(b route.Building, p route.Part, types []takeoff.DeviceType, opt route.Options) error {
-	c, fs, err := route.Lay(b, p.Spec, p.Devices, nil, opt)
+	prefer := o.memory.Order(p.Name)
+	if len(prefer) > 0 {
+		opt.Near = max(opt.Near, o.Job.Route.Keep)
+	}
+	c, fs, err := route.Lay(b, p.Spec, p.Devices, prefer, opt)
 	if err != nil {
 		return err
 	}
@@ -138,13 +162,16 @@ func (o *Outcome) layOne(b route.Building, p route.Part, types []takeoff.DeviceT
 
 // number gives the devices their addresses along the circuits as laid.
 func (o *Outcome) number() {
-	var walks []assign.Walk
-	for _, c := range o.Circuits {
-		walks = append(walks, assign.Walk{Circuit: c.Name, Kind: c.Kind, Devices: c.Devices, Addressing: c.Addressing})
-	}
-	devices, fs := assign.Number(o.Take.Devices, o.Job.DeviceTypes(), walks)
+	types := o.Job.DeviceTypes()
+	devices, fs := assign.Number(o.Take.Devices, types, o.walks())
 	o.Devices = devices
+	o.setOptions()
 	o.Findings = append(o.Findings, fs...)
+	o.Findings = append(o.Findings, assign.CheckEvents(types)...)
+	o.Findings = append(o.Findings, o.Ledger().Findings(filepath.Base(LedgerPath(o.Job)))...)
+	o.doubtSeeds()
+	o.Matrix = matrix.Make(o.Walked(), types, o.Job.Matrix, o.zones())
+	o.Findings = append(o.Findings, o.Matrix.Findings()...)
 }
 
 func rows(j *job.Job) []assign.Row {
@@ -231,5 +258,6 @@ func spec(j *job.Job, i int) route.Spec {
 
 func addressing(j *job.Job, row int) assign.Addressing {
 	a := j.Circuits[row].Addresses
-	return assign.Addressing{Scheme: a.Scheme, First: a.First, Last: a.Last, Reserved: a.Reserved, Spare: a.Spare}
+	return assign.Addressing{Scheme: a.Scheme, First: a.First, Last: a.Last, Reserved: a.Reserved, Spare: a.Spare,
+		Order: a.Order, Ranges: a.Ranges, LevelStart: a.LevelStart}
 }

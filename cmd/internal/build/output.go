@@ -18,7 +18,12 @@ type Output struct {
 // place first, and only when all are on the disk are they renamed. Files that
 // were there before and are not in the list stay as they are. If a rename fails
 // halfway, those done are undone.
-func WriteAll(dir string, outs []Output) (err error) {
+func WriteAll(dir string, outs []Output) error {
+	return writeAll(dir, outs, func() error { return nil })
+}
+
+// writeAll is WriteAll with a last step; if that fails, everything is undone.
+func writeAll(dir string, outs []Output, last func() error) (err error) {
 	if err := os.MkdirAll(dir, 0o777); err != nil {
 		return err
 	}
@@ -35,7 +40,7 @@ func WriteAll(dir string, outs []Output) (err error) {
 			return err
 		}
 	}
-	return swap(dir, stage, outs)
+	return swap(dir, stage, outs, last)
 }
 
 func writeSynced(path string, data []byte) error {
@@ -51,7 +56,7 @@ func writeSynced(path string, data []byte) error {
 }
 
 // swap moves the staged files into place; what they replace is kept until all have moved.
-func swap(dir, stage string, outs []Output) (err error) {
+func swap(dir, stage string, outs []Output, last func() error) (err error) {
 	var undo []func()
 	defer func() {
 		if err != nil {
@@ -78,5 +83,5 @@ func swap(dir, stage string, outs []Output) (err error) {
 		}
 		undo = append(undo, func() { os.Remove(to) })
 	}
-	return nil
+	return last()
 }

@@ -1,12 +1,16 @@
 package build
 
 import (
+	"bytes"
 	"encoding/csv"
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 
 	"loopwright/assign"
+	"loopwright/cmd/internal/drafting"
+	"loopwright/cmd/internal/job"
 )
 
 // pointHead is the first row of points.csv.
@@ -19,10 +23,11 @@ func (o *Outcome) WritePoints(w io.Writer) error {
 	if err := c.Write(pointHead); err != nil {
 		return err
 	}
+	where := o.Locations()
 	for _, d := range o.Walked() {
 		for _, p := range d.Points {
 			row := []string{d.Circuit, strconv.Itoa(d.Order), strconv.Itoa(d.Address), p.Point, p.Function, p.Event,
-				d.ID, d.Type, d.Level, d.Room, location(d), switchRow(d)}
+				d.ID, d.Type, d.Level, d.Room, where[d.ID], switchRow(d)}
 			for i := range row {
 				row[i] = inert(row[i])
 			}
@@ -33,6 +38,21 @@ func (o *Outcome) WritePoints(w io.Writer) error {
 	}
 	c.Flush()
 	return c.Error()
+}
+
+// table writes rows of texts as CSV.
+func table(rows [][]string) []byte {
+	var b bytes.Buffer
+	c := csv.NewWriter(&b)
+	for _, row := range rows {
+		row = slices.Clone(row)
+		for i := range row {
+			row[i] = inert(row[i])
+		}
+		c.Write(row) // a bytes.Buffer takes everything
+	}
+	c.Flush()
+	return b.Bytes()
 }
 
 // Walked returns the devices on circuits, circuit by circuit in walking order.
@@ -52,8 +72,36 @@ func (o *Outcome) Walked() []assign.Numbered {
 	return out
 }
 
-func location(d assign.Numbered) string {
-	return strings.TrimSpace(d.Level + " " + d.Room)
+// Locations are the texts that the panel shows for the devices with points, by
+// id: as the job's pattern makes them, short enough and all different.
+func (o *Outcome) Locations() map[string]string {
+	var rows []assign.Location
+	for _, d := range o.Walked() {
+		if len(d.Points) == 0 {
+			continue
+		}
+		words := map[string]string{"level": d.Level, "room": d.Room, "id": d.ID, "type": d.Type,
+			"circuit": d.Circuit, "address": strconv.Itoa(d.Address), "order": strconv.Itoa(d.Order)}
+		rows = append(rows, assign.Location{Key: d.ID, Text: drafting.Expand(o.Job.Points.Location, words), Mark: strconv.Itoa(d.Address)})
+	}
+	out := map[string]string{}
+	for i, s := range assign.Locations(rows, o.Job.Points.Length) {
+		out[rows[i].Key] = s
+	}
+	return out
+}
+
+// setOptions sets the extra switches of every device that has an address.
+func (o *Outcome) setOptions() {
+	types := map[string]job.Type{}
+	for _, t := range o.Job.Types {
+		types[t.Type] = t
+	}
+	for i := range o.Devices {
+		if d := &o.Devices[i]; d.Circuit != "" {
+			d.Options = assign.OptionSettings(types[d.Type].DeviceType, types[d.Type].Inputs)
+		}
+	}
 }
 
 func switchRow(d assign.Numbered) string {

@@ -23,6 +23,7 @@ func (o *Outcome) Result(outputs []string) Result {
 		Weights: Weights{Along: o.Job.Route.Along, Wall: o.Job.Route.Weights.Wall, RatedWall: o.Job.Route.Weights.RatedWall,
 			LevelChange: o.Job.Route.Weights.LevelChange, Near: o.Job.Route.Near},
 		Outputs: append([]string{}, outputs...),
+		Since:   o.Since(),
 	}
 	for _, d := range o.Devices {
 		r.Devices = append(r.Devices, Device{

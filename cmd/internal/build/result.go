@@ -21,6 +21,10 @@ type Result struct {
 	Weights  Weights         `json:"route_weights"`
 	Defaults []Default       `json:"defaults"`
 	Outputs  []string        `json:"outputs"`
+
+	// Since tells what has changed since the run that wrote the ledger. It is a
+	// message of this run: a second run has nothing to tell, and the same result.
+	Since []string `json:"-"`
 }
 
 // Device is one symbol with all that was decided about it.

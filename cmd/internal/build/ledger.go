@@ -1,0 +1,180 @@
+package build
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strconv"
+	"strings"
+
+	"loopwright/assign"
+	"loopwright/assign/ledger"
+	"loopwright/cmd/internal/job"
+	"loopwright/takeoff"
+)
+
+// memory is what a job remembers of its earlier runs.
+type memory struct {
+	file string // path of the ledger; "" if nothing is to be written there
+	was  []byte // the file as it was read; nil if there was none
+	ledger.Recalled
+}
+
+// LedgerPath is where a job's ledger lies: beside the job file, under its name.
+func LedgerPath(j *job.Job) string {
+	return strings.TrimSuffix(j.File, filepath.Ext(j.File)) + ".ledger.csv"
+}
+
+// recall reads the ledger and gives the devices their ids back.
+func (o *Outcome) recall() error {
+	o.memory.file = LedgerPath(o.Job)
+	data, err := os.ReadFile(o.memory.file)
+	var l ledger.Ledger
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+	case err != nil:
+		return err
+	default:
+		o.memory.was = data
+		if l, err = ledger.Parse(o.memory.file, data); err != nil {
+			return err
+		}
+	}
+	o.remember(l)
+	return nil
+}
+
+// remember takes a ledger as the outcome of the run before this one.
+func (o *Outcome) remember(l ledger.Ledger) {
+	o.memory.Recalled = l.Recall(o.Take.Devices)
+	o.Take.Devices = o.memory.Devices
+}
+
+// Ledger is the job's ledger after this run.
+func (o *Outcome) Ledger() ledger.Ledger { return o.memory.Next(o.Devices, o.walks()) }
+
+// Since tells in words what has changed since the run that wrote the ledger.
+func (o *Outcome) Since() []string { return o.memory.Changes.Lines() }
+
+// walks are the circuits as laid, with what is held of their addresses.
+func (o *Outcome) walks() []assign.Walk {
+	var levels []string
+	for _, l := range o.Take.Levels {
+		levels = append(levels, l.Name)
+	}
+	exists := func(circuit string) bool {
+		for _, c := range o.Circuits {
+			if c.Name == circuit {
+				return true
+			}
+		}
+		return false
+	}
+	var walks []assign.Walk
+	for _, c := range o.Circuits {
+		w := assign.Walk{Circuit: c.Name, Kind: c.Kind, Devices: c.Devices, Addressing: c.Addressing, Levels: levels}
+		w.Held = o.memory.Held(c.Name, c.Devices, exists)
+		w.Retired = ledger.Ledger{Rows: o.memory.Gone}.Retired(c.Name)
+		o.seed(&w, o.Job.Circuits[c.Row].Addresses.Seed)
+		walks = append(walks, w)
+	}
+	return walks
+}
+
+// seed takes the addresses that stand on the drawing for the devices that the
+// ledger knows nothing of.
+func (o *Outcome) seed(w *assign.Walk, attribute string) {
+	if attribute == "" {
+		return
+	}
+	spans := map[string]int{}
+	for _, t := range o.Job.Types {
+		spans[t.Type] = t.Addresses
+	}
+	on := map[string]bool{}
+	for _, id := range w.Devices {
+		on[id] = true
+	}
+	for _, d := range o.Take.Devices {
+		if _, held := w.Held[d.ID]; held || !on[d.ID] || o.memory.Rows[d.ID].Address > 0 {
+			continue
+		}
+		if a, ok := drawnAddress(d, attribute); ok {
+			w.Held[d.ID] = assign.Held{Address: a, Span: spans[d.Type]}
+		}
+	}
+}
+
+// lastNumber is the run of digits at the end of an address as drawn: SLC-1-023, 1.23, 023.
+var lastNumber = regexp.MustCompile(`(?:^|[^0-9])0*([1-9][0-9]{0,7})$`)
+
+func drawnAddress(d takeoff.Device, attribute string) (int, bool) {
+	for tag, v := range d.Attribs {
+		if !strings.EqualFold(tag, attribute) {
+			continue
+		}
+		if m := lastNumber.FindStringSubmatch(strings.TrimSpace(v)); m != nil {
+			a, err := strconv.Atoi(m[1])
+			return a, err == nil
+		}
+	}
+	return 0, false
+}
+
+// doubtSeeds reports devices whose address is not the one on the drawing.
+func (o *Outcome) doubtSeeds() {
+	seeds := map[string]string{}
+	for _, c := range o.Circuits {
+		if c.Kind == takeoff.SLC {
+			seeds[c.Name] = o.Job.Circuits[c.Row].Addresses.Seed
+		}
+	}
+	for _, d := range o.Devices {
+		seed := seeds[d.Circuit]
+		a, ok := drawnAddress(d.Device, seed)
+		if seed == "" || !ok || a == d.Address || d.Address == 0 {
+			continue
+		}
+		o.Findings = append(o.Findings, takeoff.Finding{Code: assign.CodeSeed, Severity: takeoff.Warning,
+			Message: fmt.Sprintf("%s has address %d on circuit %s, and its attribute %s on the drawing says %d: correct the one that is wrong", d.ID, d.Address, d.Circuit, seed, a),
+			Drawing: d.Drawing, Handle: d.Handle, At: d.At, Placed: d.Drawing != ""})
+	}
+}
+
+// stageLedger writes the new ledger beside the old one. commit puts it in its
+// place, as the last step of writing, and refuses if somebody has changed the
+// ledger meanwhile; cleanup takes away what was not committed. Should the
+// program die before the commit, the deliverables are new and the ledger is old:
+// the next run computes the same again and finishes it.
+func (o *Outcome) stageLedger() (commit func() error, cleanup func(), err error) {
+	file, data := o.memory.file, o.Ledger().Bytes()
+	if bytes.Equal(data, o.memory.was) {
+		return func() error { return nil }, func() {}, nil
+	}
+	f, err := os.CreateTemp(filepath.Dir(file), ".ledger-*")
+	if err != nil {
+		return nil, nil, fmt.Errorf("cannot write the ledger: %w", err)
+	}
+	temp := f.Name()
+	cleanup = func() { os.Remove(temp) }
+	_, err = f.Write(data)
+	if err = errors.Join(err, f.Sync(), f.Close(), os.Chmod(temp, 0o644)); err != nil {
+		cleanup()
+		return nil, nil, fmt.Errorf("cannot write the ledger: %w", err)
+	}
+	commit = func() error {
+		now, err := os.ReadFile(file)
+		if err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return err
+		}
+		if !bytes.Equal(now, o.memory.was) {
+			return fmt.Errorf("%s was changed while this run computed: run again", file)
+		}
+		return os.Rename(temp, file)
+	}
+	return commit, cleanup, nil
+}
