@@ -7,12 +7,19 @@ import (
 	"io"
 	"slices"
 
+	"loopwright/cmd/internal/commit"
 	"loopwright/cmd/internal/job"
 	"loopwright/cmd/internal/paper"
 )
 
-// Run computes a job and writes its deliverables into dir, all together or none.
+// Run computes a job and writes its deliverables into dir and its ledger beside
+// the job file, all together or none. No other run can come between.
 func Run(j *job.Job, dir string, progress Progress) (Result, error) {
+	s, err := commit.Open(dir, LedgerPath(j))
+	if err != nil {
+		return Result{}, fmt.Errorf("nothing was written: %w", err)
+	}
+	defer s.Close()
 	o, err := Compute(j, progress)
 	if err != nil {
 		return Result{}, err
@@ -31,15 +38,26 @@ func Run(j *job.Job, dir string, progress Progress) (Result, error) {
 	if err := WriteJSON(&b, r); err != nil {
 		return Result{}, err
 	}
-	commit, cleanup, err := o.stageLedger()
-	if err != nil {
-		return Result{}, fmt.Errorf("nothing was written: %w", err)
-	}
-	defer cleanup()
-	if err := writeAll(dir, append(outs, Output{"result.json", b.Bytes()}), commit); err != nil {
+	if err := o.write(s, dir, append(outs, Output{"result.json", b.Bytes()})); err != nil {
 		return Result{}, fmt.Errorf("nothing was written: %w", err)
 	}
 	return r, nil
+}
+
+// write puts outputs and ledger in place.
+func (o *Outcome) write(s *commit.Session, dir string, outs []Output) error {
+	files, err := placed(dir, outs)
+	if err != nil {
+		return err
+	}
+	if err := sparesInputs(o.Job, files); err != nil {
+		return err
+	}
+	l, err := o.ledgerFile()
+	if err != nil {
+		return err
+	}
+	return s.Write(append(files, l...))
 }
 
 // deliverables makes every file but result.json.

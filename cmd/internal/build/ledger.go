@@ -13,6 +13,7 @@ import (
 
 	"loopwright/assign"
 	"loopwright/assign/ledger"
+	"loopwright/cmd/internal/commit"
 	"loopwright/cmd/internal/job"
 	"loopwright/takeoff"
 )
@@ -145,36 +146,22 @@ func (o *Outcome) doubtSeeds() {
 	}
 }
 
-// stageLedger writes the new ledger beside the old one. commit puts it in its
-// place, as the last step of writing, and refuses if somebody has changed the
-// ledger meanwhile; cleanup takes away what was not committed. Should the
-// program die before the commit, the deliverables are new and the ledger is old:
-// the next run computes the same again and finishes it.
-func (o *Outcome) stageLedger() (commit func() error, cleanup func(), err error) {
+// ledgerFile is the ledger to be written with the deliverables: none if it stays
+// as it is. A ledger that somebody has changed meanwhile is not written over.
+func (o *Outcome) ledgerFile() ([]commit.File, error) {
 	file, data := o.memory.file, o.Ledger().Bytes()
+	if file == "" {
+		return nil, nil
+	}
 	if bytes.Equal(data, o.memory.was) {
-		return func() error { return nil }, func() {}, nil
+		return nil, nil
 	}
-	f, err := os.CreateTemp(filepath.Dir(file), ".ledger-*")
-	if err != nil {
-		return nil, nil, fmt.Errorf("cannot write the ledger: %w", err)
+	now, err := os.ReadFile(file)
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return nil, err
 	}
-	temp := f.Name()
-	cleanup = func() { os.Remove(temp) }
-	_, err = f.Write(data)
-	if err = errors.Join(err, f.Sync(), f.Close(), os.Chmod(temp, 0o644)); err != nil {
-		cleanup()
-		return nil, nil, fmt.Errorf("cannot write the ledger: %w", err)
+	if !bytes.Equal(now, o.memory.was) {
+		return nil, fmt.Errorf("%s was changed while this run computed: run again", file)
 	}
-	commit = func() error {
-		now, err := os.ReadFile(file)
-		if err != nil && !errors.Is(err, fs.ErrNotExist) {
-			return err
-		}
-		if !bytes.Equal(now, o.memory.was) {
-			return fmt.Errorf("%s was changed while this run computed: run again", file)
-		}
-		return os.Rename(temp, file)
-	}
-	return commit, cleanup, nil
+	return []commit.File{{Path: file, Data: data}}, nil
 }

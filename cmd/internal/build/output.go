@@ -1,10 +1,13 @@
 package build
 
 import (
-	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
+	"strings"
+
+	"loopwright/cmd/internal/commit"
+	"loopwright/cmd/internal/job"
 )
 
 // Output is one file to be written: its name relative to the folder, with
@@ -14,74 +17,93 @@ type Output struct {
 	Data []byte
 }
 
-// WriteAll writes all files into dir, or none: every file is written beside its
-// place first, and only when all are on the disk are they renamed. Files that
-// were there before and are not in the list stay as they are. If a rename fails
-// halfway, those done are undone.
+// WriteAll writes all files into dir, or none, whatever stops it (see package
+// commit). Files that were there before and are not in the list stay as they are.
 func WriteAll(dir string, outs []Output) error {
-	return writeAll(dir, outs, func() error { return nil })
-}
-
-// writeAll is WriteAll with a last step; if that fails, everything is undone.
-func writeAll(dir string, outs []Output, last func() error) (err error) {
-	if err := os.MkdirAll(dir, 0o777); err != nil {
+	files, err := placed(dir, outs)
+	if err != nil {
 		return err
 	}
-	stage, err := os.MkdirTemp(dir, ".writing-")
+	s, err := commit.Open(dir)
 	if err != nil {
-		return fmt.Errorf("cannot write into %s: %w", dir, err)
+		return err
 	}
-	defer os.RemoveAll(stage)
+	defer s.Close()
+	return s.Write(files)
+}
+
+// placed gives outputs their places below dir, and refuses a name that leaves it.
+func placed(dir string, outs []Output) ([]commit.File, error) {
+	var files []commit.File
 	for _, o := range outs {
-		if !filepath.IsLocal(filepath.FromSlash(o.Name)) {
-			return fmt.Errorf("output %q would leave its folder", o.Name)
+		name := filepath.FromSlash(o.Name)
+		if !filepath.IsLocal(name) {
+			return nil, fmt.Errorf("output %q would leave its folder", o.Name)
 		}
-		if err := writeSynced(filepath.Join(stage, filepath.FromSlash(o.Name)), o.Data); err != nil {
-			return err
-		}
+		files = append(files, commit.File{Path: filepath.Join(dir, name), Data: o.Data})
 	}
-	return swap(dir, stage, outs, last)
+	return files, nil
 }
 
-func writeSynced(path string, data []byte) error {
-	if err := os.MkdirAll(filepath.Dir(path), 0o777); err != nil {
-		return err
-	}
-	f, err := os.Create(path)
-	if err != nil {
-		return err
-	}
-	_, err = f.Write(data)
-	return errors.Join(err, f.Sync(), f.Close())
-}
-
-// swap moves the staged files into place; what they replace is kept until all have moved.
-func swap(dir, stage string, outs []Output, last func() error) (err error) {
-	var undo []func()
-	defer func() {
-		if err != nil {
-			for i := len(undo) - 1; i >= 0; i-- {
-				undo[i]()
+// sparesInputs refuses a list of files of which one would replace what the job reads.
+func sparesInputs(j *job.Job, files []commit.File) error {
+	inputs := []string{j.File}
+	for _, p := range j.Plans {
+		for _, name := range []string{p.Drawing, p.Devices} {
+			if name != "" {
+				inputs = append(inputs, j.Resolve(name))
 			}
 		}
-	}()
-	for i, o := range outs {
-		name := filepath.FromSlash(o.Name)
-		to := filepath.Join(dir, name)
-		if err := os.MkdirAll(filepath.Dir(to), 0o777); err != nil {
-			return err
-		}
-		old := filepath.Join(stage, fmt.Sprintf("old-%d", i))
-		switch err := os.Rename(to, old); {
-		case err == nil:
-			undo = append(undo, func() { os.Rename(old, to) })
-		case !errors.Is(err, os.ErrNotExist):
-			return fmt.Errorf("cannot replace %s: %w", to, err)
-		}
-		if err := os.Rename(filepath.Join(stage, name), to); err != nil {
-			return fmt.Errorf("cannot write %s: %w", to, err)
-		}
-		undo = append(undo, func() { os.Remove(to) })
 	}
-	return last()
+	if j.Font != "" {
+		inputs = append(inputs, j.Resolve(j.Font))
+	}
+	for _, in := range inputs {
+		read, err := os.Stat(in)
+		if err != nil {
+			continue // a built-in font, or a file that vanished since
+		}
+		for _, f := range files {
+			if there, err := os.Stat(f.Path); err == nil && os.SameFile(read, there) {
+				return fmt.Errorf("%s is read by the job and would be replaced: choose another folder with -o", f.Path)
+			}
+		}
+	}
+	return nil
+}
+
+// maxName is the longest name of an output, in bytes: file systems allow 255,
+// and other programs add to names.
+const maxName = 200
+
+// portable makes a file's name one that every system can store, so that a folder
+// of results can be handed on: what one of them forbids becomes an underscore.
+func portable(name string) string {
+	name = strings.ToValidUTF8(name, "_")
+	name = strings.Map(func(r rune) rune {
+		if r < ' ' || r == 0x7f || strings.ContainsRune(`<>:"/\|?*`, r) {
+			return '_'
+		}
+		return r
+	}, name)
+	ext := filepath.Ext(name)
+	stem := strings.TrimRight(strings.TrimSuffix(name, ext), ". ")
+	if len(stem)+len(ext) > maxName && len(ext) < maxName {
+		stem = strings.ToValidUTF8(stem[:maxName-len(ext)], "")
+	}
+	if stem == "" || reserved(stem) {
+		stem = "_" + stem
+	}
+	return stem + ext
+}
+
+// reserved reports whether Windows keeps a name for a device, whatever its ending
+// ("Naming Files, Paths, and Namespaces", Windows documentation).
+func reserved(stem string) bool {
+	s, _, _ := strings.Cut(strings.ToUpper(stem), ".")
+	switch s {
+	case "CON", "PRN", "AUX", "NUL":
+		return true
+	}
+	return len(s) == 4 && (strings.HasPrefix(s, "COM") || strings.HasPrefix(s, "LPT")) && s[3] >= '1' && s[3] <= '9'
 }

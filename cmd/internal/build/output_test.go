@@ -36,8 +36,10 @@ func TestWriteAll(t *testing.T) {
 	}{
 		{"new", nil, []Output{{"a.txt", []byte("1")}, {"plans/b.txt", []byte("2")}}, "a.txt=1\nplans/b.txt=2\n", ""},
 		{"replaces its own, leaves the rest", map[string]string{"a.txt": "old", "mine.txt": "keep"}, []Output{{"a.txt", []byte("new")}}, "a.txt=new\nmine.txt=keep\n", ""},
-		{"a folder in the way: nothing changes", map[string]string{"a.txt": "old", "b.txt": "/"}, []Output{{"a.txt", []byte("new")}, {"b.txt/x/y.txt", nil}, {"b.txt/in", []byte("z")}, {"b.txt/in/deeper", []byte("q")}}, "a.txt=old\nb.txt/in=side\n", "b.txt/in"},
+		{"a folder in the way: nothing changes", map[string]string{"a.txt": "old", "b.txt": "/"}, []Output{{"a.txt", []byte("new")}, {"b.txt", nil}}, "a.txt=old\nb.txt/in=side\n", "a folder of that name is there"},
+		{"a file in the way: nothing changes", map[string]string{"a.txt": "old", "plans": "mine"}, []Output{{"a.txt", []byte("new")}, {"plans/1.dxf", nil}}, "a.txt=old\nplans=mine\n", "is a file where a folder is needed"},
 		{"a name that leaves the folder", map[string]string{"a.txt": "old"}, []Output{{"a.txt", []byte("new")}, {"../evil", nil}}, "a.txt=old\n", "would leave its folder"},
+		{"an absolute name", nil, []Output{{"/tmp/evil", nil}}, "", "would leave its folder"},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
@@ -62,5 +64,33 @@ func TestWriteAll(t *testing.T) {
 				t.Errorf("after:\n%swant:\n%s", got, tt.after)
 			}
 		})
+	}
+}
+
+func TestPortableNames(t *testing.T) {
+	long := strings.Repeat("é", 200)
+	tests := []struct{ in, want string }{
+		{"level-1.dxf", "level-1.dxf"},
+		{"Étage 1 (nord).dxf", "Étage 1 (nord).dxf"},
+		{"CON.dxf", "_CON.dxf"},
+		{"com1.old.dxf", "_com1.old.dxf"},
+		{"company.dxf", "company.dxf"},
+		{`..\..\x.dxf`, ".._.._x.dxf"},
+		{"C:evil.dxf", "C_evil.dxf"},
+		{"a\x1b[31m\n.dxf", "a_[31m_.dxf"},
+		{"..", "_."},
+		{".dxf", "_.dxf"},
+		{"plan .dxf", "plan.dxf"},
+		{"\xff.dxf", "_.dxf"},
+		{long + ".dxf", strings.Repeat("é", 98) + ".dxf"},
+	}
+	for _, tt := range tests {
+		got := portable(tt.in)
+		if got != tt.want {
+			t.Errorf("%q: %q, want %q", tt.in, got, tt.want)
+		}
+		if again := portable(got); again != got {
+			t.Errorf("%q becomes %q, and that %q", tt.in, got, again)
+		}
 	}
 }

@@ -47,7 +47,7 @@ func (o *Outcome) drawings() []string {
 
 // planName is the name of a drawing's labeled copy: its own, without folders.
 func planName(drawing string) string {
-	return path.Base(filepath.ToSlash(drawing))
+	return portable(path.Base(filepath.ToSlash(drawing)))
 }
 
 // unique tells two drawings of one name in different folders apart.
