@@ -80,7 +80,7 @@ func TestFilledByOtherPrograms(t *testing.T) {
 			checkFilled(t, readFile(t, out))
 			if _, err := exec.LookPath("qpdf"); err == nil {
 				packed := filepath.Join(filepath.Dir(in), "packed.pdf")
-				run1(t, "qpdf", "--object-streams=generate", out, packed)
+				output(t, "qpdf", "--object-streams=generate", out, packed)
 				checkFilled(t, readFile(t, packed))
 			}
 		})
@@ -178,7 +178,7 @@ func fillQPDF(t testing.TB, in, out string) {
 	var doc struct {
 		QPDF [2]json.RawMessage `json:"qpdf"`
 	}
-	if err := json.Unmarshal([]byte(run1(t, "qpdf", "--json-output", in)), &doc); err != nil {
+	if err := json.Unmarshal([]byte(output(t, "qpdf", "--json-output", in)), &doc); err != nil {
 		t.Fatal(err)
 	}
 	var objects map[string]map[string]any
@@ -210,7 +210,7 @@ func fillQPDF(t testing.TB, in, out string) {
 	if err := os.WriteFile(f, update, 0o600); err != nil {
 		t.Fatal(err)
 	}
-	run1(t, "qpdf", in, "--update-from-json="+f, out)
+	output(t, "qpdf", in, "--update-from-json="+f, out)
 }
 
 // PDFDocEncoding against another implementation, byte by byte.

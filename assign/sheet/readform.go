@@ -39,7 +39,14 @@ func (e Entry) Empty() bool { return e == Entry{Circuit: e.Circuit, ID: e.ID} }
 // whatever program. It returns an entry for every device on it, filled in or
 // not, by circuit and id. Fields that are not of these sheets are left aside; a
 // file without any field of ours is an error.
-func ReadForm(r io.Reader) ([]Entry, error) {
+func ReadForm(r io.Reader) (entries []Entry, err error) {
+	// What comes back from site went through programs of all kinds: a file that
+	// makes the PDF library panic is a bad file, and no reason to stop.
+	defer func() {
+		if p := recover(); p != nil {
+			entries, err = nil, fmt.Errorf("this is no PDF that can be read: %v", p)
+		}
+	}()
 	data, err := io.ReadAll(r)
 	if err != nil {
 		return nil, err
@@ -143,7 +150,11 @@ func (rd *reader) take(name string, d types.Dict) error {
 		return nil
 	}
 	rd.entries[key] = e
-	v, err := rd.text(d["V"])
+	value := d["V"]
+	if value == nil && e.ticks()[what] != nil {
+		value = d["AS"] // some programs set only how the box looks
+	}
+	v, err := rd.text(value)
 	if err != nil {
 		return fmt.Errorf("field %s: %w", name, err)
 	}

@@ -178,8 +178,8 @@ func TestScales(t *testing.T) {
 func TestLayoutHoldsItsExtent(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		j := Job{Metric: rapid.Bool().Draw(t, "metric")}
-		min := geom.Pt(rapid.Float64Range(-1e4, 1e4).Draw(t, "x"), rapid.Float64Range(-1e4, 1e4).Draw(t, "y"))
-		e := geom.Box{Min: min, Max: min.Add(geom.Pt(rapid.Float64Range(0, 3000).Draw(t, "w"), rapid.Float64Range(0, 3000).Draw(t, "h")))}
+		low := geom.Pt(rapid.Float64Range(-1e4, 1e4).Draw(t, "x"), rapid.Float64Range(-1e4, 1e4).Draw(t, "y"))
+		e := geom.Box{Min: low, Max: low.Add(geom.Pt(rapid.Float64Range(0, 3000).Draw(t, "w"), rapid.Float64Range(0, 3000).Draw(t, "h")))}
 		l := FitPlan(j, e)
 		for _, p := range []geom.Point{e.Min, e.Max} {
 			if x, y := l.at(p); x < l.area.x-1e-6 || x > l.area.x+l.area.w+1e-6 || y < l.area.y-1e-6 || y > l.area.y+l.area.h+1e-6 {
@@ -195,6 +195,42 @@ func TestLayoutHoldsItsExtent(t *testing.T) {
 			t.Fatalf("a bar of %d units is %g points long at 1:%d", units, w, l.Scale)
 		}
 	})
+}
+
+// A wall of 30 m is as long on the rendered page as the scale says.
+func TestPlanIsToScale(t *testing.T) {
+	need(t, "pdftoppm")
+	for _, metric := range []bool{false, true} {
+		j := Job{Name: "Test", Metric: metric}
+		extent := geom.Box{Max: geom.Pt(30, 20)}
+		l := FitPlan(j, extent.Grow(1))
+		wall := PlanLine{Points: []geom.Point{{X: 0, Y: 0}, {X: 30, Y: 0}, {X: 30, Y: 20}, {X: 0, Y: 20}}, Closed: true}
+		doc, err := Plans(j, []Plan{{Level: "Level 1", Layout: l, Lines: []PlanLine{wall}}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		const dpi = 144
+		pic := scans(t, saved(t, doc.PDF), dpi)[0]
+		var upright []int // columns of pixels that hold a long light line
+		for x := range pic.w {
+			light := 0
+			for y := range pic.h {
+				if v := pic.pix[y*pic.w+x]; v > 120 && v < 250 {
+					light++
+				}
+			}
+			if float64(light) > 18/0.0254*dpi/float64(l.Scale) {
+				upright = append(upright, x)
+			}
+		}
+		if len(upright) < 2 {
+			t.Fatalf("%d upright lines were found", len(upright))
+		}
+		got := float64(upright[len(upright)-1]-upright[0]) / dpi * 0.0254 * float64(l.Scale)
+		if tolerance := 2.0 / dpi * 0.0254 * float64(l.Scale); math.Abs(got-30) > tolerance {
+			t.Errorf("metric %v: 30 m measure %.2f m at 1:%d", metric, got, l.Scale)
+		}
+	}
 }
 
 func TestFieldNames(t *testing.T) {
@@ -226,7 +262,7 @@ func TestRowSaysAll(t *testing.T) {
 		t.Fatal(err)
 	}
 	need(t, "pdftotext")
-	text := strings.Join(strings.Fields(run1(t, "pdftotext", "-raw", saved(t, doc.PDF), "-")), " ")
+	text := strings.Join(strings.Fields(output(t, "pdftotext", "-raw", saved(t, doc.PDF), "-")), " ")
 	for _, want := range []string{"2+8+16+64 = 90", "Smoke detector", "103 READING ROOM", "Level 1 · L1-023", "90.1 smoke 111", "1 end-of-line resistor", "class A",
 		"switch latch: OFF", "in: FACP, 10 ft", "out: L1-024 [91], 20 ft", "isolator: nothing to set", "out: none, the last", "page 1 of 1", "rev. C", "2026-03-31",
 		"class of circuit SLC-1", "not an approval"} {
@@ -247,7 +283,7 @@ func TestBookmarks(t *testing.T) {
 		t.Fatal(err)
 	}
 	need(t, "qpdf")
-	out := run1(t, "qpdf", "--json", "--json-key=outlines", saved(t, doc.PDF))
+	out := output(t, "qpdf", "--json", "--json-key=outlines", saved(t, doc.PDF))
 	for _, want := range []string{`"title": "SLC-9"`, `"title": "Basement"`, `"title": "Attic"`} {
 		if strings.Count(out, want) != 1 {
 			t.Errorf("%s stands %d times among the bookmarks", want, strings.Count(out, want))
@@ -264,7 +300,7 @@ func TestLettersWithoutGlyph(t *testing.T) {
 	if len(doc.Findings) != 1 || doc.Findings[0].Code != CodeNoGlyph || !strings.Contains(doc.Findings[0].Message, "図 (U+56F3)") {
 		t.Errorf("findings %v", doc.Findings)
 	}
-	if need(t, "pdftotext"); !strings.Contains(run1(t, "pdftotext", saved(t, doc.PDF), "-"), "Łódź Ελλάς Привет ß") {
+	if need(t, "pdftotext"); !strings.Contains(output(t, "pdftotext", saved(t, doc.PDF), "-"), "Łódź Ελλάς Привет ß") {
 		t.Error("Polish, Greek and Cyrillic letters do not come back")
 	}
 }
@@ -285,7 +321,7 @@ func TestJobFont(t *testing.T) {
 	if len(doc.Findings) != 0 {
 		t.Errorf("findings %v", doc.Findings)
 	}
-	if need(t, "pdftotext"); !strings.Contains(run1(t, "pdftotext", saved(t, doc.PDF), "-"), "103 図書館 Lesesaal") {
+	if need(t, "pdftotext"); !strings.Contains(output(t, "pdftotext", saved(t, doc.PDF), "-"), "103 図書館 Lesesaal") {
 		t.Error("the room's name does not come back")
 	}
 }

@@ -40,7 +40,7 @@ func saved(t testing.TB, pdf []byte) string {
 	return f
 }
 
-func run1(t testing.TB, tool string, args ...string) string {
+func output(t testing.TB, tool string, args ...string) string {
 	t.Helper()
 	out, err := exec.Command(tool, args...).CombinedOutput()
 	if err != nil {
@@ -67,7 +67,7 @@ func words(t testing.TB, pdf string) [][]word {
 	t.Helper()
 	need(t, "pdftotext")
 	out := strings.TrimSuffix(pdf, ".pdf") + ".html"
-	run1(t, "pdftotext", "-bbox", pdf, out)
+	output(t, "pdftotext", "-bbox", pdf, out)
 	data, err := os.ReadFile(out)
 	if err != nil {
 		t.Fatal(err)

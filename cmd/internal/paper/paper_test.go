@@ -11,6 +11,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 	"testing"
 
 	"loopwright/cmd/internal/build"
@@ -28,14 +29,43 @@ func need(t testing.TB, tool string) {
 	t.Skip(tool + " is not installed")
 }
 
-// built builds the demo job into a folder of the test's.
-func built(t testing.TB) (dir string, r build.Result) {
+// demo is the demo job built once for the tests that only read it.
+var demo struct {
+	once   sync.Once
+	dir    string
+	result build.Result
+}
+
+func TestMain(m *testing.M) {
+	code := m.Run()
+	if demo.dir != "" {
+		os.RemoveAll(demo.dir)
+	}
+	os.Exit(code)
+}
+
+// built returns the folder and the result of the demo job.
+func built(t testing.TB) (string, build.Result) {
+	t.Helper()
+	demo.once.Do(func() {
+		dir, err := os.MkdirTemp("", "paper")
+		if err != nil {
+			t.Fatal(err)
+		}
+		demo.dir, demo.result = dir, buildInto(t, dir)
+	})
+	if len(demo.result.Devices) == 0 {
+		t.Fatal("the demo job was not built")
+	}
+	return demo.dir, demo.result
+}
+
+func buildInto(t testing.TB, dir string) (r build.Result) {
 	t.Helper()
 	j, err := job.Load(filepath.Join("..", "..", "..", "testdata", "demo", "job.yaml"))
 	if err != nil {
 		t.Fatal(err)
 	}
-	dir = t.TempDir()
 	if _, err = build.Run(j, dir, nil); err != nil {
 		t.Fatal(err)
 	}
@@ -46,7 +76,7 @@ func built(t testing.TB) (dir string, r build.Result) {
 	if err := json.Unmarshal(data, &r); err != nil {
 		t.Fatal(err)
 	}
-	return dir, r
+	return r
 }
 
 // largeWords returns what is set large on each page of a PDF, from the top down.
@@ -170,7 +200,8 @@ var ohmPerMetre = map[string]float64{"16/2": 4.89 / 304.8, "14/2": 3.07 / 304.8}
 
 func TestSameBytesTwice(t *testing.T) {
 	one, _ := built(t)
-	two, _ := built(t)
+	two := t.TempDir()
+	buildInto(t, two)
 	for _, name := range []string{"switch-sheets.pdf", "labels.pdf", "test-sheet.pdf", "plans.pdf"} {
 		a, err := os.ReadFile(filepath.Join(one, name))
 		if err != nil {
