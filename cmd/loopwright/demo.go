@@ -9,6 +9,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"loopwright/cmd/internal/commit"
 	"loopwright/testdata"
 )
 
@@ -33,38 +34,51 @@ and builds it. The job file is commented: read it, change it, build it again.`,
 	}
 }
 
-// writeDemo writes the demo's files into dir. A file that is there already with
-// other content is somebody's work and is not overwritten.
+// writeDemo writes the demo's files into dir, all or none. A file that is there
+// already with other content is somebody's work and is not overwritten.
 func writeDemo(dir string) error {
-	files, err := fs.Sub(testdata.Demo, "demo")
+	demo, err := fs.Sub(testdata.Demo, "demo")
 	if err != nil {
 		return err
 	}
-	if err := os.MkdirAll(dir, 0o777); err != nil {
-		return err
-	}
-	return fs.WalkDir(files, ".", func(name string, e fs.DirEntry, err error) error {
+	var missing []commit.File
+	err = fs.WalkDir(demo, ".", func(name string, e fs.DirEntry, err error) error {
 		if err != nil || e.IsDir() {
 			return err
 		}
-		data, err := fs.ReadFile(files, name)
+		data, err := fs.ReadFile(demo, name)
 		if err != nil {
 			return err
 		}
-		return writeNew(filepath.Join(dir, name), data)
+		path := filepath.Join(dir, filepath.FromSlash(name))
+		there, err := isThere(path, data)
+		if !there {
+			missing = append(missing, commit.File{Path: path, Data: data})
+		}
+		return err
 	})
-}
-
-// writeNew writes a file that is not there yet, or is there with the same content.
-func writeNew(path string, data []byte) error {
-	old, err := os.ReadFile(path)
-	switch {
-	case err == nil && string(old) == string(data):
-		return nil
-	case err == nil:
-		return fmt.Errorf("%s is there already and was changed: choose another folder, or build it with 'loopwright build'", path)
-	case !errors.Is(err, fs.ErrNotExist):
+	if err != nil || len(missing) == 0 {
 		return err
 	}
-	return os.WriteFile(path, data, 0o666)
+	s, err := commit.Open(dir)
+	if err != nil {
+		return err
+	}
+	defer s.Close()
+	return s.Write(missing)
+}
+
+// isThere reports whether a file is there with the given content; another
+// content is an error.
+func isThere(path string, data []byte) (bool, error) {
+	old, err := os.ReadFile(path)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return false, nil
+	case err != nil:
+		return false, err
+	case string(old) != string(data):
+		return false, fmt.Errorf("%s is there already and was changed: choose another folder, or build it with 'loopwright build'", path)
+	}
+	return true, nil
 }

@@ -3,8 +3,30 @@
 // back from the site.
 package main
 
-import "os"
+import (
+	"fmt"
+	"os"
+	"os/signal"
+	"syscall"
+
+	"loopwright/cmd/internal/commit"
+)
 
 func main() {
+	go endOnSignal()
 	os.Exit(Run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
+}
+
+// endOnSignal ends the program cleanly when it is asked to: nothing half
+// written stays behind.
+func endOnSignal() {
+	c := make(chan os.Signal, 1)
+	signal.Notify(c, os.Interrupt, syscall.SIGTERM)
+	<-c
+	if commit.Abandon() {
+		fmt.Fprintln(os.Stderr, "\nloopwright: interrupted after everything had been written")
+	} else {
+		fmt.Fprintln(os.Stderr, "\nloopwright: interrupted: nothing was written")
+	}
+	os.Exit(exitFailed)
 }

@@ -1,26 +1,39 @@
 package main
 
 import (
+	"fmt"
 	"os"
+	"runtime"
+	"time"
 
 	"github.com/schollz/progressbar/v3"
-	"golang.org/x/term"
 )
 
-// bar shows progress on a terminal and is silent elsewhere.
-type bar struct{ p *progressbar.ProgressBar }
+// bar shows progress on a terminal and is silent elsewhere; with --trace it
+// writes down what each stage took.
+type bar struct {
+	a     *app
+	p     *progressbar.ProgressBar
+	stage string
+	since time.Time
+	start time.Time
+}
 
-// progress makes a bar on standard error, if that is a terminal.
+// progress makes a bar on standard error, if that is a terminal that can move
+// its cursor.
 func (a *app) progress() *bar {
-	f, ok := a.err.(*os.File)
-	if !ok || !term.IsTerminal(int(f.Fd())) {
-		return &bar{}
+	b := &bar{a: a, start: time.Now()}
+	t, ok := a.err.(*tidyWriter)
+	if !ok || t.terminal == nil || a.trace || os.Getenv("TERM") == "dumb" {
+		return b
 	}
-	return &bar{progressbar.NewOptions(-1, progressbar.OptionSetWriter(f), progressbar.OptionClearOnFinish(),
-		progressbar.OptionSetWidth(24), progressbar.OptionSetElapsedTime(true))}
+	b.p = progressbar.NewOptions(-1, progressbar.OptionSetWriter(t.terminal), progressbar.OptionClearOnFinish(),
+		progressbar.OptionSetWidth(24), progressbar.OptionSetElapsedTime(true))
+	return b
 }
 
 func (b *bar) step(what string, done, total int) {
+	b.lap(what)
 	if b.p == nil {
 		return
 	}
@@ -29,8 +42,28 @@ func (b *bar) step(what string, done, total int) {
 	b.p.Set(done)
 }
 
+// lap ends the stage before and begins the next; "" ends only.
+func (b *bar) lap(next string) {
+	now := time.Now()
+	if b.a.trace && b.stage != "" {
+		fmt.Fprintf(b.a.err, "trace: %-22s %9.3f s, %5d MB\n", b.stage, now.Sub(b.since).Seconds(), taken())
+	}
+	b.stage, b.since = next, now
+}
+
 func (b *bar) close() {
+	b.lap("")
+	if b.a.trace {
+		fmt.Fprintf(b.a.err, "trace: %-22s %9.3f s, %5d MB\n", "all", time.Since(b.start).Seconds(), taken())
+	}
 	if b.p != nil {
 		b.p.Finish()
 	}
+}
+
+// taken is the memory in MB that the program has taken from the system at most.
+func taken() uint64 {
+	var m runtime.MemStats
+	runtime.ReadMemStats(&m)
+	return m.Sys >> 20 // address space is never given back: this only grows
 }

@@ -4,8 +4,13 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"runtime/debug"
+	"syscall"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"loopwright/cmd/internal/commit"
 )
 
 // The exit codes, fixed: scripts rely on them.
@@ -29,30 +34,55 @@ type app struct {
 	in       io.Reader
 	out, err io.Writer
 	json     bool
+	trace    bool
 }
 
 // Run is the program: args without its name, results to out, messages to err.
 // It returns the exit code.
-func Run(args []string, in io.Reader, out, err io.Writer) int {
-	a := &app{in: in, out: out, err: err}
+func Run(args []string, in io.Reader, out, err io.Writer) (code int) {
+	a := &app{in: in, err: &tidyWriter{w: err, terminal: terminal(err)}}
+	results := &tidyWriter{w: out, json: &a.json}
+	a.out = results
 	root := a.rootCommand()
 	root.SetArgs(args)
 	root.SetIn(in)
-	root.SetOut(out)
-	root.SetErr(err)
-	return a.exitCode(root, root.Execute())
+	root.SetOut(a.out)
+	root.SetErr(a.err)
+	defer func() {
+		if r := recover(); r != nil {
+			code = a.fault(r)
+		}
+	}()
+	cmd, e := root.ExecuteC()
+	if e == nil || errors.Is(e, errFindings) {
+		e = errors.Join(a.hint(cmd, e), e)
+	}
+	return a.exitCode(errors.Join(results.err, e))
+}
+
+// fault reports a mistake in the program itself as such: the user can do nothing
+// about it but tell us, and needs to know that no file was harmed.
+func (a *app) fault(r any) int {
+	written := "Nothing was written."
+	if commit.Abandon() {
+		written = "The files had been written whole before."
+	}
+	fmt.Fprintf(a.err, "loopwright: a fault in the program itself: %v\n%s Please report it, with the job and the drawings if you may share them, and this:\n%s\n", r, written, debug.Stack())
+	return exitFailed
 }
 
 // exitCode turns the error of a command into an exit code and prints it.
-func (a *app) exitCode(root *cobra.Command, err error) int {
+func (a *app) exitCode(err error) int {
 	var usage usageError
 	switch {
 	case err == nil:
 		return exitDone
+	case errors.Is(err, syscall.EPIPE):
+		return exitFailed // whoever read the results has gone: nobody is left to tell
 	case errors.Is(err, errFindings):
 		return exitFindings
 	case errors.As(err, &usage):
-		fmt.Fprintf(a.err, "loopwright: %v\nRun 'loopwright help' to see what it can do.\n", err)
+		fmt.Fprintf(a.err, "loopwright: %v\nRun 'loopwright help' to see what it can do.\n", usage.error)
 		return exitUsage
 	}
 	fmt.Fprintf(a.err, "loopwright: %v\n", err)
@@ -77,14 +107,20 @@ authority having jurisdiction and licensed practice govern.`,
 			}
 			return cmd.Help()
 		},
-		Args: cobra.ArbitraryArgs,
+		Args:              cobra.ArbitraryArgs,
+		Version:           version(),
+		PersistentPreRunE: func(cmd *cobra.Command, args []string) error { return a.settle(cmd, args) },
 	}
 	root.SuggestionsMinimumDistance = 2
 	root.PersistentFlags().BoolVar(&a.json, "json", false, "write the result as JSON to standard output")
-	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return usageError{err} })
+	root.PersistentFlags().BoolVar(&a.trace, "trace", false, "write the time and memory of every stage to standard error")
+	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error { return usageError{nearFlag(cmd, err)} })
+	root.SetHelpCommand(helpCommand(root))
 	root.AddCommand(a.surveyCommand(), a.beginCommand(), a.buildCommand(), a.checkCommand(), a.encodeCommand(), a.demoCommand())
+	root.AddCommand(docsCommand())
 	for _, c := range root.Commands() {
 		wrapArgs(c)
+		complete(c)
 	}
 	return root
 }
@@ -95,6 +131,38 @@ func unknownCommand(root *cobra.Command, word string) error {
 		return fmt.Errorf("there is no command %q; did you mean %q?", word, near[0])
 	}
 	return fmt.Errorf("there is no command %q", word)
+}
+
+// nearFlag names the nearest flag beside an unknown one.
+func nearFlag(cmd *cobra.Command, err error) error {
+	var unknown *pflag.NotExistError
+	if !errors.As(err, &unknown) || len(unknown.GetSpecifiedName()) < 2 {
+		return err
+	}
+	flags := &cobra.Command{SuggestionsMinimumDistance: 2} // it knows how to find near names
+	cmd.Flags().VisitAll(func(f *pflag.Flag) {
+		flags.AddCommand(&cobra.Command{Use: f.Name, Run: func(*cobra.Command, []string) {}})
+	})
+	if near := flags.SuggestionsFor(unknown.GetSpecifiedName()); len(near) > 0 {
+		return fmt.Errorf("%w; did you mean --%s?", err, near[0])
+	}
+	return fmt.Errorf("%w; 'loopwright %s --help' lists those there are", err, cmd.Name())
+}
+
+// helpCommand is cobra's, except that an unknown topic is wrong usage.
+func helpCommand(root *cobra.Command) *cobra.Command {
+	return &cobra.Command{
+		Use:   "help [COMMAND]",
+		Short: "Explain the program or one of its commands",
+		RunE: func(_ *cobra.Command, args []string) error {
+			c, rest, err := root.Find(args)
+			if err != nil || len(rest) > 0 {
+				return usageError{unknownCommand(root, args[0])}
+			}
+			c.InitDefaultHelpFlag()
+			return c.Help()
+		},
+	}
 }
 
 // wrapArgs marks wrong numbers of arguments as wrong usage.

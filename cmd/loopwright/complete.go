@@ -1,0 +1,47 @@
+package main
+
+import (
+	"github.com/spf13/cobra"
+
+	"loopwright/assign"
+)
+
+// fileEnds are the endings of the files that a command's arguments may be: of
+// the first, and of those after it.
+var fileEnds = map[string][2][]string{
+	"survey":    {{"dxf"}, {"dxf"}},
+	"begin":     {{"dxf"}, {"dxf"}},
+	"build":     {{"yaml", "yml"}, nil},
+	"check":     {{"yaml", "yml"}, nil},
+	"compare":   {{"yaml", "yml", "dxf"}, {"yaml", "yml", "dxf"}},
+	"reconcile": {{"yaml", "yml"}, {"pdf", "xlsx", "json"}},
+}
+
+// complete tells the shell's completion what the arguments and flags of a command are.
+func complete(c *cobra.Command) {
+	ends, files := fileEnds[c.Name()]
+	c.ValidArgsFunction = func(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
+		switch {
+		case c.Name() == "demo" && len(args) == 0 || c.Name() == "docs":
+			return nil, cobra.ShellCompDirectiveFilterDirs
+		case !files || len(args) > 0 && ends[1] == nil:
+			return nil, cobra.ShellCompDirectiveNoFileComp
+		}
+		return ends[min(len(args), 1)], cobra.ShellCompDirectiveFilterFileExt
+	}
+	if c.Flags().Lookup("output") != nil {
+		if c.Name() == "begin" {
+			c.MarkFlagFilename("output", "yaml", "yml")
+		} else {
+			c.MarkFlagDirname("output")
+		}
+	}
+	for flag, words := range map[string][]string{
+		"scheme": assign.SchemeNames, "first-switch": {"lowest", "highest"}, "on-means": {"1", "0"},
+		"units": {"in", "ft", "mm", "cm", "m"},
+	} {
+		if c.Flags().Lookup(flag) != nil {
+			c.RegisterFlagCompletionFunc(flag, cobra.FixedCompletions(words, cobra.ShellCompDirectiveNoFileComp))
+		}
+	}
+}

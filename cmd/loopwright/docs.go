@@ -1,0 +1,131 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"loopwright/cmd/internal/commit"
+)
+
+// docsCommand writes the reference of the command line, made from the commands
+// themselves. The package that cobra has for it needs three more modules.
+func docsCommand() *cobra.Command {
+	return &cobra.Command{
+		Use:     "docs DIR",
+		Short:   "Write the manual page and the reference of all commands to a folder",
+		Example: "  loopwright docs manual && man ./manual/loopwright.1",
+		Hidden:  true,
+		Args:    cobra.ExactArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			s, err := commit.Open(args[0])
+			if err != nil {
+				return err
+			}
+			defer s.Close()
+			var md, man bytes.Buffer
+			writeMarkdown(&md, cmd.Root())
+			writeMan(&man, cmd.Root())
+			return s.Write([]commit.File{
+				{Path: filepath.Join(args[0], "loopwright.md"), Data: md.Bytes()},
+				{Path: filepath.Join(args[0], "loopwright.1"), Data: man.Bytes()},
+			})
+		},
+	}
+}
+
+// documented lists the commands that people use, in the order of the help.
+func documented(root *cobra.Command) []*cobra.Command {
+	var cs []*cobra.Command
+	for _, c := range root.Commands() {
+		if !c.Hidden && c.Name() != "help" && c.Name() != "completion" {
+			cs = append(cs, c)
+		}
+	}
+	return cs
+}
+
+// about is a command's long text, or its short one.
+func about(c *cobra.Command) string {
+	if c.Long != "" {
+		return c.Long
+	}
+	return c.Short + "."
+}
+
+func writeMarkdown(b *bytes.Buffer, root *cobra.Command) {
+	fmt.Fprintf(b, "# loopwright\n\n%s\n\n", about(root))
+	fmt.Fprintf(b, "Flags of every command:\n\n%s\n", flagList(root.PersistentFlags(), "- `%s` %s\n"))
+	for _, c := range documented(root) {
+		fmt.Fprintf(b, "## %s\n\n    %s\n\n%s\n\n", c.Name(), c.UseLine(), about(c))
+		if flags := flagList(c.NonInheritedFlags(), "- `%s` %s\n"); flags != "" {
+			fmt.Fprintf(b, "%s\n", flags)
+		}
+		if c.Example != "" {
+			fmt.Fprintf(b, "Example:\n\n    %s\n\n", strings.ReplaceAll(strings.TrimSpace(c.Example), "\n  ", "\n    "))
+		}
+	}
+}
+
+// flagList writes flags in a format for name and meaning.
+func flagList(fs *pflag.FlagSet, format string) string {
+	var b strings.Builder
+	fs.VisitAll(func(f *pflag.Flag) {
+		if f.Hidden || f.Name == "help" || f.Name == "version" {
+			return
+		}
+		value, usage := pflag.UnquoteUsage(f)
+		name := strings.TrimSpace("--" + f.Name + " " + value)
+		if f.Shorthand != "" {
+			name = "-" + f.Shorthand + ", " + name
+		}
+		if f.DefValue != "" && f.DefValue != "false" && f.DefValue != "0" {
+			usage += " (default " + f.DefValue + ")"
+		}
+		fmt.Fprintf(&b, format, name, usage)
+	})
+	return b.String()
+}
+
+// writeMan writes a manual page in the man macros (man-pages(7)).
+func writeMan(b *bytes.Buffer, root *cobra.Command) {
+	fmt.Fprintf(b, ".TH LOOPWRIGHT 1\n.SH NAME\nloopwright \\- %s\n.SH SYNOPSIS\n.B loopwright\nCOMMAND [FLAGS] [ARGUMENTS]\n", roff(root.Short))
+	fmt.Fprintf(b, ".SH DESCRIPTION\n%s\n.SH OPTIONS\n%s.SH COMMANDS\n", roff(about(root)), manFlags(root.PersistentFlags()))
+	for _, c := range documented(root) {
+		fmt.Fprintf(b, ".SS %s\n.B %s\n.PP\n%s\n%s", c.Name(), roff(c.UseLine()), roff(about(c)), manFlags(c.NonInheritedFlags()))
+		if c.Example != "" {
+			fmt.Fprintf(b, ".PP\n.nf\n%s\n.fi\n", roff(strings.TrimSpace(c.Example)))
+		}
+	}
+	fmt.Fprintf(b, ".SH EXIT STATUS\n.TP\n.B %d\ndone\n.TP\n.B %d\nfailed, and nothing was written\n.TP\n.B %d\ncalled wrongly\n.TP\n.B %d\ndone, but a finding of severity error stands\n",
+		exitDone, exitFailed, exitUsage, exitFindings)
+}
+
+func manFlags(fs *pflag.FlagSet) string {
+	var b strings.Builder
+	for line := range strings.Lines(flagList(fs, "%s\x00%s\n")) {
+		name, usage, _ := strings.Cut(strings.TrimSpace(line), "\x00")
+		fmt.Fprintf(&b, ".TP\n.B %s\n%s\n", roff(name), roff(usage))
+	}
+	return b.String()
+}
+
+// roff escapes text: backslashes, dashes that are to be copied, and lines that
+// would be taken as requests. An empty line begins a paragraph.
+func roff(s string) string {
+	s = strings.NewReplacer(`\`, `\e`, "-", `\-`).Replace(s)
+	lines := strings.Split(s, "\n")
+	for i, l := range lines {
+		switch {
+		case l == "":
+			lines[i] = ".PP"
+		case l[0] == '.' || l[0] == '\'':
+			lines[i] = `\&` + l
+		}
+	}
+	return strings.Join(lines, "\n")
+}
