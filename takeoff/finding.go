@@ -73,12 +73,14 @@ func (f Finding) String() string {
 	return s
 }
 
-// SortFindings orders findings gravest first, then by code, drawing, place and
+// SortFindings orders findings gravest first, among equals a type that is mostly
+// hidden before all others, as it spoils every figure after it; then by code, drawing, place and
 // text, so that reports read the same on every run.
 func SortFindings(fs []Finding) {
 	slices.SortStableFunc(fs, func(a, b Finding) int {
 		return cmp.Or(
 			cmp.Compare(b.Severity, a.Severity),
+			cmp.Compare(first(a), first(b)),
 			cmp.Compare(a.Code, b.Code),
 			cmp.Compare(a.Drawing, b.Drawing),
 			cmp.Compare(a.At.Y, b.At.Y), cmp.Compare(a.At.X, b.At.X),
@@ -86,6 +88,13 @@ func SortFindings(fs []Finding) {
 			cmp.Compare(a.Message, b.Message),
 		)
 	})
+}
+
+func first(f Finding) int {
+	if f.Code == CodeMostlyHidden {
+		return 0
+	}
+	return 1
 }
 
 // Worst returns the gravest severity among fs, Note for none.

@@ -2,6 +2,7 @@ package takeoff
 
 import (
 	"math"
+	"regexp"
 
 	"github.com/tidwall/rtree"
 
@@ -182,13 +183,21 @@ func hasDoor(tree *rtree.RTreeG[int], doors []geom.Point, s geom.Segment) bool {
 	return found
 }
 
-// doors lists where doors hang: the places of door blocks and the centres of
+// windowWords are how blocks and layers of windows are named; they close gaps as doors do.
+var windowWords = regexp.MustCompile(`(?i)WINDOW|(^|[^A-Z])WIN[-_ ]?\d|(^|[^A-Z])WDW|SLDR|SLIDER|VENTANA|FENSTER|ОКН`)
+
+func leafWords(name string) bool {
+	n := Unbound(name)
+	return doorWords.MatchString(n) || windowWords.MatchString(n)
+}
+
+// doors lists where doors and windows stand: the places of their blocks and the centres of
 // the quarter circles along which doors swing, in drawing units.
 func (s *scene) doors(metres float64, keep func(geom.Point) bool) []geom.Point {
 	var out []geom.Point
 	for i := range s.inserts {
 		in := &s.inserts[i]
-		if !in.Paper && in.Visible && (doorWords.MatchString(Unbound(in.Effective)) || doorWords.MatchString(Unbound(in.EffLayer))) && keep(plane(in.Pos)) {
+		if !in.Paper && in.Visible && (leafWords(in.Effective) || leafWords(in.EffLayer)) && keep(plane(in.Pos)) {
 			out = append(out, plane(in.Pos))
 		}
 	}

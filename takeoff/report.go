@@ -102,7 +102,7 @@ func (t *taker) reportExcluded() {
 		for _, d := range t.res.Devices {
 			if d.Status == Excluded && d.Reason == reason {
 				n++
-				byWhat[cmp.Or(d.Type, "block "+d.Block)+" on "+d.Level]++
+				byWhat[cmp.Or(d.Type, "block "+d.Block)+place(d.Level)]++
 			}
 		}
 		if n == 0 {
@@ -124,6 +124,13 @@ func (t *taker) reportExcluded() {
 	}
 }
 
+func place(level string) string {
+	if level == "" {
+		return " between the levels"
+	}
+	return " on " + level
+}
+
 func symbols(n int) string {
 	if n == 1 {
 		return "1 symbol"
@@ -131,19 +138,22 @@ func symbols(n int) string {
 	return fmt.Sprintf("%d symbols", n)
 }
 
-// tellEach is up to how many symbols of one block and layer are each given a finding.
-const tellEach = 10
+// Up to so many places of one kind are each given a finding; all are in the list of devices.
+const (
+	tellEach  = 10
+	tellAlike = 2 // symbols that are alike in block, layer and attributes
+)
 
 // reportUnexplained names the symbols that no rule explains, with their places.
 func (t *taker) reportUnexplained() {
-	n := map[[3]string]int{}
-	key := func(d *Device) [3]string { return [3]string{d.Drawing, d.Block, d.Layer} }
+	n := map[[4]string]int{}
+	key := func(d *Device) [4]string { return [4]string{d.Drawing, d.Block, d.Layer, attribList(d.Attribs)} }
 	for i := range t.res.Devices {
 		if d := &t.res.Devices[i]; d.Reason == Unknown {
 			n[key(d)]++
 		}
 	}
-	told := map[[3]string]int{}
+	told := map[[4]string]int{}
 	for i := range t.res.Devices {
 		d := &t.res.Devices[i]
 		if d.Reason != Unknown {
@@ -151,15 +161,15 @@ func (t *taker) reportUnexplained() {
 		}
 		k := key(d)
 		told[k]++
-		if told[k] > tellEach {
+		if told[k] > tellAlike {
 			continue
 		}
 		msg := fmt.Sprintf("block %s on layer %s is explained by no rule: give it a type, or take the layer out of the rules", d.Block, d.Layer)
 		if len(d.Attribs) > 0 {
 			msg = fmt.Sprintf("block %s on layer %s with %s is explained by no rule: give it a type", d.Block, d.Layer, attribList(d.Attribs))
 		}
-		if told[k] == tellEach && n[k] > tellEach {
-			msg += fmt.Sprintf(" (and %d more of it)", n[k]-tellEach)
+		if told[k] == tellAlike && n[k] > tellAlike {
+			msg += fmt.Sprintf(" (and %d more like it)", n[k]-tellAlike)
 		}
 		t.find(Finding{Code: CodeUnexplained, Severity: Warning, Message: msg, Drawing: d.Drawing, Handle: d.Handle, At: d.At, Placed: true})
 	}
@@ -198,7 +208,7 @@ func (t *taker) reportNoRoom() {
 		case !named[d.Level] && told[d.Level] > 1, told[d.Level] > tellEach:
 			continue
 		case !named[d.Level]:
-			f.Message = fmt.Sprintf("no room names were found on %s: %d devices have no room", d.Level, n[d.Level])
+			f.Message = fmt.Sprintf("no room names were found on %s: devices without a room: %d", d.Level, n[d.Level])
 			f.Handle, f.Placed = "", false
 		case told[d.Level] == tellEach && n[d.Level] > tellEach:
 			f.Message += fmt.Sprintf(" (and %d more)", n[d.Level]-tellEach)

@@ -15,6 +15,10 @@ type roomGrid struct {
 	nx, ny int
 	state  []uint8
 	owner  []int32 // index of the name that reached the square, or unreached, or outdoors
+	// exposed are the squares that can be reached from outside where the outer
+	// walls have gaps: there a name holds only near by.
+	exposed []bool
+	steps   []int32 // from the name, where exposed
 }
 
 // The states of a square.
@@ -120,8 +124,8 @@ func (g *roomGrid) clear(s geom.Segment, spare float64) bool {
 }
 
 // outside marks what can be reached from the edge of the grid as outdoors. If
-// that reaches a place where a name stands, the outer walls have gaps and
-// nothing can be said.
+// that reaches a place where a name stands, the outer walls have gaps: what can
+// be reached is then only noted as exposed.
 func (g *roomGrid) outside(seeds []int) {
 	var queue []int
 	seen := make([]bool, len(g.state))
@@ -144,6 +148,7 @@ func (g *roomGrid) outside(seeds []int) {
 	}
 	for _, s := range seeds {
 		if s >= 0 && seen[s] {
+			g.exposed, g.steps = seen, make([]int32, len(g.state))
 			return
 		}
 	}
@@ -184,6 +189,11 @@ func (g *roomGrid) spread(seeds []int) {
 			g.around(i, func(j int) {
 				if g.owner[j] != unreached {
 					return
+				}
+				if g.exposed != nil && g.exposed[j] {
+					if g.steps[j] = g.steps[i] + 1; float64(g.steps[j])*g.cell > roomReach {
+						return
+					}
 				}
 				switch g.state[j] {
 				case open:

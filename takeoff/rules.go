@@ -80,6 +80,9 @@ func (c *classifier) fitting(s Symbol) []int {
 
 // unusedRules reports rules that never decided anything: most often a misspelt name.
 func (t *taker) unusedRules() {
+	if len(t.files.byName) == 0 { // lists of devices name their types: there is nothing to match
+		return
+	}
 	for i, r := range t.rules {
 		ty, n := t.req.Types[r.typ], t.tallies[i]
 		switch {

@@ -155,6 +155,9 @@ func (s *scene) findLevels(metres float64) []FoundLevel {
 		}
 		regions[near] = regions[near].Union(c)
 	}
+	if len(titles) == 1 {
+		regions[0] = together(clusters, titles[0].box, metres)
+	}
 	var out []FoundLevel
 	for i, t := range titles {
 		if regions[i].Empty() {
@@ -179,6 +182,35 @@ func (s *scene) findLevels(metres float64) []FoundLevel {
 	return out
 }
 
+// apartGap is how far apart in metres parts of one plan stand at most; what
+// stands farther off is another drawing on the same sheet: a section, a detail.
+const apartGap = 6.0
+
+// together joins the clusters of walls that belong to the one nearest to a
+// title, or to the largest if there is none.
+func together(clusters []geom.Box, title geom.Box, metres float64) geom.Box {
+	if len(clusters) == 0 {
+		return geom.EmptyBox()
+	}
+	box := clusters[0]
+	if !title.Empty() {
+		for _, c := range clusters {
+			if max(c.Width(), c.Height())*metres >= 3 && gapBetween(c, title) < gapBetween(box, title) {
+				box = c
+			}
+		}
+	}
+	for grown := true; grown; {
+		grown = false
+		for _, c := range clusters {
+			if u := box.Union(c); u != box && gapBetween(box, c)*metres <= apartGap {
+				box, grown = u, true
+			}
+		}
+	}
+	return box
+}
+
 // gapBetween is the distance between two boxes along the axis on which they are farther apart.
 func gapBetween(a, b geom.Box) float64 {
 	return max(a.Min.X-b.Max.X, b.Min.X-a.Max.X, a.Min.Y-b.Max.Y, b.Min.Y-a.Max.Y, 0)
@@ -191,6 +223,7 @@ func (r *reader) looksLikeSeveral() {
 	}
 	ls := r.s.findLevels(r.sheet.MetrePer)
 	if len(ls) < 2 {
+		r.standApart()
 		return
 	}
 	var parts []string
@@ -199,4 +232,29 @@ func (r *reader) looksLikeSeveral() {
 	}
 	r.find(Finding{Code: CodeSeveral, Severity: Warning, Drawing: r.plan.Drawing, Message: fmt.Sprintf(
 		"the drawing seems to show %d levels and all of it is counted on %s: give each its own row under plans, with %s", len(ls), r.level.Name, strings.Join(parts, "; "))})
+}
+
+// standApart reports devices that count and stand far from the plan, as in a
+// section or a detail that was not told as one.
+func (r *reader) standApart() {
+	m := r.sheet.MetrePer
+	main := together(r.s.wallClusters(m), geom.EmptyBox(), m)
+	if main.Empty() {
+		return
+	}
+	near := main.Grow(apartGap / m)
+	n := 0
+	box := geom.EmptyBox()
+	for i := range r.out.devices {
+		if d := &r.out.devices[i]; d.Status == Counted && !near.Contains(d.At) {
+			n++
+			box = box.Extend(d.At)
+		}
+	}
+	if n == 0 {
+		return
+	}
+	r.find(Finding{Code: CodeSeveral, Severity: Warning, Drawing: r.plan.Drawing, At: box.Center(), Placed: true, Message: fmt.Sprintf(
+		"%s that count on %s stand apart from the plan, between %.6g, %.6g and %.6g, %.6g: if that is a section, a detail or another level, give the level's region, such as [%.6g, %.6g, %.6g, %.6g]",
+		symbols(n), r.level.Name, box.Min.X, box.Min.Y, box.Max.X, box.Max.Y, near.Min.X, near.Min.Y, near.Max.X, near.Max.Y)})
 }

@@ -169,22 +169,34 @@ func (s *scene) storey(p Plan) geom.Box {
 	for _, wall := range s.walls(layers, p.Region) {
 		b = b.Extend(wall.A).Extend(wall.B)
 	}
-	if b.Empty() || max(b.Width(), b.Height()) == 0 {
-		for i := range s.inserts {
-			in := &s.inserts[i]
-			if !in.Paper && in.Visible && inPlan(p, []dxf.Vec3{in.Pos}) {
-				b = b.Extend(plane(in.Pos))
-			}
-		}
-		for i := range s.texts {
-			t := &s.texts[i]
-			if !t.Paper && t.Visible && inPlan(p, []dxf.Vec3{t.Pos}) {
-				b = b.Extend(plane(t.Pos))
-			}
-		}
+	all := geom.EmptyBox()
+	if len(p.Walls) == 0 { // few lines on a layer that sounds like walls are not the plan
+		all = s.marks(p)
+	}
+	if b.Empty() || max(b.Width(), b.Height()) < 0.2*max(all.Width(), all.Height()) {
+		b = all
+	}
+	if b.Empty() {
+		b = s.marks(p)
 	}
 	if b.Empty() {
 		b = s.extent(p)
+	}
+	return b
+}
+
+// marks is the box around all symbols and texts of a plan.
+func (s *scene) marks(p Plan) geom.Box {
+	b := geom.EmptyBox()
+	for i := range s.inserts {
+		if in := &s.inserts[i]; !in.Paper && in.Visible && inPlan(p, []dxf.Vec3{in.Pos}) {
+			b = b.Extend(plane(in.Pos))
+		}
+	}
+	for i := range s.texts {
+		if t := &s.texts[i]; !t.Paper && t.Visible && inPlan(p, []dxf.Vec3{t.Pos}) {
+			b = b.Extend(plane(t.Pos))
+		}
 	}
 	return b
 }
@@ -358,7 +370,7 @@ func (u UnitsFit) refuse(p Plan) error {
 	if r := u.Rivals(); len(r) > 0 {
 		why += fmt.Sprintf("; %s would fit what is drawn too", strings.Join(r, " or "))
 	}
-	return fmt.Errorf("plan %s (%s): %s; with %s: %s; if that is right, write units: %s in its row under plans", p.Drawing, p.Level, why, u.Best, u.Sizes(u.Best), u.Best)
+	return fmt.Errorf("plan %s (%s): %s; with units in %s: %s; if that is right, write units: %s in its row under plans", p.Drawing, p.Level, why, u.Best, u.Sizes(u.Best), u.Best)
 }
 
 // doubtUnits reports where the job's units do not fit what is drawn, or are not the header's.
