@@ -34,9 +34,10 @@ type book struct {
 	isolators ref               // to add; without sheet where none was judged
 	marks     map[string]string // id of a device -> its mark on the plan sheets
 	parts     []legPart
-	legKey    map[string]int  // of a circuit: the key of its first leg; the others follow
-	legLength map[int]float64 // installed length of a leg by key
-	panels    map[string]string
+	legKey    map[string]int    // of a circuit: the key of its first leg; the others follow
+	legLength map[int]float64   // installed length of a leg by key
+	panels    map[string]string // of a circuit
+	types     map[string]string // of a device
 }
 
 // name is a name for a cell or a range, which formulas read better with.

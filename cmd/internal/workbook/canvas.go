@@ -187,6 +187,10 @@ func (c *canvas) png(inks []color.RGBA) ([]byte, error) {
 	index := map[[3]uint8]uint8{}
 	for i := range out.Pix {
 		p := c.Pix[4*i:]
+		if p[0] == p[1] && p[1] == p[2] { // nearly all of a plan
+			out.Pix[i] = uint8((int(p[0])*31 + 127) / 255)
+			continue
+		}
 		k := [3]uint8{p[0], p[1], p[2]}
 		v, ok := index[k]
 		if !ok {

@@ -18,10 +18,7 @@ type step struct {
 // steps lists the legs of a power circuit in the order in which current passes
 // them: from its start, and for a loop once more from its return end.
 func (b *book) steps(c *Circuit) []step {
-	typ := map[string]string{}
-	for _, d := range b.in.Devices {
-		typ[d.ID] = d.Type
-	}
+	typ := b.typeOf()
 	feeding := map[string]int{} // step that leads to a place
 	var out []step
 	add := func(fed, from, to string, leg int) {
@@ -48,6 +45,17 @@ func (b *book) steps(c *Circuit) []step {
 		}
 	}
 	return out
+}
+
+// typeOf returns the type of every device by id.
+func (b *book) typeOf() map[string]string {
+	if b.types == nil {
+		b.types = make(map[string]string, len(b.in.Devices))
+		for _, d := range b.in.Devices {
+			b.types[d.ID] = d.Type
+		}
+	}
+	return b.types
 }
 
 // seriesOf is what a type puts in series on its circuit, in ohms.

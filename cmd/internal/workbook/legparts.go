@@ -26,24 +26,35 @@ type legPart struct {
 	row                    int     // on the sheet of legs
 }
 
-// split divides the legs of a circuit into parts by level.
-func (b *book) split(c *Circuit) []legPart {
-	level := map[string]string{}
-	mounted := map[string]takeoff.Mounting{}
+// places says of every device and panel on which level it stands, and of every
+// device how it is mounted.
+type places struct {
+	level   map[string]string
+	mounted map[string]takeoff.Mounting
+}
+
+func (b *book) places() places {
+	p := places{map[string]string{}, map[string]takeoff.Mounting{}}
 	types := map[string]takeoff.Mounting{}
 	for _, t := range b.in.Job.Types {
 		types[t.Type] = t.Mounting
 	}
 	for _, d := range b.in.Devices {
-		if level[d.ID] == "" {
-			level[d.ID], mounted[d.ID] = d.Level, types[d.Type]
+		if p.level[d.ID] == "" {
+			p.level[d.ID], p.mounted[d.ID] = d.Level, types[d.Type]
 		}
 	}
-	for _, p := range b.in.Take.Panels {
-		if level[p.Name] == "" {
-			level[p.Name] = p.Level
+	for _, x := range b.in.Take.Panels {
+		if p.level[x.Name] == "" {
+			p.level[x.Name] = x.Level
 		}
 	}
+	return p
+}
+
+// split divides the legs of a circuit into parts by level.
+func (b *book) split(c *Circuit, where places) []legPart {
+	level, mounted := where.level, where.mounted
 	met := meetings(c.Legs)
 	worst := worstLegs(c)
 	var parts []legPart

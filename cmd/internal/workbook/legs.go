@@ -37,11 +37,11 @@ func (b *book) legsSheet() *sheet {
 		"walls crossed", "return", "on worst branch", "cable", "note", "key")
 	s.head, s.freeze, s.table = head.row, 2, "LegList"
 	first := s.next()
-	key := 1
+	key, where := 1, b.places()
 	for i := range b.in.Circuits {
 		c := &b.in.Circuits[i]
 		b.legKey[c.Name] = key
-		for _, p := range b.split(c) {
+		for _, p := range b.split(c, where) {
 			p.row = s.next()
 			s.add(b.legRow(p)...)
 			b.parts = append(b.parts, p)

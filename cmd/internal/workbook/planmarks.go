@@ -89,21 +89,23 @@ func (p *picture) lead(at geom.Point, box geom.Box, ink color.RGBA) {
 }
 
 // cellSize is the grain in pixels at which it is noted where marks stand.
-const cellSize = 3.0
+const cellSize = 3
 
-func cellsOf(box geom.Box, f func([2]int)) {
-	for y := int(math.Floor(box.Min.Y / cellSize)); y <= int(math.Floor(box.Max.Y/cellSize)); y++ {
-		for x := int(math.Floor(box.Min.X / cellSize)); x <= int(math.Floor(box.Max.X/cellSize)); x++ {
-			f([2]int{x, y})
+// cells calls f with every cell of a box that lies in the picture.
+func (p *picture) cells(box geom.Box, f func(cell *bool)) {
+	wide := p.w/cellSize + 1
+	for y := max(0, int(box.Min.Y)/cellSize); y <= min(p.h, int(box.Max.Y))/cellSize; y++ {
+		for x := max(0, int(box.Min.X)/cellSize); x <= min(p.w, int(box.Max.X))/cellSize; x++ {
+			f(&p.taken[y*wide+x])
 		}
 	}
 }
 
-func (p *picture) take(box geom.Box) { cellsOf(box, func(c [2]int) { p.taken[c] = true }) }
+func (p *picture) take(box geom.Box) { p.cells(box, func(c *bool) { *c = true }) }
 
 func (p *picture) covered(box geom.Box) (n float64) {
-	cellsOf(box, func(c [2]int) {
-		if p.taken[c] {
+	p.cells(box, func(c *bool) {
+		if *c {
 			n++
 		}
 	})

@@ -44,7 +44,7 @@ type picture struct {
 	scale  float64  // pixels in a drawing unit
 	high   float64  // pixels of the plan, without the legend
 	font   letters
-	taken  map[[2]int]bool // cells of marks and dots already drawn
+	taken  []bool // cells of marks and dots already drawn, row by row
 }
 
 func (p *picture) place(at geom.Point) geom.Point {
@@ -96,7 +96,8 @@ func newPicture(window geom.Box, size float64, entries int) (*picture, error) {
 	w, h := int(math.Ceil(window.Width()*scale)), math.Ceil(window.Height()*scale)
 	w = max(w, 600)
 	rows := math.Ceil(float64(entries) / float64(legendColumns(w)))
-	return &picture{newCanvas(w, int(h+rows*legendRow+12)), window, scale, h, f, map[[2]int]bool{}}, nil
+	c := newCanvas(w, int(h+rows*legendRow+12))
+	return &picture{c, window, scale, h, f, make([]bool, (c.w/cellSize+1)*(c.h/cellSize+1))}, nil
 }
 
 // on lists the devices of a sheet, those that do not count included.
