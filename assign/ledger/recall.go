@@ -62,7 +62,7 @@ func (l Ledger) Recall(devices []takeoff.Device) Recalled {
 	for i, d := range devices {
 		if d.Status == takeoff.Counted {
 			counted = append(counted, i)
-			fresh = append(fresh, spotOf(d))
+			fresh = append(fresh, SpotOf(d))
 		}
 	}
 	m := pair.Match(spotsOf(live), fresh)
@@ -92,9 +92,9 @@ func spotsOf(rows []Row) []pair.Spot {
 	return out
 }
 
-// spotOf sees a device as the matching does. One without a handle comes from a
+// SpotOf sees a device as the matching does. One without a handle comes from a
 // list of devices and has an id that a person gave.
-func spotOf(d takeoff.Device) pair.Spot {
+func SpotOf(d takeoff.Device) pair.Spot {
 	s := pair.Spot{Key: d.Handle, Type: d.Type, Level: d.Level, Sheet: d.Drawing, Pos: d.Pos}
 	if d.Handle == "" {
 		s.Key, s.Certain = d.ID, true

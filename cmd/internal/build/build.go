@@ -83,7 +83,7 @@ func (o *Outcome) deliverables() ([]Output, error) {
 	if err != nil {
 		return nil, err
 	}
-	return slices.Concat(outs, []Output{book}, plans, []Output{{"points.csv", points.Bytes()}, {"matrix.csv", table(o.Matrix.Table())}}, sheets, []Output{page}), nil
+	return slices.Concat(outs, []Output{book}, plans, []Output{{"points.csv", points.Bytes()}, {"matrix.csv", Table(o.Matrix.Table())}}, sheets, []Output{page}), nil
 }
 
 // sheets are the documents that people carry on site.

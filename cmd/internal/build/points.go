@@ -40,8 +40,8 @@ func (o *Outcome) WritePoints(w io.Writer) error {
 	return c.Error()
 }
 
-// table writes rows of texts as CSV.
-func table(rows [][]string) []byte {
+// Table writes rows of texts as CSV.
+func Table(rows [][]string) []byte {
 	var b bytes.Buffer
 	c := csv.NewWriter(&b)
 	for _, row := range rows {

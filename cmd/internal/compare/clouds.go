@@ -1,0 +1,209 @@
+package compare
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"loopwright/cmd/internal/drafting"
+	"loopwright/takeoff"
+	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/geom"
+)
+
+// The codes of findings about the marked drawings.
+const (
+	CodeNotMarked = "F640" // a drawing that cannot be marked
+	CodeNoSheet   = "F641" // a change that no drawing of the new revision shows
+)
+
+// mark is one change on a drawing, in drawing units.
+type mark struct {
+	drawing string // "" if none shows it
+	box     geom.Box
+	from    *geom.Point // where it was moved from
+	text    string
+	id      string
+	level   string
+}
+
+// Sizes on the drawing, our own choice.
+const (
+	ghostSize   = 0.6   // metres: side of the cloud around a device that is gone, if nothing tells its size
+	plainHeight = 0.229 // metres: text of 3/32 in at 1:96, where no job says otherwise
+	scallops    = 3     // arcs along the shorter side of a cloud
+	bulge       = 0.5   // of each arc: tangent of a quarter of its angle
+)
+
+// marks lists what is to be drawn; changes of address alone are not.
+func marks(fresh Side, cs []Change) []mark {
+	var out []mark
+	for _, c := range cs {
+		switch {
+		case c.Change == Renumbered:
+		case c.device != nil:
+			out = append(out, standing(fresh, c))
+		default:
+			out = append(out, gone(fresh, c))
+		}
+	}
+	return out
+}
+
+// standing marks a device of the new revision.
+func standing(s Side, c Change) mark {
+	d := c.device
+	m := mark{drawing: d.Drawing, box: d.Symbol, id: c.ID, level: d.Level}
+	sh := sheet(s, d.Level, d.Drawing)
+	if sh == nil || sh.Plan.Drawing == "" {
+		m.drawing = ""
+		return m
+	}
+	if m.box == (geom.Box{}) || m.box.Empty() || m.box.Area() == 0 {
+		m.box = geom.Around(d.At, ghostSize/sh.MetrePer, ghostSize/sh.MetrePer)
+	}
+	switch c.Change {
+	case Added:
+		m.text = "NEW " + c.Type
+	case Retyped:
+		m.text = c.Type + " > " + c.NewType
+	}
+	if c.Distance > 0 {
+		if back, err := sh.ToBuilding.Inverse(); err == nil {
+			p := back.Apply(c.was)
+			m.from = &p
+		}
+		if m.text != "" {
+			m.text += ", "
+		}
+		m.text += "MOVED " + metres(s, c.Distance)
+	}
+	return m
+}
+
+// gone marks the place of a device that the new revision does not have.
+func gone(s Side, c Change) mark {
+	m := mark{id: c.ID, level: c.ghost.Level, text: "GONE " + c.Type}
+	sh := sheet(s, c.ghost.Level, c.ghost.Sheet)
+	if sh == nil || sh.Plan.Drawing == "" {
+		return m
+	}
+	back, err := sh.ToBuilding.Inverse()
+	if err != nil {
+		return m
+	}
+	size := ghostSize / sh.MetrePer
+	for _, d := range s.Take.Devices { // as large as its like
+		if d.Type == c.Type && d.Drawing == sh.Plan.Drawing && d.Symbol.Area() > 0 {
+			size = max(d.Symbol.Width(), d.Symbol.Height())
+			break
+		}
+	}
+	m.drawing, m.box = sh.Plan.Drawing, geom.Around(back.Apply(c.ghost.Pos), size, size)
+	return m
+}
+
+// sheet finds the sheet of a drawing, or else the first of its level.
+func sheet(s Side, level, drawing string) *takeoff.Sheet {
+	var first *takeoff.Sheet
+	for i := range s.Take.Levels {
+		for k := range s.Take.Levels[i].Sheets {
+			sh := &s.Take.Levels[i].Sheets[k]
+			if s.Take.Levels[i].Name != level {
+				continue
+			}
+			if sh.Plan.Drawing == drawing {
+				return sh
+			}
+			if first == nil {
+				first = sh
+			}
+		}
+	}
+	return first
+}
+
+// marked returns a copy of a drawing of the new revision with clouds around its changes.
+func marked(s Side, drawing string, ms []mark) ([]byte, error) {
+	d, err := dxf.Open(s.path(drawing))
+	if err != nil {
+		return nil, err
+	}
+	defer d.Close()
+	layer, height := "LOOPWRIGHT-REV", plainHeight
+	if s.Job != nil {
+		layer = drafting.Expand(s.Job.Label.Layers, map[string]string{"kind": "REV"})
+		height = s.Job.Label.Height * s.Job.Label.PlotScale
+	}
+	a := dxf.Addition{Layers: []dxf.NewLayer{{Name: layer, Color: 30, Lineweight: 35}}}
+	for _, m := range ms {
+		h := height / sheet(s, m.level, drawing).MetrePer
+		a.Entities = append(a.Entities, m.draw(dxf.EntityBase{Layer: layer}, h)...)
+	}
+	out, err := d.Edit(a)
+	if err != nil {
+		return nil, err
+	}
+	if ps := dxf.CheckWritten(d.Bytes, out.Bytes); len(ps) > 0 {
+		return nil, &dxf.CheckError{Path: drawing, Problems: ps}
+	}
+	return out.Bytes, nil
+}
+
+// draw makes the cloud, the line from where the device stood, and the text above it.
+func (m mark) draw(b dxf.EntityBase, height float64) []dxf.NewEntity {
+	box := m.box.Grow(max(m.box.Width(), m.box.Height()) * 0.4)
+	b.Kind = "cloud"
+	out := []dxf.NewEntity{cloud(b, box)}
+	if m.from != nil {
+		b.Kind = "moved"
+		out = append(out, dxf.NewLine{EntityBase: b, From: dxf.XY(*m.from), To: nearestOn(m.box, *m.from)},
+			dxf.NewCircle{EntityBase: b, Center: dxf.XY(*m.from), Radius: height / 2})
+	}
+	b.Kind = "change"
+	return append(out, dxf.NewText{EntityBase: b, At: dxf.XY{X: box.Min.X, Y: box.Max.Y + box.Height()/scallops/2 + height*0.3}, Height: height, Value: m.text})
+}
+
+// nearestOn is the place of a box that is nearest to a point.
+func nearestOn(b geom.Box, p geom.Point) dxf.XY {
+	return dxf.XY{X: min(max(p.X, b.Min.X), b.Max.X), Y: min(max(p.Y, b.Min.Y), b.Max.Y)}
+}
+
+// cloud is a ring of arcs around a box, bulging outward: counterclockwise arcs
+// along a ring that runs counterclockwise.
+func cloud(b dxf.EntityBase, box geom.Box) dxf.NewEntity {
+	chord := min(box.Width(), box.Height()) / scallops
+	corners := []geom.Point{box.Min, geom.Pt(box.Max.X, box.Min.Y), box.Max, geom.Pt(box.Min.X, box.Max.Y)}
+	p := dxf.NewPolyline{EntityBase: b, Closed: true}
+	for i, a := range corners {
+		z := corners[(i+1)%4]
+		n := max(1, int(math.Round(a.Dist(z)/chord)))
+		for k := range n {
+			p.Points = append(p.Points, dxf.XY(a.Lerp(z, float64(k)/float64(n))))
+			p.Bulges = append(p.Bulges, bulge)
+		}
+	}
+	return p
+}
+
+// drawings lists the drawings that have marks, in the order of the job's plans.
+func drawings(s Side, ms []mark) []string {
+	var out []string
+	for _, l := range s.Take.Levels {
+		for _, sh := range l.Sheets {
+			d := sh.Plan.Drawing
+			has := slices.ContainsFunc(ms, func(m mark) bool { return m.drawing == d })
+			if d != "" && has && !slices.Contains(out, d) {
+				out = append(out, d)
+			}
+		}
+	}
+	return out
+}
+
+func metres(s Side, v float64) string {
+	if s.Job != nil && s.Job.Report == "metric" {
+		return fmt.Sprintf("%.2f m", v)
+	}
+	return fmt.Sprintf("%.1f ft", v/0.3048)
+}

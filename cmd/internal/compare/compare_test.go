@@ -1,0 +1,265 @@
+package compare
+
+import (
+	"encoding/json"
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/geom"
+)
+
+const revision = "../../../testdata/revision"
+
+// truth is what the script that drew the revisions wrote down while it drew.
+type truth struct {
+	Pairs []struct {
+		Old, New string
+		Shift    [2]float64
+	}
+	Changes []struct {
+		Change, Type, Why string
+		NewType           string      `json:"new_type"`
+		From, To          *[2]float64 // inches
+		FromRoom          string      `json:"from_room"`
+		ToRoom            string      `json:"to_room"`
+		Distance          float64     `json:"distance_m"`
+		NeedsHandle       bool        `json:"needs_handle"`
+	}
+	Counts map[string]map[string]int
+}
+
+func readTruth(t *testing.T) truth {
+	t.Helper()
+	b, err := os.ReadFile(filepath.Join(revision, "truth.json"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var tr truth
+	if err := json.Unmarshal(b, &tr); err != nil {
+		t.Fatal(err)
+	}
+	return tr
+}
+
+const inch = 0.0254
+
+// line writes a change as text: what happened, to what, and where in inches of
+// the drawing that it is on, those of a shifted one moved back.
+func line(change, typ, newType string, from, to *[2]float64, distance float64, why string) string {
+	at := func(p *[2]float64) string {
+		if p == nil {
+			return "-"
+		}
+		return fmt.Sprintf("(%.2f, %.2f)", p[0]+0, p[1]+0)
+	}
+	return fmt.Sprintf("%s %s %s %s %s %.3f %s", change, typ, newType, at(from), at(to), distance, why)
+}
+
+func wanted(tr truth, handles bool) []string {
+	var out []string
+	for _, c := range tr.Changes {
+		if c.NeedsHandle && !handles { // then it may be read as one gone and one come
+			out = append(out, line("removed", c.Type, "", c.From, nil, 0, ""), line("added", c.Type, "", nil, c.To, 0, ""))
+			continue
+		}
+		out = append(out, line(c.Change, c.Type, c.NewType, c.From, c.To, c.Distance, c.Why))
+	}
+	slices.Sort(out)
+	return out
+}
+
+func found(cs []Change, shift [2]float64) []string {
+	inches := func(p *[2]float64, by [2]float64) *[2]float64 {
+		if p == nil {
+			return nil
+		}
+		return &[2]float64{math.Round((p[0]/inch-by[0])*100) / 100, math.Round((p[1]/inch-by[1])*100) / 100}
+	}
+	var out []string
+	for _, c := range cs {
+		out = append(out, line(string(c.Change), c.Type, c.NewType, inches(c.From, [2]float64{}), inches(c.To, shift), c.Distance, c.Why))
+	}
+	slices.Sort(out)
+	return out
+}
+
+func load(t testing.TB, old, fresh string) (Side, Side) {
+	t.Helper()
+	a, b, err := Load(filepath.Join(revision, old), filepath.Join(revision, fresh), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return a, b
+}
+
+func yaml(drawing string) string { return strings.TrimSuffix(drawing, ".dxf") + ".yaml" }
+
+func TestChangesAreThoseThatWereDrawn(t *testing.T) {
+	tr := readTruth(t)
+	if len(tr.Pairs) != 3 || len(tr.Changes) != 15 {
+		t.Fatalf("%d pairs, %d changes", len(tr.Pairs), len(tr.Changes))
+	}
+	for _, p := range tr.Pairs {
+		t.Run(p.New, func(t *testing.T) {
+			old, fresh := load(t, yaml(p.Old), yaml(p.New))
+			r := Compare(old, fresh)
+			want, got := wanted(tr, p.New != "new-handles.dxf"), found(r.Changes, p.Shift)
+			if !slices.Equal(want, got) {
+				t.Errorf("got\n%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(want, "\n"))
+			}
+			for _, c := range r.Types {
+				if c.Old != tr.Counts[p.Old][c.Type] || c.New != tr.Counts[p.New][c.Type] {
+					t.Errorf("%+v, want %d and %d", c, tr.Counts[p.Old][c.Type], tr.Counts[p.New][c.Type])
+				}
+			}
+			if moved := len(r.Shifts) > 0; moved != (p.Shift != [2]float64{}) {
+				t.Errorf("shifts %v", r.Shifts)
+			}
+			for _, s := range r.Shifts {
+				if math.Abs(s.By[0]-p.Shift[0]*inch) > 1e-6 || math.Abs(s.By[1]-p.Shift[1]*inch) > 1e-6 {
+					t.Errorf("shift %v, want %v in", s.By, p.Shift)
+				}
+			}
+		})
+	}
+}
+
+// TestNobodyIsRenumbered: a new job that has no ledger yet follows on the old one.
+func TestNobodyIsRenumbered(t *testing.T) {
+	old, fresh := load(t, "old.yaml", "new-shifted.yaml")
+	at := map[string]int{}
+	for _, d := range old.Out.Devices {
+		at[d.ID] = d.Address
+	}
+	kept := 0
+	for _, d := range fresh.Out.Devices {
+		if a, ok := at[d.ID]; ok && a > 0 && d.Address > 0 {
+			if a != d.Address {
+				t.Errorf("%s had %d and has %d", d.ID, a, d.Address)
+			}
+			kept++
+		}
+	}
+	if kept != 29 { // 33 with an address, 4 of them gone
+		t.Errorf("%d devices keep an address", kept)
+	}
+}
+
+func TestCostFollowsFromCountsAndLengths(t *testing.T) {
+	old, fresh := load(t, "old.yaml", "new.yaml")
+	r := Compare(old, fresh)
+	// By hand from truth.json: -3 smoke, +2 heat, +1 pull station, -1 relay, +1 strobe at the prices of the job.
+	if want := -3*58.0 + 2*46 + 75 - 88 + 52; math.Abs(r.Bid.Material.Diff-want) > 1e-9 {
+		t.Errorf("material %+v, want %v", r.Bid.Material, want)
+	}
+	if want := -3*0.75 + 2*0.75 + 1 - 1.25 + 1; math.Abs(r.Bid.Hours.Diff-want) > 1e-9 {
+		t.Errorf("hours %+v, want %v", r.Bid.Hours, want)
+	}
+	var cable float64
+	for _, c := range r.Cables {
+		cable += (c.Reorder - c.Order) * c.Price
+		if c.Old <= 0 || c.New <= 0 {
+			t.Errorf("%+v", c)
+		}
+	}
+	if math.Abs(r.Bid.Cable.Diff-cable) > 0.02 {
+		t.Errorf("cable %+v, want %v", r.Bid.Cable, cable)
+	}
+	same := Compare(old, old)
+	if len(same.Changes) != 0 || same.Bid.Total.Diff != 0 {
+		t.Errorf("a job against itself: %+v, %+v", same.Changes, same.Bid)
+	}
+}
+
+func TestMarkedDrawings(t *testing.T) {
+	for _, n := range []string{"new", "new-handles", "new-shifted"} {
+		t.Run(n, func(t *testing.T) {
+			old, fresh := load(t, "old.yaml", n+".yaml")
+			r := Compare(old, fresh)
+			dir := t.TempDir()
+			if err := r.Write(fresh, dir); err != nil {
+				t.Fatal(err)
+			}
+			if want := []string{"changes.csv", "plans/" + n + ".dxf", "changes.json"}; !slices.Equal(r.Outputs, want) || len(r.Findings) > 0 {
+				t.Errorf("outputs %v, findings %v", r.Outputs, r.Findings)
+			}
+			before, err := os.ReadFile(filepath.Join(revision, n+".dxf"))
+			if err != nil {
+				t.Fatal(err)
+			}
+			after, err := os.ReadFile(filepath.Join(dir, "plans", n+".dxf"))
+			if err != nil {
+				t.Fatal(err)
+			}
+			if stripped, err := dxf.Strip(n, after); err != nil || string(stripped) != string(before) {
+				t.Errorf("without our marks the drawing is not the one it was: %v", err)
+			}
+			d, err := dxf.Open(filepath.Join(dir, "plans", n+".dxf"))
+			if err != nil {
+				t.Fatal(err)
+			}
+			defer d.Close()
+			clouds := map[string]int{}
+			marks, err := dxf.Ours(d)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, m := range marks {
+				clouds[m.Kind]++
+			}
+			moves := 0
+			for _, c := range r.Changes {
+				if c.Change == Moved {
+					moves++
+				}
+			}
+			if clouds["cloud"] != len(r.Changes) || clouds["change"] != len(r.Changes) || clouds["moved"] != 2*moves {
+				t.Errorf("%v for %d changes, %d of them moves", clouds, len(r.Changes), moves)
+			}
+		})
+	}
+}
+
+// TestCloudsBulgeOutward checks the sign of the bulges: the middle of an arc
+// lies to the right of its chord, outside the box. The middle is found by
+// the definition in the DXF reference: the sagitta is bulge times half the chord.
+func TestCloudsBulgeOutward(t *testing.T) {
+	box := geom.BoxOf(geom.Pt(10, 20), geom.Pt(16, 24))
+	p := cloud(dxf.EntityBase{}, box).(dxf.NewPolyline)
+	if len(p.Points) < 10 || len(p.Bulges) != len(p.Points) || !p.Closed {
+		t.Fatalf("%+v", p)
+	}
+	for i, a := range p.Points {
+		z := p.Points[(i+1)%len(p.Points)]
+		chord := geom.Pt(z.X-a.X, z.Y-a.Y)
+		right := geom.Pt(chord.Y, -chord.X).Mul(p.Bulges[i] / 2)
+		if mid := geom.Pt((a.X+z.X)/2, (a.Y+z.Y)/2).Add(right); box.Contains(mid) {
+			t.Errorf("arc %d from %v to %v bulges inward", i, a, z)
+		}
+	}
+}
+
+func TestDrawingsWithoutAJob(t *testing.T) {
+	old, fresh := load(t, "old.dxf", "new.dxf")
+	r := Compare(old, fresh)
+	n := map[Kind]int{}
+	for _, c := range r.Changes {
+		n[c.Change]++
+	}
+	// What is to be demolished stands on another layer, which only a job explains.
+	if n[Added] != 4 || n[Removed] != 3 || n[Moved] != 5 || n[Retyped] != 2 || r.Bid != nil {
+		t.Errorf("%v", n)
+	}
+	if err := r.Write(fresh, t.TempDir()); err != nil || len(r.Findings) > 0 {
+		t.Errorf("%v, %v", err, r.Findings)
+	}
+	if _, _, err := Load(filepath.Join(revision, "old.yaml"), filepath.Join(revision, "new.dxf"), nil); err != ErrMixed {
+		t.Errorf("a job and a drawing: %v", err)
+	}
+}

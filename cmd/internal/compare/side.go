@@ -1,0 +1,140 @@
+// Package compare sets two revisions against each other, jobs or drawings: what
+// came, went, moved, changed its type or its address, and what that costs.
+package compare
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"loopwright/cmd/internal/build"
+	"loopwright/cmd/internal/job"
+	"loopwright/takeoff"
+	"loopwright/takeoff/dxf"
+)
+
+// Side is one of the two revisions.
+type Side struct {
+	File string
+	Job  *job.Job       // nil for a drawing
+	Out  *build.Outcome // nil for a drawing
+	Take takeoff.Result
+}
+
+// ErrMixed says that a job was set against a drawing.
+var ErrMixed = errors.New("compare two jobs or two drawings, not one of each")
+
+// Load reads both revisions: two job files, or two DXF drawings. A new job that
+// has no ledger yet is numbered as the next revision of the old one.
+func Load(oldFile, newFile string, progress build.Progress) (old, fresh Side, err error) {
+	switch a, b := isDrawing(oldFile), isDrawing(newFile); {
+	case a != b:
+		return old, fresh, ErrMixed
+	case a:
+		return loadDrawings(oldFile, newFile)
+	}
+	if old, err = loadJob(oldFile); err != nil {
+		return old, fresh, err
+	}
+	if old.Out, err = build.Compute(old.Job, progress); err != nil {
+		return old, fresh, fmt.Errorf("%s: %w", oldFile, err)
+	}
+	if fresh, err = loadJob(newFile); err != nil {
+		return old, fresh, err
+	}
+	if _, err = os.Stat(build.LedgerPath(fresh.Job)); errors.Is(err, fs.ErrNotExist) {
+		fresh.Out, err = build.ComputeAfter(fresh.Job, old.Out.Ledger(), progress)
+	} else {
+		fresh.Out, err = build.Compute(fresh.Job, progress)
+	}
+	if err != nil {
+		return old, fresh, fmt.Errorf("%s: %w", newFile, err)
+	}
+	old.Take, fresh.Take = old.Out.Take, fresh.Out.Take
+	return old, fresh, nil
+}
+
+func isDrawing(file string) bool { return strings.EqualFold(filepath.Ext(file), ".dxf") }
+
+func loadJob(file string) (Side, error) {
+	j, err := job.Load(file)
+	return Side{File: file, Job: j}, err
+}
+
+// onlyLevel is the level that a drawing without a job shows.
+const onlyLevel = "drawing"
+
+// loadDrawings takes every block of two drawings for a device type of its own;
+// where a legend names blocks, only those.
+func loadDrawings(oldFile, newFile string) (old, fresh Side, err error) {
+	var all, named []string
+	for _, file := range []string{oldFile, newFile} {
+		blocks, legend, err := blocksOf(file)
+		if err != nil {
+			return old, fresh, err
+		}
+		all, named = append(all, blocks...), append(named, legend...)
+	}
+	if len(named) > 0 {
+		all = named
+	}
+	slices.Sort(all)
+	var types []takeoff.DeviceType
+	for _, b := range slices.Compact(all) {
+		types = append(types, takeoff.DeviceType{Type: b, Match: []takeoff.Match{{Block: b}}})
+	}
+	if old, err = takeDrawing(oldFile, types); err != nil {
+		return old, fresh, err
+	}
+	fresh, err = takeDrawing(newFile, types)
+	return old, fresh, err
+}
+
+func blocksOf(file string) (blocks, legend []string, err error) {
+	d, err := dxf.Open(file)
+	if err != nil {
+		return nil, nil, err
+	}
+	defer d.Close()
+	s, err := d.Survey(dxf.SurveyOptions{})
+	if err != nil {
+		return nil, nil, err
+	}
+	for _, b := range s.Blocks {
+		if b.Effective != "" && !strings.ContainsAny(b.Effective, "*?") { // an anonymous block is nobody's symbol
+			blocks = append(blocks, b.Effective)
+		}
+	}
+	legends, err := takeoff.Legends(d)
+	for _, l := range legends {
+		for _, r := range l.Rows {
+			if slices.Contains(blocks, r.Block) {
+				legend = append(legend, r.Block)
+			}
+		}
+	}
+	return blocks, legend, err
+}
+
+func takeDrawing(file string, types []takeoff.DeviceType) (Side, error) {
+	s := Side{File: file}
+	var err error
+	s.Take, err = takeoff.Take(takeoff.Request{Folder: filepath.Dir(file), Types: types,
+		Plans: []takeoff.Plan{{Drawing: filepath.Base(file), Level: onlyLevel}}})
+	if err != nil {
+		return s, fmt.Errorf("%s: %w (a job file can say what the drawing does not)", file, err)
+	}
+	return s, nil
+}
+
+// path is where a drawing of a side lies.
+func (s Side) path(drawing string) string {
+	if s.Job != nil {
+		return s.Job.Resolve(drawing)
+	}
+	return s.File
+}

@@ -1,0 +1,116 @@
+package compare
+
+import (
+	"fmt"
+	"io"
+	"strings"
+	"text/tabwriter"
+
+	"loopwright/cmd/internal/build"
+)
+
+// WriteText writes a report as people read it on a screen; metric says in which units.
+func (r Report) WriteText(w io.Writer, metric bool) error {
+	factor, unit := 1/0.3048, "ft"
+	if metric {
+		factor, unit = 1, "m"
+	}
+	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	fmt.Fprintf(t, "%s against %s: %s\n", r.New, r.Old, r.summary())
+	for _, s := range r.Shifts {
+		fmt.Fprintf(t, "%s on %s has moved as a whole, by %.2f, %.2f %s\n", s.Level, s.Drawing, s.By[0]*factor, s.By[1]*factor, unit)
+	}
+	if len(r.Changes) > 0 {
+		fmt.Fprintf(t, "\nchange\tid\ttype\tlevel\troom\t\n")
+	}
+	for _, c := range r.Changes {
+		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\t%s\n", c.Change, c.ID, c.Type, c.Level, c.Room, c.note(factor, unit))
+	}
+	r.writeCost(t, factor, unit)
+	if err := t.Flush(); err != nil {
+		return err
+	}
+	for _, f := range r.Findings {
+		fmt.Fprintf(w, "\n%s %s: %s\n", f.Code, f.Severity, f.Message)
+	}
+	_, err := fmt.Fprintln(w, "\n"+build.Caution)
+	return err
+}
+
+func (r Report) summary() string {
+	n := map[Kind]int{}
+	for _, c := range r.Changes {
+		n[c.Change]++
+	}
+	var parts []string
+	for _, k := range Kinds {
+		if n[k] > 0 {
+			parts = append(parts, fmt.Sprintf("%d %s", n[k], k))
+		}
+	}
+	if len(parts) == 0 {
+		return "no device has changed"
+	}
+	return strings.Join(parts, ", ")
+}
+
+// note says in words what the columns before it do not.
+func (c Change) note(factor float64, unit string) string {
+	var parts []string
+	if c.Change == Renumbered {
+		parts = append(parts, fmt.Sprintf("%s -> %s", place(c.Circuit, c.Address), place(c.NewCircuit, c.NewAddress)))
+	}
+	if c.NewType != "" {
+		parts = append(parts, "now "+c.NewType)
+	}
+	if c.Distance > 0 && c.Change != Renumbered {
+		parts = append(parts, fmt.Sprintf("%.2f %s", c.Distance*factor, unit))
+	}
+	if c.NewRoom != "" && c.Change != Renumbered {
+		parts = append(parts, "to "+c.NewRoom)
+	}
+	switch {
+	case c.Change == Removed && c.Address > 0:
+		parts = append(parts, "was "+place(c.Circuit, c.Address))
+	case c.Change == Added && c.NewAddress > 0:
+		parts = append(parts, "gets "+place(c.NewCircuit, c.NewAddress))
+	}
+	if c.Why != "" {
+		parts = append(parts, c.Why)
+	}
+	return strings.Join(parts, ", ")
+}
+
+func place(circuit string, address int) string {
+	switch {
+	case circuit == "":
+		return "no circuit"
+	case address == 0:
+		return circuit
+	}
+	return fmt.Sprintf("%s %d", circuit, address)
+}
+
+func (r Report) writeCost(t io.Writer, factor float64, unit string) {
+	fmt.Fprintf(t, "\ntype\told\tnew\tdifference\n")
+	for _, c := range r.Types {
+		fmt.Fprintf(t, "%s\t%d\t%d\t%+d\n", c.Type, c.Old, c.New, c.New-c.Old)
+	}
+	if len(r.Cables) > 0 {
+		fmt.Fprintf(t, "\ncable to order\told\tnew\tdifference\n")
+	}
+	for _, c := range r.Cables {
+		fmt.Fprintf(t, "%s\t%.0f %s\t%.0f %s\t%+.0f %s\n", c.Cable, c.Order*factor, unit, c.Reorder*factor, unit, (c.Reorder-c.Order)*factor, unit)
+	}
+	if r.Bid == nil {
+		return
+	}
+	b := *r.Bid
+	fmt.Fprintf(t, "\nbid %s\told\tnew\tdifference\n", b.Currency)
+	for _, row := range []struct {
+		name string
+		s    Sum
+	}{{"devices", b.Material}, {"cable", b.Cable}, {"hours", b.Hours}, {"labor", b.Labor}, {"total", b.Total}} {
+		fmt.Fprintf(t, "%s\t%.2f\t%.2f\t%+.2f\n", row.name, row.s.Old, row.s.New, row.s.Diff)
+	}
+}

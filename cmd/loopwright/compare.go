@@ -1,0 +1,69 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"os"
+
+	"github.com/spf13/cobra"
+
+	"loopwright/cmd/internal/compare"
+	"loopwright/cmd/internal/job"
+	"loopwright/takeoff"
+)
+
+func (a *app) compareCommand() *cobra.Command {
+	var dir string
+	c := &cobra.Command{
+		Use:   "compare OLD NEW",
+		Short: "Two revisions against each other: what changed, and what it costs",
+		Long: `Compares two jobs, or two drawings: which devices were added, removed, moved,
+retyped or renumbered, and for jobs what that does to cable, hours and price.
+Devices are recognised by their handles, else by type and place, also where the
+whole plan was moved. Of two drawings every block counts as a type of its own;
+where a legend names blocks, only those are compared.
+
+With -o, the list of changes is written as CSV and JSON, together with a copy of
+each new drawing in which clouds mark the changes.`,
+		Example: "  loopwright compare old.yaml new.yaml -o changes\n  loopwright compare old.dxf new.dxf",
+		Args:    cobra.ExactArgs(2),
+		RunE:    func(_ *cobra.Command, args []string) error { return a.compare(args[0], args[1], dir) },
+	}
+	c.Flags().StringVarP(&dir, "output", "o", "", "folder for the list of changes and the marked drawings (default: nothing is written)")
+	return c
+}
+
+func (a *app) compare(oldFile, newFile, dir string) error {
+	bar := a.progress()
+	old, fresh, err := compare.Load(oldFile, newFile, bar.step)
+	bar.close()
+	if errors.Is(err, compare.ErrMixed) {
+		return usageError{err}
+	}
+	if err != nil {
+		return err
+	}
+	r := compare.Compare(old, fresh)
+	if dir != "" {
+		if err := r.Write(fresh, dir); err != nil {
+			return fmt.Errorf("nothing was written: %w", err)
+		}
+	}
+	if a.json {
+		err = writeJSON(a.out, r)
+	} else {
+		err = r.WriteText(a.out, fresh.Job != nil && fresh.Job.Report == job.Metric)
+		if err == nil && dir != "" {
+			fmt.Fprintf(a.out, "\nWritten to %s%c: %d files\n", dir, os.PathSeparator, len(r.Outputs))
+		}
+	}
+	if err != nil {
+		return err
+	}
+	for _, f := range r.Findings {
+		if f.Severity == takeoff.Error {
+			return errFindings
+		}
+	}
+	return nil
+}
