@@ -176,7 +176,7 @@ func (g *roomGrid) around(i int, visit func(int)) {
 // spread lets the names spread from the squares where they stand: first
 // through open space only, then through wide openings into what is left.
 func (g *roomGrid) spread(seeds []int) {
-	var queue, gates []int
+	queue, gates := make([]int, 0, len(g.state)/2), []int(nil)
 	for k, s := range seeds {
 		if s >= 0 && g.owner[s] == unreached {
 			g.owner[s] = int32(k)

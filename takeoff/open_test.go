@@ -1,0 +1,100 @@
+package takeoff
+
+import (
+	"math"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"loopwright/takeoff/geom"
+)
+
+// openDrawings is where drawings from public repositories lie, beside the project.
+func openDrawings(t *testing.T) string {
+	dir := os.Getenv("LOOPWRIGHT_SHARED")
+	if dir == "" {
+		dir = "../../shared"
+	}
+	dir = filepath.Join(dir, "dxf", "open")
+	if !exists(dir) {
+		t.Skip("the drawings from public repositories are not here: set LOOPWRIGHT_SHARED")
+	}
+	return dir
+}
+
+// TestOpenPlans counts two kinds of symbol on real plans. The counts were made
+// by eye on pictures that another program drew (ezdxf's drawing add-on); the
+// widths are those of the overall dimensions written on the plans, in feet.
+func TestOpenPlans(t *testing.T) {
+	dir := openDrawings(t)
+	tests := []struct {
+		file, units string
+		headerFits  bool // the header's units can be believed
+		width       float64
+		counts      map[string]int      // by block
+		rooms       map[string][]string // rooms of the symbols of a block, where the plan names them
+	}{
+		// The header says mm; 58'-0" and 8'-4" of deck are written over the plan.
+		{"D001.dxf", "in", false, 66.33, map[string]int{"P-Toilet": 2, "FIXT-OVALBATH": 3},
+			map[string][]string{"P-Toilet": {"TOIL.", "BATH"}, "FIXT-OVALBATH": {"MSTR. BATH", "MSTR. BATH", "BATH"}}},
+		// The header says nothing; 175'-0" is written, posts of patios stand beyond it. A section stands beside the plan.
+		{"D012.dxf", "in", false, 175, map[string]int{"TOILET": 20, "RANGE": 12},
+			map[string][]string{"RANGE": {"A101 TYPE 'D1'", "A102 TYPE 'F1'", "A103 TYPE 'F2'", "A104 TYPE 'C'", "A105 TYPE 'D1'", "A106 TYPE 'D1'",
+				"A107 TYPE 'C'", "A108 TYPE 'G'", "A109 TYPE 'A3'", "A110 TYPE 'F3'", "A111 TYPE 'B2'", "A112 TYPE 'B1'"}}},
+		// A pavilion without symbols, texts or dimensions, in metres as its header says.
+		{"D029.dxf", "m", true, 0, nil, nil},
+	}
+	for _, tt := range tests {
+		in, err := Inspect(filepath.Join(dir, tt.file))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := in.Units.Unit(); got != tt.units {
+			t.Errorf("%s: units %s, want %s", tt.file, got, tt.units)
+		}
+		m, _ := MetresPer(tt.units)
+		if w := max(in.Levels[0].Size.X, in.Levels[0].Size.Y) * m / 0.3048; tt.width > 0 && math.Abs(w-tt.width) > 0.03*tt.width {
+			t.Errorf("%s: %.1f ft wide, want %.1f", tt.file, w, tt.width)
+		}
+		req := Request{Folder: dir, Plans: []Plan{{Drawing: tt.file, Level: "L"}}}
+		for b := range tt.counts {
+			req.Types = append(req.Types, DeviceType{Type: b, Match: []Match{{Block: b}}})
+		}
+		if _, err := Take(req); (err == nil) != tt.headerFits {
+			t.Errorf("%s: with the header's units: error %v", tt.file, err)
+		}
+		req.Plans[0].Units = tt.units
+		r, err := Take(req)
+		if err != nil {
+			t.Fatal(err)
+		}
+		got, rooms := map[string]int{}, map[string]map[string]int{}
+		for _, d := range r.Devices {
+			if d.Status == Counted {
+				got[d.Type]++
+				if rooms[d.Type] == nil {
+					rooms[d.Type] = map[string]int{}
+				}
+				rooms[d.Type][d.Room]++
+			}
+		}
+		for b, n := range tt.counts {
+			if got[b] != n {
+				t.Errorf("%s: %d of %s, want %d", tt.file, got[b], b, n)
+			}
+			for _, room := range tt.rooms[b] {
+				if rooms[b][room]--; rooms[b][room] < 0 {
+					t.Errorf("%s: no %s in %s", tt.file, b, room)
+				}
+			}
+		}
+	}
+}
+
+// A sheet without walls and texts has a size all the same.
+func TestStoreyWithoutAnything(t *testing.T) {
+	s := &scene{}
+	if b := s.storey(Plan{Walls: []string{"X"}}); b != geom.EmptyBox() {
+		t.Errorf("box %v", b)
+	}
+}
