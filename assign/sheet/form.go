@@ -53,6 +53,7 @@ func withForm(pdf []byte, fields []field) ([]byte, error) {
 type former struct {
 	ctx    *model.Context
 	font   types.IndirectRef
+	marks  types.IndirectRef // the font from which viewers take ticks
 	ticked types.IndirectRef
 	empty  types.IndirectRef
 	blanks map[[2]float64]types.IndirectRef // appearance of an empty text field by its size
@@ -81,7 +82,7 @@ func (f *former) add(fields []field) error {
 	root["AcroForm"] = types.Dict{
 		"Fields": all,
 		"DA":     types.StringLiteral(textLook),
-		"DR":     types.Dict{"Font": types.Dict{"Helv": f.font}},
+		"DR":     types.Dict{"Font": types.Dict{"Helv": f.font, "ZaDb": f.marks}},
 	}
 	return nil
 }
@@ -97,6 +98,11 @@ func (f *former) shared() error {
 		return err
 	}
 	f.font = *font
+	marks, err := f.ctx.IndRefForNewObject(types.Dict{"Type": types.Name("Font"), "Subtype": types.Name("Type1"), "BaseFont": types.Name("ZapfDingbats")})
+	if err != nil {
+		return err
+	}
+	f.marks = *marks
 	// A tick in three strokes of a pen: no font needs to have it.
 	look := fmt.Sprintf("q 1.8 w 1 J %g %g m %g %g l %g %g l S Q", 2.2, 5.6, 4.6, 2.6, 9.2, 9.4)
 	if f.ticked, err = f.look(look, tickSize, tickSize); err != nil {
@@ -176,6 +182,9 @@ func (f *former) widget(fd field, height float64, page types.IndirectRef) (types
 	}
 	if fd.tick {
 		d["FT"] = types.Name("Btn")
+		// For viewers that draw the tick themselves: the tick of ZapfDingbats is its letter 4.
+		d["DA"] = types.StringLiteral("/ZaDb 0 Tf 0 g")
+		d["MK"] = types.Dict{"CA": types.StringLiteral("4")}
 		d["V"], d["AS"] = types.Name("Off"), types.Name("Off")
 		d["AP"] = types.Dict{"N": types.Dict{"Yes": f.ticked, "Off": f.empty}}
 		return d, nil

@@ -279,8 +279,8 @@ func (p *pen) description(col columns, r lineRow) ([]line, float64) {
 			height += d
 		}
 	}
-	add(r.Type, 2, style{size: 9.5, bold: true}, 11)
-	add(r.Room, 3, style{size: 9}, 10.5)
+	add(r.Room, 3, style{size: 10, bold: true}, 11.5)
+	add(r.Type, 2, style{size: 9}, 10.5)
 	add(strings.Trim(r.Level+" · "+r.ID, " ·"), 2, style{size: 8}, 9.5)
 	add(remarks(r), 6, style{size: 7.2}, 9)
 	cable := style{size: 7.5, bold: true}

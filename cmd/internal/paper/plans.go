@@ -227,7 +227,7 @@ func placeTexts(p *sheet.Plan, l takeoff.Level, turn geom.Affine) {
 	var of []int
 	var obs label.Obstacles
 	for i, m := range p.Marks {
-		symbol := label.Rect{Center: m.At, Width: 2 * r, Height: 2 * r}
+		symbol := label.Rect{Center: m.At, Width: 2.8 * r, Height: 2.8 * r} // room for the square around a ring
 		if m.Text == "" {
 			obs.Boxes = append(obs.Boxes, label.BoxObstacle{Rect: symbol})
 			continue
