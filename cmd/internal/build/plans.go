@@ -50,6 +50,12 @@ func planName(drawing string) string {
 	return portable(path.Base(filepath.ToSlash(drawing)))
 }
 
+// PlanName is the name of an edited copy of a drawing in a folder of outputs;
+// taken remembers the names given out.
+func PlanName(drawing string, taken map[string]bool) string {
+	return "plans/" + unique(planName(drawing), taken)
+}
+
 // unique tells two drawings of one name in different folders apart.
 func unique(name string, taken map[string]bool) string {
 	ext := path.Ext(name)

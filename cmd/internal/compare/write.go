@@ -4,10 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
-	"path"
-	"path/filepath"
 	"strconv"
-	"strings"
 
 	"loopwright/cmd/internal/build"
 	"loopwright/takeoff"
@@ -62,7 +59,7 @@ func (r *Report) Write(fresh Side, dir string) error {
 			r.Findings = append(r.Findings, finding(CodeNotMarked, takeoff.Error, d, fmt.Sprintf("the changes cannot be marked on %s: %v", d, err)))
 			continue
 		}
-		outs = append(outs, build.Output{Name: name(d, taken), Data: data})
+		outs = append(outs, build.Output{Name: build.PlanName(d, taken), Data: data})
 	}
 	for _, o := range outs {
 		r.Outputs = append(r.Outputs, o.Name)
@@ -89,16 +86,4 @@ func (r *Report) unmarked() {
 	if n > 0 {
 		r.Findings = append(r.Findings, finding(CodeNoSheet, takeoff.Note, "", fmt.Sprintf("%d change(s) lie on levels of which the new revision has no drawing: they are listed, not marked", n)))
 	}
-}
-
-// name is the name of a drawing's marked copy.
-func name(drawing string, taken map[string]bool) string {
-	base := path.Base(filepath.ToSlash(drawing))
-	ext := path.Ext(base)
-	out := base
-	for i := 2; taken[strings.ToLower(out)]; i++ {
-		out = fmt.Sprintf("%s-%d%s", strings.TrimSuffix(base, ext), i, ext)
-	}
-	taken[strings.ToLower(out)] = true
-	return "plans/" + out
 }
