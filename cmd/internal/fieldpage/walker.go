@@ -68,8 +68,8 @@ func (w *walker) row(id string, order int) row {
 			r.Row, r.Scheme = d.Switches.Row, d.Switches.Scheme
 			r.Sum = w.circuit.Addressing.Scheme.Sum(d.Address)
 		}
-		for _, o := range t.Options {
-			r.Options = append(r.Options, option{o.Switch, o.OnWhen == string(w.circuit.Pathway)})
+		for _, o := range d.Options {
+			r.Options = append(r.Options, option{o.Switch, o.On})
 		}
 	}
 	r.Facts = w.facts(d, t, own)

@@ -115,7 +115,12 @@ function start() {
   refreshAll();
   if (data.rows.length && !isPhone()) select(data.rows[0], false);
   setView('list');
-  document.documentElement.dataset.ready = 'yes';
 }
 
+let readyAt = 0; // when the first picture stood; asked for by those who measure
+
 start();
+requestAnimationFrame(() => setTimeout(() => {
+  readyAt = performance.now();
+  document.documentElement.dataset.ready = 'yes';
+}));

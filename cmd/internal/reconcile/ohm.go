@@ -1,0 +1,148 @@
+package reconcile
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"loopwright/cmd/internal/build"
+	"loopwright/cmd/internal/fieldpage"
+	"loopwright/takeoff"
+)
+
+// metered is a reading beside what was computed.
+type metered struct {
+	Reading
+	source  string
+	ohm     float64
+	known   bool // ohm is a number
+	at20    float64
+	hot     float64
+	limit   float64
+	place   bool // the end is one of the circuit's
+	worst   bool
+	verdict string
+}
+
+// roomTemperature is that of most published resistances, degrees C.
+const roomTemperature = 20.0
+
+// reading hears a meter reading and judges it.
+func (m *merger) reading(src Source, r Reading) {
+	x := &metered{Reading: r, source: src.File, verdict: "not judged"}
+	m.readings = append(m.readings, x)
+	find := func(code string, sev takeoff.Severity, format string, args ...any) {
+		computed := ""
+		if x.place {
+			computed = fmt.Sprintf("%.2f", x.hot)
+		}
+		m.diffs = append(m.diffs, Difference{Code: code, Severity: sev, What: "ohm", Circuit: r.Circuit, ID: x.End, Planned: computed, Found: r.Ohm, Source: src.File, Message: fmt.Sprintf(format, args...)})
+	}
+	i := slices.IndexFunc(m.outcome.Circuits, func(c build.Laid) bool { return c.Name == r.Circuit })
+	if i < 0 {
+		find(CodeCircuit, takeoff.Error, "%s, %s: the job has no circuit %q; it says: %s", src.File, r.Where, r.Circuit, r.words())
+		return
+	}
+	x.expect(m.outcome.Circuits[i])
+	if !x.place {
+		find(CodeUnknown, takeoff.Error, "%s, %s: circuit %s has no end %q to meter; it says: %s", src.File, r.Where, r.Circuit, r.End, r.words())
+		return
+	}
+	if r.Ohm == "" {
+		return
+	}
+	if x.ohm, x.known = ohms(r.Ohm); !x.known {
+		x.verdict = "no number"
+		find(CodeUnreadable, takeoff.Warning, "%s, %s: %q is no resistance in ohms", src.File, r.Where, r.Ohm)
+		return
+	}
+	switch low, high := x.bounds(); {
+	case x.limit > 0 && x.ohm > x.limit:
+		x.verdict = "OVER THE LIMIT"
+		find(CodeOverLimit, takeoff.Error, "circuit %s, %s: %.2f ohm measured, over the limit of %.1f ohm", r.Circuit, x.End, x.ohm, x.limit)
+	case x.ohm < low:
+		x.verdict = "far under"
+		find(CodeFar, takeoff.Warning, "circuit %s, %s: %.2f ohm measured, far under the computed %s: look for a short before the end, or another way of the cable", r.Circuit, x.End, x.ohm, x.computed())
+	case x.ohm > high:
+		x.verdict = "far over"
+		find(CodeFar, takeoff.Warning, "circuit %s, %s: %.2f ohm measured, far over the computed %s: look for a bad joint, a longer way or a thinner wire", r.Circuit, x.End, x.ohm, x.computed())
+	default:
+		x.verdict = "as computed"
+	}
+}
+
+// expect fills in what the circuit's proof says about the end.
+func (x *metered) expect(c build.Laid) {
+	loop := c.Proof.Loop
+	for i, b := range loop.Branches {
+		end := c.Proof.Nodes[b.End]
+		if end != x.End && (x.End != "" || i != loop.Worst) {
+			continue
+		}
+		x.End, x.place, x.worst = end, true, i == loop.Worst
+		x.hot, x.limit = b.Ohm, c.MaxResistance
+		x.at20 = b.Ohm
+		if cold, err := c.Cable.Conductor.Rate(roomTemperature); err == nil {
+			x.at20 = 2*b.Length*cold.OhmPerMetre + b.Series
+		}
+		return
+	}
+}
+
+// bounds are the readings between which one is as computed.
+func (x *metered) bounds() (low, high float64) {
+	return min(x.hot, x.at20)*(1-fieldpage.FarShare) - fieldpage.FarOhm, max(x.hot, x.at20)*(1+fieldpage.FarShare) + fieldpage.FarOhm
+}
+
+func (x *metered) computed() string { return fmt.Sprintf("%.2f to %.2f ohm", x.at20, x.hot) }
+
+func (r Reading) words() string {
+	var parts []string
+	for _, p := range [][2]string{{r.Ohm, " ohm"}, {r.Volt, " V"}, {r.Initials, ""}, {r.Date, ""}} {
+		if p[0] != "" {
+			parts = append(parts, p[0]+p[1])
+		}
+	}
+	return strings.Join(parts, ", ")
+}
+
+// ohms reads a resistance as people write it: point or comma, with or without its unit.
+func ohms(text string) (float64, bool) {
+	t := strings.ToLower(strings.TrimSpace(text))
+	for _, unit := range []string{"ohms", "ohm", "ω"} { // in lower case: the Greek letter, and what becomes of the sign of the unit
+		t = strings.TrimSpace(strings.TrimSuffix(t, unit))
+	}
+	if strings.Count(t, ",") == 1 && !strings.Contains(t, ".") {
+		t = strings.Replace(t, ",", ".", 1)
+	}
+	if t == "" || strings.Trim(t, "0123456789.") != "" {
+		return 0, false
+	}
+	v, err := strconv.ParseFloat(t, 64)
+	return v, err == nil && v >= 0 && !math.IsInf(v, 0)
+}
+
+// contradictory reports ends that two sources metered differently.
+func (m *merger) contradictory() {
+	type end struct{ circuit, end string }
+	heard := map[end][]said{}
+	var order []end
+	for _, x := range m.readings {
+		if !x.known {
+			continue
+		}
+		e := end{x.Circuit, x.End}
+		if heard[e] == nil {
+			order = append(order, e)
+		}
+		heard[e] = hear(heard[e], strconv.FormatFloat(x.ohm, 'f', -1, 64), x.source)
+	}
+	for _, e := range order {
+		if len(heard[e]) > 1 {
+			m.diffs = append(m.diffs, Difference{Code: CodeContradict, Severity: takeoff.Warning, What: "ohm", Circuit: e.circuit, ID: e.end, Found: values(heard[e]),
+				Message: fmt.Sprintf("circuit %s, %s: the sources give different readings: %s; all are kept", e.circuit, e.end, quote(heard[e]))})
+		}
+	}
+}

@@ -1,0 +1,61 @@
+package main
+
+import (
+	"path/filepath"
+
+	"github.com/spf13/cobra"
+
+	"loopwright/cmd/internal/build"
+	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/reconcile"
+)
+
+func (a *app) reconcileCommand() *cobra.Command {
+	var dir string
+	c := &cobra.Command{
+		Use:   "reconcile JOB FILE...",
+		Short: "Read what came back from site and write the as-built state",
+		Long: `Reads filled PDF sheets, the workbook with its last columns filled in, and
+exports of the field page, any number and mix of them, and holds them against
+the job. Writes the as-built state into the ledger, found addresses onto a layer
+of their own in copies of the drawings, the workbook with what was found, and
+differences.csv and readings.csv. Nothing that was reported is lost: what
+contradicts something else is a finding, and both are kept.`,
+		Example: `  loopwright reconcile job.yaml field-saltmarsh.json
+  loopwright reconcile job.yaml switch-sheets.pdf test-sheet.pdf takeoff.xlsx -o as-built`,
+		Args: cobra.MinimumNArgs(2),
+		RunE: func(_ *cobra.Command, args []string) error {
+			if dir == "" {
+				dir = filepath.Join(filepath.Dir(args[0]), "as-built")
+			}
+			return a.reconcile(args[0], args[1:], dir)
+		},
+	}
+	c.Flags().StringVarP(&dir, "output", "o", "", "folder for what is written (default: as-built beside the job file)")
+	return c
+}
+
+func (a *app) reconcile(file string, files []string, dir string) error {
+	j, err := job.Load(file)
+	if err != nil {
+		return err
+	}
+	bar := a.progress()
+	r, err := reconcile.Run(j, files, dir, bar.step)
+	bar.close()
+	if err != nil {
+		return err
+	}
+	if a.json {
+		err = build.WriteJSON(a.out, r)
+	} else {
+		err = reconcile.WriteText(a.out, r, dir)
+	}
+	if err != nil {
+		return err
+	}
+	if r.Standing() {
+		return errFindings
+	}
+	return nil
+}
