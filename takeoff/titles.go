@@ -173,6 +173,9 @@ func (s *scene) findLevels(metres float64) []FoundLevel {
 	}
 	if len(out) == 0 {
 		b := s.storey(Plan{})
+		if b.Empty() { // nothing is drawn at all
+			b = geom.Box{}
+		}
 		l := FoundLevel{Size: geom.Pt(b.Width(), b.Height()), Middle: b.Center()}
 		if len(titles) > 0 {
 			l.Name, l.Order, l.Title = titles[0].Name, titles[0].Order, titles[0].Title

@@ -92,6 +92,21 @@ func TestNeverOverwrites(t *testing.T) {
 	}
 }
 
+// A drawing that shows nothing still yields a job file that reads.
+func TestEmptyDrawing(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "empty.dxf")
+	if err := os.WriteFile(file, []byte("  0\nSECTION\n  2\nENTITIES\n  0\nENDSEC\n  0\nEOF\n"), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	text, err := Draft(filepath.Dir(file), []string{file})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := job.Parse("draft.yaml", []byte(text)); err != nil {
+		t.Errorf("%v\n%s", err, text)
+	}
+}
+
 // TestDraft holds the drafts of some drawings against files that a person can read.
 func TestDraft(t *testing.T) {
 	tests := []struct {
