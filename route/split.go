@@ -179,13 +179,20 @@ func (s *splitter) fewest() ([][]int, error) {
 
 // explain names the device for which no circuit is enough.
 func (s *splitter) explain(err error) error {
-	if err == nil {
-		return nil
+	if !errors.Is(err, loops.ErrInfeasible) {
+		if err == nil {
+			return nil
+		}
+		return fmt.Errorf("circuit %s: %w", s.spec.Name, err)
 	}
-	if errors.Is(err, loops.ErrInfeasible) {
-		return fmt.Errorf("circuit %s cannot take every device even alone (%w): raise its capacity, its resistance limit or the conductor's size", s.spec.Name, err)
+	for i, d := range s.devices {
+		if len(s.problem.Capacity) > 0 && s.problem.Demand[0][i+1] > s.problem.Capacity[0] {
+			return fmt.Errorf("circuit %s: %s (%s) alone needs more than the circuit may give (%.4g of %.4g, spare taken off): raise the circuit's capacity",
+				s.spec.Name, d.ID, d.Type, s.problem.Demand[0][i+1], s.problem.Capacity[0])
+		}
 	}
-	return fmt.Errorf("circuit %s: %w", s.spec.Name, err)
+	return fmt.Errorf("circuit %s: a device stands so far from the panel that its circuit would pass %.4g ohm even alone (%w): take a thicker conductor, another panel, or look whether the drawing's units are right",
+		s.spec.Name, s.spec.MaxResistance, err)
 }
 
 func (s *splitter) voltagesHold(routes [][]int) (bool, error) {
