@@ -32,7 +32,14 @@ func Split(b Building, specs []Spec, devices []takeoff.Device, opt Options) ([]P
 		return nil, nil, fmt.Errorf("circuit %s: %w", specs[0].Name, err)
 	}
 	routes, fs, err := s.solve()
-	if err != nil {
+	if errors.Is(err, loops.ErrInfeasible) {
+		// The counts and the rest of the job still stand: one circuit takes them all, and fails its proof.
+		all := make([]int, len(devices))
+		for i := range all {
+			all[i] = i + 1
+		}
+		routes, fs = [][]int{all}, []takeoff.Finding{{Code: CodeSplit, Severity: takeoff.Error, Message: err.Error()}}
+	} else if err != nil {
 		return nil, nil, err
 	}
 	parts, more := s.name(specs, routes)
@@ -187,11 +194,11 @@ func (s *splitter) explain(err error) error {
 	}
 	for i, d := range s.devices {
 		if len(s.problem.Capacity) > 0 && s.problem.Demand[0][i+1] > s.problem.Capacity[0] {
-			return fmt.Errorf("circuit %s: %s (%s) alone needs more than the circuit may give (%.4g of %.4g, spare taken off): raise the circuit's capacity",
-				s.spec.Name, d.ID, d.Type, s.problem.Demand[0][i+1], s.problem.Capacity[0])
+			return fmt.Errorf("circuit %s is not split: %s (%s) alone needs %.4g and the circuit may give %.4g, spare taken off: raise its capacity (%w)",
+				s.spec.Name, d.ID, d.Type, s.problem.Demand[0][i+1], s.problem.Capacity[0], loops.ErrInfeasible)
 		}
 	}
-	return fmt.Errorf("circuit %s: a device stands so far from the panel that its circuit would pass %.4g ohm even alone (%w): take a thicker conductor, another panel, or look whether the drawing's units are right",
+	return fmt.Errorf("circuit %s is not split: a device stands so far from the panel that its circuit would pass %.4g ohm even alone (%w): take a thicker conductor, another panel, or look whether the drawing's units are right",
 		s.spec.Name, s.spec.MaxResistance, err)
 }
 
