@@ -20,32 +20,35 @@ type batteryCells struct {
 
 // batterySheet works out the standby battery of every panel.
 func (b *book) batterySheet() *sheet {
-	s := b.newSheet("Battery", 18, 30, 10, 14, 14, 14, 14, 22, 10)
+	s := b.newSheet("Battery", 18, 30, 10, 14, 14, 14, 14, 26)
 	s.title("Standby battery",
 		"Required = (standby A x hours + alarm A x minutes / 60) x (1 + margin); hours, minutes and margin stand on the sheet Settings. "+
 			"A device on circuits of two panels is counted for both. A blank current is not zero: nothing is proved until it is given.")
 	s.section("Currents of one device, listing data")
-	s.header("type", "name", "", "standby, mA", "alarm, mA")
+	s.header("type", "name", "", "standby, mA", "alarm, mA", "", "sizes, Ah")
 	first := s.next()
 	for _, t := range b.in.Job.Types {
 		r := s.add(text(t.Type), text(b.typeName(t.DeviceType)), cell{}, milliamps(t.Standby), milliamps(t.Alarm))
 		b.current[t.Type] = currentCells{r.right(3), r.right(4)}
 	}
 	s.checks = append(s.checks, check{where: fmt.Sprintf("D%d:E%d", first, max(first, s.next()-1)), most: 1e6})
-	s.blank(1)
-	s.section("Sizes to choose from, Ah")
-	var sizes []cell
-	for _, v := range wire.BatterySizes {
-		sizes = append(sizes, number(v, formPlain))
+	// The sizes stand beside the currents, in the column before the last.
+	for i, v := range wire.BatterySizes {
+		for first+i >= s.next() {
+			s.blank(1)
+		}
+		s.set(first+i, batterySizes, number(v, formPlain))
 	}
-	row := s.add(sizes...)
-	b.names = append(b.names, name{"BatterySizes", row.there() + ":" + row.right(len(sizes)-1).fixed()})
-	s.add(text("Common sealed lead-acid sizes; batteries in series add volts, not ampere-hours.").as(roleNote))
+	b.defineSpan("BatterySizes", s, batterySizes, first, first+len(wire.BatterySizes)-1)
+	s.add(text("Sizes are common sealed lead-acid ones; batteries in series add volts, not ampere-hours.").as(roleNote))
 	for i := range b.in.Job.Panels {
 		b.panelBattery(s, &b.in.Job.Panels[i])
 	}
 	return s
 }
+
+// batterySizes is the column of the sizes to choose from.
+const batterySizes = 7
 
 // milliamps is a current that the user may change; a blank one stays blank.
 func milliamps(a takeoff.Amps) cell {

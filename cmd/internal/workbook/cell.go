@@ -130,6 +130,16 @@ func (s *sheet) add(cells ...cell) ref {
 	return ref{s, len(s.rows), 1}
 }
 
+// set puts a cell into a row that is there already.
+func (s *sheet) set(row, col int, c cell) {
+	cells := s.rows[row-1]
+	for len(cells) < col {
+		cells = append(cells, cell{})
+	}
+	cells[col-1] = c
+	s.rows[row-1] = cells
+}
+
 // right is the cell n columns further to the right.
 func (r ref) right(n int) ref { return ref{r.sheet, r.row, r.col + n} }
 

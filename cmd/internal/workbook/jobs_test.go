@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"os"
 	"path/filepath"
+	"sync"
 	"testing"
 
 	"loopwright/assign"
@@ -16,15 +17,12 @@ import (
 	"loopwright/takeoff/geom"
 )
 
-// input runs a job up to what its workbook shows. The edit may change the job first.
-func input(t testing.TB, file string, edit func(*job.Job)) workbook.Input {
+// input runs a job up to what its workbook shows.
+func input(t testing.TB, file string) workbook.Input {
 	t.Helper()
 	j, err := job.Load(file)
 	if err != nil {
 		t.Fatal(err)
-	}
-	if edit != nil {
-		edit(j)
 	}
 	o, err := build.Compute(j, nil)
 	if err != nil {
@@ -90,9 +88,20 @@ func laid(t testing.TB) []route.Circuit {
 	return cs
 }
 
+// demo is the demo job, computed once for all tests, which must not change it.
 func demo(t testing.TB) workbook.Input {
-	return input(t, filepath.Join("..", "..", "..", "testdata", "demo", "job.yaml"), nil)
+	t.Helper()
+	demoOnce.Do(func() { demoInput = input(t, filepath.Join("..", "..", "..", "testdata", "demo", "job.yaml")) })
+	if demoInput.Job == nil {
+		t.Fatal("the demo job could not be computed")
+	}
+	return demoInput
 }
+
+var (
+	demoOnce  sync.Once
+	demoInput workbook.Input
+)
 
 // file writes a workbook into a folder of the test's own.
 func file(t testing.TB, in workbook.Input) string {

@@ -47,7 +47,7 @@ func (b *book) laborSheet() *sheet {
 	}
 	blank := cell{}.as(roleTotal)
 	r := s.add(text("total").as(roleTotal), blank, blank, blank, blank,
-		calc(fmt.Sprintf("SUM(F%d:F%d)", first, last), sum, formLength).as(roleTotal),
+		calc(fmt.Sprintf("SUM(F%d:F%d)", first, last), sum, formFine).as(roleTotal),
 		calc(fmt.Sprintf(`SUMPRODUCT(--(G%d:G%d<>""))`, first, last), missing, formCount).as(roleTotal))
 	b.bid.hours, b.bid.hoursMissing = r.right(5), r.right(6)
 	s.checks = append(s.checks, check{where: fmt.Sprintf("E%d:E%d", first, last), most: 1e5})
@@ -70,7 +70,7 @@ func (b *book) laborRow(s *sheet, item, name, quantity cell, unit string, hours 
 	if per != 1 {
 		f = fmt.Sprintf("IF(ISNUMBER(E%[1]d),C%[1]d*E%[1]d/%[2]d,0)", row, per)
 	}
-	s.add(item, name, quantity, text(unit), each, calc(f, total, formLength),
+	s.add(item, name, quantity, text(unit), each, calc(f, total, formFine),
 		calc(fmt.Sprintf(`IF(OR(C%[1]d=0,ISNUMBER(E%[1]d)),"","hours not given")`, row), flag, formGeneral).as(roleFlag))
 }
 

@@ -22,9 +22,11 @@ func (b *book) findingsSheet() *sheet {
 			words = words.as(roleFlag)
 		}
 		cells := []cell{text(f.Code), words, text(f.Message).wrapped(), text(f.Drawing), text(f.Handle)}
+		x, y := cell{style: style{form: formFine}}, cell{style: style{form: formFine}}
 		if f.Placed {
-			cells = append(cells, number(rounded(f.At.X, 4), formFine), number(rounded(f.At.Y, 4), formFine))
+			x.value, y.value = rounded(f.At.X, 4), rounded(f.At.Y, 4)
 		}
+		cells = append(cells, x, y)
 		r := s.add(cells...)
 		s.height(r.row, float64(wrappedLines(f.Message, s.widths[2]))*lineHeight+1)
 	}

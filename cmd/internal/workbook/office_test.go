@@ -133,8 +133,17 @@ func same(want any, got string) bool {
 }
 
 func TestLibreOfficeAgrees(t *testing.T) {
-	ins := []workbook.Input{small(t), demo(t)}
-	for i, path := range recalculate(t, file(t, ins[0]), file(t, ins[1])) {
+	metric := smallWith(t, func(j *job.Job) {
+		j.Report = job.Metric
+		j.Types[5].Alarm = takeoff.Amps{A: 0.7, Known: true} // too much for its circuit
+		j.Cables[1].Diameter = 0.012
+	})
+	ins := []workbook.Input{small(t), metric, filled(t), demo(t)}
+	var paths []string
+	for _, in := range ins {
+		paths = append(paths, file(t, in))
+	}
+	for i, path := range recalculate(t, paths...) {
 		sheets, err := workbook.Compose(ins[i])
 		if err != nil {
 			t.Fatal(err)

@@ -57,7 +57,7 @@ func (b *book) bidColumn(s *sheet, incomplete int) {
 		calc(fmt.Sprintf("SUM(C%d:C%d)", first, last), int(missing), formCount).as(roleTotal))
 	tax := s.add(text("Tax on material"), calc(fmt.Sprintf("B%d*N(TaxShare)", sum.row), 0.0, formMoney), calc(`IF(ISNUMBER(TaxShare),"","none")`, "none", formGeneral))
 	hours := b.bid.hours.or0()
-	h := s.add(text("Labor, hours"), calc(b.bid.hours.there(), hours, formLength), calc(b.bid.hoursMissing.there(), int(b.bid.hoursMissing.or0()), formCount))
+	h := s.add(text("Labor, hours"), calc(b.bid.hours.there(), hours, formFine), calc(b.bid.hoursMissing.there(), int(b.bid.hoursMissing.or0()), formCount))
 	labor, noRate := 0.0, 1
 	if v, ok := b.set.labor.num(); ok {
 		labor, noRate = hours*v, 0
