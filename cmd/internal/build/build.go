@@ -10,6 +10,7 @@ import (
 	"loopwright/cmd/internal/commit"
 	"loopwright/cmd/internal/job"
 	"loopwright/cmd/internal/paper"
+	"loopwright/takeoff"
 )
 
 // Run computes a job and writes its deliverables into dir and its ledger beside
@@ -67,14 +68,14 @@ func (o *Outcome) deliverables() ([]Output, error) {
 	if err := o.WritePoints(&points); err != nil {
 		return nil, err
 	}
-	plans, err := o.plans()
-	if err != nil {
-		return nil, err
-	}
+	// What drawing and printing find stands in the workbook too, so it comes last.
+	plans, fs := o.plans()
+	o.Findings = append(o.Findings, fs...)
 	sheets, err := o.sheets()
 	if err != nil {
 		return nil, err
 	}
+	takeoff.SortFindings(o.Findings)
 	book, err := o.workbook()
 	if err != nil {
 		return nil, err

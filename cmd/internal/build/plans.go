@@ -4,45 +4,47 @@ import (
 	"fmt"
 	"path"
 	"path/filepath"
-	"strconv"
 	"strings"
 
 	"loopwright/cmd/internal/drafting"
+	"loopwright/takeoff"
 	"loopwright/takeoff/dxf"
 )
 
-// plans writes the addresses into a copy of every drawing.
-func (o *Outcome) plans() ([]Output, error) {
-	var outs []Output
-	taken := map[string]bool{}
-	for _, name := range o.drawings() {
-		s := o.sheetFor(name)
-		d, err := dxf.Open(o.Job.Resolve(name))
-		if err != nil {
-			return nil, err
-		}
-		data, fs, err := drafting.Annotate(d, s)
-		d.Close()
-		if err != nil {
-			return nil, fmt.Errorf("labels on %s: %w", name, err)
-		}
-		o.Findings = append(o.Findings, fs...)
-		outs = append(outs, Output{"plans/" + unique(planName(name), taken), data})
+// plans draws what was decided on a copy of every drawing. A drawing that
+// cannot be edited is a finding: the other deliverables do not depend on it.
+func (o *Outcome) plans() ([]Output, []takeoff.Finding) {
+	w := drafting.Work{Job: o.Job, Take: o.Take, Devices: o.Devices}
+	for _, c := range o.Circuits {
+		w.Circuits = append(w.Circuits, drafting.Laid{Circuit: c.Circuit, Isolators: c.Survival.Added})
 	}
-	return outs, nil
+	var outs []Output
+	var fs []takeoff.Finding
+	taken := map[string]bool{}
+	for _, name := range w.Drawings() {
+		file := unique(planName(name), taken)
+		a, err := o.annotate(w, name)
+		if err != nil {
+			fs = append(fs, drafting.Refused(name, err))
+			continue
+		}
+		fs = append(fs, a.Findings...)
+		outs = append(outs, Output{"plans/" + file, a.Bytes})
+	}
+	return outs, fs
 }
 
-// drawings lists the job's drawings, each once, in the order of its plans.
-func (o *Outcome) drawings() []string {
-	var names []string
-	seen := map[string]bool{}
-	for _, p := range o.Job.Plans {
-		if p.Drawing != "" && !seen[p.Drawing] {
-			seen[p.Drawing] = true
-			names = append(names, p.Drawing)
-		}
+func (o *Outcome) annotate(w drafting.Work, name string) (drafting.Annotated, error) {
+	s, err := w.Sheet(name)
+	if err != nil {
+		return drafting.Annotated{}, err
 	}
-	return names
+	d, err := dxf.Open(o.Job.Resolve(name))
+	if err != nil {
+		return drafting.Annotated{}, err
+	}
+	defer d.Close()
+	return drafting.Annotate(d, s)
 }
 
 // planName is the name of a drawing's labeled copy: its own, without folders.
@@ -66,25 +68,4 @@ func unique(name string, taken map[string]bool) string {
 	}
 	taken[strings.ToLower(out)] = true
 	return out
-}
-
-func (o *Outcome) sheetFor(drawing string) drafting.Sheet {
-	s := drafting.Sheet{Drawing: drawing, Layers: o.Job.Label.Layers}
-	for _, l := range o.Take.Levels {
-		for _, sh := range l.Sheets {
-			if sh.Plan.Drawing == drawing {
-				s.Height = o.Job.Label.Height * o.Job.Label.PlotScale / sh.MetrePer
-				s.Walls = append(s.Walls, sh.Plan.Walls...)
-			}
-		}
-	}
-	for _, d := range o.Devices {
-		if d.Drawing != drawing || d.Address == 0 {
-			continue
-		}
-		words := map[string]string{"circuit": d.Circuit, "address": strconv.Itoa(d.Address), "order": strconv.Itoa(d.Order),
-			"id": d.ID, "type": d.Type, "level": d.Level, "room": d.Room, "point": strconv.Itoa(d.Address)}
-		s.Marks = append(s.Marks, drafting.Mark{ID: d.ID, Text: drafting.Expand(o.Job.Label.Pattern, words), At: d.At, Symbol: d.Symbol, Handle: d.Handle})
-	}
-	return s
 }

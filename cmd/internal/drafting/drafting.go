@@ -1,9 +1,12 @@
-// Package drafting adds what was decided to the architect's drawing: addresses
-// beside the symbols, on layers of our own, with everything else left as it was.
+// Package drafting adds what was decided to the architect's drawing: labels
+// beside the symbols, circuits as laid, a device schedule and a riser diagram,
+// all on layers of our own, with everything else left as it was.
 package drafting
 
 import (
+	"bytes"
 	"fmt"
+	"slices"
 	"strings"
 
 	"loopwright/takeoff"
@@ -14,70 +17,142 @@ import (
 
 // The codes of findings about what is drawn and written.
 const (
-	CodeNoPlace = "F601" // a label that stands nowhere without covering something
-	CodeNotOurs = "F602" // a drawing that cannot be edited safely
+	CodeNoPlace   = "F601" // a label that stands nowhere without covering something
+	CodeNotOurs   = "F602" // a drawing that cannot be edited safely
+	CodeAttribute = "F603" // an attribute of the architect's symbol that was changed
+	CodeLayerHad  = "F604" // a layer name that the drawing has already
+	CodeNoAttrib  = "F605" // attributes that could not be changed; texts were placed instead
 )
 
-// Mark is one text to be written beside a symbol. Coordinates are drawing units.
-type Mark struct {
-	ID     string
-	Text   string
-	At     geom.Point
-	Symbol geom.Box
-	Handle string // of the symbol
+// Annotated is a labeled drawing and how it came out.
+type Annotated struct {
+	Bytes      []byte
+	Labels     int // texts that looked for a place
+	WithLeader int
+	Unplaced   int
+	Findings   []takeoff.Finding
 }
 
-// Sheet says how one drawing is to be annotated.
-type Sheet struct {
-	Drawing string // as named in the job
-	Height  float64
-	Layers  string   // pattern with {kind}
-	Walls   []string // layer patterns that no text may cover
-	Marks   []Mark
-}
-
-// layerLabels is the kind of layer that addresses stand on.
-const layerLabels = "ADDR"
-
-// Annotate places the marks of a sheet on its drawing and returns the drawing's
-// bytes with them. A mark that finds no place without covering something is
-// drawn at its least bad place and reported.
-func Annotate(d *dxf.Drawing, s Sheet) ([]byte, []takeoff.Finding, error) {
-	placed, err := place(d, s)
+// Annotate draws a sheet on a copy of its drawing. A label that finds no place
+// without covering something is drawn at its least bad place and reported. An
+// error means that the drawing cannot be edited safely; Refused makes a finding
+// of it. What an earlier run added to the drawing is replaced.
+func Annotate(d *dxf.Drawing, s Sheet) (Annotated, error) {
+	base, err := pristine(d)
 	if err != nil {
-		return nil, nil, err
+		return Annotated{}, err
 	}
-	layer := Expand(s.Layers, map[string]string{"kind": layerLabels})
-	a := dxf.Addition{Layers: []dxf.NewLayer{{Name: layer, Color: 5, Lineweight: 18}}}
+	sc, err := look(base, &s)
+	if err != nil {
+		return Annotated{}, err
+	}
+	into := attributesOf(base, &s)
+	out, err := annotate(d, &s, sc, into)
+	if err != nil && len(into) > 0 {
+		why := err
+		if out, err = annotate(d, &s, sc, nil); err == nil {
+			out.Findings = append(out.Findings, takeoff.Finding{Code: CodeNoAttrib, Severity: takeoff.Warning, Drawing: s.Drawing,
+				Message: fmt.Sprintf("the labels cannot be written into attribute %s and stand beside the symbols: %v", s.Attribute, why)})
+		}
+	}
+	return out, err
+}
+
+// Refused is the finding about a drawing that cannot be annotated.
+func Refused(drawing string, err error) takeoff.Finding {
+	return takeoff.Finding{Code: CodeNotOurs, Severity: takeoff.Error, Drawing: drawing,
+		Message: fmt.Sprintf("no labeled copy of this drawing was written, all else was: %v", err)}
+}
+
+// pristine is the drawing without what an earlier run added.
+func pristine(d *dxf.Drawing) (*dxf.Drawing, error) {
+	b, err := dxf.Strip(d.Name, d.Bytes)
+	if err != nil {
+		return nil, err
+	}
+	if bytes.Equal(b, d.Bytes) {
+		return d, nil
+	}
+	return dxf.Parse(d.Name, b)
+}
+
+// annotate draws everything; the marks named in into go into attributes.
+func annotate(d *dxf.Drawing, s *Sheet, sc *scene, into map[int]bool) (Annotated, error) {
+	dr := newDraft(s, sc)
+	dr.routes()
+	dr.marks(into)
+	res := dr.place()
+	dr.aside()
+	e, err := d.Edit(dxf.Addition{Layers: dr.layers.used, Entities: dr.entities, Attribs: dr.attribs})
+	if err != nil {
+		return Annotated{}, err
+	}
+	if ps := dxf.CheckWritten(d.Bytes, e.Bytes); len(ps) > 0 {
+		return Annotated{}, &dxf.CheckError{Path: s.Drawing, Problems: ps}
+	}
+	out := Annotated{Bytes: e.Bytes, Labels: len(res.Placements), WithLeader: res.WithLeader, Unplaced: len(res.Placements) - res.Placed}
+	out.Findings = slices.Concat(dr.unplaced(res), attributeFindings(s, e), layerFindings(s, e))
+	return out, nil
+}
+
+// aside draws schedule and riser diagram beside the sheet.
+func (d *draft) aside() {
+	h := d.sheet.Height
+	at := cluster(d.scene.drawn, d.middle())
+	gap := blockGap * h
+	x := at
+	if d.sheet.Schedule != nil {
+		t := d.sheet.Schedule.layOut(h, at.Height())
+		p := beside(d.scene.drawn, x, t.measure, gap)
+		d.add(t.draw(d.base(Table, "", ""), p)...)
+		x.Max.X = p.X + t.measure.X
+	}
+	if d.sheet.Riser != nil {
+		l := d.sheet.Riser.layOut(h)
+		d.add(l.draw(d.base(Diagram, "", ""), beside(d.scene.drawn, x, l.measure, gap))...)
+	}
+}
+
+// middle is the box around the devices; without any, around all that is drawn.
+func (d *draft) middle() geom.Box {
+	b := geom.EmptyBox()
+	for _, m := range d.sheet.Marks {
+		b = b.Extend(m.At)
+	}
+	for _, p := range d.sheet.Panels {
+		b = b.Extend(p.At)
+	}
+	if b.Empty() {
+		for _, o := range d.scene.drawn {
+			b = b.Union(o)
+		}
+	}
+	if b.Empty() {
+		return geom.BoxOf(geom.Point{})
+	}
+	return b
+}
+
+func (d *draft) unplaced(res label.Result) []takeoff.Finding {
 	var fs []takeoff.Finding
-	for i, p := range placed.Placements {
-		m := s.Marks[i]
-		h, _ := dxf.ParseHandle(m.Handle)
-		base := dxf.EntityBase{Layer: layer, Kind: "address", Device: h}
-		a.Entities = append(a.Entities, dxf.NewText{EntityBase: base, At: dxf.XY(p.Baseline), Height: s.Height, Rotation: p.Angle, Value: m.Text})
-		if p.Leader != nil {
-			base.Kind = "leader"
-			a.Entities = append(a.Entities, dxf.NewLine{EntityBase: base, From: dxf.XY(p.Leader.A), To: dxf.XY(p.Leader.B)})
-		}
-		if !p.Placed {
-			fs = append(fs, takeoff.Finding{Code: CodeNoPlace, Severity: takeoff.Warning, Drawing: s.Drawing, Handle: m.Handle, At: m.At, Placed: true,
-				Message: fmt.Sprintf("the address of %s finds no free place: it lies on %s; move it by hand", m.ID, clashes(p))})
-		}
+	for _, p := range res.Unplaced() {
+		l := d.labels[p.Index]
+		fs = append(fs, takeoff.Finding{Code: CodeNoPlace, Severity: takeoff.Warning, Drawing: d.sheet.Drawing, Handle: l.handle, At: p.Box.Center, Placed: true,
+			Message: fmt.Sprintf("%s finds no free place: it lies on %s; move it by hand", l.what, clashes(p))})
 	}
-	out, err := d.Edit(a)
-	if err != nil {
-		return nil, nil, err
-	}
-	if ps := dxf.CheckWritten(d.Bytes, out.Bytes); len(ps) > 0 {
-		return nil, nil, &dxf.CheckError{Path: s.Drawing, Problems: ps}
-	}
-	return out.Bytes, fs, nil
+	return fs
 }
 
 func clashes(p label.Placement) string {
-	var ks []string
+	n := map[label.Kind]int{}
 	for _, c := range p.Clashes {
-		ks = append(ks, "a "+c.Kind.String())
+		n[c.Kind]++
+	}
+	var ks []string
+	for k := label.WithBox; k <= label.WithText; k++ {
+		if n[k] > 0 {
+			ks = append(ks, fmt.Sprintf("%d %s(s)", n[k], k))
+		}
 	}
 	if len(ks) == 0 {
 		return p.Problem
@@ -85,24 +160,14 @@ func clashes(p label.Placement) string {
 	return strings.Join(ks, ", ")
 }
 
-func place(d *dxf.Drawing, s Sheet) (label.Result, error) {
-	own := map[string]bool{}
-	labels := make([]label.Label, len(s.Marks))
-	for i, m := range s.Marks {
-		own[m.Handle] = true
-		labels[i] = label.Label{ID: m.ID, Text: m.Text, Height: s.Height, Anchor: m.At, Symbol: label.RectOf(m.Symbol)}
-	}
-	hard := func(layer string) bool {
-		for _, p := range s.Walls {
-			if takeoff.NameFits(p, layer) {
-				return true
-			}
+func layerFindings(s *Sheet, e *dxf.Edited) []takeoff.Finding {
+	var fs []takeoff.Finding
+	for asked, written := range e.Layers {
+		if !strings.EqualFold(asked, written) {
+			fs = append(fs, takeoff.Finding{Code: CodeLayerHad, Severity: takeoff.Note, Drawing: s.Drawing,
+				Message: fmt.Sprintf("the drawing has a layer %s of its own: ours is called %s; give another pattern under label: layers if that is not wanted", asked, written)})
 		}
-		return false
 	}
-	obs, err := scene(d, hard, own)
-	if err != nil {
-		return label.Result{}, err
-	}
-	return label.Place(labels, obs, label.Options{}), nil
+	takeoff.SortFindings(fs)
+	return fs
 }

@@ -3,6 +3,7 @@ package drafting
 import (
 	"fmt"
 
+	"loopwright/takeoff"
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/label"
@@ -12,35 +13,122 @@ import (
 // of side preference: worth another side, not worth a leader.
 const lightCost = 1.5
 
-// scene gathers what already stands on a drawing: walls, texts and symbols that
-// no label may cover, and light linework that it had better not.
-func scene(d *dxf.Drawing, hard func(layer string) bool, own map[string]bool) (label.Obstacles, error) {
-	var obs label.Obstacles
+// scene is what stands on a drawing already.
+type scene struct {
+	symbols symbols
+	texts   []label.Rect
+	lines   []label.SegmentObstacle
+	reading reading
+	drawn   []geom.Box // of everything, to find room outside
+}
+
+// look reads a drawing: its texts, symbols and lines. A handle of own is a
+// symbol that gets a label; its lines are covered by its box.
+func look(d *dxf.Drawing, s *Sheet) (*scene, error) {
+	own := map[string]bool{}
+	for _, m := range s.Marks {
+		own[m.Handle] = true
+	}
+	for _, p := range s.Panels {
+		own[p.Handle] = true
+	}
+	delete(own, "")
+	sc := &scene{}
+	var ins []dxf.Insert
+	var err error
+	if sc.symbols, ins, err = readSymbols(d, s.Height, own); err != nil {
+		return nil, fmt.Errorf("%s: %w", d.Name, err)
+	}
+	if err := sc.lookTexts(d, ins); err != nil {
+		return nil, fmt.Errorf("%s: %w", d.Name, err)
+	}
+	if err := sc.lookLines(d, s.Walls, own); err != nil {
+		return nil, fmt.Errorf("%s: %w", d.Name, err)
+	}
+	return sc, nil
+}
+
+func (sc *scene) lookTexts(d *dxf.Drawing, ins []dxf.Insert) error {
+	texts, _, err := d.Texts(dxf.Options{})
+	if err != nil {
+		return err
+	}
+	for i := range texts {
+		t := &texts[i]
+		c := t.Box()
+		ps := make([]geom.Point, len(c))
+		for k, v := range c {
+			ps[k] = geom.Pt(v.X, v.Y)
+		}
+		r := rectAround(ps, t.Rotation)
+		sc.draw(boxOf(r))
+		if !t.Visible || !r.Center.IsFinite() {
+			continue
+		}
+		sc.texts = append(sc.texts, r)
+		sc.reading.add(r.Center, t.Rotation)
+	}
+	for i := range ins {
+		in := &ins[i]
+		if !in.Visible {
+			continue
+		}
+		for _, a := range in.Attribs {
+			if !a.Invisible && a.Value != "" && a.Height > 0 {
+				sc.texts = append(sc.texts, attribRect(a, in.Rotation))
+			}
+		}
+	}
+	return nil
+}
+
+// attribRect is the box around an attribute. How it is aligned is not known, so
+// that its room is as if it were centred and as if it began at its place.
+func attribRect(a dxf.Attrib, angle float64) label.Rect {
+	w := label.EstimateWidth(a.Value, a.Height)
+	at := geom.Pt(a.Pos.X, a.Pos.Y)
+	mid := at.Add(geom.Pt(w/4, a.Height/4).Turn(angle))
+	return label.Rect{Center: mid, Width: 1.5 * w, Height: 1.5 * a.Height, Angle: angle}
+}
+
+// lookLines reads the linework: walls that no text may cover, and the rest that
+// it had better not. Hatches are ground, not lines.
+func (sc *scene) lookLines(d *dxf.Drawing, walls []string, own map[string]bool) error {
 	shapes, _, err := d.Shapes(dxf.Options{})
 	if err != nil {
-		return obs, fmt.Errorf("%s: %w", d.Name, err)
+		return err
 	}
-	for _, s := range shapes {
-		// The lines of our own symbols are covered by the symbols' boxes.
-		if !s.Visible || own[s.Handle.String()] || s.Kind == dxf.HatchShape {
+	for _, sh := range shapes {
+		b := geom.EmptyBox()
+		for _, p := range sh.Points {
+			b = b.Extend(geom.Pt(p.X, p.Y))
+		}
+		sc.draw(b)
+		if !sh.Visible || own[sh.Handle.String()] || sh.Kind == dxf.HatchShape {
 			continue
 		}
 		cost := lightCost
-		if hard(s.EffLayer) {
+		if fitsAny(walls, sh.EffLayer) {
 			cost = 0
 		}
-		obs.Segments = append(obs.Segments, segments(s, cost)...)
+		sc.lines = append(sc.lines, segments(sh, cost)...)
 	}
-	texts, _, err := d.Texts(dxf.Options{})
-	if err != nil {
-		return obs, fmt.Errorf("%s: %w", d.Name, err)
+	return nil
+}
+
+func (sc *scene) draw(b geom.Box) {
+	if !b.Empty() && b.Min.IsFinite() && b.Max.IsFinite() {
+		sc.drawn = append(sc.drawn, b)
 	}
-	for _, t := range texts {
-		if t.Visible {
-			obs.Boxes = append(obs.Boxes, label.BoxObstacle{Rect: textRect(t)})
+}
+
+func fitsAny(patterns []string, layer string) bool {
+	for _, p := range patterns {
+		if takeoff.NameFits(p, layer) {
+			return true
 		}
 	}
-	return obs, nil
+	return false
 }
 
 func segments(s dxf.Shape, cost float64) []label.SegmentObstacle {
@@ -49,31 +137,10 @@ func segments(s dxf.Shape, cost float64) []label.SegmentObstacle {
 	if s.Closed {
 		last = n
 	}
-	out := make([]label.SegmentObstacle, 0, last)
+	out := make([]label.SegmentObstacle, 0, max(last, 0))
 	for i := range last {
 		a, b := s.Points[i], s.Points[(i+1)%n]
 		out = append(out, label.SegmentObstacle{Segment: geom.Segment{A: geom.Pt(a.X, a.Y), B: geom.Pt(b.X, b.Y)}, Cost: cost})
 	}
 	return out
-}
-
-// textRect is the box around a text, from its estimated width.
-func textRect(t dxf.Text) label.Rect {
-	const feed = 5.0 / 3 // line spacing of MTEXT in text heights (DXF reference, MTEXT)
-	h := t.Height * (1 + feed*float64(max(t.Lines, 1)-1))
-	x, y := t.Width/2, h/2
-	switch t.Align.H {
-	case dxf.Center:
-		x = 0
-	case dxf.Right:
-		x = -t.Width / 2
-	}
-	switch t.Align.V {
-	case dxf.Middle:
-		y = 0
-	case dxf.Top:
-		y = -h / 2
-	}
-	c := geom.Pt(t.Pos.X, t.Pos.Y).Add(geom.Pt(x, y).Turn(t.Rotation))
-	return label.Rect{Center: c, Width: t.Width, Height: h, Angle: t.Rotation}
 }

@@ -1,0 +1,211 @@
+package drafting
+
+import (
+	"strings"
+
+	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/geom"
+	"loopwright/takeoff/label"
+)
+
+// draft is a sheet on its way to becoming entities: what has been drawn and the
+// labels that still look for a place.
+type draft struct {
+	sheet    *Sheet
+	scene    *scene
+	layers   layering
+	entities []dxf.NewEntity
+	attribs  []dxf.AttribChange
+	labels   []pending
+	lines    []label.SegmentObstacle // of our own routes
+	boxes    []label.BoxObstacle     // of our own marks
+	rects    map[string]label.Rect   // of devices and panels, by name
+	main     []float64               // reading direction of each view
+}
+
+// pending is a label that looks for a place.
+type pending struct {
+	label.Label
+	base   dxf.EntityBase
+	leader dxf.EntityBase
+	framed bool
+	what   string // for a message about it
+	handle string // of the symbol, for that message
+}
+
+// padding is the room between a framed text and its frame, in text heights.
+const padding = 0.35
+
+func newDraft(s *Sheet, sc *scene) *draft {
+	d := &draft{sheet: s, scene: sc, layers: layering{pattern: s.Layers}, rects: map[string]label.Rect{}}
+	for _, v := range s.Views {
+		d.main = append(d.main, sc.reading.main(v.Window, v.Axis))
+	}
+	for _, p := range s.Panels {
+		d.rects[p.Name] = sc.symbols.at(p.Handle, p.At, geom.BoxOf(p.At))
+	}
+	for _, m := range s.Marks {
+		d.rects[m.ID] = sc.symbols.at(m.Handle, m.At, m.Symbol)
+	}
+	return d
+}
+
+// base is what the entities of one kind have in common.
+func (d *draft) base(k Kind, circuit, level string) dxf.EntityBase {
+	return dxf.EntityBase{Layer: d.layers.of(k, circuit, level), Kind: string(k)}
+}
+
+func (d *draft) add(es ...dxf.NewEntity) { d.entities = append(d.entities, es...) }
+
+// readingReach is how far the texts are that a label runs along with, in text heights.
+const readingReach = 25
+
+// direction is the reading direction at a place of a view.
+func (d *draft) direction(view int, at geom.Point) float64 {
+	main := 0.0
+	if view < len(d.main) {
+		main = d.main[view]
+	}
+	return d.scene.reading.near(at, readingReach*d.sheet.Height, main)
+}
+
+// marks puts the labels of all devices on the list, or into attributes.
+func (d *draft) marks(intoAttributes map[int]bool) {
+	for i, m := range d.sheet.Marks {
+		if intoAttributes[i] {
+			h, _ := dxf.ParseHandle(m.Handle)
+			d.attribs = append(d.attribs, dxf.AttribChange{InsertHandle: h, Tag: d.sheet.Attribute, Value: m.Text})
+			continue
+		}
+		if m.Text == "" {
+			continue
+		}
+		level := ""
+		if m.View < len(d.sheet.Views) {
+			level = d.sheet.Views[m.View].Level
+		}
+		p := pending{base: d.base(m.Kind, m.Circuit, level), leader: d.base(Leader, m.Circuit, level), what: "the label of " + m.ID, handle: m.Handle}
+		if !m.Nested {
+			p.base.Device, _ = dxf.ParseHandle(m.Handle)
+			p.leader.Device = p.base.Device
+		}
+		r := d.rects[m.ID]
+		p.Label = label.Label{ID: m.ID, Text: m.Text, Height: d.sheet.Height, Anchor: m.At, Symbol: r, Angle: d.direction(m.View, m.At)}
+		if r.Width > 0 && r.Height > 0 {
+			p.Anchor = r.Center
+		}
+		d.labels = append(d.labels, p)
+	}
+}
+
+// framedLabel puts a short word in a frame on the list.
+func (d *draft) framedLabel(p pending) {
+	w, h := label.Extent(p.Text, p.Height)
+	p.Width, p.BoxHeight, p.framed = w+2*padding*p.Height, h+2*padding*p.Height, true
+	d.labels = append(d.labels, p)
+}
+
+// longLeader is the longest leader in text heights, the most that the placement
+// allows: far, but better than a text that lies on something.
+const longLeader = 30
+
+// place finds places for all labels on the list and draws them. Our own routes
+// are in the way like walls; a label that finds no place so may cover one rather
+// than a symbol or a text.
+func (d *draft) place() label.Result {
+	opt := label.Options{MaxLeader: longLeader, Reach: 2.5}
+	labels := make([]label.Label, len(d.labels))
+	for i, p := range d.labels {
+		labels[i] = p.Label
+	}
+	res := label.Place(labels, d.obstacles(0), opt)
+	if res.Placed < len(labels) && len(d.lines) > 0 {
+		d.second(labels, &res, opt)
+	}
+	for i, p := range res.Placements {
+		d.write(d.labels[i], p)
+	}
+	return res
+}
+
+// second places those left over where routes may be covered; the others stay.
+func (d *draft) second(labels []label.Label, res *label.Result, opt label.Options) {
+	const dear = 11 // nearly the price of a leader
+	obs := d.obstacles(dear)
+	var left []label.Label
+	var index []int
+	for i, p := range res.Placements {
+		if !p.Placed {
+			left, index = append(left, labels[i]), append(index, i)
+			continue
+		}
+		obs.Boxes = append(obs.Boxes, label.BoxObstacle{Rect: p.Box}, label.BoxObstacle{Rect: labels[i].Symbol})
+		if p.Leader != nil {
+			obs.Segments = append(obs.Segments, label.SegmentObstacle{Segment: *p.Leader})
+		}
+	}
+	again := label.Place(left, obs, opt)
+	for k, p := range again.Placements {
+		p.Index = index[k]
+		if p.Placed {
+			res.Placements[index[k]] = p
+			res.Placed++
+			if p.Leader != nil {
+				res.WithLeader++
+			}
+		}
+	}
+}
+
+// obstacles are what labels keep clear of; our own routes at a price.
+func (d *draft) obstacles(route float64) label.Obstacles {
+	var obs label.Obstacles
+	for _, r := range d.scene.texts {
+		obs.Boxes = append(obs.Boxes, label.BoxObstacle{Rect: r})
+	}
+	for _, r := range d.scene.symbols.small {
+		obs.Boxes = append(obs.Boxes, label.BoxObstacle{Rect: r})
+	}
+	for _, p := range d.sheet.Panels {
+		obs.Boxes = append(obs.Boxes, label.BoxObstacle{Rect: d.rects[p.Name]})
+	}
+	// A device whose label goes into an attribute, or that gets none, is a symbol
+	// all the same. The others are obstacles as symbols of their labels.
+	labeled := map[string]bool{}
+	for _, p := range d.labels {
+		labeled[p.ID] = true
+	}
+	for _, m := range d.sheet.Marks {
+		if !labeled[m.ID] {
+			obs.Boxes = append(obs.Boxes, label.BoxObstacle{Rect: d.rects[m.ID]})
+		}
+	}
+	obs.Boxes = append(obs.Boxes, d.boxes...)
+	obs.Segments = append(obs.Segments, d.scene.lines...)
+	for _, l := range d.lines {
+		l.Cost = route
+		obs.Segments = append(obs.Segments, l)
+	}
+	return obs
+}
+
+// write draws a label at its place.
+func (d *draft) write(p pending, at label.Placement) {
+	if at.Leader != nil {
+		d.add(dxf.NewLine{EntityBase: p.leader, From: dxf.XY(at.Leader.A), To: dxf.XY(at.Leader.B)})
+	}
+	baseline := at.Baseline
+	if p.framed {
+		d.add(outline(p.base, at.Box))
+		baseline = baseline.Add(geom.Pt(padding, padding).Mul(p.Height).Turn(at.Angle))
+	}
+	// One TEXT for each line: every release of the format has it, and it looks the same everywhere.
+	lines := strings.Split(p.Text, "\n")
+	for i, s := range lines {
+		up := geom.Pt(0, float64(len(lines)-1-i)*linePitch*p.Height).Turn(at.Angle)
+		d.add(dxf.NewText{EntityBase: p.base, At: dxf.XY(baseline.Add(up)), Height: p.Height, Rotation: geom.Norm360(at.Angle), Value: s})
+	}
+}
+
+// linePitch is the distance of two lines that the placement reckons with.
+const linePitch = 5.0 / 3

@@ -1,0 +1,99 @@
+package drafting
+
+import (
+	"strings"
+
+	"loopwright/takeoff"
+	"loopwright/takeoff/dxf"
+)
+
+// Kind is what stands on a layer of ours: the {kind} of the layers' pattern.
+type Kind string
+
+// The kinds of layers. Fields of four letters, as in the layer names of
+// discipline, major and minor groups that public CAD standards use.
+const (
+	Address  Kind = "ADDR"
+	Leader   Kind = "ADDR-LEAD"
+	Signal   Kind = "ROUT-SIGL" // signaling line circuits
+	Notify   Kind = "ROUT-NOTF" // notification appliance circuits
+	Power    Kind = "ROUT-POWR" // 24 V
+	Home     Kind = "HOME"      // where circuits come from and go to
+	Tap      Kind = "ROUT-TTAP" // branch points
+	Isolator Kind = "ISOL"      // isolators to be added
+	EndLine  Kind = "EOLR"      // ends of class B circuits
+	Table    Kind = "SCHD"
+	Diagram  Kind = "RISR"
+)
+
+// looks are the colour (index) and lineweight (hundredths of a millimetre) of
+// each kind: dark enough for white paper, light enough for a black screen.
+var looks = map[Kind]struct{ color, weight int }{
+	Address: {5, 18}, Leader: {8, 13},
+	Signal: {92, 25}, Notify: {32, 25}, Power: {192, 25}, Tap: {92, 25},
+	Home: {142, 18}, Isolator: {30, 25}, EndLine: {212, 18},
+	Table: {7, 13}, Diagram: {7, 18},
+}
+
+func routeKind(k takeoff.CircuitKind) Kind {
+	switch k {
+	case takeoff.NAC:
+		return Notify
+	case takeoff.Power:
+		return Power
+	}
+	return Signal
+}
+
+// layering names the layers of a sheet and collects those in use.
+type layering struct {
+	pattern string
+	used    []dxf.NewLayer
+	byName  map[string]bool
+}
+
+// of names the layer for a kind. Circuit and level may be "" where a thing
+// belongs to none.
+func (l *layering) of(k Kind, circuit, level string) string {
+	name := layerName(l.pattern, k, circuit, level)
+	if !l.byName[name] {
+		if l.byName == nil {
+			l.byName = map[string]bool{}
+		}
+		l.byName[name] = true
+		l.used = append(l.used, dxf.NewLayer{Name: name, Color: looks[k].color, Lineweight: looks[k].weight})
+	}
+	return name
+}
+
+// longestName is what drawings up to R12 and many CAD standards allow.
+const longestName = 31
+
+// layerName fills a pattern and brings the name into the form that every
+// release of the format takes: capitals, digits, $, - and _, at most 31.
+func layerName(pattern string, k Kind, circuit, level string) string {
+	name := tidyName(Expand(pattern, map[string]string{"kind": string(k), "circuit": circuit, "level": level}))
+	if len(name) <= longestName {
+		return name
+	}
+	// Too long: the kind is what tells layers apart, so it is kept whole.
+	tail := "-" + string(k)
+	return strings.TrimRight(name[:longestName-len(tail)], "-") + tail
+}
+
+func tidyName(s string) string {
+	s = strings.Map(func(r rune) rune {
+		switch {
+		case r >= 'A' && r <= 'Z', r >= '0' && r <= '9', r == '$', r == '_':
+			return r
+		}
+		return '-'
+	}, strings.ToUpper(s))
+	for strings.Contains(s, "--") {
+		s = strings.ReplaceAll(s, "--", "-")
+	}
+	if s = strings.Trim(s, "-"); s == "" {
+		return "LOOPWRIGHT"
+	}
+	return s
+}

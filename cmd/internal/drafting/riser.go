@@ -1,0 +1,117 @@
+package drafting
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"loopwright/cmd/internal/job"
+	"loopwright/takeoff"
+)
+
+// RiserDiagram is the whole system in one picture: levels as rows from the top
+// down, a column for every circuit.
+type RiserDiagram struct {
+	Levels  []string
+	Panels  []RiserPanel
+	Columns []RiserColumn
+}
+
+// RiserPanel is a panel and the row that it stands in.
+type RiserPanel struct {
+	Name  string
+	Level int
+}
+
+// RiserColumn is a circuit.
+type RiserColumn struct {
+	Panel   int // index of RiserDiagram.Panels
+	Returns bool
+	Head    []string         // name, class, cable
+	Cells   map[int][]string // lines by row: what hangs there
+}
+
+// riserDrawing is the drawing that the riser diagram stands on: the one that
+// shows the first panel.
+func (w Work) riserDrawing() string {
+	for _, p := range w.Take.Panels {
+		if p.Drawing != "" && slices.Contains(w.Drawings(), p.Drawing) {
+			return p.Drawing
+		}
+	}
+	if ds := w.Drawings(); len(ds) > 0 {
+		return ds[0]
+	}
+	return ""
+}
+
+// riser gathers the riser diagram; nil if there is no circuit to show.
+func (w Work) riser() *RiserDiagram {
+	r := &RiserDiagram{}
+	row := map[string]int{}
+	for _, l := range slices.Backward(w.Take.Levels) {
+		row[l.Name] = len(r.Levels)
+		r.Levels = append(r.Levels, l.Name)
+	}
+	panel := map[string]int{}
+	for _, p := range w.Take.Panels {
+		if _, twice := panel[p.Name]; !twice {
+			panel[p.Name] = len(r.Panels)
+			r.Panels = append(r.Panels, RiserPanel{p.Name, row[p.Level]})
+		}
+	}
+	for _, c := range w.Circuits {
+		p, ok := panel[c.Panel]
+		if !ok || len(c.Devices) == 0 {
+			continue
+		}
+		col := RiserColumn{Panel: p, Returns: c.Pathway.Returns(), Cells: w.cells(c, row)}
+		col.Head = []string{c.Name, "CLASS " + string(c.Pathway), strings.TrimSpace("CABLE " + c.Cable.Name), "ORDER " + w.length(c.Order)}
+		r.Columns = append(r.Columns, col)
+	}
+	if len(r.Columns) == 0 {
+		return nil
+	}
+	return r
+}
+
+// cells counts a circuit's devices by level and type, types in the job's order.
+func (w Work) cells(c Laid, row map[string]int) map[int][]string {
+	type key struct{ level, typ string }
+	n := map[key]int{}
+	last := ""
+	byID := map[string]takeoff.Device{}
+	for _, d := range w.Devices {
+		byID[d.ID] = d.Device
+	}
+	for _, id := range c.Devices {
+		d := byID[id]
+		n[key{d.Level, d.Type}]++
+		last = d.Level
+	}
+	out := map[int][]string{}
+	for level, i := range row {
+		for _, t := range w.Job.Types {
+			if k := n[key{level, t.Type}]; k > 0 {
+				out[i] = append(out[i], fmt.Sprintf("%d %s", k, strings.ToUpper(t.Name)))
+			}
+		}
+	}
+	for _, a := range c.Isolators {
+		if i, ok := row[a.Level]; ok && a.Level != "" {
+			out[i] = append(out[i], "1 ISOLATOR TO ADD")
+		}
+	}
+	if !c.Pathway.Returns() && c.Kind != takeoff.SLC && !c.Taps {
+		out[row[last]] = append(out[row[last]], "EOL")
+	}
+	return out
+}
+
+// length writes metres in the job's units.
+func (w Work) length(m float64) string {
+	if w.Job.Report == job.Metric {
+		return fmt.Sprintf("%.0f M", m)
+	}
+	return fmt.Sprintf("%.0f FT", m/0.3048)
+}

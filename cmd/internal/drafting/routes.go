@@ -1,0 +1,250 @@
+package drafting
+
+import (
+	"fmt"
+
+	"loopwright/takeoff"
+	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/geom"
+	"loopwright/takeoff/label"
+)
+
+// Sizes of what is drawn along routes, in text heights.
+const (
+	laneWidth  = 0.7 // between two runs in one corridor
+	arrowSize  = 1.1
+	arrowRoom  = 3.0 // straight piece that an arrowhead needs
+	dotRadius  = 0.4
+	isolatorHW = 0.6 // half the side of an isolator's square
+)
+
+// routes draws the circuits of every view.
+func (d *draft) routes() {
+	for v := range d.sheet.Views {
+		view := &d.sheet.Views[v]
+		lanes := 0
+		var sh shafts
+		for i := range view.Routes {
+			r := &view.Routes[i]
+			t := tracer{draft: d, view: v, route: r, out: lane(lanes)}
+			lanes++
+			if r.Returns {
+				t.back = lane(lanes)
+				lanes++
+			}
+			t.draw(&sh)
+		}
+		d.shafts(v, sh)
+	}
+}
+
+// lane numbers lanes from the middle outward: 0, 1, -1, 2, -2.
+func lane(i int) float64 {
+	if i%2 == 1 {
+		return float64(i/2 + 1)
+	}
+	return -float64(i / 2)
+}
+
+// tracer draws one circuit on one view.
+type tracer struct {
+	*draft
+	view      int
+	route     *Route
+	out, back float64 // lanes
+	drawn     []run
+}
+
+// run is a leg as drawn.
+type run struct {
+	leg *Leg
+	way way
+}
+
+func (t *tracer) draw(sh *shafts) {
+	base := t.base(routeKind(t.route.Kind), t.route.Circuit, t.level())
+	window := t.sheet.Views[t.view].Window
+	for i := range t.route.Legs {
+		leg := &t.route.Legs[i]
+		w := t.trace(leg)
+		for _, piece := range w.within(window) {
+			if piece = piece.tidy(); len(piece) < 2 {
+				continue
+			}
+			t.drawn = append(t.drawn, run{leg, piece})
+			t.add(dxf.NewPolyline{EntityBase: base, Points: piece.xy()})
+			for k := 1; k < len(piece); k++ {
+				t.lines = append(t.lines, label.SegmentObstacle{Segment: geom.Segment{A: piece[k-1], B: piece[k]}})
+			}
+			if s := piece.longest(); s.Len() >= arrowRoom*t.sheet.Height && !t.homerun(leg) {
+				t.add(arrow(base, s.A.Lerp(s.B, 0.5), unit(s.B.Sub(s.A)), arrowSize*t.sheet.Height))
+			}
+		}
+	}
+	t.taps(base)
+	t.homes(sh)
+	t.ends()
+	t.isolators()
+}
+
+func (t *tracer) level() string { return t.sheet.Views[t.view].Level }
+
+// trace brings a leg into its lane and cuts it at the symbols that it joins.
+func (t *tracer) trace(leg *Leg) way {
+	l := t.out
+	if leg.Return {
+		l = t.back
+	}
+	// One step along both axes parts runs whichever way they go.
+	step := geom.Pt(1, 1).Mul(l * laneWidth * t.sheet.Height).Turn(t.sheet.Views[t.view].Axis)
+	w := way(leg.Points).tidy().moved(step)
+	if r, ok := t.rects[leg.From]; ok && leg.Start {
+		w = w.from(r)
+	}
+	if r, ok := t.rects[leg.To]; ok && leg.End {
+		w = w.reversed().from(r).reversed()
+	}
+	return w
+}
+
+// taps draws a dot where a circuit branches between devices.
+func (t *tracer) taps(base dxf.EntityBase) {
+	var names []string
+	at := map[string][]geom.Point{}
+	meet := func(name string, p geom.Point) {
+		if t.route.Devices[name] || name == t.route.Panel {
+			return
+		}
+		if at[name] == nil {
+			names = append(names, name)
+		}
+		at[name] = append(at[name], p)
+	}
+	for _, r := range t.drawn {
+		if r.leg.Start {
+			meet(r.leg.From, r.way[0])
+		}
+		if r.leg.End {
+			meet(r.leg.To, r.way[len(r.way)-1])
+		}
+	}
+	for _, n := range names {
+		if len(at[n]) >= 3 {
+			base.Layer, base.Kind = t.layers.of(Tap, t.route.Circuit, t.level()), string(Tap)
+			t.add(dot(base, at[n][0], dotRadius*t.sheet.Height))
+		}
+	}
+}
+
+// note is a label of the route, beside what stands at symbol.
+func (t *tracer) note(k Kind, text string, symbol label.Rect, what string) pending {
+	base := t.base(k, t.route.Circuit, t.level())
+	return pending{base: base, leader: base, what: what,
+		Label: label.Label{ID: what, Text: text, Height: t.sheet.Height, Anchor: symbol.Center, Symbol: symbol, Angle: t.direction(t.view, symbol.Center)}}
+}
+
+// ends marks where class B branches end. Appliance and power circuits end in a
+// part that the panel supervises; on a signaling line circuit it only ends.
+func (t *tracer) ends() {
+	if t.route.Returns {
+		return
+	}
+	goes := map[string]bool{}
+	for _, l := range t.route.Legs {
+		goes[l.From] = true
+	}
+	text := "EOL"
+	if t.route.Kind == takeoff.SLC {
+		text = "END"
+	}
+	for _, l := range t.route.Legs {
+		r, here := t.rects[l.To]
+		if goes[l.To] || !l.End || !here || !t.route.Devices[l.To] {
+			continue
+		}
+		t.framedLabel(t.note(EndLine, text, r, fmt.Sprintf("the mark for the end of circuit %s at %s", t.route.Circuit, l.To)))
+	}
+}
+
+// isolators draws those to be added, each on its leg beside the device named.
+func (t *tracer) isolators() {
+	for _, a := range t.route.Added {
+		for _, r := range t.drawn {
+			if r.leg.From != a.From || r.leg.To != a.To {
+				continue
+			}
+			w := r.way
+			switch {
+			case a.Beside == a.To && r.leg.End:
+				w = w.reversed()
+			case a.Beside != a.From || !r.leg.Start:
+				continue
+			}
+			t.isolator(a, w)
+			break
+		}
+	}
+}
+
+// isolator draws a square with a bar on the run, at the first place from its
+// start where it covers nothing.
+func (t *tracer) isolator(a Added, w way) {
+	h := t.sheet.Height
+	var box label.Rect
+	for k := range 12 {
+		p, dir, ok := w.along((1 + float64(k)/2) * h)
+		if !ok {
+			if k == 0 {
+				p, dir = w[0].Lerp(w[len(w)-1], 0.5), unit(w[len(w)-1].Sub(w[0]))
+			} else {
+				break
+			}
+		}
+		r := label.Rect{Center: p, Width: 2 * isolatorHW * h, Height: 2 * isolatorHW * h, Angle: roundTo(dir.Angle())}
+		if k == 0 {
+			box = r
+		}
+		if !t.covers(r) {
+			box = r
+			break
+		}
+	}
+	base := t.base(Isolator, t.route.Circuit, t.level())
+	c := box.Corners()
+	t.add(outline(base, box), dxf.NewLine{EntityBase: base, From: dxf.XY(c[0]), To: dxf.XY(c[2])})
+	t.boxes = append(t.boxes, label.BoxObstacle{Rect: box})
+	t.labels = append(t.labels, t.note(Isolator, "ADD ISO "+t.route.Circuit, box, "the name of the isolator to add beside "+a.Beside))
+}
+
+// covers reports whether a mark would lie on a text or symbol.
+func (t *tracer) covers(r label.Rect) bool {
+	b := boxOf(r)
+	for _, o := range t.scene.texts {
+		if boxOf(o).Overlaps(b) {
+			return true
+		}
+	}
+	for _, o := range t.scene.symbols.small {
+		if boxOf(o).Overlaps(b) {
+			return true
+		}
+	}
+	for _, m := range t.sheet.Marks {
+		if boxOf(t.rects[m.ID]).Overlaps(b) {
+			return true
+		}
+	}
+	for _, o := range t.boxes {
+		if boxOf(o.Rect).Overlaps(b) {
+			return true
+		}
+	}
+	return false
+}
+
+func unit(p geom.Point) geom.Point {
+	if l := p.Len(); l > 0 {
+		return p.Mul(1 / l)
+	}
+	return geom.Pt(1, 0)
+}
