@@ -9,6 +9,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"loopwright/takeoff/geom"
 )
@@ -32,12 +34,18 @@ func (t *taker) takeCSV(i int) (yield, error) {
 	if err != nil {
 		return y, fmt.Errorf("plan %s: %w", p.Devices, err)
 	}
-	types := map[string]bool{}
+	types, levels := map[string]bool{}, map[string]bool{}
 	for _, ty := range t.req.Types {
 		types[ty.Type] = true
 	}
+	for _, other := range t.req.Plans {
+		levels[other.Level] = true
+	}
 	seen := map[string]int{}
 	for _, r := range rows {
+		if !levels[r.level] {
+			return y, fmt.Errorf("plan %s, line %d: no row under plans has the level %q: correct the row, or add the level", p.Devices, r.line, r.level)
+		}
 		if r.level != p.Level {
 			continue
 		}
@@ -100,8 +108,13 @@ func columnsOf(head []string) (map[string]int, error) {
 	at := map[string]int{}
 	for i, h := range head {
 		h = strings.ToLower(strings.TrimSpace(strings.TrimPrefix(h, "\ufeff")))
-		if !slices.Contains(csvColumns, h) {
-			return nil, fmt.Errorf("column %q is not known: want %s", h, strings.Join(csvColumns, ", "))
+		switch {
+		case !utf8.ValidString(h) || strings.ContainsFunc(h, unicode.IsControl):
+			return nil, fmt.Errorf("the file is no CSV text in UTF-8: save it from the spreadsheet program as CSV UTF-8")
+		case strings.Contains(h, ";"):
+			return nil, fmt.Errorf("the cells are separated by semicolons: save the file with commas between them")
+		case !slices.Contains(csvColumns, h):
+			return nil, fmt.Errorf("column %q is not known: want a heading row with %s", h, strings.Join(csvColumns, ", "))
 		}
 		if _, dup := at[h]; dup {
 			return nil, fmt.Errorf("column %q stands twice", h)
@@ -129,12 +142,15 @@ func readDeviceRow(rec []string, at map[string]int) (deviceRow, error) {
 			return r, fmt.Errorf("%s is empty", name)
 		}
 	}
-	for name, to := range map[string]*float64{"x": &r.at.X, "y": &r.at.Y} {
-		v, err := strconv.ParseFloat(field(name), 64)
+	for _, to := range []struct {
+		name string
+		v    *float64
+	}{{"x", &r.at.X}, {"y", &r.at.Y}} {
+		v, err := strconv.ParseFloat(field(to.name), 64)
 		if err != nil {
-			return r, fmt.Errorf("%s %q is no number", name, field(name))
+			return r, fmt.Errorf("%s %q is no number: want the plan's units, as in 12.5", to.name, field(to.name))
 		}
-		*to = v
+		*to.v = v
 	}
 	if !r.at.IsFinite() {
 		return r, fmt.Errorf("x and y must be finite numbers")

@@ -34,12 +34,12 @@ type scene struct {
 func readScene(name, path string) (*scene, error) {
 	d, err := dxf.Open(path)
 	if err != nil {
-		return nil, fmt.Errorf("plan %s: %w", name, err)
+		return nil, fmt.Errorf("plan %w", err) // it begins with the name
 	}
 	s, err := newScene(name, d)
 	if err != nil {
 		d.Close()
-		return nil, fmt.Errorf("plan %s: %w", name, err)
+		return nil, fmt.Errorf("plan %w", err)
 	}
 	return s, nil
 }

@@ -13,16 +13,16 @@ import (
 )
 
 func main() {
-	go endOnSignal()
+	stop := make(chan os.Signal, 1)
+	signal.Notify(stop, os.Interrupt, syscall.SIGTERM)
+	go endOn(stop)
 	os.Exit(Run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
 }
 
-// endOnSignal ends the program cleanly when it is asked to: nothing half
-// written stays behind.
-func endOnSignal() {
-	c := make(chan os.Signal, 1)
-	signal.Notify(c, os.Interrupt, syscall.SIGTERM)
-	<-c
+// endOn ends the program cleanly when it is asked to: nothing half written
+// stays behind.
+func endOn(stop <-chan os.Signal) {
+	<-stop
 	if commit.Abandon() {
 		fmt.Fprintln(os.Stderr, "\nloopwright: interrupted after everything had been written")
 	} else {

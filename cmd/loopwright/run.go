@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"runtime/debug"
+	"strings"
 	"syscall"
 
 	"github.com/spf13/cobra"
@@ -136,14 +137,14 @@ func unknownCommand(root *cobra.Command, word string) error {
 // nearFlag names the nearest flag beside an unknown one.
 func nearFlag(cmd *cobra.Command, err error) error {
 	var unknown *pflag.NotExistError
-	if !errors.As(err, &unknown) || len(unknown.GetSpecifiedName()) < 2 {
+	if !errors.As(err, &unknown) {
 		return err
 	}
 	flags := &cobra.Command{SuggestionsMinimumDistance: 2} // it knows how to find near names
 	cmd.Flags().VisitAll(func(f *pflag.Flag) {
 		flags.AddCommand(&cobra.Command{Use: f.Name, Run: func(*cobra.Command, []string) {}})
 	})
-	if near := flags.SuggestionsFor(unknown.GetSpecifiedName()); len(near) > 0 {
+	if near := flags.SuggestionsFor(unknown.GetSpecifiedName()); len(near) > 0 && len(unknown.GetSpecifiedName()) > 1 {
 		return fmt.Errorf("%w; did you mean --%s?", err, near[0])
 	}
 	return fmt.Errorf("%w; 'loopwright %s --help' lists those there are", err, cmd.Name())
@@ -173,7 +174,8 @@ func wrapArgs(c *cobra.Command) {
 	}
 	c.Args = func(cmd *cobra.Command, args []string) error {
 		if err := check(cmd, args); err != nil {
-			return usageError{fmt.Errorf("%w; usage: %s", err, cmd.UseLine())}
+			example, _, _ := strings.Cut(strings.TrimSpace(cmd.Example), "\n")
+			return usageError{fmt.Errorf("%w; for example: %s", err, example)}
 		}
 		return nil
 	}

@@ -101,7 +101,7 @@ func parse(s Source) (*Drawing, error) {
 	}
 	d.walkStructure()
 	if len(d.Sections) == 0 && d.eof == d.idx.len() {
-		return nil, fmt.Errorf("%s: is no DXF drawing: it has no section and no end-of-file record", name)
+		return nil, fmt.Errorf("%s: is no DXF drawing: %s", name, instead(s.Bytes))
 	}
 	d.faultFindings()
 	d.readHeader()

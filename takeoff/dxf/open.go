@@ -2,8 +2,10 @@ package dxf
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 )
 
@@ -36,6 +38,9 @@ func Open(path string) (*Drawing, error) {
 
 func load(path string) (b []byte, unmap func() error, err error) {
 	f, err := os.Open(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, nil, fmt.Errorf("%s: %w", path, fs.ErrNotExist)
+	}
 	if err != nil {
 		return nil, nil, err
 	}

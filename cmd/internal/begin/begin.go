@@ -28,6 +28,9 @@ func Write(path string, drawings []string) error {
 	if errors.Is(err, fs.ErrExist) {
 		return fmt.Errorf("%s is there already and is not overwritten: name another file with -o, or move it away", path)
 	}
+	if errors.Is(err, fs.ErrNotExist) {
+		return fmt.Errorf("%s: there is no folder %s: make it first", path, filepath.Dir(path))
+	}
 	if err != nil {
 		return err
 	}

@@ -54,8 +54,9 @@ func Open(home string, outside ...string) (*Session, error) {
 		return nil, fmt.Errorf("%s is a file, and the results need a folder: name another one with -o", at)
 	}
 	s := &Session{home: home, outside: outside, created: firstMissing(home)}
-	if err := os.MkdirAll(home, 0o777); err != nil {
-		return nil, plain("make the folder", home, err)
+	if err := s.register(); err != nil {
+		s.Close()
+		return nil, err
 	}
 	if err := s.lock(); err != nil {
 		s.Close()
@@ -65,7 +66,6 @@ func Open(home string, outside ...string) (*Session, error) {
 		s.Close()
 		return nil, err
 	}
-	register(s)
 	return s, nil
 }
 
@@ -76,27 +76,22 @@ func (s *Session) lock() error {
 	if err != nil {
 		return err
 	}
-	s.release = append(s.release, release)
+	s.holds(release)
 	for _, o := range slices.Sorted(slices.Values(s.outside)) {
 		release, err := lockFile(o, ledgerWait)
 		if err != nil {
 			return err
 		}
-		s.release = append(s.release, release)
+		s.holds(release)
 	}
 	return nil
 }
 
 // Close gives the right back. A folder that Open made and that stayed empty goes.
 func (s *Session) Close() {
-	unregister(s)
-	if s.created != "" {
-		removeEmpty(s.home, s.created)
-	}
-	for _, r := range s.release {
-		r()
-	}
-	s.release = nil
+	state.Lock()
+	defer state.Unlock()
+	s.letGo()
 }
 
 // Write puts all files in place, or none. A file that is there already keeps

@@ -6,26 +6,45 @@ import (
 	"sync"
 )
 
-// state is what a signal handler must know. Its lock is held while files move.
+// state is what a signal handler must know. Its lock is held while files move,
+// and by whoever makes what a handler would have to take away.
 var state struct {
 	sync.Mutex
 	wrote bool
 	open  map[*Session]bool
 }
 
-func register(s *Session) {
+// register makes the session's folder, and known to a signal handler.
+func (s *Session) register() error {
 	state.Lock()
 	defer state.Unlock()
 	if state.open == nil {
 		state.open = map[*Session]bool{}
 	}
 	state.open[s] = true
+	if err := os.MkdirAll(s.home, 0o777); err != nil {
+		return plain("make the folder", s.home, err)
+	}
+	return nil
 }
 
-func unregister(s *Session) {
+// holds adds a lock to the session.
+func (s *Session) holds(release func()) {
 	state.Lock()
 	defer state.Unlock()
+	s.release = append(s.release, release)
+}
+
+// letGo ends the session. The lock of state is held.
+func (s *Session) letGo() {
 	delete(state.open, s)
+	if s.created != "" {
+		removeEmpty(s.home, s.created)
+	}
+	for _, r := range s.release {
+		r()
+	}
+	s.release = nil
 }
 
 // Abandon is for a process that is about to end on a signal: it waits until no
@@ -34,13 +53,21 @@ func unregister(s *Session) {
 func Abandon() (wrote bool) {
 	state.Lock() // and never unlocked: the process ends
 	for s := range state.open {
-		os.RemoveAll(filepath.Join(s.home, stageName))
+		sweepHard(filepath.Join(s.home, stageName))
 		for _, o := range s.outside {
-			os.RemoveAll(besideDir(o))
+			sweepHard(besideDir(o))
 		}
-		if s.created != "" {
-			removeEmpty(s.home, s.created)
-		}
+		s.letGo()
 	}
 	return state.wrote
+}
+
+// sweepHard removes a stage into which somebody is still writing: once it is
+// gone there is nowhere to write.
+func sweepHard(dir string) {
+	for range 20 {
+		if os.RemoveAll(dir) == nil && !exists(dir) {
+			return
+		}
+	}
 }

@@ -102,6 +102,8 @@ func (t *transaction) stageBeside(i int) error {
 
 func makeStage(dir string) error {
 	failpoint()
+	state.Lock() // after a signal there is nothing to be made any more
+	defer state.Unlock()
 	if err := os.Mkdir(dir, 0o777); err != nil {
 		return plain("write into", filepath.Dir(dir), err)
 	}

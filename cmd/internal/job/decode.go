@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"strings"
+	"unicode/utf8"
 
 	"github.com/goccy/go-yaml/ast"
 	"github.com/goccy/go-yaml/parser"
@@ -252,6 +253,7 @@ func nodePlace(n ast.Node) mark {
 
 // describe names what stands in a place where something else was wanted.
 func describe(n ast.Node) string {
+	const mostShown = 60 // a whole file may be one value
 	switch n := n.(type) {
 	case *ast.SequenceNode:
 		return "a list"
@@ -262,6 +264,9 @@ func describe(n ast.Node) string {
 	case *ast.AliasNode:
 		return "an alias"
 	case ast.ScalarNode:
+		if v := n.GetToken().Value; len(v) > mostShown {
+			return fmt.Sprintf("a text of %d characters", utf8.RuneCountInString(v))
+		}
 		return fmt.Sprintf("%q", n.GetToken().Value)
 	}
 	return "something else"

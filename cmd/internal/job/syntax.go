@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"strings"
 	"unicode/utf8"
@@ -26,6 +27,9 @@ const (
 // an Errors with every mistake found, or tells that the file cannot be read.
 func Load(path string) (*Job, error) {
 	info, err := os.Stat(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, fmt.Errorf("there is no job file %s: draft one with 'loopwright begin DRAWING... -o %s', or correct the name", path, path)
+	}
 	if err != nil {
 		return nil, fmt.Errorf("job file: %w", err)
 	}

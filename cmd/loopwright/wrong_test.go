@@ -1,0 +1,204 @@
+package main
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"flag"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"runtime"
+	"strings"
+	"testing"
+)
+
+var update = flag.Bool("update", false, "write the messages that wrong input gets into testdata")
+
+// wrongGolden is where a person reads what is said about each wrong input.
+const wrongGolden = "testdata/wrong.txt"
+
+// wrong is one wrong input: what is done to a folder with a good job, and what
+// is called then.
+type wrong struct {
+	name string
+	args string // words between blanks
+	do   []step
+}
+
+// step changes the folder of a good job.
+type step func(t testing.TB)
+
+// file writes a file.
+func file(name, data string) step {
+	return func(t testing.TB) {
+		t.Helper()
+		if err := os.MkdirAll(filepath.Dir(name), 0o777); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(name, []byte(data), 0o666); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+// edit replaces the first occurrence of a text, which must be there.
+func edit(name, old, new string) step {
+	return func(t testing.TB) {
+		t.Helper()
+		data, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !bytes.Contains(data, []byte(old)) {
+			t.Fatalf("%s does not hold %q", name, old)
+		}
+		file(name, strings.Replace(string(data), old, new, 1))(t)
+	}
+}
+
+// cut keeps the first n bytes.
+func cut(name string, n int) step {
+	return func(t testing.TB) {
+		t.Helper()
+		if err := os.Truncate(name, int64(n)); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+// folder makes a folder, where a file may have stood.
+func folder(name string) step {
+	return func(t testing.TB) {
+		t.Helper()
+		os.Remove(name)
+		if err := os.MkdirAll(name, 0o777); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+// goodJob fills the current folder: a job on a drawing, a job on a list of
+// devices, a ledger, and results of an earlier run with a file of the user's.
+func goodJob(t testing.TB, traps string) {
+	t.Helper()
+	for to, from := range map[string]string{
+		"job.yaml": "letter-case/job.yaml", "plan.dxf": "letter-case/plan.dxf",
+		"list.yaml": "device-list/job.yaml", "devices.csv": "device-list/devices.csv",
+	} {
+		data, err := os.ReadFile(filepath.Join(traps, filepath.FromSlash(from)))
+		if err != nil {
+			t.Fatal(err)
+		}
+		file(to, string(data))(t)
+	}
+	file("out/takeoff.xlsx", "of an earlier run")(t)
+	file("out/result.json", "{}\n")(t)
+	file("out/notes.txt", "the user's own")(t)
+}
+
+// folderSum is one line per file with the hash of its content.
+func folderSum(t testing.TB, dir string) string {
+	t.Helper()
+	var b strings.Builder
+	err := filepath.WalkDir(dir, func(p string, e fs.DirEntry, err error) error {
+		if err != nil {
+			return err
+		}
+		if e.IsDir() {
+			fmt.Fprintf(&b, "%s/\n", p)
+			return nil
+		}
+		if e.Type()&fs.ModeSymlink != 0 {
+			to, err := os.Readlink(p)
+			fmt.Fprintf(&b, "%s -> %s\n", p, to)
+			return err
+		}
+		data, err := os.ReadFile(p)
+		fmt.Fprintf(&b, "%s %x\n", p, sha256.Sum256(data))
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return b.String()
+}
+
+// TestWrongInput calls the program with everything that can be wrong, and holds
+// its messages against testdata/wrong.txt. Nothing may be written or lost.
+func TestWrongInput(t *testing.T) {
+	if runtime.GOOS == "windows" {
+		t.Skip("the messages of the operating system are other ones")
+	}
+	traps, err := filepath.Abs("../../testdata/traps")
+	if err != nil {
+		t.Fatal(err)
+	}
+	golden, err := filepath.Abs(wrongGolden)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want, _ := os.ReadFile(golden)
+	var got strings.Builder
+	got.WriteString("What the program says about wrong input: the case, the call, the exit code, the message.\n")
+	for _, w := range wrongInputs() {
+		t.Run(w.name, func(t *testing.T) {
+			dir, err := filepath.EvalSymlinks(t.TempDir())
+			if err != nil {
+				t.Fatal(err)
+			}
+			t.Chdir(dir)
+			goodJob(t, traps)
+			for _, do := range w.do {
+				do(t)
+			}
+			before := folderSum(t, ".")
+			var out, errs bytes.Buffer
+			code := Run(strings.Fields(w.args), strings.NewReader(""), &out, &errs)
+			said := strings.ReplaceAll(errs.String(), dir, "$DIR")
+			entry := fmt.Sprintf("\n-- %s --\n$ loopwright %s\nexit %d\n%s", w.name, w.args, code, said)
+			got.WriteString(entry)
+			if code != exitFailed && code != exitUsage {
+				t.Errorf("exit %d:\n%s", code, said)
+			}
+			if out.Len() > 0 {
+				t.Errorf("results were written:\n%s", out.String())
+			}
+			if strings.Contains(said, "goroutine") || strings.Contains(said, "fault in the program") {
+				t.Errorf("it fell over:\n%s", said)
+			}
+			if after := folderSum(t, "."); after != before {
+				t.Errorf("the folder changed:\n%s\nwas\n%s", after, before)
+			}
+			if !*update && !strings.Contains(string(want), entry) {
+				t.Errorf("said\n%s\nand testdata/wrong.txt has it otherwise: read it, then run with -update", entry)
+			}
+		})
+	}
+	if *update {
+		if err := os.WriteFile(golden, []byte(got.String()), 0o666); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+// link puts a symbolic link in a file's place.
+func link(name, to string) step {
+	return func(t testing.TB) {
+		t.Helper()
+		os.Remove(name)
+		if err := os.Symlink(to, name); err != nil {
+			t.Skip("no symbolic links here: ", err)
+		}
+	}
+}
+
+// move renames a file.
+func move(from, to string) step {
+	return func(t testing.TB) {
+		t.Helper()
+		if err := os.Rename(from, to); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
