@@ -1,12 +1,12 @@
 package build
 
 import (
-	"fmt"
 	"strings"
 
 	"loopwright/assign/ledger"
 	"loopwright/cmd/internal/commit"
 	"loopwright/cmd/internal/drafting"
+	"loopwright/takeoff"
 	"loopwright/takeoff/dxf"
 )
 
@@ -37,48 +37,61 @@ func (o *Outcome) SetAsBuilt(id string, a AsBuilt) {
 	o.memory.Rows[id] = r
 }
 
-// asBuiltKind is the kind of layer that found addresses stand on.
-const asBuiltKind = "ASBUILT"
+// asBuiltLayers stands before the kind in the names of the layers that found
+// addresses stand on.
+const asBuiltLayers = "ASBT-{kind}"
 
-// AsBuiltPlans writes texts, by device, onto a layer of their own in a copy of
-// every drawing that shows one of the devices.
-func (o *Outcome) AsBuiltPlans(texts map[string]string) ([]Output, error) {
+// AsBuiltPlans writes texts, by device, onto layers of their own in a copy of
+// every drawing that shows one of the devices. A drawing that cannot be edited
+// is a finding.
+func (o *Outcome) AsBuiltPlans(texts map[string]string) ([]Output, []takeoff.Finding) {
+	w := drafting.Work{Job: o.Job, Take: o.Take, Devices: o.Devices}
 	var outs []Output
+	var fs []takeoff.Finding
 	taken := map[string]bool{}
-	for _, name := range o.drawings() {
-		file := "plans/" + unique(planName(name), taken)
-		s := o.sheetFor(name)
-		s.Layers = strings.ReplaceAll(s.Layers, "{kind}", asBuiltKind)
-		s.Marks = nil
-		for _, d := range o.Devices {
-			if t := texts[d.ID]; t != "" && d.Drawing == name {
-				s.Marks = append(s.Marks, drafting.Mark{ID: d.ID, Text: t, At: d.At, Symbol: d.Symbol, Handle: d.Handle})
-			}
-		}
-		if len(s.Marks) == 0 {
+	for _, name := range w.Drawings() {
+		file := PlanName(name, taken)
+		a, err := o.asBuiltPlan(w, name, texts)
+		if err != nil {
+			fs = append(fs, drafting.Refused(name, err))
 			continue
 		}
-		data, err := o.annotated(name, s)
-		if err != nil {
-			return nil, err
+		fs = append(fs, a.Findings...)
+		if len(a.Bytes) > 0 {
+			outs = append(outs, Output{file, a.Bytes})
 		}
-		outs = append(outs, Output{file, data})
 	}
-	return outs, nil
+	return outs, fs
 }
 
-func (o *Outcome) annotated(name string, s drafting.Sheet) ([]byte, error) {
+// asBuiltPlan is one drawing with nothing of ours but the texts; no bytes if it
+// shows none of the devices.
+func (o *Outcome) asBuiltPlan(w drafting.Work, name string, texts map[string]string) (drafting.Annotated, error) {
+	s, err := w.Sheet(name)
+	if err != nil {
+		return drafting.Annotated{}, err
+	}
+	s.Layers = strings.ReplaceAll(s.Layers, "{kind}", asBuiltLayers)
+	s.Attribute, s.Schedule, s.Riser = "", nil, nil
+	for i := range s.Views {
+		s.Views[i].Routes = nil
+	}
+	var marks []drafting.Mark
+	for _, m := range s.Marks {
+		if m.Text = texts[m.ID]; m.Text != "" {
+			m.Kind = drafting.Address
+			marks = append(marks, m)
+		}
+	}
+	if s.Marks = marks; len(marks) == 0 {
+		return drafting.Annotated{}, nil
+	}
 	d, err := dxf.Open(o.Job.Resolve(name))
 	if err != nil {
-		return nil, err
+		return drafting.Annotated{}, err
 	}
 	defer d.Close()
-	data, fs, err := drafting.Annotate(d, s)
-	if err != nil {
-		return nil, fmt.Errorf("as-built layer on %s: %w", name, err)
-	}
-	o.Findings = append(o.Findings, fs...)
-	return data, nil
+	return drafting.Annotate(d, s)
 }
 
 // WriteWithLedger writes outputs into dir and the ledger beside the job file,

@@ -13,9 +13,9 @@ import (
 
 // outputs makes every file.
 func (m *merger) outputs() ([]build.Output, error) {
-	plans, err := m.outcome.AsBuiltPlans(m.marks())
-	if err != nil {
-		return nil, err
+	plans, fs := m.outcome.AsBuiltPlans(m.marks())
+	for _, f := range fs {
+		m.diffs = append(m.diffs, Difference{Code: f.Code, Severity: f.Severity, What: "drawing", Source: f.Drawing, Message: f.Message})
 	}
 	book, err := m.workbook()
 	if err != nil {

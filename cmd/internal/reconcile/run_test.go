@@ -130,7 +130,7 @@ func checkDrawing(t *testing.T, was, is string) {
 	if plain, err := dxf.Strip("level-1.dxf", []byte(is)); err != nil || string(plain) != was {
 		t.Errorf("without the layer it is not the drawing that it was: %v", err)
 	}
-	for _, want := range []string{"74 (PLANNED 47)", "ASBUILT"} {
+	for _, want := range []string{"74 (PLANNED 47)", "ASBT-ADDR"} {
 		if !strings.Contains(is, want) {
 			t.Errorf("the drawing does not say %q", want)
 		}
