@@ -2,6 +2,7 @@ package main
 
 import (
 	"bufio"
+	"errors"
 	"fmt"
 	"io"
 	"maps"
@@ -55,16 +56,31 @@ func (a *app) survey(files []string, inserts bool, units string) error {
 		}
 		ds = append(ds, d)
 	}
+	grave := false
+	opt.Each = func(s *dxf.Survey) {
+		grave = grave || slices.ContainsFunc(s.Findings, func(f dxf.Finding) bool { return f.Severity == dxf.Error })
+	}
+	if err := a.writeSurveys(ds, opt); err != nil {
+		return err
+	}
+	if grave {
+		return errFindings
+	}
+	return nil
+}
+
+// writeSurveys writes what is on the drawings, as JSON or for people.
+func (a *app) writeSurveys(ds []*dxf.Drawing, opt dxf.SurveyOptions) error {
 	out := bufio.NewWriterSize(a.out, 1<<16)
-	defer out.Flush()
 	if a.json {
-		return dxf.WriteSurveyJSON(out, ds, opt)
+		return errors.Join(dxf.WriteSurveyJSON(out, ds, opt), out.Flush())
 	}
 	for i, d := range ds {
 		s, err := d.Survey(opt)
 		if err != nil {
 			return err
 		}
+		opt.Each(s)
 		if i > 0 {
 			fmt.Fprintln(out)
 		}
@@ -72,7 +88,7 @@ func (a *app) survey(files []string, inserts bool, units string) error {
 			return err
 		}
 	}
-	return nil
+	return out.Flush()
 }
 
 // legends remembers the legends of the drawings surveyed.
@@ -87,9 +103,17 @@ func (l legends) describe(d *dxf.Drawing, effective string) string {
 	return takeoff.Describe(l[d], effective)
 }
 
+// inspectLimit is the size in bytes above which a survey does not look into every
+// line of a drawing: that would take several times the file in memory.
+const inspectLimit = 64 << 20
+
 // writeLevels lists the levels that a drawing shows with their size, where a
 // person sees at once whether the units are right, and what speaks against them.
 func writeLevels(w io.Writer, s *dxf.Survey) error {
+	if n := len(s.Drawing.Bytes); n > inspectLimit {
+		fmt.Fprintf(w, "levels\tnot measured in a drawing of %d MB: hold the size above against the building\n", n>>20)
+		return nil
+	}
 	in, err := takeoff.InspectDrawing(s.Drawing)
 	if err != nil {
 		return err

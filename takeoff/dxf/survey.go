@@ -15,6 +15,8 @@ type SurveyOptions struct {
 	// Units overrides the units of a drawing, for instance by those of a job; from
 	// is "job", "header", "assumed" or "unknown". Nil takes those of the drawing.
 	Units func(d *Drawing) (name, from string)
+	// Each, if set, is called with every survey that WriteSurveyJSON writes.
+	Each func(*Survey)
 }
 
 // Survey is what stands on one drawing.

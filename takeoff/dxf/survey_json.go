@@ -25,6 +25,9 @@ func WriteSurveyJSON(w io.Writer, ds []*Drawing, opt SurveyOptions) error {
 		if err != nil {
 			return err
 		}
+		if opt.Each != nil {
+			opt.Each(s)
+		}
 		out.raw("\n")
 		out.survey(s, opt.Inserts)
 		if out.err != nil {
