@@ -30,21 +30,28 @@ func LedgerPath(j *job.Job) string {
 	return strings.TrimSuffix(j.File, filepath.Ext(j.File)) + ".ledger.csv"
 }
 
+// ReadLedger reads a job's ledger; data is the file as it stands, nil if there is
+// none yet. A damaged one is a *ledger.Damage.
+func ReadLedger(j *job.Job) (l ledger.Ledger, data []byte, err error) {
+	file := LedgerPath(j)
+	data, err = os.ReadFile(file)
+	if errors.Is(err, fs.ErrNotExist) {
+		return l, nil, nil
+	}
+	if err != nil {
+		return l, nil, err
+	}
+	l, err = ledger.Parse(file, data)
+	return l, data, err
+}
+
 // recall reads the ledger and gives the devices their ids back.
 func (o *Outcome) recall() error {
-	o.memory.file = LedgerPath(o.Job)
-	data, err := os.ReadFile(o.memory.file)
-	var l ledger.Ledger
-	switch {
-	case errors.Is(err, fs.ErrNotExist):
-	case err != nil:
+	l, data, err := ReadLedger(o.Job)
+	if err != nil {
 		return err
-	default:
-		o.memory.was = data
-		if l, err = ledger.Parse(o.memory.file, data); err != nil {
-			return err
-		}
 	}
+	o.memory.file, o.memory.was = LedgerPath(o.Job), data
 	o.remember(l)
 	return nil
 }
