@@ -108,7 +108,7 @@ func located(data []byte, err error) error {
 	if at < 0 || at > int64(len(data)) {
 		return err
 	}
-	return fmt.Errorf("line %d: %w", 1+bytes.Count(data[:at], []byte("\n")), err)
+	return fmt.Errorf("line %d: %w", 1+bytes.Count(data[:max(at-1, 0)], []byte("\n")), err)
 }
 
 // check refuses values that no page gives out.

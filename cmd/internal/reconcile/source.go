@@ -86,7 +86,7 @@ const maxFile = 128 << 20
 func Read(file string) (Source, error) {
 	s, err := read(file)
 	s.File = filepath.Base(file)
-	if err != nil && !strings.HasPrefix(err.Error(), file) {
+	if err != nil && !strings.Contains(err.Error(), file) {
 		err = fmt.Errorf("%s: %w", file, err)
 	}
 	return s, err
