@@ -55,10 +55,6 @@ type splitter struct {
 	problem loops.Problem
 }
 
-// cableHeadroom is how much longer than the least cable a split may be and still
-// be preferred for having fewer circuits: our own choice.
-const cableHeadroom = 1.01
-
 func newSplitter(b Building, spec Spec, devices []takeoff.Device, opt Options) (*splitter, error) {
 	panel, err := b.panel(spec.Panel)
 	if err != nil {
@@ -69,7 +65,7 @@ func newSplitter(b Building, spec Spec, devices []takeoff.Device, opt Options) (
 		return nil, err
 	}
 	s := &splitter{b: b, spec: spec, devices: devices, opt: opt}
-	s.problem = loops.Problem{Open: !spec.Pathway.Returns(), Effort: opt.Effort, Seed: opt.Seed, GroupCost: 2 * opt.Weights.LevelChange}
+	s.problem = loops.Problem{Open: !spec.Pathway.Returns(), Effort: opt.Effort, Seed: opt.Seed, GroupCost: 2 * opt.Weights.LevelChange, Fewest: true}
 	at := tour.Problem{}
 	if f.plane(&at) {
 		s.problem.Points, s.problem.Metric, s.problem.Axis = at.Points, at.Metric, at.Axis
@@ -166,22 +162,11 @@ func (s *splitter) lowered(full float64) []takeoff.Finding {
 		Message: fmt.Sprintf("circuit %s: split at %.2f A instead of %.2f A, so that the voltage at every device holds", s.spec.Name, s.problem.Capacity[0], full)}}
 }
 
-// fewest prefers the fewest circuits, unless more of them save more cable than cableHeadroom allows.
+// fewest splits into the fewest circuits, and among those with the least cable:
+// every circuit costs a loop at the panel besides its cable.
 func (s *splitter) fewest() ([][]int, error) {
-	least, err := loops.Solve(s.problem)
-	if err != nil || len(least.Routes) <= least.FewestEver {
-		return least.Routes, err
-	}
-	p := s.problem
-	p.Fewest = true
-	few, err := loops.Solve(p)
-	if err != nil {
-		return nil, err
-	}
-	if len(few.Routes) < len(least.Routes) && few.Cost <= least.Cost*cableHeadroom {
-		return few.Routes, nil
-	}
-	return least.Routes, nil
+	r, err := loops.Solve(s.problem)
+	return r.Routes, err
 }
 
 // explain names the device for which no circuit is enough.
