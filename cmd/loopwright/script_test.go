@@ -2,9 +2,12 @@ package main
 
 import (
 	"errors"
+	"io/fs"
+	"maps"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"testing"
 
@@ -25,7 +28,7 @@ func TestScripts(t *testing.T) {
 	}
 	testscript.Run(t, testscript.Params{
 		Dir:  "testdata/script",
-		Cmds: map[string]func(*testscript.TestScript, bool, []string){"exitcode": exitCode},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){"exitcode": exitCode, "samefiles": sameFiles},
 		Setup: func(e *testscript.Env) error {
 			e.Setenv("REPO", repo)
 			return nil
@@ -48,5 +51,34 @@ func exitCode(ts *testscript.TestScript, neg bool, args []string) {
 	}
 	if strconv.Itoa(got) != args[0] {
 		ts.Fatalf("exit %d, want %s", got, args[0])
+	}
+}
+
+// sameFiles runs "samefiles DIR DIR" and fails unless both hold the same files.
+func sameFiles(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 2 {
+		ts.Fatalf("usage: samefiles DIR DIR")
+	}
+	read := func(dir string) map[string]string {
+		files := map[string]string{}
+		root := os.DirFS(ts.MkAbs(dir))
+		ts.Check(fs.WalkDir(root, ".", func(name string, e fs.DirEntry, err error) error {
+			if err != nil || e.IsDir() {
+				return err
+			}
+			data, err := fs.ReadFile(root, name)
+			files[name] = string(data)
+			return err
+		}))
+		return files
+	}
+	a, b := read(args[0]), read(args[1])
+	for _, name := range slices.Sorted(maps.Keys(a)) {
+		if a[name] != b[name] {
+			ts.Fatalf("%s is not the same in %s and %s", name, args[0], args[1])
+		}
+	}
+	if len(a) != len(b) || len(a) < 5 {
+		ts.Fatalf("%d files and %d", len(a), len(b))
 	}
 }
