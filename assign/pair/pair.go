@@ -125,20 +125,22 @@ type keyOf struct{ level, sheet, key string }
 // byKey pairs what carries one key in both revisions. A program that writes a
 // drawing afresh gives out keys anew, and the same one may then stand on
 // another device: the keys of a sheet count only if at least half of those that
-// both revisions have stand where they stood.
+// both revisions have speak for themselves.
 func (m *matcher) byKey() {
 	at := map[keyOf]int{}
+	places := newGrid(Near)
 	for j, s := range m.fresh {
+		places.add(s, j)
 		if s.Key != "" {
 			at[s.id()] = j
 		}
 	}
-	shared, stayed := map[string]int{}, map[string]int{}
+	shared, good := map[string]int{}, map[string]int{}
 	for _, s := range m.old {
 		if j, ok := at[s.id()]; ok && s.Key != "" {
 			shared[s.Sheet]++
-			if s.Pos.Dist(m.fresh[j].Pos) <= Near {
-				stayed[s.Sheet]++
+			if m.speaks(s, m.fresh[j], places) {
+				good[s.Sheet]++
 			}
 		}
 	}
@@ -147,11 +149,27 @@ func (m *matcher) byKey() {
 		if !ok || s.Key == "" || m.newTo[j] >= 0 {
 			continue
 		}
-		trusted := 2*stayed[s.Sheet] >= shared[s.Sheet]
+		trusted := 2*good[s.Sheet] >= shared[s.Sheet]
 		if s.Certain && m.fresh[j].Certain || trusted && plausible(s, m.fresh[j]) {
 			m.join(i, j, ByKey)
 		}
 	}
+}
+
+// speaks reports whether a shared key is evidence that keys have held: its
+// device stands where it stood, or not far off and nobody took its place.
+func (m *matcher) speaks(a, b Spot, places *grid) bool {
+	d := a.Pos.Dist(b.Pos)
+	if d <= Near || d > Reach || a.Type != b.Type {
+		return d <= Near
+	}
+	vacant := true
+	places.near(a, func(j int) {
+		if f := m.fresh[j]; f.Type == a.Type && f.Pos.Dist(a.Pos) <= Near {
+			vacant = false
+		}
+	})
+	return vacant
 }
 
 func (s Spot) id() keyOf {

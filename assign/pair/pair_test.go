@@ -50,7 +50,9 @@ func describe(r Result, old, fresh []string) string {
 func TestMatch(t *testing.T) {
 	tests := []struct{ name, old, fresh, want string }{
 		{"by key, moved far", "a smoke 0 0 1; b smoke 9 0 2; c smoke 18 0 3", "A smoke 0 0 1; B smoke 9 0 2; C smoke 40 0 3", "a=A key 0, b=B key 0, c=C key 22"},
-		{"key on another level of trust", "a smoke 0 0 1; b smoke 9 0 2; c smoke 18 0 3; d smoke 27 0 4", "A smoke 0 0 3; B smoke 9 0 4; C smoke 18 0 1; D smoke 27 0 2", "a=A spot 0, b=B spot 0, c=C spot 0, d=D spot 0"},
+		{"keys dealt anew", "a smoke 0 0 1; b smoke 9 0 2; c smoke 18 0 3; d smoke 27 0 4", "A smoke 0 0 3; B smoke 9 0 4; C smoke 18 0 1; D smoke 27 0 2", "a=A spot 0, b=B spot 0, c=C spot 0, d=D spot 0"},
+		{"most were spaced anew, one went far", "a smoke 0 0 1; b smoke 9 0 2; c smoke 18 0 3; d smoke 27 0 4", "A smoke 1 0 1; B smoke 11 0 2; C smoke 20 5 3; D smoke 29 0 4", "a=A key 1, b=B key 2, c=C key 5.4, d=D key 2"},
+		{"keys dealt anew along a tight row", "a smoke 0 0 1; b smoke 2 0 2; c smoke 4 0 3; d smoke 6 0 4", "A smoke 0 0 2; B smoke 2 0 3; C smoke 4 0 4; D smoke 6 0 5", "a=A spot 0, b=B spot 0, c=C spot 0, d=D spot 0"},
 		{"key, another type, near", "a smoke 0 0 1; b smoke 9 0 2", "A heat 0 0 1; B smoke 9 0 2", "a=A key 0, b=B key 0"},
 		{"key, another type, far: not the same", "a smoke 0 0 1; b smoke 9 0 2; c smoke 30 0 3", "A heat 9 9 1; B smoke 9 0 2; C smoke 30 0 3", "b=B key 0, c=C key 0, -a, +A"},
 		{"no keys, retyped in place", "a smoke 0 0; b smoke 9 0; c smoke 0 9", "A heat 0 0; B smoke 9 0; C smoke 0 9", "a=A place 0, b=B spot 0, c=C spot 0"},

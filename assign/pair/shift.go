@@ -58,11 +58,12 @@ func common(old, fresh []Spot) geom.Point {
 	if len(old) < fewest || len(fresh) < fewest {
 		return geom.Point{}
 	}
-	if by, ok := agreed(keyed(old, fresh)); ok {
-		return by
-	}
 	s := newSupport(old, fresh)
 	zero := s.count(geom.Point{})
+	// Keys that agree decide, unless they were dealt anew along a row.
+	if by, ok := agreed(keyed(old, fresh)); ok && (by == geom.Point{} || s.count(by) > zero) {
+		return by
+	}
 	best, most := geom.Point{}, zero
 	for _, by := range proposals(old, fresh) {
 		if n := s.count(by); n > most || n == most && n > zero && by.Len() < best.Len() {

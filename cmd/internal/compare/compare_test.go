@@ -10,6 +10,7 @@ import (
 	"strings"
 	"testing"
 
+	"loopwright/takeoff"
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
 )
@@ -31,7 +32,8 @@ type truth struct {
 		Distance          float64     `json:"distance_m"`
 		NeedsHandle       bool        `json:"needs_handle"`
 	}
-	Counts map[string]map[string]int
+	Counts  map[string]map[string]int
+	Devices []struct{ Name, Drawing, Handle string }
 }
 
 func readTruth(t *testing.T) truth {
@@ -130,24 +132,41 @@ func TestChangesAreThoseThatWereDrawn(t *testing.T) {
 	}
 }
 
-// TestNobodyIsRenumbered: a new job that has no ledger yet follows on the old one.
+// TestNobodyIsRenumbered: a new job that has no ledger yet follows on the old
+// one, and every device that the script kept has the address that it had. Who
+// is who comes from truth.json, by name and handle.
 func TestNobodyIsRenumbered(t *testing.T) {
-	old, fresh := load(t, "old.yaml", "new-shifted.yaml")
-	at := map[string]int{}
-	for _, d := range old.Out.Devices {
-		at[d.ID] = d.Address
+	tr := readTruth(t)
+	name := map[[2]string]string{} // drawing, handle -> name
+	for _, d := range tr.Devices {
+		name[[2]string{d.Drawing, d.Handle}] = d.Name
 	}
-	kept := 0
-	for _, d := range fresh.Out.Devices {
-		if a, ok := at[d.ID]; ok && a > 0 && d.Address > 0 {
-			if a != d.Address {
-				t.Errorf("%s had %d and has %d", d.ID, a, d.Address)
-			}
-			kept++
+	for _, p := range tr.Pairs {
+		old, fresh := load(t, yaml(p.Old), yaml(p.New))
+		was := map[string]int{}
+		for _, d := range old.Out.Devices {
+			was[name[[2]string{p.Old, d.Handle}]] = d.Address
 		}
-	}
-	if kept != 29 { // 33 with an address, 4 of them gone
-		t.Errorf("%d devices keep an address", kept)
+		kept := 0
+		for _, d := range fresh.Out.Devices {
+			n := name[[2]string{p.New, d.Handle}]
+			a := was[n]
+			if n == "" || a == 0 || d.Status != takeoff.Counted {
+				continue
+			}
+			if a == d.Address {
+				kept++
+			} else if p.New != "new-handles.dxf" || n != "D25" { // moved too far to be known without its handle
+				t.Errorf("%s: %s had %d and has %d", p.New, n, a, d.Address)
+			}
+		}
+		want := 29 // 33 with an address, 4 of them gone
+		if p.New == "new-handles.dxf" {
+			want--
+		}
+		if kept != want {
+			t.Errorf("%s: %d devices keep an address, want %d", p.New, kept, want)
+		}
 	}
 }
 
