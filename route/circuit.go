@@ -33,6 +33,7 @@ type Cable struct {
 	Conductor   wire.Conductor
 	Temperature float64 // degrees C at which the resistance is taken
 	Reel        float64 // metres on a reel; 0 if the order is not rounded to reels
+	Capacitance float64 // farad per metre, conductor to conductor; 0 where not given
 }
 
 // Spec is a circuit as asked for.
@@ -48,12 +49,14 @@ type Spec struct {
 	Cable   Cable
 
 	MaxResistance  float64 // ohm; 0 for no limit
+	MaxCapacitance float64 // farad of all cable; 0 for no limit
 	MaxLostDevices int     // by one short; 0 for no limit
 	Capacity       int     // addresses that may be used, reserved ones taken off; SLC
 	SpareShare     float64 // share of the capacity to keep free, 0 to 1
 	MaxCurrent     float64 // ampere; NAC and power
 	StartVolts     float64 // at the panel's terminals; 0 where not given
 	EndVolts       float64 // least that a device needs; 0 where not given
+	LoadFactor     float64 // volts lost inside the panel per ampere drawn; NAC and power
 }
 
 // Allowance is cable beyond the measured route.

@@ -15,6 +15,7 @@ const (
 	CodeVoltage    = "F403" // a device with too little voltage
 	CodeBlank      = "F404" // a current that the job does not give
 	CodeNoLimit    = "F405" // nothing to judge the circuit by
+	CodeCapacity   = "F411" // capacitance of the cable over the limit
 )
 
 // Proof is what the wire of a circuit does, held against the job's limits.
@@ -45,11 +46,11 @@ func Prove(c Circuit, devices []takeoff.Device, types []takeoff.DeviceType) (Pro
 	if err != nil {
 		return p, nil, fmt.Errorf("circuit %s: cable %s: %w", c.Name, c.Cable.Name, err)
 	}
-	lim := wire.Limits{Ohm: c.MaxResistance}
+	lim, fs := c.limits()
 	if p.Loop, err = wire.Against(w, rate, lim); err != nil {
 		return p, nil, fmt.Errorf("circuit %s: %w", c.Name, err)
 	}
-	var fs []takeoff.Finding
+	p.Passes = len(fs) == 0 // a limit that cannot be judged proves nothing
 	if c.Kind != takeoff.SLC {
 		more, err := p.power(c, w, rate)
 		if err != nil {
@@ -57,39 +58,90 @@ func Prove(c Circuit, devices []takeoff.Device, types []takeoff.DeviceType) (Pro
 		}
 		fs = append(fs, more...)
 	}
-	if p.Loop.Judged && !p.Loop.Passes {
-		p.Passes = false
-		fs = append(fs, c.tooMuchOhm(p, w, lim))
+	p.Passes = p.Passes && (p.Loop.Passes || !p.Loop.Judged)
+	for _, b := range p.Loop.Bounds {
+		switch {
+		case b.Passes:
+		case b.Name == capacitance:
+			fs = append(fs, c.tooMuchCapacitance(b))
+		default:
+			fs = append(fs, c.tooMuchOhm(p, w, lim))
+		}
 	}
 	return p, fs, p.smallest(c, w, lim)
 }
 
+// capacitance is what the package wire calls the bound on it.
+const capacitance = "capacitance"
+
+// Capacitance returns that of all cable in microfarad and its limit; ok is false where none was judged.
+func (p Proof) Capacitance() (value, limit float64, ok bool) {
+	for _, b := range p.Loop.Bounds {
+		if b.Name == capacitance {
+			return b.Value, b.Limit, true
+		}
+	}
+	return 0, 0, false
+}
+
+// limits are those of the circuit's listing. A limit of capacitance without the
+// cable's own is no limit that can be judged: it is reported.
+func (c Circuit) limits() (wire.Limits, []takeoff.Finding) {
+	lim := wire.Limits{Ohm: c.MaxResistance}
+	if c.MaxCapacitance == 0 {
+		return lim, nil
+	}
+	if c.Cable.Capacitance == 0 {
+		return lim, []takeoff.Finding{{Code: CodeNoLimit, Severity: takeoff.Warning,
+			Message: fmt.Sprintf("circuit %s: its capacitance is not proved: cable %s gives none; take it from the data sheet", c.Name, c.Cable.Name)}}
+	}
+	lim.Microfarad, lim.PicofaradPerMetre = c.MaxCapacitance*1e6, c.Cable.Capacitance*1e12
+	return lim, nil
+}
+
 // smallest looks for the thinnest conductor with which the circuit passes.
 func (p *Proof) smallest(c Circuit, w wire.Circuit, lim wire.Limits) error {
-	family := wire.Family(c.Cable.Conductor)
-	if c.Kind == takeoff.SLC {
-		if !p.Loop.Judged {
-			return nil
-		}
-		tried, ok, err := wire.SmallestConductor(w, family, c.Cable.Temperature, lim)
-		if err == nil && ok {
-			p.Smallest, p.HasSmallest = tried[len(tried)-1].Conductor, true
-		}
-		return err
-	}
-	if p.Power == nil {
+	switch {
+	case c.Kind == takeoff.SLC && !p.Loop.Judged, c.Kind != takeoff.SLC && p.Power == nil:
 		return nil
 	}
-	tried, ok, err := wire.SmallestForPower(w, family, c.Cable.Temperature, c.supply())
-	if err == nil && ok {
-		p.Smallest, p.HasSmallest = tried[len(tried)-1].Conductor, true
+	for _, k := range wire.Family(c.Cable.Conductor) {
+		ok, err := passesWith(c, w, lim, k)
+		if err != nil {
+			return err
+		}
+		if ok {
+			p.Smallest, p.HasSmallest = k, true
+			return nil
+		}
 	}
-	return err
+	return nil
+}
+
+// passesWith tries a conductor against all that the circuit is judged by.
+func passesWith(c Circuit, w wire.Circuit, lim wire.Limits, k wire.Conductor) (bool, error) {
+	try := []wire.Conductor{k}
+	if lim != (wire.Limits{}) {
+		if _, ok, err := wire.SmallestConductor(w, try, c.Cable.Temperature, lim); err != nil || !ok {
+			return false, err
+		}
+	}
+	if c.Kind == takeoff.SLC {
+		return true, nil
+	}
+	_, ok, err := wire.SmallestForPower(w, try, c.Cable.Temperature, c.supply())
+	return ok, err
+}
+
+func (c Circuit) tooMuchCapacitance(b wire.Bound) takeoff.Finding {
+	return takeoff.Finding{Code: CodeCapacity, Severity: takeoff.Error,
+		Message: fmt.Sprintf("circuit %s: its cable has %.3f uF, over the limit of %.3f uF, by %.1f m of cable: shorten it, split it, or take a cable with less", c.Name, b.Value, b.Limit, -b.Left)}
 }
 
 func (c Circuit) tooMuchOhm(p Proof, w wire.Circuit, lim wire.Limits) takeoff.Finding {
 	advice := "split it, or shorten it"
-	if tried, ok, err := wire.SmallestConductor(w, wire.Family(c.Cable.Conductor), c.Cable.Temperature, lim); err == nil && ok {
+	ohm := wire.Limits{Ohm: lim.Ohm}
+	if tried, ok, err := wire.SmallestConductor(w, wire.Family(c.Cable.Conductor), c.Cable.Temperature, ohm); err == nil && ok {
 		advice = fmt.Sprintf("%s would pass; or split it", tried[len(tried)-1].Conductor)
 	}
 	return takeoff.Finding{Code: CodeResistance, Severity: takeoff.Error,
@@ -98,7 +150,7 @@ func (c Circuit) tooMuchOhm(p Proof, w wire.Circuit, lim wire.Limits) takeoff.Fi
 }
 
 func (c Circuit) supply() wire.Supply {
-	return wire.Supply{Start: c.StartVolts, Minimum: c.EndVolts, Capacity: c.MaxCurrent, Spare: c.SpareShare}
+	return wire.Supply{Start: c.StartVolts, Minimum: c.EndVolts, Capacity: c.MaxCurrent, Spare: c.SpareShare, LoadFactor: c.LoadFactor}
 }
 
 // power judges current and voltage of an appliance or power circuit.
@@ -113,6 +165,11 @@ func (p *Proof) power(c Circuit, w wire.Circuit, rate wire.Rate) ([]takeoff.Find
 		return nil, err
 	}
 	p.Power = &res
+	if c.MaxCurrent == 0 {
+		p.Passes = false
+		return append(c.powerFindings(p), takeoff.Finding{Code: CodeNoLimit, Severity: takeoff.Warning,
+			Message: fmt.Sprintf("circuit %s: no max_current is given, so its current is not proved: take it from the equipment's listing", c.Name)}), nil
+	}
 	p.Passes = p.Passes && res.Passes
 	return c.powerFindings(p), nil
 }

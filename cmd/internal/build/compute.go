@@ -241,8 +241,8 @@ func spec(j *job.Job, i int) route.Spec {
 	c := j.Circuits[i]
 	s := route.Spec{
 		Name: c.Circuit, Row: i, Kind: c.Kind, Panel: c.Panel, Pathway: route.Pathway(c.Pathway), Taps: c.Taps, Levels: c.Levels, Auto: c.Auto,
-		MaxResistance: c.MaxResistance, MaxLostDevices: c.MaxLostDevices, SpareShare: c.Spare,
-		MaxCurrent: c.MaxCurrent.A, StartVolts: c.Start, EndVolts: c.End,
+		MaxResistance: c.MaxResistance, MaxCapacitance: c.MaxCapacitance, MaxLostDevices: c.MaxLostDevices, SpareShare: c.Spare,
+		MaxCurrent: c.MaxCurrent.A, StartVolts: c.Start, EndVolts: c.End, LoadFactor: c.LoadFactor,
 	}
 	if c.Kind == takeoff.SLC {
 		s.Capacity, s.SpareShare = c.Addresses.Usable(), c.Addresses.Spare
@@ -251,7 +251,7 @@ func spec(j *job.Job, i int) route.Spec {
 		if k.Cable != c.Cable {
 			continue
 		}
-		s.Cable = route.Cable{Name: k.Cable, Conductor: k.Conductor, Temperature: k.Temperature, Reel: k.Reel}
+		s.Cable = route.Cable{Name: k.Cable, Conductor: k.Conductor, Temperature: k.Temperature, Reel: k.Reel, Capacitance: k.Capacitance}
 	}
 	return s
 }

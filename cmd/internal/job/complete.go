@@ -119,6 +119,24 @@ func (d *decoder) completeTypes() {
 			}
 			d.note(path+".wired_to", value, why, t.Type)
 		}
+		d.completeInputs(t, path)
+	}
+}
+
+// completeInputs supplies what a module's own input circuits may have: common
+// practice where the type says nothing.
+func (d *decoder) completeInputs(t *Type, path string) {
+	if t.EndOfLine == 0 {
+		return
+	}
+	usual := wire.CommonInputCircuit
+	if !d.found(path + ".input_max_resistance") {
+		t.InputMaxOhm = usual.MaxOhm
+		d.note(path+".input_max_resistance", fmt.Sprintf("%g ohm", usual.MaxOhm), whyOf(typeTable, "input_max_resistance"), t.Type)
+	}
+	if !d.found(path + ".end_of_line_value") {
+		t.EndOfLineOhm = usual.EndOfLine
+		d.note(path+".end_of_line_value", fmt.Sprintf("%g kohm", usual.EndOfLine/1000), whyOf(typeTable, "end_of_line_value"), t.Type)
 	}
 }
 

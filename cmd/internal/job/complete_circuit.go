@@ -71,7 +71,7 @@ func (d *decoder) other(c *Circuit, path, advice string, names ...string) {
 }
 
 func (d *decoder) completeSLC(c *Circuit, path string) {
-	d.other(c, path, "delete it, or set kind: nac or power", "max_current", "start", "end")
+	d.other(c, path, "delete it, or set kind: nac or power", "max_current", "start", "end", "load_factor")
 	d.other(c, path, "an slc keeps addresses free: write spare inside addresses", "spare")
 	d.classBOnly(c, path)
 	late := func(name string, missing bool, set func(), value string) {
@@ -195,6 +195,9 @@ func (d *decoder) completeSupply(c *Circuit, path string) {
 	if !d.found(path + ".end") {
 		c.End = 16
 		note("end", "16 V")
+	}
+	if !d.found(path + ".load_factor") {
+		note("load_factor", "0 ohm")
 	}
 	if c.Start <= c.End && c.Start > 0 {
 		at := path + ".end"

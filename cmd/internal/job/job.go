@@ -73,6 +73,9 @@ type Type struct {
 	takeoff.DeviceType
 	Box    string // box that each device of the type needs, in the estimator's words; "" for none
 	Inputs string // pathway class of its own input circuits, A or B
+
+	InputMaxOhm  float64 // ohm of wire that each of its own input circuits may have; 0 for a type without
+	EndOfLineOhm float64 // ohm of the resistor at the end of each; 0 for a type without
 }
 
 // DeviceTypes returns the types as the takeoff takes them.
@@ -135,6 +138,7 @@ type Circuit struct {
 	MaxCurrent takeoff.Amps // ampere; nac and power
 	Spare      float64      // fraction of MaxCurrent kept free; nac and power
 	Start, End float64      // volt at the panel and least at the last device; nac and power
+	LoadFactor float64      // volt lost inside the panel per ampere drawn; nac and power
 }
 
 // Addressing says which addresses a circuit has and how a device is set to one.

@@ -36,6 +36,9 @@ var circuitTable = &table[Circuit]{title: "a row of circuits", more: moreCircuit
 		help: "at the panel; nac and power", late: true, none: "20.4 V", why: "85% of 24 V, usual where the listing says nothing else"},
 	{name: "end", field: to(quantity(voltage, 0, 1000), func(c *Circuit) *float64 { return &c.End }), aside: "16 V",
 		help: "least that the last device needs; nac and power", late: true, none: "16 V", why: "the lower end of the usual range of 16 to 33 V"},
+	{name: "load_factor", field: to(quantity(resistance, 0, 100), func(c *Circuit) *float64 { return &c.LoadFactor }), aside: "0.5 ohm",
+		help: "volts lost inside the panel for each ampere drawn (V/A is ohm), from the listing; nac and power", late: true, none: "0 ohm",
+		why: "start is taken as the voltage at the terminals under load"},
 }}
 
 var addressTable = &table[Addressing]{title: "addresses", keys: []key[Addressing]{

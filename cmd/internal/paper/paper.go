@@ -70,14 +70,15 @@ type binder struct {
 	Work
 	job    sheet.Job
 	types  map[string]takeoff.DeviceType
+	inputs map[string]string // by type: class of its own input circuits
 	device map[string]assign.Numbered
 }
 
 func newBinder(w Work) (*binder, error) {
-	b := &binder{Work: w, types: map[string]takeoff.DeviceType{}, device: make(map[string]assign.Numbered, len(w.Devices)),
+	b := &binder{Work: w, types: map[string]takeoff.DeviceType{}, inputs: map[string]string{}, device: make(map[string]assign.Numbered, len(w.Devices)),
 		job: sheet.Job{Name: w.Job.Name, Revision: w.Job.Revision, Date: w.Job.Date, Metric: w.Job.Report == job.Metric}}
-	for _, t := range w.Job.DeviceTypes() {
-		b.types[t.Type] = t
+	for _, t := range w.Job.Types {
+		b.types[t.Type], b.inputs[t.Type] = t.DeviceType, t.Inputs
 	}
 	for _, d := range w.Devices {
 		b.device[d.ID] = d
@@ -132,9 +133,7 @@ func (b *binder) circuit(l Laid) sheet.Circuit {
 // addressed fills in what a device has on the circuit that numbers it.
 func (b *binder) addressed(r *sheet.Row, d assign.Numbered, t takeoff.DeviceType, l Laid) {
 	r.Address, r.Span, r.Setting, r.Points = d.Address, d.Span, d.Switches, d.Points
-	for _, o := range t.Options {
-		r.Options = append(r.Options, assign.OptionSetting{Switch: o.Switch, On: o.OnWhen == string(l.Pathway)})
-	}
+	r.Options = assign.OptionSettings(t, b.inputs[t.Type])
 	if t.Addresses > 0 && d.Address == 0 && l.Kind == takeoff.SLC {
 		r.Note = "NO ADDRESS WAS LEFT on this circuit"
 	}

@@ -45,8 +45,12 @@ func TestCircuitRows(t *testing.T) {
 		if len(rows) != 4 || rows[2].Address != 0 || !rows[2].Isolates || rows[2].Type != "base" || rows[2].Order != 3 {
 			t.Fatalf("rows %+v", rows)
 		}
-		if on := rows[0].Options[0].On; on != (pathway == route.ClassA) {
-			t.Errorf("class %s: the class A switch is %v", pathway, on)
+		// The switch goes by the class of the module's own input circuit, not of the circuit that it hangs on.
+		for _, inputs := range []string{"A", "B"} {
+			b.inputs["module"] = inputs
+			if on := b.circuit(l).Rows[0].Options[0].On; on != (inputs == "A") {
+				t.Errorf("class %s, inputs %s: the class A switch is %v", pathway, inputs, on)
+			}
 		}
 		if in := rows[1].In; len(in) != 1 || in[0] != (sheet.Neighbor{Name: "A", Address: 1, Length: 2}) {
 			t.Errorf("cable into B: %+v", in)
