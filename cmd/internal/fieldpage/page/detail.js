@@ -83,7 +83,7 @@ function entryForm(r) {
     found.setAttribute('aria-invalid', /\D/.test(found.value.trim()));
   };
   done.addEventListener('click', () => { toggleDone(r); refresh(); });
-  problem.addEventListener('click', () => { change(r, { problem: !entryOf(r).problem }); announce(r.id + (entryOf(r).problem ? ': problem' : ': no problem')); refresh(); });
+  problem.addEventListener('click', () => { toggleProblem(r); refresh(); });
   found.addEventListener('input', () => {
     const v = found.value.trim();
     if (v === '') change(r, { found: null });

@@ -28,6 +28,7 @@ function checkbox(text, on, act) {
 
 function refreshLayers() {
   for (const [key] of layerNames) stage.classList.toggle('no-' + key, hidden.layers.has(key));
+  if (!hidden.layers.has('out')) stage.classList.remove('no-aside'); // symbols are left out there above all
   stage.classList.toggle('no-findings', hidden.layers.has('findings'));
   data.marks.forEach(refreshMark);
   refreshCable();

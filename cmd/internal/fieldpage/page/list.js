@@ -58,8 +58,16 @@ function buildRow(r) {
 function toggleDone(r) {
   const e = entryOf(r);
   change(r, { done: isStale(r) ? true : !e.done });
-  const n = tally(r.c);
-  announce((circuitName(r.c) || 'No circuit') + ': ' + tallyText(n));
+  announceTally(r);
+}
+
+function toggleProblem(r) {
+  change(r, { problem: !entryOf(r).problem });
+  announceTally(r);
+}
+
+function announceTally(r) {
+  announce((circuitName(r.c) || 'No circuit') + ': ' + tallyText(tally(r.c)));
 }
 
 function refreshRow(r) {

@@ -64,7 +64,7 @@ const pageKeys = {
   ArrowUp: () => step(-1), ArrowDown: () => step(1),
   '/': () => { if (isPhone()) setView('list'); byId('search').focus(); byId('search').select(); },
   ' ': () => { if (selected) { toggleDone(selected); buildDetail(selected); } },
-  p: () => { if (selected) { change(selected, { problem: !entryOf(selected).problem }); buildDetail(selected); } },
+  p: () => { if (selected) { toggleProblem(selected); buildDetail(selected); } },
   '+': () => zoomNow(1.5), '=': () => zoomNow(1.5), '-': () => zoomNow(1 / 1.5),
 };
 
