@@ -16,7 +16,9 @@ import (
 // its last columns, so that it can be read back again.
 func (m *merger) workbook() ([]byte, error) {
 	var b bytes.Buffer
-	if err := workbook.Write(&b, m.outcome.Workbook()); err != nil {
+	in := m.outcome.Workbook()
+	in.Findings = slices.Concat(m.located(), in.Findings)
+	if err := workbook.Write(&b, in); err != nil {
 		return nil, err
 	}
 	f, err := excelize.OpenReader(&b)

@@ -6,75 +6,12 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
-	"strconv"
 	"strings"
 
 	"loopwright/cmd/internal/build"
 	"loopwright/cmd/internal/job"
 	"loopwright/takeoff"
 )
-
-// Result is what reconciling comes to.
-type Result struct {
-	Job         string          `json:"job"`
-	Sources     []SourceSum     `json:"sources"`
-	Circuits    []CircuitSum    `json:"circuits"`
-	Devices     []Device        `json:"devices"` // those that somebody has said something about
-	Readings    []ReadingOut    `json:"readings"`
-	Differences []Difference    `json:"differences"`
-	Findings    []build.Finding `json:"findings"`
-	Ledger      string          `json:"ledger"`
-	Outputs     []string        `json:"outputs"`
-}
-
-// SourceSum is one source in numbers.
-type SourceSum struct {
-	File     string `json:"file"`
-	Kind     Kind   `json:"kind"`
-	Devices  int    `json:"devices"` // about which it says something
-	Readings int    `json:"readings"`
-}
-
-// CircuitSum is one circuit in numbers.
-type CircuitSum struct {
-	Circuit   string `json:"circuit"`
-	Devices   int    `json:"devices"`
-	Done      int    `json:"done"`
-	Confirmed int    `json:"addresses_as_planned"` // found, and as planned
-	Other     int    `json:"addresses_other"`      // found, and not as planned
-	Problems  int    `json:"problems"`
-}
-
-// Device is the as-built state of one device.
-type Device struct {
-	ID        string   `json:"id"`
-	Circuit   string   `json:"circuit"`
-	Order     int      `json:"order"`
-	Address   int      `json:"address"`
-	Found     []string `json:"found"` // more than one where sources contradict
-	Installed bool     `json:"installed"`
-	Done      string   `json:"done,omitempty"`
-	Problem   bool     `json:"problem"`
-	Serial    string   `json:"serial,omitempty"`
-	Remark    string   `json:"remark,omitempty"`
-	Sources   []string `json:"sources"`
-}
-
-// ReadingOut is one meter reading beside what was computed.
-type ReadingOut struct {
-	Circuit    string   `json:"circuit"`
-	End        string   `json:"end"`
-	Ohm        *float64 `json:"ohm"`
-	Entered    string   `json:"entered"`
-	Volt       string   `json:"volt,omitempty"`
-	Computed20 float64  `json:"computed_20c_ohm,omitempty"`
-	Computed   float64  `json:"computed_ohm,omitempty"`
-	Limit      float64  `json:"limit_ohm,omitempty"`
-	Verdict    string   `json:"verdict"`
-	Initials   string   `json:"initials,omitempty"`
-	Date       string   `json:"date,omitempty"`
-	Source     string   `json:"source"`
-}
 
 // Run reads the files, holds them against the job and writes everything into
 // dir and the ledger beside the job file, all or nothing.
@@ -211,99 +148,28 @@ func (m *merger) walkOrder(id string) int {
 	return 0
 }
 
-// findings are the differences as findings, with their places on the drawings.
-func (m *merger) findings() []build.Finding {
-	out := make([]build.Finding, 0, len(m.diffs))
+// located are the differences as findings, with their places on the drawings.
+func (m *merger) located() []takeoff.Finding {
+	out := make([]takeoff.Finding, 0, len(m.diffs))
 	for _, d := range m.diffs {
-		f := build.Finding{Code: d.Code, Severity: d.Severity, Message: d.Message}
+		f := takeoff.Finding{Code: d.Code, Severity: d.Severity, Message: d.Message}
 		if s := m.at[d.ID]; s != nil && s.Drawing != "" {
-			x, y := s.At.X, s.At.Y
-			f.Drawing, f.Handle, f.X, f.Y = s.Drawing, s.Handle, &x, &y
+			f.Drawing, f.Handle, f.At, f.Placed = s.Drawing, s.Handle, s.At, true
 		}
 		out = append(out, f)
 	}
 	return out
 }
 
-func (m *merger) result(outs []build.Output) Result {
-	r := Result{Job: m.outcome.Job.Name, Differences: append([]Difference{}, m.diffs...), Findings: m.findings(),
-		Devices: []Device{}, Readings: []ReadingOut{}, Outputs: []string{}, Ledger: build.LedgerPath(m.outcome.Job)}
-	for _, s := range m.sources {
-		sum := SourceSum{File: s.File, Kind: s.Kind, Readings: len(s.Readings)}
-		for _, p := range s.Reports {
-			if p.says() {
-				sum.Devices++
-			}
+// findings are the same as the result shows them.
+func (m *merger) findings() []build.Finding {
+	out := make([]build.Finding, 0, len(m.diffs))
+	for _, f := range m.located() {
+		g := build.Finding{Code: f.Code, Severity: f.Severity, Message: f.Message, Drawing: f.Drawing, Handle: f.Handle}
+		if f.Placed {
+			g.X, g.Y = &f.At.X, &f.At.Y
 		}
-		r.Sources = append(r.Sources, sum)
-	}
-	for _, s := range m.states {
-		if d := s.out(); len(d.Sources) > 0 {
-			r.Devices = append(r.Devices, d)
-		}
-	}
-	r.Circuits = m.sums()
-	for _, x := range m.readings {
-		r.Readings = append(r.Readings, x.out())
-	}
-	for _, o := range outs {
-		r.Outputs = append(r.Outputs, o.Name)
-	}
-	return r
-}
-
-func (s *state) out() Device {
-	d := Device{ID: s.ID, Circuit: s.Circuit, Order: s.Order, Address: s.Address, Found: []string{}, Installed: s.installed(), Done: s.done(),
-		Problem: len(s.problem) > 0, Serial: values(s.serial), Remark: strings.Join(s.notes, "\n"), Sources: append([]string{}, s.sources...)}
-	for _, f := range s.found {
-		d.Found = append(d.Found, f.value)
-	}
-	return d
-}
-
-func (x *metered) out() ReadingOut {
-	r := ReadingOut{Circuit: x.Circuit, End: x.End, Entered: x.Ohm, Volt: x.Volt, Computed20: x.at20, Computed: x.hot, Limit: x.limit,
-		Verdict: x.verdict, Initials: x.Initials, Date: x.Date, Source: x.source}
-	if x.known {
-		ohm := x.ohm
-		r.Ohm = &ohm
-	}
-	return r
-}
-
-// sums counts the devices of each circuit that is their own; those on none come last.
-func (m *merger) sums() []CircuitSum {
-	out := []CircuitSum{}
-	at := map[string]int{}
-	for _, c := range m.outcome.Circuits {
-		at[c.Name] = len(out)
-		out = append(out, CircuitSum{Circuit: c.Name})
-	}
-	for _, s := range m.states {
-		i, ok := at[s.Circuit]
-		if !ok {
-			i = len(out)
-			at[s.Circuit] = i
-			out = append(out, CircuitSum{Circuit: s.Circuit})
-		}
-		c := &out[i]
-		c.Devices++
-		if s.installed() {
-			c.Done++
-		}
-		if len(s.problem) > 0 {
-			c.Problems++
-		}
-		if len(s.found) == 1 && s.found[0].value == strconv.Itoa(s.Address) {
-			c.Confirmed++
-		} else if len(s.found) > 0 {
-			c.Other++
-		}
+		out = append(out, g)
 	}
 	return out
-}
-
-// Standing reports whether a finding of severity error stands.
-func (r Result) Standing() bool {
-	return slices.ContainsFunc(r.Findings, func(f build.Finding) bool { return f.Severity == takeoff.Error })
 }
