@@ -128,6 +128,13 @@ func checkCircuit(t reporter, c Circuit, ds []takeoff.Device) {
 		length += l.Length
 		slack += l.Slack
 	}
+	var walk []string
+	for _, s := range c.Walk(nil) {
+		walk = append(walk, s.Device)
+	}
+	if !slices.Equal(walk, c.Devices) {
+		t.Errorf("legs walk %v, devices %v", walk, c.Devices)
+	}
 	for _, d := range ds {
 		if !reached[d.ID] {
 			t.Errorf("%s is not reached", d.ID)

@@ -74,16 +74,6 @@ func Prove(c Circuit, devices []takeoff.Device, types []takeoff.DeviceType) (Pro
 // capacitance is what the package wire calls the bound on it.
 const capacitance = "capacitance"
 
-// Capacitance returns that of all cable in microfarad and its limit; ok is false where none was judged.
-func (p Proof) Capacitance() (value, limit float64, ok bool) {
-	for _, b := range p.Loop.Bounds {
-		if b.Name == capacitance {
-			return b.Value, b.Limit, true
-		}
-	}
-	return 0, 0, false
-}
-
 // limits are those of the circuit's listing. A limit of capacitance without the
 // cable's own is no limit that can be judged: it is reported.
 func (c Circuit) limits() (wire.Limits, []takeoff.Finding) {

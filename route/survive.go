@@ -18,6 +18,7 @@ const (
 type FaultLimits struct {
 	Devices int  // 0 for no bound
 	OneZone bool // devices of one zone only
+	Zones   int  // at most so many zones, judged and not cured; 0 for no bound beyond OneZone
 	Panel   bool // the panel's circuit terminals isolate
 }
 
@@ -82,9 +83,22 @@ func Survive(c Circuit, devices []takeoff.Device, types []takeoff.DeviceType, li
 		s.Added = append(s.Added, iso)
 	}
 	_, s.With, s.PassesNow = worst(placed.Report, f, names)
-	s.PassesNow = s.PassesNow && placed.Met
-	s.Stubborn = len(placed.Incurable)
+	over := lim.zonesOver(placed.Report)
+	s.Passes = s.Passes && lim.zonesOver(before) == 0
+	s.PassesNow = s.PassesNow && placed.Met && over == 0
+	s.Stubborn = len(placed.Incurable) + over
 	return s, nil
+}
+
+// zonesOver counts the shorts that lose more zones than Zones allows.
+func (l FaultLimits) zonesOver(r fault.Report) int {
+	n := 0
+	for _, x := range r.Losses {
+		if l.Zones > 0 && x.Fault.Kind == fault.Short && x.Zones > l.Zones {
+			n++
+		}
+	}
+	return n
 }
 
 // Findings says in words what a survival lacks.
@@ -115,6 +129,9 @@ func (l FaultLimits) String() string {
 	}
 	if l.OneZone {
 		s += " of one zone"
+	}
+	if l.Zones > 0 {
+		s += fmt.Sprintf(" of at most %d zones", l.Zones)
 	}
 	return s
 }

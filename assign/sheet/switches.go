@@ -21,7 +21,7 @@ type Circuit struct {
 
 // Row is one device at its place in the walk.
 type Row struct {
-	Order     int
+	Order     int // 0 for what is to be added and has no number in the walk
 	ID        string
 	Type      string // its name
 	Level     string
@@ -212,7 +212,11 @@ func how(s assign.Scheme, opt SwitchOptions) string {
 }
 
 func (p *pen) deviceRow(col columns, y float64, c *Circuit, r lineRow, opt SwitchOptions) {
-	p.write(col.order, y+14, fmt.Sprint(r.Order), style{size: 10})
+	order := fmt.Sprint(r.Order)
+	if r.Order == 0 {
+		order = "+"
+	}
+	p.write(col.order, y+14, order, style{size: 10})
 	p.addressCell(col, y, r.Row)
 	b := bank{pen: p, x: col.bank, y: y, w: col.text - col.bank - 6, sideways: opt.Sideways}
 	if r.Setting != nil || len(r.Options) > 0 {

@@ -91,7 +91,7 @@ func (o *Outcome) deliverables() ([]Output, error) {
 func (o *Outcome) sheets() ([]Output, error) {
 	w := paper.Work{Job: o.Job, Take: o.Take, Devices: o.Devices}
 	for _, c := range o.Circuits {
-		w.Circuits = append(w.Circuits, paper.Laid{Circuit: c.Circuit, Proof: c.Proof, Addressing: c.Addressing})
+		w.Circuits = append(w.Circuits, paper.Laid{Circuit: c.Circuit, Proof: c.Proof, Added: c.Survival.Added, Addressing: c.Addressing})
 	}
 	files, fs, err := paper.Documents(w)
 	o.Findings = append(o.Findings, fs...)

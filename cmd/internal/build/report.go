@@ -17,6 +17,7 @@ func (o *Outcome) Result(outputs []string) Result {
 		Circuits: make([]Circuit, 0, len(o.Circuits)),
 		Cables:   o.cables(),
 		Battery:  o.batteryProofs(),
+		Inputs:   o.inputProofs(),
 		Levels:   o.levels(),
 		Findings: make([]Finding, 0, len(o.Findings)),
 		Defaults: make([]Default, 0, len(o.Job.Defaults)),
@@ -69,6 +70,7 @@ func (o *Outcome) circuit(l Laid) Circuit {
 		c.SmallestConductor = l.Proof.Smallest.String()
 	}
 	c.Isolators, c.Power, c.Together = o.isolators(l), powerProof(l), tidy(l.Together)
+	c.Branches, c.Walk, c.Capacitance = branches(l), walk(l), capacitance(l)
 	for _, d := range o.Devices {
 		if d.Circuit == l.Name {
 			c.AddressesUsed += d.Span

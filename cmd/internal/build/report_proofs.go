@@ -2,8 +2,83 @@ package build
 
 import (
 	"loopwright/route"
+	"loopwright/route/wire"
 	"loopwright/takeoff"
 )
+
+// roomTemperature is that of most published resistances, degrees C.
+const roomTemperature = 20.0
+
+func branches(l Laid) []Branch {
+	out := []Branch{}
+	cold, err := l.Cable.Conductor.Rate(roomTemperature)
+	for _, b := range l.Proof.Loop.Branches {
+		row := Branch{End: l.Proof.Nodes[b.End], Length: tidy(b.Length), Series: tidy(b.Series), Ohm: tidy(b.Ohm)}
+		if err == nil { // the circuit was proved with this conductor, so 20 C is within its range
+			row.Ohm20 = tidy(2*b.Length*cold.OhmPerMetre + b.Series)
+		}
+		out = append(out, row)
+	}
+	return out
+}
+
+// walk is the walking order with the isolators to add; nil where none are.
+func walk(l Laid) []Step {
+	if len(l.Survival.Added) == 0 {
+		return nil
+	}
+	var out []Step
+	for _, s := range l.Walk(l.Survival.Added) {
+		if s.Device != "" {
+			out = append(out, Step{Device: s.Device})
+			continue
+		}
+		out = append(out, Step{Add: &Isolator{s.Add.Beside, s.Add.From, s.Add.To}})
+	}
+	return out
+}
+
+func capacitance(l Laid) *CapacitanceProof {
+	for _, b := range l.Proof.Loop.Bounds {
+		if b.Unit == "uF" {
+			return &CapacitanceProof{tidy(b.Value), tidy(b.Limit), b.Passes}
+		}
+	}
+	return nil
+}
+
+// inputProofs says for every type with input circuits of its own how far their
+// cable may run, with each cable of the job.
+func (o *Outcome) inputProofs() []InputProof {
+	count := map[string]int{}
+	for _, d := range o.Devices {
+		if d.Circuit != "" {
+			count[d.Type]++
+		}
+	}
+	var out []InputProof
+	for _, t := range o.Job.Types {
+		if t.EndOfLine == 0 || count[t.Type] == 0 {
+			continue
+		}
+		in := wire.InputCircuit{MaxOhm: t.InputMaxOhm, EndOfLine: t.EndOfLineOhm, Source: "given in the job file"}
+		if in.MaxOhm == wire.CommonInputCircuit.MaxOhm && in.EndOfLine == wire.CommonInputCircuit.EndOfLine {
+			in.Source = wire.CommonInputCircuit.Source
+		}
+		p := InputProof{Type: t.Type, Devices: count[t.Type], MaxOhm: in.MaxOhm, EndOfLine: in.EndOfLine, Source: in.Source, Lengths: []InputLength{}}
+		for _, k := range o.Job.Cables {
+			rate, err := k.Conductor.Rate(k.Temperature)
+			if err != nil {
+				continue // a circuit with this cable fails with the reason
+			}
+			if r, err := wire.Input(0, rate, in); err == nil {
+				p.Lengths = append(p.Lengths, InputLength{k.Cable, k.Conductor.String(), tidy(r.Left), rate.Basis.String()})
+			}
+		}
+		out = append(out, p)
+	}
+	return out
+}
 
 func (o *Outcome) isolators(l Laid) *Isolators {
 	if l.Kind != takeoff.SLC {

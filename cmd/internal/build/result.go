@@ -16,6 +16,7 @@ type Result struct {
 	Circuits []Circuit       `json:"circuits"`
 	Cables   []CableOrder    `json:"cables"`
 	Battery  []BatteryProof  `json:"batteries"`
+	Inputs   []InputProof    `json:"input_circuits,omitempty"`
 	Levels   []Level         `json:"levels"`
 	Findings []Finding       `json:"findings"`
 	Weights  Weights         `json:"route_weights"`
@@ -82,10 +83,14 @@ type Circuit struct {
 	Passes          bool    `json:"passes"`
 	Legs            []Leg   `json:"legs"`
 
-	SmallestConductor string      `json:"smallest_conductor,omitempty"` // that passes, of the same family
-	Isolators         *Isolators  `json:"isolators,omitempty"`
-	Power             *PowerProof `json:"power,omitempty"`
-	Together          float64     `json:"return_beside_m,omitempty"` // metres over which the return lies beside the way out
+	Branches []Branch `json:"branches"`
+	Walk     []Step   `json:"walk,omitempty"` // devices and isolators to add, where there are any to add
+
+	SmallestConductor string            `json:"smallest_conductor,omitempty"` // that passes, of the same family
+	Capacitance       *CapacitanceProof `json:"capacitance,omitempty"`
+	Isolators         *Isolators        `json:"isolators,omitempty"`
+	Power             *PowerProof       `json:"power,omitempty"`
+	Together          float64           `json:"return_beside_m,omitempty"` // metres over which the return lies beside the way out
 }
 
 // Isolators is what single shorts cost a signaling line circuit, and the

@@ -58,32 +58,112 @@ func writeCircuits(t io.Writer, r Result, system string) {
 		fmt.Fprintf(t, "%s\t%s\t%s\t%d\t%s\t%.0f %s\t%.0f %s\t\n", c.Circuit, c.Kind, c.Pathway, c.Devices, addresses,
 			c.Length*length, unit, c.OrderCable*length, unit)
 	}
-	fmt.Fprintf(t, "\nproof\tohm\tlimit\tcable left\tcurrent\tlowest\tworst short\tisolators\t\n")
+	writeWire(t, r, length, unit)
+	writePower(t, r)
+	writeFaults(t, r)
+	writeInputs(t, r, length, unit)
+}
+
+// writeWire writes what a meter at the panel reads, worst end first; what does not apply stays blank.
+func writeWire(t io.Writer, r Result, length float64, unit string) {
+	fmt.Fprintf(t, "\nwire\tohm\tlimit\tmargin\tto\tcable left\tthinnest that passes\t\n")
 	for _, c := range r.Circuits {
-		writeProof(t, c, length, unit)
+		limit, margin, left := "", "", ""
+		if c.LimitOhm > 0 {
+			limit, margin = fmt.Sprintf("%.1f", c.LimitOhm), fmt.Sprintf("%.1f", c.LimitOhm-c.LoopOhm)
+		}
+		if c.LimitOhm > 0 || c.Capacitance != nil {
+			left = fmt.Sprintf("%.0f %s", c.Left*length, unit)
+		}
+		end := c.WorstBranch
+		if len(c.Branches) > 1 {
+			end += fmt.Sprintf(" (of %d ends)", len(c.Branches))
+		}
+		if c.Pathway != "B" {
+			end = "and back"
+		}
+		verdict := verdict(c.Passes)
+		if p := c.Capacitance; p != nil {
+			verdict += fmt.Sprintf(", %.3f of %.3f uF", p.Value, p.Limit)
+		}
+		fmt.Fprintf(t, "%s\t%.2f\t%s\t%s\t%s\t%s\t%s\t%s\n", c.Circuit, c.LoopOhm, limit, margin, end, left, c.SmallestConductor, verdict)
 	}
 }
 
-// writeProof writes what a circuit's wire does on one line; what does not apply stays blank.
-func writeProof(t io.Writer, c Circuit, length float64, unit string) {
-	var limit, left, current, volts, short, isolators string
-	if c.LimitOhm > 0 {
-		limit = fmt.Sprintf("%.1f", c.LimitOhm)
-		left = fmt.Sprintf("%.0f %s", c.Left*length, unit)
+// writePower writes current and voltage of appliance and 24 V circuits.
+func writePower(t io.Writer, r Result) {
+	head := "\npower\tcurrent\tmay be\tlowest\tneeds\tat\tlumped\t\n"
+	for _, c := range r.Circuits {
+		p := c.Power
+		if p == nil {
+			continue
+		}
+		fmt.Fprint(t, head)
+		head = ""
+		allowed := "not given"
+		if p.Allowed > 0 {
+			allowed = fmt.Sprintf("%.2f A", p.Allowed)
+		}
+		if p.LowestAt == "" {
+			fmt.Fprintf(t, "%s\t%.2f A\t%s\tnot proved: currents are blank\n", c.Circuit, p.Current, allowed)
+			continue
+		}
+		fmt.Fprintf(t, "%s\t%.2f A\t%s\t%.2f V\t%.1f V\t%s\t%.2f V\t%s\n", c.Circuit, p.Current, allowed, p.Lowest, p.Minimum, p.LowestAt, p.Lumped,
+			verdict(p.Allowed > 0 && p.CurrentOK && p.VoltageOK))
 	}
-	if p := c.Power; p != nil {
-		current = fmt.Sprintf("%.2f of %.2f A", p.Current, p.Allowed)
-		volts = fmt.Sprintf("%.2f V at %s", p.Lowest, p.LowestAt)
+}
+
+// writeFaults writes what the worst single faults cost, with the isolators to add.
+func writeFaults(t io.Writer, r Result) {
+	head := "\nfaults\tworst open\tworst short\tbetween\tlimit\tisolators\t\n"
+	for _, c := range r.Circuits {
+		i := c.Isolators
+		if i == nil || len(c.Legs) == 0 {
+			continue
+		}
+		fmt.Fprint(t, head)
+		head = ""
+		limit := "none"
+		if i.LimitDevices > 0 {
+			limit = fmt.Sprintf("%d devices", i.LimitDevices)
+		}
+		if i.OneZone {
+			limit += ", 1 zone"
+		}
+		between := ""
+		if i.WorstWith.Devices > 0 {
+			between = i.WorstWith.From + " and " + i.WorstWith.To
+		}
+		fmt.Fprintf(t, "%s\t%d\t%d, %s\t%s\t%s\t%d drawn, %d to add\t%s\n", c.Circuit, i.WorstOpen.Devices,
+			i.WorstWith.Devices, plural(i.WorstWith.Zones, "zone"), between, limit, i.OnPlan, len(i.Add), verdict(i.PassesWith))
 	}
-	if i := c.Isolators; i != nil {
-		short = fmt.Sprintf("%d devices, %d zone(s)", i.WorstWith.Devices, i.WorstWith.Zones)
-		isolators = fmt.Sprintf("%d drawn, %d to add", i.OnPlan, len(i.Add))
+}
+
+// writeInputs writes how far the modules' own input circuits may run.
+func writeInputs(t io.Writer, r Result, length float64, unit string) {
+	if len(r.Inputs) == 0 {
+		return
 	}
-	verdict := "passes"
-	if !c.Passes || c.Isolators != nil && !c.Isolators.PassesWith {
-		verdict = "FAILS"
+	fmt.Fprintf(t, "\ninput circuits\tcount\twire\tat the end\tone way\tcable\t\n")
+	for _, p := range r.Inputs {
+		for _, l := range p.Lengths {
+			fmt.Fprintf(t, "%s\t%d\t%g ohm\t%g ohm\t%.0f %s\t%s\n", p.Type, p.Devices, p.MaxOhm, p.EndOfLine, l.OneWay*length, unit, l.Cable)
+		}
 	}
-	fmt.Fprintf(t, "%s\t%.2f\t%s\t%s\t%s\t%s\t%s\t%s\t%s\n", c.Circuit, c.LoopOhm, limit, left, current, volts, short, isolators, verdict)
+}
+
+func verdict(passes bool) string {
+	if passes {
+		return "passes"
+	}
+	return "FAILS"
+}
+
+func plural(n int, word string) string {
+	if n == 1 {
+		return "1 " + word
+	}
+	return fmt.Sprintf("%d %ss", n, word)
 }
 
 func writeBatteries(t io.Writer, r Result) {

@@ -26,6 +26,7 @@ type Work struct {
 type Laid struct {
 	route.Circuit
 	Proof      route.Proof
+	Added      []route.Isolator // to be added, by the fault proof
 	Addressing assign.Addressing
 }
 
@@ -115,10 +116,18 @@ func (b *binder) circuit(l Laid) sheet.Circuit {
 		c.Scheme = l.Addressing.Scheme
 	}
 	in, out := b.neighbors(l)
-	for i, id := range l.Devices {
+	order, adds := 0, 0
+	for _, step := range l.Walk(l.Added) {
+		if step.Device == "" {
+			adds++
+			c.Rows = append(c.Rows, b.toAdd(step.Add, adds))
+			continue
+		}
+		id := step.Device
+		order++
 		d := b.device[id]
 		t := b.types[d.Type]
-		r := sheet.Row{Order: i + 1, ID: id, Type: b.typeName(d.Type), Level: d.Level, Room: d.Room,
+		r := sheet.Row{Order: order, ID: id, Type: b.typeName(d.Type), Level: d.Level, Room: d.Room,
 			Isolates: t.Isolates, EndOfLine: t.EndOfLine, In: in[id], Out: out[id]}
 		if d.Circuit == l.Name {
 			b.addressed(&r, d, t, l)
@@ -128,6 +137,12 @@ func (b *binder) circuit(l Laid) sheet.Circuit {
 		c.Rows = append(c.Rows, r)
 	}
 	return c
+}
+
+// toAdd is the row of an isolator that no plan shows.
+func (b *binder) toAdd(a route.Isolator, n int) sheet.Row {
+	return sheet.Row{ID: fmt.Sprintf("to add %d", n), Type: "Isolator TO ADD, not on the drawing", Level: a.Level, Room: b.device[a.Beside].Room, Isolates: true,
+		Note: fmt.Sprintf("beside %s, on the cable between %s and %s", a.Beside, a.From, a.To)}
 }
 
 // addressed fills in what a device has on the circuit that numbers it.

@@ -1,0 +1,189 @@
+package build
+
+import (
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"loopwright/cmd/internal/job"
+)
+
+// computeText runs a job written as text, with devices as CSV rows in metres on Level 1.
+func computeText(t *testing.T, yaml string, devices ...string) *Outcome {
+	t.Helper()
+	dir := t.TempDir()
+	csv := "id,type,level,x,y\n" + strings.Join(devices, "\n") + "\n"
+	for name, text := range map[string]string{"job.yaml": yaml, "devices.csv": csv} {
+		if err := os.WriteFile(filepath.Join(dir, name), []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	j, err := job.Load(filepath.Join(dir, "job.yaml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	o, err := Compute(j, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return o
+}
+
+// codes counts the findings of each code.
+func (o *Outcome) codes() map[string]int {
+	n := map[string]int{}
+	for _, f := range o.Findings {
+		n[f.Code]++
+	}
+	return n
+}
+
+const lineJob = `
+job: Line
+plans: [{devices: devices.csv, level: Level 1, units: m, ceiling: 3 m, cable_height: 3 m}]
+types: [{type: smoke, standby: 0.3 mA, alarm: 5 mA}, {type: module, end_of_line: 1, standby: 0.3 mA, alarm: 5 mA}]
+panels: [{panel: FACP, isolates: true, at: {level: Level 1, point: [0, 0]}, standby: 100 mA, alarm: 200 mA}]
+cables: [{cable: 16/2, conductor: 16 AWG solid, capacitance: 200 pF / m}]
+allowances: {device: 0 m, panel: 0 m, waste: 0%}
+route: {along: straight}
+`
+
+// line is n devices of a type, 10 m apart on a line away from the panel.
+func line(n int, typ string) (rows []string) {
+	for i := range n {
+		rows = append(rows, fmt.Sprintf("d%d,%s,Level 1,%d,0", i+1, typ, 10*(i+1)))
+	}
+	return rows
+}
+
+// Six detectors in a line, class A, the panel isolating; d1 to d3 stand in one
+// zone and d4 to d6 in the other. By hand: without zones the level is one and
+// no limit is broken. With two, a short loses both until one isolator stands at
+// the border, on the leg from d3 to d4.
+func TestZonesByOutline(t *testing.T) {
+	circuit := "circuits: [{circuit: S, pathway: A, max_lost_devices: 10}]\n"
+	zones := `zones:
+- {zone: west, level: Level 1, outline: [[0, -5], [35, -5], [35, 5], [0, 5]]}
+- {zone: east, level: Level 1, outline: [[35, -5], [99, -5], [99, 5], [35, 5]]}
+`
+	tests := []struct {
+		name, zones string
+		passes      bool
+		zonesLost   int
+		add         []Isolator
+	}{
+		{"a level is a zone", "", true, 1, nil},
+		{"two zones by outline", zones, false, 2, []Isolator{{Beside: "d3", From: "d3", To: "d4"}}},
+		{"one outline and the rest of the level", strings.Split(zones, "- {zone: east")[0], false, 2, []Isolator{{Beside: "d3", From: "d3", To: "d4"}}},
+		{"two zones by outline, two may be lost", "zone_limit: 2", true, 2, nil},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			yaml := lineJob + circuit + tt.zones
+			if tt.zones == "zone_limit: 2" {
+				yaml = lineJob + strings.Replace(circuit, "10}", "10, zone_limit: 2}", 1) + zones
+			}
+			o := computeText(t, yaml, line(6, "smoke")...)
+			i := o.Result(nil).Circuits[0].Isolators
+			if i.Passes != tt.passes || !i.PassesWith || i.WorstShort.Devices != 6 || i.WorstShort.Zones != tt.zonesLost {
+				t.Errorf("%+v", i)
+			}
+			if len(i.Add) != len(tt.add) {
+				t.Fatalf("to add %v, want %v", i.Add, tt.add)
+			}
+			for k, a := range i.Add {
+				w := tt.add[k]
+				if ends := a.From + " " + a.To; ends != w.From+" "+w.To && ends != w.To+" "+w.From {
+					t.Errorf("isolator on %s, want on %s %s", ends, w.From, w.To)
+				}
+			}
+			if len(tt.add) > 0 && i.WorstWith.Devices != 3 {
+				t.Errorf("with it a short loses %d devices, want 3", i.WorstWith.Devices)
+			}
+			want := 0
+			if len(tt.add) > 0 {
+				want = 7 // the isolator among six devices
+			}
+			if walk := o.Result(nil).Circuits[0].Walk; len(walk) != want {
+				t.Errorf("walk %v", walk)
+			}
+		})
+	}
+}
+
+// The published examples of testdata/reference/worked_examples.csv (bat1: a
+// permit drawing, bat2: a guide page, bat3: an exam study page; the rows x1.25
+// are computed there with the factor of the 2022 edition). Each is put on a job
+// as a panel and the devices that draw the rest.
+func TestBatteriesOfPublishedExamples(t *testing.T) {
+	tests := []struct {
+		name                string
+		panel               string
+		n                   int
+		device              string
+		more                string
+		sum, required, size float64
+		codes               string
+	}{
+		{"bat1, edition 2019", "standby: 35 mA, alarm: 161 mA", 10, "standby: 3 mA, alarm: 30 mA", "edition: 2019", 1.5984, 1.9181, 4, ""},
+		{"bat1, edition 2022", "standby: 35 mA, alarm: 161 mA", 10, "standby: 3 mA, alarm: 30 mA", "edition: 2022", 1.5984, 1.9980, 4, ""},
+		{"bat2, edition 2019", "standby: 120 mA, alarm: 200 mA", 60, "standby: 5 mA, alarm: 60 mA", "edition: 2019", 10.397, 12.476, 18, ""},
+		{"bat2, edition 2022", "standby: 120 mA, alarm: 200 mA", 60, "standby: 5 mA, alarm: 60 mA", "edition: 2022", 10.397, 12.9958, 18, ""},
+		{"bat3, an owner's margin of 15 %", "standby: 50 mA, alarm: 500 mA", 10, "standby: 20 mA, alarm: 100 mA", "battery: {margin: 15%}", 6.125, 7.04375, 7.2, ""},
+		{"bat3, 12 Ah fitted", "standby: 50 mA, alarm: 500 mA, battery: 12 Ah", 10, "standby: 20 mA, alarm: 100 mA", "edition: 2019", 6.125, 7.35, 10, ""},
+		{"bat3, 7 Ah fitted are too few", "standby: 50 mA, alarm: 500 mA, battery: 7 Ah", 10, "standby: 20 mA, alarm: 100 mA", "edition: 2019", 6.125, 7.35, 10, CodeBatterySmall},
+		{"a blank current is a finding, no zero", "standby: 50 mA, alarm: 500 mA", 10, "standby: 20 mA", "edition: 2019", 6 + .5*5/60, 0, 0, CodeBatteryBlank},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			yaml := strings.NewReplacer("standby: 100 mA, alarm: 200 mA}", tt.panel+"}", "{type: smoke, standby: 0.3 mA, alarm: 5 mA}", "{type: smoke, "+tt.device+"}").Replace(lineJob) + tt.more
+			o := computeText(t, yaml, line(tt.n, "smoke")...)
+			b := o.Result(nil).Battery[0]
+			if d := b.Standby + b.Alarm - tt.sum; math.Abs(d) > 1e-3 {
+				t.Errorf("sum %.4f Ah, want %.4f Ah", b.Standby+b.Alarm, tt.sum)
+			}
+			if math.Abs(b.Required-tt.required) > 1e-3 || b.Size != tt.size {
+				t.Errorf("required %.4f Ah, size %g Ah; want %.4f and %g", b.Required, b.Size, tt.required, tt.size)
+			}
+			n := o.codes()
+			for _, code := range []string{CodeBatteryBlank, CodeBatterySmall} {
+				if (n[code] > 0) != (code == tt.codes) {
+					t.Errorf("%d findings %s", n[code], code)
+				}
+			}
+		})
+	}
+}
+
+// One hundred metres of class B: 4.89 ohm per 1,000 ft (NEC Chapter 9 Table 8,
+// 16 AWG solid at 75 C) and 200 pF/m, ends at d10. At 20 C copper has less by
+// note 2 of the table: 1 + 0.00323 x (20 - 75) = 0.82235.
+func TestCircuitProofsInTheResult(t *testing.T) {
+	circuit := "circuits: [{circuit: S, pathway: B, max_resistance: 5 ohm, max_capacitance: 0.05 uF}]\n"
+	r := computeText(t, lineJob+circuit, line(10, "module")...).Result(nil)
+	c := r.Circuits[0]
+	ohm := 2 * 100 / 0.3048 * 4.89 / 1000
+	if len(c.Branches) != 1 || c.Branches[0].End != "d10" || math.Abs(c.Branches[0].Ohm-ohm) > 1e-6 || math.Abs(c.Branches[0].Ohm20-ohm*0.82235) > 1e-6 {
+		t.Errorf("branches %+v, want %.6f ohm to d10", c.Branches, ohm)
+	}
+	if p := c.Capacitance; p == nil || math.Abs(p.Value-0.02) > 1e-9 || math.Abs(p.Limit-0.05) > 1e-12 || !p.Passes {
+		t.Errorf("capacitance %+v", p)
+	}
+	// 5 - 3.209 ohm are 55.8 m more, the 0.03 uF that are left 150 m: the tighter one counts.
+	if left := (5 - ohm) / (2 * 4.89 / 1000) * 0.3048; math.Abs(c.Left-left) > 1e-6 {
+		t.Errorf("left %.3f m, want %.3f m", c.Left, left)
+	}
+	// 100 ohm of wire (common practice, no source) are 100 / (2 x 4.89) kft one way.
+	in := r.Inputs
+	if len(in) != 1 || in[0].Type != "module" || in[0].Devices != 10 || in[0].EndOfLine != 5100 || math.Abs(in[0].Lengths[0].OneWay-100/(2*4.89)*304.8) > 1e-6 {
+		t.Errorf("input circuits %+v", in)
+	}
+	own := strings.Replace(lineJob, "end_of_line: 1", "end_of_line: 1, input_max_resistance: 50 ohm, end_of_line_value: 10 kohm", 1)
+	in = computeText(t, own+circuit, line(10, "module")...).Result(nil).Inputs
+	if len(in) != 1 || in[0].EndOfLine != 10000 || in[0].MaxOhm != 50 || in[0].Source != "given in the job file" {
+		t.Errorf("own values: %+v", in)
+	}
+}
