@@ -1,10 +1,12 @@
 package main
 
 import (
+	"archive/zip"
 	"bytes"
 	"crypto/sha256"
 	"flag"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -201,4 +203,35 @@ func move(from, to string) step {
 			t.Fatal(err)
 		}
 	}
+}
+
+// zipped writes a zip archive with one file of that many zeros in it.
+func zipped(name, inside string, size int64) step {
+	return func(t testing.TB) {
+		t.Helper()
+		f, err := os.Create(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer f.Close()
+		z := zip.NewWriter(f)
+		w, err := z.Create(inside)
+		if err == nil {
+			_, err = io.CopyN(w, zeros{}, size)
+		}
+		if err == nil {
+			err = z.Close()
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+// zeros reads as zeros without end.
+type zeros struct{}
+
+func (zeros) Read(p []byte) (int, error) {
+	clear(p)
+	return len(p), nil
 }

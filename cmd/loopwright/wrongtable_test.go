@@ -28,6 +28,7 @@ func bomb(depth int) string {
 const (
 	onJob   = "build job.yaml -o out"
 	onList  = "build list.yaml -o out"
+	onSite  = "reconcile job.yaml back"
 	csvHead = "id,type,level,x,y,room\n"
 	smoke   = "A-1,smoke,Level 4,10,20,\n"
 	plans   = "  - {drawing: plan.dxf, level: Level 1, units: in}"
@@ -144,6 +145,25 @@ func wrongInputs() []wrong {
 		row("output: a file where a folder goes", onJob, file("out/plans", "mine")),
 		row("output: over its own drawing", "build job.yaml -o .", file("plans/x", ""), move("plan.dxf", "plans/plan.dxf"), edit("job.yaml", "drawing: plan.dxf", "drawing: plans/plan.dxf")),
 		row("output: over its own list", "build list.yaml -o .", move("devices.csv", "points.csv"), edit("list.yaml", "devices.csv", "points.csv")),
+		row("reconcile: no file", "reconcile job.yaml"),
+		row("reconcile: not there", "reconcile job.yaml field.json"),
+		row("reconcile: a folder", "reconcile job.yaml out"),
+		row("reconcile: empty", onSite, file("back", "")),
+		row("reconcile: the drawing", "reconcile job.yaml plan.dxf"),
+		row("reconcile: a picture", onSite, file("back", "\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR")),
+		row("reconcile: PDF of nothing", onSite, file("back", "%PDF-1.7\n1 0 obj\n<<>>\n")),
+		row("reconcile: PDF cut off", onSite, file("back", "%PDF-1.4\n1 0 obj\n<</Type/Catalog/Pages 2 0 R>>\nendobj\n2 0 obj\n<</Type/Pa")),
+		row("reconcile: JSON of something else", onSite, file("back", `{"devices": []}`)),
+		row("reconcile: JSON cut off", onSite, file("back", `{"format": "loopwright field page", "version": 1, "ent`)),
+		row("reconcile: JSON of a later version", onSite, file("back", `{"format": "loopwright field page", "version": 99, "entries": []}`)),
+		row("reconcile: an unknown key", onSite, file("back", `{"format": "loopwright field page", "version": 1, "entries": [], "extra": 1}`)),
+		row("reconcile: an address that cannot be", onSite, file("back", `{"format": "loopwright field page", "version": 1, "entries": [{"id": "L1-001", "circuit": "SLC-1", "address": -5, "done": true, "problem": false}]}`)),
+		row("reconcile: workbook that is no zip", onSite, file("back", "PK\x03\x04 and nothing more")),
+		row("reconcile: zip that is no workbook", onSite, zipped("back", "readme.txt", 10)),
+		row("reconcile: zip bomb", onSite, zipped("back", "xl/workbook.xml", 700<<20)),
+		row("compare: not there", "compare job.yaml old.yaml"),
+		row("compare: one only", "compare job.yaml"),
+		row("compare: with something else", "compare job.yaml devices.csv"),
 		row("demo: over a changed job", "demo .", file("level-1.dxf", "mine")),
 	}
 }
