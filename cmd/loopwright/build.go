@@ -49,6 +49,9 @@ func (a *app) report(j *job.Job, r build.Result, dir string) error {
 	for _, line := range r.Since {
 		fmt.Fprintln(a.err, "since the last run: "+line)
 	}
+	for _, line := range r.Kept {
+		fmt.Fprintln(a.err, "loopwright: "+line)
+	}
 	if a.json {
 		if err := build.WriteJSON(a.out, r); err != nil {
 			return err

@@ -23,9 +23,10 @@ const wrongGolden = "testdata/wrong.txt"
 // wrong is one wrong input: what is done to a folder with a good job, and what
 // is called then.
 type wrong struct {
-	name string
-	args string // words between blanks
-	do   []step
+	name  string
+	args  string // words between blanks
+	do    []step
+	found bool // the job is done, and a finding of severity error says what is wrong
 }
 
 // step changes the folder of a good job.
@@ -126,6 +127,28 @@ func folderSum(t testing.TB, dir string) string {
 	return b.String()
 }
 
+// inputSum is the part of the folder that is never written to.
+func inputSum(t testing.TB) string {
+	var b strings.Builder
+	for line := range strings.Lines(folderSum(t, ".")) {
+		if !strings.HasPrefix(line, "out/") && !strings.Contains(line, ".ledger.csv") {
+			b.WriteString(line)
+		}
+	}
+	return b.String()
+}
+
+// errorLines are the findings of severity error in a text.
+func errorLines(text string) string {
+	var b strings.Builder
+	for line := range strings.Lines(text) {
+		if strings.Contains(line, " error: ") {
+			b.WriteString(line)
+		}
+	}
+	return b.String()
+}
+
 // TestWrongInput calls the program with everything that can be wrong, and holds
 // its messages against testdata/wrong.txt. Nothing may be written or lost.
 func TestWrongInput(t *testing.T) {
@@ -154,23 +177,27 @@ func TestWrongInput(t *testing.T) {
 			for _, do := range w.do {
 				do(t)
 			}
-			before := folderSum(t, ".")
+			before, input := folderSum(t, "."), inputSum(t)
 			var out, errs bytes.Buffer
 			code := Run(strings.Fields(w.args), strings.NewReader(""), &out, &errs)
-			said := strings.ReplaceAll(errs.String(), dir, "$DIR")
+			said := strings.ReplaceAll(errs.String()+errorLines(out.String()), dir, "$DIR")
 			entry := fmt.Sprintf("\n-- %s --\n$ loopwright %s\nexit %d\n%s", w.name, w.args, code, said)
 			got.WriteString(entry)
-			if code != exitFailed && code != exitUsage {
-				t.Errorf("exit %d:\n%s", code, said)
-			}
-			if out.Len() > 0 {
-				t.Errorf("results were written:\n%s", out.String())
+			if w.found {
+				if code != exitFindings || !strings.Contains(entry, " error: ") {
+					t.Errorf("exit %d:\n%s", code, entry)
+				}
+			} else if code != exitFailed && code != exitUsage || out.Len() > 0 {
+				t.Errorf("exit %d:\n%s%s", code, said, out.String())
 			}
 			if strings.Contains(said, "goroutine") || strings.Contains(said, "fault in the program") {
 				t.Errorf("it fell over:\n%s", said)
 			}
-			if after := folderSum(t, "."); after != before {
+			if after := folderSum(t, "."); after != before && !w.found {
 				t.Errorf("the folder changed:\n%s\nwas\n%s", after, before)
+			}
+			if inputSum(t) != input {
+				t.Error("an input was changed")
 			}
 			if !*update && !strings.Contains(string(want), entry) {
 				t.Errorf("said\n%s\nand testdata/wrong.txt has it otherwise: read it, then run with -update", entry)

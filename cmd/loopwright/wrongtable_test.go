@@ -43,7 +43,8 @@ const ledgerHead = "id,circuit,order,address,span,type,level,room,drawing,handle
 // cmd/internal/job/testdata/wrong.txt; here are the ways to get the program as a
 // whole to fail.
 func wrongInputs() []wrong {
-	row := func(name, args string, do ...step) wrong { return wrong{name, args, do} }
+	row := func(name, args string, do ...step) wrong { return wrong{name: name, args: args, do: do} }
+	found := func(name, args string, do ...step) wrong { return wrong{name: name, args: args, do: do, found: true} }
 	return []wrong{
 		row("no such command", "biuld job.yaml"),
 		row("no such flag", "build job.yaml --ouput out"),
@@ -103,11 +104,11 @@ func wrongInputs() []wrong {
 		row("drawing: zipped", onJob, file("plan.dxf", "PK\x03\x04\x14\x00\x00\x00\x08\x00")),
 		row("drawing: text", onJob, file("plan.dxf", "Dear all,\nplease find attached.\n")),
 		row("drawing: binary garbage", onJob, file("plan.dxf", strings.Repeat("\x00\xff\x13\x37", 500))),
-		row("drawing: cut off early", onJob, cut("plan.dxf", 400)),
-		row("drawing: cut off late", onJob, cut("plan.dxf", 8000)),
-		row("drawing: begins in the middle", onJob, edit("plan.dxf", "SECTION", "SEXTION")),
-		row("drawing: binary, cut off", onJob, file("plan.dxf", "AutoCAD Binary DXF\r\n\x1a\x00\x00SECTION\x00\x02HEAD")),
-		row("drawing: group code that is none", onJob, edit("plan.dxf", "  0\r\nSECTION", "  x\r\nSECTION")),
+		found("drawing: cut off early", onJob, cut("plan.dxf", 400)),
+		found("drawing: cut off late", onJob, cut("plan.dxf", 8000)),
+		found("drawing: begins in the middle", onJob, edit("plan.dxf", "SECTION", "SEXTION")),
+		found("drawing: binary, cut off", onJob, file("plan.dxf", "AutoCAD Binary DXF\r\n\x1a\x00\x00SECTION\x00\x02HEAD")),
+		found("drawing: group code that is none", onJob, edit("plan.dxf", "  0\r\nSECTION", "  x\r\nSECTION")),
 		row("drawing: nesting bomb", onJob, file("plan.dxf", bomb(12))),
 		row("drawing: a line of 100 MB", onJob, file("plan.dxf", "  0\nSECTION\n  2\nENTITIES\n  0\nTEXT\n  1\n"+strings.Repeat("x", 100<<20)+"\n  0\nENDSEC\n  0\nEOF\n")),
 		row("drawing: link to nothing", onJob, link("plan.dxf", "gone.dxf")),

@@ -102,5 +102,9 @@ func (o *Outcome) WriteWithLedger(dir string, outs []Output) error {
 		return err
 	}
 	defer s.Close()
-	return o.write(s, dir, outs)
+	files, err := placed(dir, outs)
+	if err != nil {
+		return err
+	}
+	return o.commit(s, files)
 }

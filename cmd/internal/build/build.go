@@ -33,24 +33,27 @@ func Run(j *job.Job, dir string, progress Progress) (Result, error) {
 	for _, f := range outs {
 		names = append(names, f.Name)
 	}
-	names = append(names, "result.json")
+	names = append(names, resultName)
 	r := o.Result(names)
+	r.Sums = sums(outs)
 	var b bytes.Buffer
 	if err := WriteJSON(&b, r); err != nil {
 		return Result{}, err
 	}
-	if err := o.write(s, dir, append(outs, Output{"result.json", b.Bytes()})); err != nil {
+	files, err := placed(dir, append(outs, Output{resultName, b.Bytes()}))
+	if err != nil {
+		return Result{}, err
+	}
+	more, kept := readEarlier(dir).spare(dir, files)
+	if err := o.commit(s, append(files, more...)); err != nil {
 		return Result{}, fmt.Errorf("nothing was written: %w", err)
 	}
+	r.Kept = kept
 	return r, nil
 }
 
-// write puts outputs and ledger in place.
-func (o *Outcome) write(s *commit.Session, dir string, outs []Output) error {
-	files, err := placed(dir, outs)
-	if err != nil {
-		return err
-	}
+// commit puts files and ledger in place.
+func (o *Outcome) commit(s *commit.Session, files []commit.File) error {
 	if err := sparesInputs(o.Job, files); err != nil {
 		return err
 	}

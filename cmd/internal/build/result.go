@@ -23,9 +23,15 @@ type Result struct {
 	Defaults []Default       `json:"defaults"`
 	Outputs  []string        `json:"outputs"`
 
+	// Sums are the SHA-256 sums of the outputs but result.json, by name.
+	Sums map[string]string `json:"sha256,omitempty"`
+
 	// Since tells what has changed since the run that wrote the ledger. It is a
 	// message of this run: a second run has nothing to tell, and the same result.
 	Since []string `json:"-"`
+	// Kept tells what was done to files that an earlier run had left in the
+	// folder. It is a message of this run too.
+	Kept []string `json:"-"`
 }
 
 // Device is one symbol with all that was decided about it.

@@ -23,10 +23,11 @@ import (
 	"time"
 )
 
-// File is one file to be written.
+// File is one file to be written, or to be removed.
 type File struct {
-	Path string // where it ends up
-	Data []byte
+	Path   string // where it ends up
+	Data   []byte
+	Remove bool // no file shall stand there; Data is not used
 }
 
 // Session is the right to write into a folder and to some files outside it.
@@ -147,7 +148,7 @@ func (s *Session) plan(files []File) (*transaction, error) {
 		if err != nil {
 			return nil, err
 		}
-		t.Entries = append(t.Entries, entry{Path: filepath.ToSlash(rel), Outside: outside, Had: had})
+		t.Entries = append(t.Entries, entry{Path: filepath.ToSlash(rel), Outside: outside, Had: had, Gone: f.Remove})
 	}
 	return t, nil
 }

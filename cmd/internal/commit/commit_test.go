@@ -20,6 +20,7 @@ func newJob(t testing.TB) job {
 	put(t, j.ledger, "old")
 	put(t, filepath.Join(j.home, "a.xlsx"), "old")
 	put(t, filepath.Join(j.home, "plans", "1.dxf"), "old")
+	put(t, filepath.Join(j.home, "plans", "2.dxf"), "old")
 	put(t, filepath.Join(j.home, "mine.txt"), "keep")
 	return j
 }
@@ -34,10 +35,11 @@ func put(t testing.TB, path, data string) {
 	}
 }
 
-// files is what a run writes: two that were there, two that were not, one outside.
+// files is what a run writes: two that were there, two that were not, one outside; and one that it removes.
 func (j job) files() []File {
-	in := func(name string) File { return File{filepath.Join(j.home, name), []byte("new")} }
-	return []File{in("a.xlsx"), in("plans/1.dxf"), in("sheets/b.pdf"), in("c.json"), {j.ledger, []byte("new")}}
+	in := func(name string) File { return File{Path: filepath.Join(j.home, name), Data: []byte("new")} }
+	gone := File{Path: filepath.Join(j.home, "plans", "2.dxf"), Remove: true}
+	return []File{in("a.xlsx"), gone, in("plans/1.dxf"), in("sheets/b.pdf"), in("c.json"), {Path: j.ledger, Data: []byte("new")}}
 }
 
 // listing writes a folder out as "name=content" lines, hidden files too.
@@ -63,7 +65,7 @@ func listing(t testing.TB, dir string) string {
 }
 
 const (
-	before = "job.ledger.csv=old\njob.yaml=input\nout/a.xlsx=old\nout/mine.txt=keep\nout/plans/1.dxf=old\n"
+	before = "job.ledger.csv=old\njob.yaml=input\nout/a.xlsx=old\nout/mine.txt=keep\nout/plans/1.dxf=old\nout/plans/2.dxf=old\n"
 	after  = "job.ledger.csv=new\njob.yaml=input\nout/a.xlsx=new\nout/c.json=new\nout/mine.txt=keep\nout/plans/1.dxf=new\nout/sheets/b.pdf=new\n"
 )
 
@@ -283,7 +285,7 @@ func TestRefusals(t *testing.T) {
 			return j.files()
 		}, "a.xlsx: it is write-protected"},
 		{"outside and not announced", func(_ *testing.T, j *job) []File {
-			return []File{{filepath.Join(j.home, "..", "evil"), nil}}
+			return []File{{Path: filepath.Join(j.home, "..", "evil")}}
 		}, "lies outside the folder"},
 		{"twice", func(_ *testing.T, j *job) []File { return append(j.files(), j.files()[0]) }, "would be written twice"},
 		{"the folder is a file", func(_ *testing.T, j *job) []File { j.home = filepath.Join(j.root, "job.yaml"); return nil },

@@ -39,9 +39,9 @@ func TestMain(m *testing.M) {
 // generation is the files of run n, all with its number in them.
 func generation(root string, n int) []File {
 	data := []byte(strings.Repeat(fmt.Sprintf("generation %d\n", n), 2000))
-	files := []File{{filepath.Join(root, "job.ledger.csv"), data}}
+	files := []File{{Path: filepath.Join(root, "job.ledger.csv"), Data: data}}
 	for i := range 8 {
-		files = append(files, File{filepath.Join(root, "out", fmt.Sprintf("plans-%d", i%3), fmt.Sprintf("%d.dxf", i)), data})
+		files = append(files, File{Path: filepath.Join(root, "out", fmt.Sprintf("plans-%d", i%3), fmt.Sprintf("%d.dxf", i)), Data: data})
 	}
 	return files
 }

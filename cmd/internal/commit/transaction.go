@@ -31,6 +31,7 @@ type entry struct {
 	Path    string `json:"path"`              // as seen from the folder, with slashes
 	Outside bool   `json:"outside,omitempty"` // it lies outside the folder and has its own stage
 	Had     bool   `json:"had,omitempty"`     // a file stood there before
+	Gone    bool   `json:"gone,omitempty"`    // it is to be removed
 }
 
 // failpoint is called before every change on the disk; tests stop there.
@@ -72,8 +73,10 @@ func (t *transaction) stage(files []File) error {
 		return err
 	}
 	for i, f := range files {
-		if err := writeSynced(t.staged(i, "new"), f.Data, t.target(i)); err != nil {
-			return plain("write", t.target(i), err)
+		if !f.Remove {
+			if err := writeSynced(t.staged(i, "new"), f.Data, t.target(i)); err != nil {
+				return plain("write", t.target(i), err)
+			}
 		}
 		if t.Entries[i].Had {
 			if err := secondName(t.target(i), t.staged(i, "old")); err != nil {
@@ -139,8 +142,16 @@ func (t *transaction) commit() error {
 // finish moves what is not yet in place, and sweeps. Doing it twice is doing it once.
 func (t *transaction) finish() error {
 	dirs := map[string]bool{}
-	for i := range t.Entries {
+	for i, e := range t.Entries {
 		from, to := t.staged(i, "new"), t.target(i)
+		if e.Gone {
+			failpoint()
+			if err := os.Remove(to); err != nil && !errors.Is(err, fs.ErrNotExist) {
+				return plain("remove", to, err)
+			}
+			dirs[filepath.Dir(to)] = true
+			continue
+		}
 		if _, err := os.Lstat(from); errors.Is(err, fs.ErrNotExist) {
 			continue // moved before the interruption
 		}

@@ -1,0 +1,103 @@
+package build
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"loopwright/cmd/internal/commit"
+)
+
+// sums are the SHA-256 sums of outputs by name: by them a later run tells a
+// file that it may replace from one that somebody has worked on since.
+func sums(outs []Output) map[string]string {
+	m := map[string]string{}
+	for _, o := range outs {
+		m[o.Name] = sum(o.Data)
+	}
+	return m
+}
+
+func sum(data []byte) string {
+	h := sha256.Sum256(data)
+	return hex.EncodeToString(h[:])
+}
+
+// earlier is what the run before wrote into a folder.
+type earlier struct {
+	Outputs []string          `json:"outputs"`
+	Sums    map[string]string `json:"sha256"`
+}
+
+// readEarlier reads it from the folder's result.json; without a readable one
+// nothing is known, and nothing that is there counts as the program's own.
+func readEarlier(dir string) earlier {
+	var e earlier
+	data, err := os.ReadFile(filepath.Join(dir, resultName))
+	if err != nil || json.Unmarshal(data, &e) != nil {
+		return earlier{}
+	}
+	return e
+}
+
+// spare says what else has to be done so that no work is lost and nothing stale
+// stays: a file that was changed since it was written is kept under another
+// name, one that the job no longer makes is removed unless it was changed.
+func (e earlier) spare(dir string, files []commit.File) (more []commit.File, said []string) {
+	written := map[string]bool{}
+	for _, f := range files {
+		name, err := filepath.Rel(dir, f.Path)
+		if err != nil || name == resultName {
+			continue
+		}
+		name = filepath.ToSlash(name)
+		written[name] = true
+		now, err := os.ReadFile(f.Path)
+		if errors.Is(err, fs.ErrNotExist) || err == nil && (bytes.Equal(now, f.Data) || e.Sums[name] == sum(now)) {
+			continue
+		}
+		if err != nil {
+			continue // what cannot be read cannot be replaced either: the commit says why
+		}
+		kept := freeName(f.Path)
+		more = append(more, commit.File{Path: kept, Data: now})
+		said = append(said, fmt.Sprintf("%s was changed since it was written: what it held is kept as %s", f.Path, filepath.Base(kept)))
+	}
+	for _, name := range e.Outputs {
+		path := filepath.Join(dir, filepath.FromSlash(name))
+		if written[name] || name == resultName || !filepath.IsLocal(filepath.FromSlash(name)) {
+			continue
+		}
+		now, err := os.ReadFile(path)
+		switch {
+		case err != nil:
+		case e.Sums[name] == sum(now):
+			more = append(more, commit.File{Path: path, Remove: true})
+			said = append(said, path+" was of the run before and is no longer made: removed")
+		default:
+			said = append(said, path+" was of the run before and is no longer made; it was changed since, and stays")
+		}
+	}
+	return more, said
+}
+
+// freeName is a name beside path that no file has.
+func freeName(path string) string {
+	ext := filepath.Ext(path)
+	for i := 1; ; i++ {
+		name := fmt.Sprintf("%s.changed-%d%s", strings.TrimSuffix(path, ext), i, ext)
+		if _, err := os.Lstat(name); errors.Is(err, fs.ErrNotExist) {
+			return name
+		}
+	}
+}
+
+// resultName is the file that tells about the others.
+const resultName = "result.json"
