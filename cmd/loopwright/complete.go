@@ -29,19 +29,22 @@ func complete(c *cobra.Command) {
 		}
 		return ends[min(len(args), 1)], cobra.ShellCompDirectiveFilterFileExt
 	}
-	if c.Flags().Lookup("output") != nil {
+	if out := c.Flags().Lookup("output"); out != nil {
 		if c.Name() == "begin" {
-			c.MarkFlagFilename("output", "yaml", "yml")
+			out.Annotations = map[string][]string{cobra.BashCompFilenameExt: {"yaml", "yml"}}
 		} else {
-			c.MarkFlagDirname("output")
+			out.Annotations = map[string][]string{cobra.BashCompSubdirsInDir: {}}
 		}
 	}
 	for flag, words := range map[string][]string{
 		"scheme": assign.SchemeNames, "first-switch": {"lowest", "highest"}, "on-means": {"1", "0"},
 		"units": {"in", "ft", "mm", "cm", "m"},
 	} {
-		if c.Flags().Lookup(flag) != nil {
-			c.RegisterFlagCompletionFunc(flag, cobra.FixedCompletions(words, cobra.ShellCompDirectiveNoFileComp))
+		if c.Flags().Lookup(flag) == nil {
+			continue
+		}
+		if err := c.RegisterFlagCompletionFunc(flag, cobra.FixedCompletions(words, cobra.ShellCompDirectiveNoFileComp)); err != nil {
+			panic(err) // the flag is there, and this is called once
 		}
 	}
 }

@@ -39,7 +39,7 @@ func (b *bar) step(what string, done, total int) {
 	}
 	b.p.ChangeMax(total)
 	b.p.Describe(what)
-	b.p.Set(done)
+	_ = b.p.Set(done) // a bar that cannot be drawn is no reason to stop
 }
 
 // lap ends the stage before and begins the next; "" ends only.
@@ -57,7 +57,7 @@ func (b *bar) close() {
 		fmt.Fprintf(b.a.err, "trace: %-22s %9.3f s, %5d MB\n", "all", time.Since(b.start).Seconds(), taken())
 	}
 	if b.p != nil {
-		b.p.Finish()
+		_ = b.p.Finish()
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"slices"
 	"unicode/utf8"
 
 	"golang.org/x/term"
@@ -34,7 +35,7 @@ func (t *tidyWriter) Write(p []byte) (int, error) {
 	if t.err != nil {
 		return 0, t.err
 	}
-	text := append(t.part, p...)
+	text := slices.Concat(t.part, p)
 	t.part = nil
 	out := make([]byte, 0, len(text)+16)
 	for len(text) > 0 {

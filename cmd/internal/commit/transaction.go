@@ -234,7 +234,7 @@ func writeSynced(path string, data []byte, like string) error {
 	_, err = f.Write(data)
 	if err == nil && like != "" {
 		if info, e := os.Stat(like); e == nil {
-			f.Chmod(info.Mode().Perm()) // a matter of comfort: where it cannot be done the file is as good
+			_ = f.Chmod(info.Mode().Perm()) // a matter of comfort: where it cannot be done the file is as good
 		}
 	}
 	if err == nil {
@@ -270,7 +270,7 @@ func secondName(from, to string) error {
 // order of renames is all there is.
 func syncDir(dir string) {
 	if d, err := os.Open(dir); err == nil {
-		d.Sync()
+		_ = d.Sync()
 		d.Close()
 	}
 }
