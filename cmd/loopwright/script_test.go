@@ -28,7 +28,7 @@ func TestScripts(t *testing.T) {
 	}
 	testscript.Run(t, testscript.Params{
 		Dir:  "testdata/script",
-		Cmds: map[string]func(*testscript.TestScript, bool, []string){"exitcode": exitCode, "samefiles": sameFiles},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){"exitcode": exitCode, "samefiles": sameFiles, "strip": strip},
 		Setup: func(e *testscript.Env) error {
 			e.Setenv("REPO", repo)
 			return nil

@@ -2,6 +2,7 @@ package drafting
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -13,6 +14,7 @@ import (
 const (
 	homeSize = 1.6 // arrowhead
 	homeAway = 3.0 // from the device to the middle of the arrowhead
+	homeRoom = 7.0 // radius around it that had better be empty
 	wrapAt   = 24  // letters in a line of the note at a shaft
 )
 
@@ -55,21 +57,49 @@ func (t *tracer) homes(sh *shafts) {
 	}
 }
 
-// clear is a place for the arrowhead on a run: the first from its start where it
-// covers nothing, or the middle of the longest straight piece.
+// clear is a place for the arrowhead on a run: not far from its start, where it
+// covers nothing and where its name finds room.
 func (t *tracer) clear(w way) (at, dir geom.Point) {
 	h := t.sheet.Height
-	for k := range 16 {
-		p, d, ok := w.along((homeAway + float64(k)/2) * h)
+	s := w.longest()
+	at, dir = s.A.Lerp(s.B, 0.5), unit(s.B.Sub(s.A))
+	least := math.Inf(1)
+	for k := 2; k <= 60; k++ {
+		away := float64(k) / 2
+		p, d, ok := w.along(away * h)
 		if !ok {
 			break
 		}
-		if !t.covers(label.Rect{Center: p, Width: homeSize * h, Height: homeSize * h}) {
-			return p, d
+		price := math.Abs(away-homeAway)/4 + float64(t.crowd(p, homeRoom*h))
+		if t.covers(label.Rect{Center: p, Width: homeSize * h, Height: 0.6 * homeSize * h, Angle: roundTo(d.Angle())}) {
+			price += 100
+		}
+		if price < least {
+			at, dir, least = p, d, price
 		}
 	}
-	s := w.longest()
-	return s.A.Lerp(s.B, 0.5), unit(s.B.Sub(s.A))
+	return at, dir
+}
+
+// crowd counts the texts and symbols around a place.
+func (t *tracer) crowd(p geom.Point, reach float64) int {
+	n := 0
+	for _, o := range t.scene.texts {
+		if o.Center.Dist(p) < reach {
+			n++
+		}
+	}
+	for _, o := range t.scene.symbols.small {
+		if o.Center.Dist(p) < reach {
+			n++
+		}
+	}
+	for _, m := range t.sheet.Marks {
+		if t.rects[m.ID].Center.Dist(p) < reach {
+			n += 2 // symbol and label
+		}
+	}
+	return n
 }
 
 // shafts gathers which circuits leave a view and where.

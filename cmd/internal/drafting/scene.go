@@ -11,7 +11,7 @@ import (
 
 // lightCost is the price of covering light linework such as furniture, in steps
 // of side preference: worth another side, not worth a leader.
-const lightCost = 1.5
+const lightCost = 3.0
 
 // scene is what stands on a drawing already.
 type scene struct {

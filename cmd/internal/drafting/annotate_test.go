@@ -1,0 +1,261 @@
+package drafting
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"loopwright/takeoff"
+	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/geom"
+)
+
+func TestExpand(t *testing.T) {
+	words := map[string]string{"circuit": "SLC-1", "address": "7", "room": " 101 ", "level": "Level 1"}
+	for _, c := range []struct{ pattern, want string }{
+		{"{circuit}-{address:3}", "SLC-1-007"},
+		{"{address}", "7"},
+		{"{room}/{address:2}", "101/07"},
+		{"{circuit:3}", "SLC-1"},
+		{"{nothing}", "{nothing}"},
+		{"plain", "plain"},
+	} {
+		if got := Expand(c.pattern, words); got != c.want {
+			t.Errorf("%s: %q, want %q", c.pattern, got, c.want)
+		}
+	}
+}
+
+func TestLayerNames(t *testing.T) {
+	for _, c := range []struct {
+		pattern        string
+		kind           Kind
+		circuit, level string
+		want           string
+	}{
+		{"E-FIRE-{kind}", Address, "SLC-1", "Level 1", "E-FIRE-ADDR"},
+		{"E-FIRE-{kind}", Signal, "", "", "E-FIRE-ROUT-SIGL"},
+		{"E-{level}-{kind}-{circuit}", Notify, "", "Level 1", "E-LEVEL-1-ROUT-NOTF"},
+		{"f-prot {kind} é", Table, "", "", "F-PROT-SCHD"},
+		{"a very long name for a layer {kind}", Signal, "", "", "A-VERY-LONG-NAME-FOR-ROUT-SIGL"},
+		{"{circuit}", Address, "", "", "LOOPWRIGHT"},
+	} {
+		got := layerName(c.pattern, c.kind, c.circuit, c.level)
+		if got != c.want || len(got) > longestName {
+			t.Errorf("%s %s: %q (%d letters), want %q", c.pattern, c.kind, got, len(got), c.want)
+		}
+	}
+}
+
+func TestWays(t *testing.T) {
+	w := way{{X: 0}, {X: 10}, {X: 10, Y: 10}}
+	box := geom.Around(geom.Pt(0, 0), 4, 4)
+	if got := w.from(rectAround([]geom.Point{box.Min, box.Max}, 0)); len(got) != 3 || got[0].Dist(geom.Pt(2, 0)) > 1e-9 {
+		t.Errorf("cut at the symbol: %v", got)
+	}
+	if got := (way{{X: 0}, {X: 1}}).from(rectAround([]geom.Point{box.Min, box.Max}, 0)); got != nil {
+		t.Errorf("a run inside its symbol: %v", got)
+	}
+	window := geom.Box{Min: geom.Pt(-1, -1), Max: geom.Pt(5, 5)}
+	if got := w.within(&window); len(got) != 1 || got[0][1] != geom.Pt(5, 0) {
+		t.Errorf("cut to a window: %v", got)
+	}
+	back := way{{X: 0}, {X: 9}, {X: 9, Y: 2}, {X: 0, Y: 2}}
+	if got := back.within(&window); len(got) != 2 {
+		t.Errorf("a run that leaves the window and comes back is %d pieces, want 2: %v", len(got), got)
+	}
+	if p, d, ok := w.along(13); !ok || p.Dist(geom.Pt(10, 3)) > 1e-9 || d != geom.Pt(0, 1) {
+		t.Errorf("along: %v %v %v", p, d, ok)
+	}
+	if _, _, ok := w.along(21); ok {
+		t.Error("a place beyond the end")
+	}
+}
+
+func TestBeside(t *testing.T) {
+	plan := geom.Box{Min: geom.Pt(10, 10), Max: geom.Pt(90, 90)}
+	frame := []geom.Box{{Min: geom.Pt(0, 0), Max: geom.Pt(100, 0)}, {Min: geom.Pt(100, 0), Max: geom.Pt(100, 100)}, {Min: geom.Pt(0, 0), Max: geom.Pt(0, 100)}}
+	stray := geom.Box{Min: geom.Pt(1e6, 0), Max: geom.Pt(1e6+1, 1)}
+	drawn := append(frame, stray)
+	b := cluster(drawn, plan)
+	if b != (geom.Box{Min: geom.Pt(0, 0), Max: geom.Pt(100, 100)}) {
+		t.Errorf("the sheet is %v", b)
+	}
+	next := geom.Box{Min: geom.Pt(150, 50), Max: geom.Pt(200, 90)}
+	if p := beside(append(drawn, next), b, geom.Pt(60, 80), 4); p.X != 204 || p.Y != 100 {
+		t.Errorf("room at %v, want right of the next sheet", p)
+	}
+	if p := beside(append(drawn, next), b, geom.Pt(40, 80), 4); p.X != 104 || p.Y != 100 {
+		t.Errorf("room at %v, want between the sheets", p)
+	}
+}
+
+func TestReadingDirection(t *testing.T) {
+	var r reading
+	for i := range 9 {
+		r.add(geom.Pt(float64(i), 0), 0)
+	}
+	for i := range 3 {
+		r.add(geom.Pt(100+float64(i), 0), 210)
+		r.add(geom.Pt(200+float64(i), 0), 90)
+	}
+	if got := r.main(nil, 40); got != 0 {
+		t.Errorf("main direction %g", got)
+	}
+	for _, c := range []struct{ x, want float64 }{{4, 0}, {101, 30}, {201, 0}, {400, 0}} {
+		if got := r.near(geom.Pt(c.x, 1), 20, 0); got != c.want {
+			t.Errorf("at %g labels run along %g, want %g", c.x, got, c.want)
+		}
+	}
+	if got := (&reading{}).main(nil, 107); got != 17 {
+		t.Errorf("without texts, along %g, want 17", got)
+	}
+}
+
+// fixture is a drawing of the writer's own tests.
+func fixture(t *testing.T, name string) *dxf.Drawing {
+	t.Helper()
+	b, err := os.ReadFile(filepath.Join("..", "..", "..", "takeoff", "dxf", "testdata", "edit", name))
+	if err != nil {
+		t.Fatal(err)
+	}
+	d, err := dxf.Parse(name, b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return d
+}
+
+// TestAttribute writes labels into the attribute that symbols have, and beside
+// those that have none; every change is reported and taken back.
+func TestAttribute(t *testing.T) {
+	for _, name := range []string{"r12-handles.in.dxf", "r2000.in.dxf", "r2018.in.dxf"} {
+		d := fixture(t, name)
+		ins, _, err := d.Inserts(dxf.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		s := Sheet{Drawing: name, Height: 2, Layers: "E-FIRE-{kind}", Views: []View{{Level: "Level 1"}}}
+		with, tag := 0, ""
+		for i := range ins {
+			in := &ins[i]
+			at := geom.Pt(in.Pos.X, in.Pos.Y)
+			if len(in.Attribs) > 0 && with == 0 {
+				tag = in.Attribs[0].Tag
+				with++
+			}
+			s.Marks = append(s.Marks, Mark{ID: in.Block, Text: "1-00" + string(rune('1'+i)), Kind: Address, At: at, Symbol: geom.Around(at, 4, 4), Handle: in.Handle.String(), Nested: len(in.Path) > 0})
+		}
+		if tag == "" {
+			t.Fatalf("%s: no symbol with an attribute", name)
+		}
+		s.Attribute = strings.ToLower(tag)
+		into := attributesOf(d, &s)
+		a, err := Annotate(d, s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		changed := 0
+		for _, f := range a.Findings {
+			if f.Code == CodeAttribute {
+				changed++
+				if f.Severity != takeoff.Note || f.Handle == "" {
+					t.Errorf("%s: %v", name, f)
+				}
+			}
+		}
+		if len(into) == 0 || changed != len(into) || a.Labels != len(s.Marks)-changed {
+			t.Errorf("%s: %d to change, %d changed, %d texts for %d devices", name, len(into), changed, a.Labels, len(s.Marks))
+		}
+		if back, err := dxf.Strip(name, a.Bytes); err != nil || !bytes.Equal(back, d.Bytes) {
+			t.Errorf("%s: the old values do not come back (%v)", name, err)
+		}
+	}
+}
+
+// TestForeignLayer leaves a layer that has our name alone and says so.
+func TestForeignLayer(t *testing.T) {
+	d, err := dxf.Open(filepath.Join("..", "..", "..", "testdata", "traps", "turned", "level-1.dxf"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer d.Close()
+	const theirs = "A-WALL"
+	s := Sheet{Drawing: d.Name, Height: 2, Layers: theirs, Marks: []Mark{{ID: "L1-001", Text: "1-001", Kind: Address}}}
+	a, err := Annotate(d, s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(a.Findings) != 1 || a.Findings[0].Code != CodeLayerHad || !strings.Contains(a.Findings[0].Message, theirs) {
+		t.Errorf("findings %v", a.Findings)
+	}
+}
+
+// TestNoPlace draws a label that fits nowhere and reports where.
+func TestNoPlace(t *testing.T) {
+	var b strings.Builder
+	tags(&b, "0 SECTION\n2 ENTITIES")
+	for y := -900; y <= 900; y += 10 { // lines so close that no text of 20 fits between two
+		tags(&b, fmt.Sprintf("0 LINE\n8 A-WALL\n10 -900\n20 %d\n11 900\n21 %d", y, y))
+	}
+	tags(&b, "0 ENDSEC\n0 EOF")
+	d, err := dxf.Parse("lines.dxf", []byte(b.String()))
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := Sheet{Drawing: "lines.dxf", Height: 20, Layers: "E-FIRE-{kind}", Walls: []string{"A-WALL"},
+		Marks: []Mark{{ID: "L1-001", Text: "1-001", Kind: Address, Symbol: geom.Around(geom.Point{}, 4, 4)}}}
+	a, err := Annotate(d, s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	n := 0
+	for _, f := range a.Findings {
+		if f.Code == CodeNoPlace && f.Placed {
+			n++
+		}
+	}
+	if n != 1 || a.Unplaced != 1 || !bytes.Contains(a.Bytes, []byte("1-001")) {
+		t.Errorf("%d findings for %d labels without a place", n, a.Unplaced)
+	}
+}
+
+// TestEndsAndTaps counts the marks of a looped and a branched circuit.
+func TestEndsAndTaps(t *testing.T) {
+	d := fixture(t, "r2000.in.dxf")
+	s := everything(d)
+	a, err := Annotate(d, s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	out, err := dxf.Parse("out.dxf", a.Bytes)
+	if err != nil {
+		t.Fatal(err)
+	}
+	marks, err := dxf.Ours(out)
+	if err != nil {
+		t.Fatal(err)
+	}
+	texts, kinds := map[string]int{}, map[string]int{}
+	for _, m := range marks {
+		kinds[m.Type+" "+m.Kind]++
+		if m.Type == "TEXT" {
+			texts[m.Text]++
+		}
+	}
+	ends := min(2, len(s.Marks))
+	for what, want := range map[string]int{"EOL": ends + 1, "SLC-1 OUT": 1, "SLC-1 RETURN": 1, "NAC-1": 3, "TO LEVEL 2": 1, "ADD ISO SLC-1": 1, "DEVICE SCHEDULE": 1, "RISER DIAGRAM": 1} {
+		// NAC-1 stands at its homerun, in the note at the shaft and in the riser diagram, which names the end too.
+		if texts[what] != want {
+			t.Errorf("%d texts %q, want %d", texts[what], what, want)
+		}
+	}
+	for what, want := range map[string]int{"LWPOLYLINE ROUT-TTAP": 1, "LWPOLYLINE ISOL": 1, "SOLID HOME": 3} {
+		if kinds[what] != want {
+			t.Errorf("%d of %q, want %d; all: %v", kinds[what], what, want, kinds)
+		}
+	}
+}

@@ -1,0 +1,193 @@
+package drafting
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"loopwright/takeoff"
+	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/geom"
+)
+
+// drawings are those of the project, and the real ones of the reference folder
+// where that is there.
+func drawings(t *testing.T) []string {
+	t.Helper()
+	root := filepath.Join("..", "..", "..")
+	shared := os.Getenv("LOOPWRIGHT_SHARED")
+	if shared == "" {
+		shared = filepath.Join(root, "..", "shared")
+	}
+	var files []string
+	for _, p := range []string{filepath.Join(root, "testdata", "*", "*.dxf"), filepath.Join(root, "testdata", "traps", "*", "*.dxf"), filepath.Join(shared, "dxf", "open", "*.dxf")} {
+		fs, _ := filepath.Glob(p)
+		files = append(files, fs...)
+	}
+	if !slices.ContainsFunc(files, func(f string) bool { return strings.HasPrefix(f, shared) }) {
+		t.Logf("no reference drawings in %s: set LOOPWRIGHT_SHARED; only the project's own are tried", shared)
+	}
+	return files
+}
+
+// everything asks for one of each kind on any drawing: labels at its first
+// inserts, a looped circuit and a branched one between them, tables.
+func everything(d *dxf.Drawing) Sheet {
+	s := Sheet{Drawing: d.Name, Height: 1, Layers: "E-FIRE-{kind}", Walls: []string{"*WALL*"}, Views: []View{{Level: "Level 1"}}}
+	if lo, hi, ok := d.Extents(); ok {
+		s.Height = max(hi.X-lo.X, hi.Y-lo.Y, 1e-3) / 200
+	}
+	ins, _, _ := d.Inserts(dxf.Options{})
+	devices := map[string]bool{}
+	for i := range ins {
+		if len(s.Marks) == 60 {
+			break
+		}
+		in := &ins[i]
+		at := geom.Pt(in.Pos.X, in.Pos.Y)
+		if len(in.Path) > 0 || !at.IsFinite() || max(abs(at.X), abs(at.Y)) > 1e9 {
+			continue
+		}
+		id := fmt.Sprintf("L1-%03d", i)
+		devices[id] = true
+		s.Marks = append(s.Marks, Mark{ID: id, Text: fmt.Sprintf("SLC-1-%03d", i), Kind: Address, At: at, Symbol: geom.Around(at, s.Height, s.Height), Handle: in.Handle.String()})
+	}
+	if len(s.Marks) == 0 {
+		s.Marks = []Mark{{ID: "L1-001", Text: "SLC-1-001", Kind: Address}}
+	}
+	s.Panels = []Spot{{Name: "FACP", At: s.Marks[0].At.Add(geom.Pt(-5*s.Height, 0))}}
+	s.Views[0].Routes = []Route{loop(s, devices), branched(s, devices)}
+	s.Schedule = &Schedule{Title: "DEVICE SCHEDULE", Head: []string{"DEVICE", "ROOM"}}
+	for _, m := range s.Marks {
+		s.Schedule.Rows = append(s.Schedule.Rows, []string{m.ID, "101 Büro Ω 50% ^"})
+	}
+	s.Riser = &RiserDiagram{Levels: []string{"Level 2", "Level 1"}, Panels: []RiserPanel{{"FACP", 1}},
+		Columns: []RiserColumn{{Returns: true, Head: []string{"SLC-1"}, Cells: map[int][]string{0: {"3 SMOKE"}, 1: {"9 SMOKE", "1 HEAT"}}}, {Head: []string{"NAC-1"}, Cells: map[int][]string{1: {"2 HORN", "EOL"}}}}}
+	return s
+}
+
+func abs(x float64) float64 { return max(x, -x) }
+
+func loop(s Sheet, devices map[string]bool) Route {
+	r := Route{Circuit: "SLC-1", Kind: takeoff.SLC, Returns: true, Panel: "FACP", Devices: devices}
+	from, at := "FACP", s.Panels[0].At
+	for _, m := range s.Marks {
+		r.Legs = append(r.Legs, Leg{From: from, To: m.ID, Points: []geom.Point{at, {X: m.At.X, Y: at.Y}, m.At}, Start: true, End: true})
+		from, at = m.ID, m.At
+	}
+	r.Legs = append(r.Legs, Leg{From: from, To: "FACP", Return: true, Points: []geom.Point{at, s.Panels[0].At}, Start: true, End: true})
+	r.Added = []Added{{Beside: s.Marks[0].ID, From: "FACP", To: s.Marks[0].ID}}
+	return r
+}
+
+func branched(s Sheet, devices map[string]bool) Route {
+	r := Route{Circuit: "NAC-1", Kind: takeoff.NAC, Panel: "FACP", Devices: devices}
+	tap := s.Marks[0].At.Add(geom.Pt(4*s.Height, 9*s.Height))
+	r.Legs = append(r.Legs, Leg{From: "FACP", To: "T1", Points: []geom.Point{s.Panels[0].At, tap}, Start: true, End: true})
+	for _, m := range s.Marks[:min(2, len(s.Marks))] {
+		r.Legs = append(r.Legs, Leg{From: "T1", To: m.ID, Points: []geom.Point{tap, m.At}, Start: true, End: true})
+	}
+	r.Legs = append(r.Legs, Leg{From: "T1", To: "L2-001", Points: []geom.Point{tap, tap.Add(geom.Pt(9*s.Height, 0))}, Start: true, Other: "Level 2"})
+	return r
+}
+
+// TestEveryDrawing annotates each drawing that can be edited with one of
+// everything. Taking it off again gives the same bytes, so does doing it twice,
+// and an independent reader finds nothing new to say.
+func TestEveryDrawing(t *testing.T) {
+	dir := t.TempDir()
+	done, refused, audited := 0, 0, 0
+	long := os.Getenv("LOOPWRIGHT_LONG") == "1"
+	for i, f := range drawings(t) {
+		b, err := os.ReadFile(f)
+		if err != nil {
+			t.Fatal(err)
+		}
+		d, err := dxf.Parse(filepath.Base(f), b)
+		if err != nil {
+			continue
+		}
+		s := everything(d)
+		a, err := Annotate(d, s)
+		if err != nil {
+			refused++
+			t.Logf("refused: %s: %v", filepath.Base(f), err)
+			continue
+		}
+		done++
+		sameAgain(t, f, b, a, s)
+		if !long && !strings.Contains(filepath.ToSlash(f), "/testdata/") {
+			continue // ezdxf needs minutes for all of the reference folder
+		}
+		audited++
+		name := filepath.Join(dir, fmt.Sprintf("%03d-%s", i, strings.TrimSuffix(filepath.Base(f), ".dxf")))
+		os.WriteFile(name+".in.dxf", b, 0o644)
+		os.WriteFile(name+".out.dxf", a.Bytes, 0o644)
+	}
+	t.Logf("%d drawings annotated, %d refused", done, refused)
+	if done < 30 {
+		t.Errorf("only %d drawings annotated", done)
+	}
+	audit(t, dir, audited)
+}
+
+func sameAgain(t *testing.T, f string, original []byte, a Annotated, s Sheet) {
+	t.Helper()
+	back, err := dxf.Strip(f, a.Bytes)
+	if err != nil || !bytes.Equal(back, original) {
+		t.Errorf("%s: taking it off does not give the original back (%v)", f, err)
+	}
+	d, err := dxf.Parse(filepath.Base(f), a.Bytes)
+	if err != nil {
+		t.Fatal(err)
+	}
+	again, err := Annotate(d, s)
+	if err != nil || !bytes.Equal(again.Bytes, a.Bytes) {
+		t.Errorf("%s: a second run gives other bytes (%v)", f, err)
+	}
+}
+
+// audit holds drawings and copies against ezdxf.
+func audit(t *testing.T, dir string, pairs int) {
+	t.Helper()
+	python := "python3"
+	if _, err := os.Stat("/usr/bin/python3"); err == nil {
+		python = "/usr/bin/python3" // the one that packages of the system belong to
+	}
+	if err := exec.Command(python, "-c", "import ezdxf").Run(); err != nil {
+		if os.Getenv("LOOPWRIGHT_REQUIRE_TOOLS") == "1" {
+			t.Fatal("ezdxf is not installed, and LOOPWRIGHT_REQUIRE_TOOLS is 1")
+		}
+		t.Log("ezdxf is not installed: no independent reader looks at the drawings")
+		return
+	}
+	out, err := exec.Command(python, filepath.Join("testdata", "audit.py"), dir).Output()
+	if err != nil {
+		t.Fatalf("audit: %v", err)
+	}
+	lines := strings.Split(strings.TrimSpace(string(out)), "\n")
+	if len(lines) != pairs {
+		t.Errorf("%d pairs audited of %d", len(lines), pairs)
+	}
+	unread := 0
+	for _, l := range lines {
+		var fresh string
+		var ours int
+		var name string
+		fmt.Sscan(l, &fresh, &ours, &name)
+		switch {
+		case fresh == "unread":
+			unread++
+		case fresh != "0":
+			t.Errorf("%s: %s new entries in the audit", filepath.Base(name), fresh)
+		case ours < 20:
+			t.Errorf("%s: ezdxf reads %d entities of ours", filepath.Base(name), ours)
+		}
+	}
+	t.Logf("ezdxf read %d pairs; %d originals it cannot read", len(lines)-unread, unread)
+}
