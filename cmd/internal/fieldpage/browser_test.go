@@ -98,11 +98,23 @@ func shot(t *testing.T, ctx context.Context, name string) {
 	}
 }
 
+// demoFolder holds the demo's drawings, which pages are drawn from, until all tests are done.
+var demoFolder string
+
+func TestMain(m *testing.M) {
+	code := m.Run()
+	if demoFolder != "" {
+		os.RemoveAll(demoFolder)
+	}
+	os.Exit(code)
+}
+
 var demo = sync.OnceValues(func() (*build.Outcome, error) {
 	dir, err := os.MkdirTemp("", "fieldpage-demo-")
 	if err != nil {
 		return nil, err
 	}
+	demoFolder = dir
 	files, err := fs.Sub(testdata.Demo, "demo")
 	if err != nil {
 		return nil, err

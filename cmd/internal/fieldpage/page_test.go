@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -84,6 +85,20 @@ func TestTenDevices(t *testing.T) {
 			}
 			if strings.Join(got, " ") != strings.Join(want, " ") {
 				t.Errorf("reconcile reads %q, want %q", got, want)
+			}
+			res, err := reconcile.Run(demoOutcome(t).Job, []string{export}, t.TempDir(), nil)
+			if err != nil {
+				t.Fatal(err)
+			}
+			got = nil
+			for _, d := range res.Devices {
+				if d.Installed && d.Circuit == "SLC-1" {
+					got = append(got, d.ID)
+				}
+			}
+			slices.Sort(got)
+			if slices.Sort(want); strings.Join(got, " ") != strings.Join(want, " ") {
+				t.Errorf("reconcile has %q installed, want %q", got, want)
 			}
 			for _, m := range said() {
 				t.Errorf("the console says: %s", m)
