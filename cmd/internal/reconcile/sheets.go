@@ -1,5 +1,3 @@
-//go:build forms
-
 package reconcile
 
 import (
