@@ -42,10 +42,10 @@ func newDraft(s *Sheet, sc *scene) *draft {
 		d.main = append(d.main, sc.reading.main(v.Window, v.Axis))
 	}
 	for _, p := range s.Panels {
-		d.rects[p.Name] = sc.symbols.at(p.Handle, p.At, geom.BoxOf(p.At))
+		d.rects[p.Name] = sc.symbols.at(p.Handle, p.At, geom.BoxOf(p.At), s.Height)
 	}
 	for _, m := range s.Marks {
-		d.rects[m.ID] = sc.symbols.at(m.Handle, m.At, m.Symbol)
+		d.rects[m.ID] = sc.symbols.at(m.Handle, m.At, m.Symbol, s.Height)
 	}
 	return d
 }

@@ -6,6 +6,7 @@ package drafting
 import (
 	"bytes"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -151,7 +152,7 @@ func clashes(p label.Placement) string {
 	var ks []string
 	for k := label.WithBox; k <= label.WithText; k++ {
 		if n[k] > 0 {
-			ks = append(ks, fmt.Sprintf("%d %s(s)", n[k], k))
+			ks = append(ks, fmt.Sprintf("%s (%d)", clashWords[k], n[k]))
 		}
 	}
 	if len(ks) == 0 {
@@ -160,14 +161,18 @@ func clashes(p label.Placement) string {
 	return strings.Join(ks, ", ")
 }
 
+var clashWords = map[label.Kind]string{
+	label.WithBox: "a text or symbol", label.WithSegment: "a wall or cable", label.WithSymbol: "a device", label.WithText: "another label",
+}
+
 func layerFindings(s *Sheet, e *dxf.Edited) []takeoff.Finding {
 	var fs []takeoff.Finding
-	for asked, written := range e.Layers {
+	for _, asked := range slices.Sorted(maps.Keys(e.Layers)) {
+		written := e.Layers[asked]
 		if !strings.EqualFold(asked, written) {
 			fs = append(fs, takeoff.Finding{Code: CodeLayerHad, Severity: takeoff.Note, Drawing: s.Drawing,
 				Message: fmt.Sprintf("the drawing has a layer %s of its own: ours is called %s; give another pattern under label: layers if that is not wanted", asked, written)})
 		}
 	}
-	takeoff.SortFindings(fs)
 	return fs
 }

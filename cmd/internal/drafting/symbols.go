@@ -12,6 +12,11 @@ import (
 // (a door, a table, a title block), and its lines count instead of its box.
 const symbolSize = 5.0
 
+// blockSize is the largest symbol that a label stands beside, in text heights.
+// What is larger (a device drawn together with its room) is labeled at its
+// insertion point, among its lines.
+const blockSize = 15.0
+
 // symbols are the boxes of what inserts draw.
 type symbols struct {
 	byHandle map[string][]spotted
@@ -23,7 +28,8 @@ type spotted struct {
 	rect label.Rect
 }
 
-// readSymbols finds the box of every insert that may be a symbol.
+// readSymbols finds the box of every insert that may be a symbol. Those wanted
+// that are too large to be one are struck off the list.
 func readSymbols(d *dxf.Drawing, height float64, wanted map[string]bool) (symbols, []dxf.Insert, error) {
 	s := symbols{byHandle: map[string][]spotted{}}
 	ins, _, err := d.Inserts(dxf.Options{})
@@ -37,6 +43,10 @@ func readSymbols(d *dxf.Drawing, height float64, wanted map[string]bool) (symbol
 			continue
 		}
 		h := in.Handle.String()
+		if max(r.Width, r.Height) > blockSize*height {
+			delete(wanted, h)
+			continue
+		}
 		if len(in.Path) == 0 && wanted[h] {
 			s.byHandle[h] = append(s.byHandle[h], spotted{geom.Pt(in.Pos.X, in.Pos.Y), r})
 			continue
@@ -74,10 +84,10 @@ func rectAround(ps []geom.Point, angle float64) label.Rect {
 
 // at returns the box of the symbol with a handle that stands at a place, or the
 // one given: of an array the handle alone does not tell which.
-func (s symbols) at(handle string, p geom.Point, otherwise geom.Box) label.Rect {
+func (s symbols) at(handle string, p geom.Point, otherwise geom.Box, height float64) label.Rect {
 	best, least := label.RectOf(otherwise), math.Inf(1)
-	if otherwise.Empty() {
-		best = label.Rect{Center: p}
+	if otherwise.Empty() || max(otherwise.Width(), otherwise.Height()) > blockSize*height {
+		best = label.Rect{Center: p, Width: height, Height: height}
 	}
 	for _, c := range s.byHandle[handle] {
 		if dist := c.at.Dist(p); dist < least && dist <= max(c.rect.Width, c.rect.Height) {
