@@ -20,7 +20,7 @@ func (a *app) settle(cmd *cobra.Command, args []string) error {
 	if strings.EqualFold(filepath.Ext(job), ".dxf") {
 		return usageError{fmt.Errorf("%s is a drawing, and %s wants a job file: draft one with: loopwright begin %s -o job.yaml", job, cmd.Name(), shellWords(job))}
 	}
-	said, err := commit.Recover(dir, strings.TrimSuffix(job, filepath.Ext(job))+".ledger.csv")
+	said, err := commit.Recover(dir, strings.TrimSuffix(job, filepath.Ext(job))+".ledger.csv", strings.TrimSuffix(job, filepath.Ext(job))+".ledger.before.csv")
 	for _, s := range said {
 		fmt.Fprintln(a.err, "loopwright: "+s)
 	}

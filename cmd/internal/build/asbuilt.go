@@ -97,7 +97,7 @@ func (o *Outcome) asBuiltPlan(w drafting.Work, name string, texts map[string]str
 // WriteWithLedger writes outputs into dir and the ledger beside the job file,
 // all or none.
 func (o *Outcome) WriteWithLedger(dir string, outs []Output) error {
-	s, err := commit.Open(dir, LedgerPath(o.Job))
+	s, err := commit.Open(dir, LedgerPath(o.Job), BeforePath(o.Job))
 	if err != nil {
 		return err
 	}

@@ -16,7 +16,7 @@ import (
 // Run computes a job and writes its deliverables into dir and its ledger beside
 // the job file, all together or none. No other run can come between.
 func Run(j *job.Job, dir string, progress Progress) (Result, error) {
-	s, err := commit.Open(dir, LedgerPath(j))
+	s, err := commit.Open(dir, LedgerPath(j), BeforePath(j))
 	if err != nil {
 		return Result{}, fmt.Errorf("nothing was written: %w", err)
 	}

@@ -23,6 +23,7 @@ type memory struct {
 	file string // path of the ledger; "" if nothing is to be written there
 	was  []byte // the file as it was read; nil if there was none
 	ledger.Recalled
+	before before
 }
 
 // LedgerPath is where a job's ledger lies: beside the job file, under its name.
@@ -53,7 +54,8 @@ func (o *Outcome) recall() error {
 	}
 	o.memory.file, o.memory.was = LedgerPath(o.Job), data
 	o.remember(l)
-	return nil
+	o.memory.before, err = o.lookBack(l, data)
+	return err
 }
 
 // remember takes a ledger as the outcome of the run before this one.
@@ -170,5 +172,9 @@ func (o *Outcome) ledgerFile() ([]commit.File, error) {
 	if !bytes.Equal(now, o.memory.was) {
 		return nil, fmt.Errorf("%s was changed while this run computed: run again", file)
 	}
-	return []commit.File{{Path: file, Data: data}}, nil
+	files := []commit.File{{Path: file, Data: data}}
+	if b := o.memory.before; b.fresh != nil {
+		files = append(files, commit.File{Path: BeforePath(o.Job), Data: b.fresh})
+	}
+	return files, nil
 }

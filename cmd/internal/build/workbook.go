@@ -9,7 +9,7 @@ import (
 
 // Workbook is the outcome as the takeoff workbook shows it.
 func (o *Outcome) Workbook() workbook.Input {
-	in := workbook.Input{Job: o.Job, Take: o.Take, Devices: o.Devices, Findings: o.Findings, Linework: o.linework}
+	in := workbook.Input{Job: o.Job, Take: o.Take, Devices: o.Devices, Findings: o.Findings, Linework: o.linework, Changes: o.changes()}
 	for _, c := range o.Circuits {
 		x := workbook.Circuit{Circuit: c.Circuit, Proof: c.Proof, Addressing: c.Addressing}
 		if len(c.Survival.Legs) > 0 {

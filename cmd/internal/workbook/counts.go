@@ -122,7 +122,7 @@ func (b *book) countChart(s *sheet, head, first, last int) {
 	}
 	c := &excelize.Chart{Type: excelize.BarStacked, Title: excelize.ChartTitle{Paragraph: []excelize.RichTextRun{{Text: "Devices by type and level", Font: &excelize.Font{Size: 12, Bold: true, Color: inkDark}}}},
 		Legend: excelize.ChartLegend{Position: "bottom"}, XAxis: excelize.ChartAxis{ReverseOrder: true, Font: excelize.Font{Size: 9, Color: inkDark}}, GapWidth: ptr(uint(60)),
-		YAxis:     excelize.ChartAxis{MajorGridLines: true, NumFmt: excelize.ChartNumFmt{CustomNumFmt: "0"}},
+		YAxis:     excelize.ChartAxis{MajorGridLines: true, Font: excelize.Font{Size: 9, Color: inkDark}, NumFmt: excelize.ChartNumFmt{CustomNumFmt: "0"}},
 		Dimension: excelize.ChartDimension{Width: 640, Height: uint(140 + 22*(last-first+1))}}
 	for i := range levels {
 		shade := 0x30

@@ -1,8 +1,11 @@
 package workbook
 
 import (
+	"fmt"
+	"maps"
 	"regexp"
 	"slices"
+	"strings"
 
 	"loopwright/cmd/internal/job"
 	"loopwright/takeoff"
@@ -39,25 +42,63 @@ func (b *book) findingsSheet() *sheet {
 
 // changesSheet lists what changed since the last issue.
 func (b *book) changesSheet() *sheet {
-	s := b.newSheet("Changes", 13, 18, 13, 26, 22, 22, 60)
+	s := b.newSheet("Changes", 13, 12, 18, 13, 26, 24, 24, 50)
 	c := b.in.Changes
 	if c == nil {
 		s.title("Changes since the last issue")
-		s.add(text("There is no earlier issue to compare with."))
+		s.add(text("The drawings have not changed since the first build of this job: there is no earlier issue to compare with."))
+		s.add(text("To set this issue against an older one: loopwright compare OLD NEW, with two job files or two drawings."))
 		return s
 	}
 	s.title("Changes since the last issue", "Compared with "+c.Since+".")
-	s.head = s.header("change", "type", "level", "room", "was", "is", "detail").row
-	s.freeze = 1
+	c.tally(s)
+	s.head = s.header("change", "id", "type", "level", "room", "was", "is", "detail").row
+	s.freeze = 2
 	for _, x := range c.List {
-		r := s.add(text(x.Kind), text(x.Type), text(x.Level), text(x.Room), text(x.Was), text(x.Is), text(x.Detail).wrapped())
-		s.height(r.row, float64(wrappedLines(x.Detail, s.widths[6]))*lineHeight+1)
+		r := s.add(text(x.Kind), text(x.ID), text(x.Type), text(x.Level), text(x.Room), text(x.Was), text(x.Is), text(x.Detail).wrapped())
+		s.height(r.row, float64(wrappedLines(x.Detail, s.widths[7]))*lineHeight+1)
 	}
 	if len(c.List) == 0 {
 		s.add(text("none"))
 	}
-	s.table, s.tableTo = "ChangeList", ref{s, s.next() - 1, 7}
+	s.table, s.tableTo = "ChangeList", ref{s, s.next() - 1, 8}
 	return s
+}
+
+// tally says how many changes of each kind there are, and what they do to the counts.
+func (c *Changes) tally(s *sheet) {
+	var kinds []string
+	count, net := map[string]int{}, map[string]int{}
+	for _, x := range c.List {
+		if count[x.Kind]++; count[x.Kind] == 1 {
+			kinds = append(kinds, x.Kind)
+		}
+		switch x.Kind {
+		case "added", "returned":
+			net[x.Type]++
+		case "removed":
+			net[x.Type]--
+		case "retyped":
+			net[x.Is]++
+			net[x.Was]--
+		}
+	}
+	var parts, counts []string
+	for _, k := range kinds {
+		parts = append(parts, fmt.Sprintf("%d %s", count[k], k))
+	}
+	for _, t := range slices.Sorted(maps.Keys(net)) {
+		if net[t] != 0 {
+			counts = append(counts, fmt.Sprintf("%s %+d", t, net[t]))
+		}
+	}
+	if len(counts) > 0 {
+		parts = append(parts, "counts: "+strings.Join(counts, ", "))
+	}
+	if len(parts) > 0 {
+		s.add(text(strings.Join(parts, "; ")).as(roleStrong))
+		s.blank(1)
+	}
 }
 
 // basisSheet says what the figures rest on.

@@ -49,11 +49,12 @@ type Changes struct {
 
 // Change is one difference.
 type Change struct {
-	Kind   string // added, removed, moved, retyped, readdressed ...
+	Kind   string // added, removed, moved, retyped, renumbered ...
+	ID     string
 	Type   string
 	Level  string
 	Room   string
-	Was    string // id, place or value before; "" if it was not there
+	Was    string // place or value before; "" if it was not there
 	Is     string // the same now; "" if it is gone
 	Detail string // in plain words
 }
