@@ -22,7 +22,7 @@ def core(plan, level):
     w((0, 54), (22, 54), O(17, 3, "door", "end", "left", not exit_at_grade), fire=True)
     w((22, 54), (22, 66), fire=True)
     w((0, 66), (22, 66), fire=True)
-    w((102, 54), (138, 54), O(3, 4, "lift"), O(12, 3, "door", "start", "left"), fire=True)
+    w((102, 54), (138, 54), O(3, 4, "lift"), O(12, 3, "door", "start", "left"), *([] if level == 1 else [O(29, 6, "cased")]), fire=True)
     w((138, 54), (160, 54), O(2, 3, "door", "start", "left", not exit_at_grade), fire=True)
     w((138, 66), (160, 66), fire=True)
     w((138, 54), (138, 74), *([] if level == 1 else [O(14.5, 3, "door", "start", "right")]), fire=True)
