@@ -2,7 +2,9 @@ package route
 
 import (
 	"fmt"
+	"maps"
 	"math"
+	"slices"
 
 	"loopwright/route/path"
 	"loopwright/takeoff"
@@ -72,9 +74,23 @@ func (f *floorplan) symbols(devices []takeoff.Device, level takeoff.Level) []pat
 // a wall cabinet's half width, common practice, no source.
 const panelRadius = 0.5
 
-// report passes on what the wires lack.
+// spelledOut is how many findings of one kind a drawing gets one by one: a
+// wiring layer full of other linework would bury all else.
+const spelledOut = 10
+
+// report passes on what the wires lack. Findings that name a device come one by
+// one; of the others those beyond spelledOut are counted in one finding.
 func (d *drawnCircuit) report(spec Spec) {
+	n, rest := map[string]int{}, map[string]path.WiringFinding{}
 	for _, w := range d.wiring.Findings {
+		if w.Place < 0 {
+			if n[w.Kind]++; n[w.Kind] > spelledOut {
+				if n[w.Kind] == spelledOut+1 {
+					rest[w.Kind] = w
+				}
+				continue
+			}
+		}
 		sev := takeoff.Warning
 		switch w.Kind {
 		case path.Untouched, path.CutOff, path.Branch, path.NoReturn, path.NoPanel, path.Loop:
@@ -82,6 +98,12 @@ func (d *drawnCircuit) report(spec Spec) {
 		}
 		f := takeoff.Finding{Code: CodeWiring, Severity: sev, Message: fmt.Sprintf("circuit %s: %s", spec.Name, d.words(w))}
 		d.place(&f, w.At)
+		d.f.notes = append(d.f.notes, f)
+	}
+	for _, kind := range slices.Sorted(maps.Keys(rest)) {
+		f := takeoff.Finding{Code: CodeWiring, Severity: takeoff.Warning,
+			Message: fmt.Sprintf("circuit %s: %d more places on %s like the one here (%s): is the layer under wiring the circuit's own?", spec.Name, n[kind]-spelledOut, d.level, rest[kind].Message)}
+		d.place(&f, rest[kind].At)
 		d.f.notes = append(d.f.notes, f)
 	}
 }

@@ -68,3 +68,36 @@ func TestLayAlongDrawnWires(t *testing.T) {
 		})
 	}
 }
+
+// A layer full of strokes that are no wires: the first ones are spelled out,
+// the others counted, and what concerns the device stays.
+func TestJunkOnTheWiringLayer(t *testing.T) {
+	panel, ds := parseDevices(t, "1 0 0; 1 10 0; 1 20 0")
+	wires := [][]geom.Point{{geom.Pt(0, 0), geom.Pt(10, 0)}}
+	for i := range 300 {
+		x := 30 + 5*float64(i)
+		wires = append(wires, []geom.Point{geom.Pt(x, 50), geom.Pt(x, 52)})
+	}
+	b := testBuilding(panel)
+	b.Levels[0].Sheets = []takeoff.Sheet{{MetrePer: 1, ToBuilding: geom.Identity(), Wires: wires}}
+	opt := DefaultOptions()
+	opt.Along = AlongWiring
+	_, fs, err := Lay(b, Spec{Name: "C", Panel: "FACP", Pathway: ClassB}, ds, nil, opt)
+	if err != nil {
+		t.Fatal(err)
+	}
+	said, counted, device := 0, "", false
+	for _, f := range fs {
+		if f.Code != CodeWiring {
+			continue
+		}
+		said++
+		if strings.Contains(f.Message, "more places") {
+			counted = f.Message
+		}
+		device = device || strings.Contains(f.Message, "d2: ")
+	}
+	if said > spelledOut+3 || !strings.Contains(counted, "590 more places on 1") || !device {
+		t.Errorf("%d findings, of the device %v, counted in %q", said, device, counted)
+	}
+}

@@ -32,6 +32,8 @@ type storey struct {
 	m      path.Measurer
 	axes   path.Axes
 	note   string // why it is measured otherwise than asked
+
+	corridors []geom.Ring
 }
 
 // floorplan is a circuit's places on the levels that it serves, and the ways between them.
@@ -65,7 +67,7 @@ func newFloorplan(b Building, panel Panel, devices []takeoff.Device, opt Options
 	for i := range f.places {
 		l := f.places[i].level
 		if f.storeys[l] == nil {
-			f.storeys[l] = &storey{level: b.Levels[l], local: map[int]int{}, risers: map[int]int{}}
+			f.storeys[l] = &storey{level: b.Levels[l], local: map[int]int{}, risers: map[int]int{}, corridors: b.corridors(b.Levels[l].Name, opt.Corridors)}
 		}
 	}
 	for l, s := range f.storeys {
@@ -155,7 +157,7 @@ func (s *storey) measure(pts []geom.Point, opt Options) error {
 			s.m = path.NewRectilinear(pts, s.axes, nil)
 			break
 		}
-		m, err := path.NewWalls(pts, walls, s.axes, path.WallOptions{Rules: path.WallRules{Penalty: opt.Weights.Wall}})
+		m, err := path.NewWalls(pts, walls, s.axes, path.WallOptions{Rules: path.WallRules{Penalty: opt.Weights.Wall}, Corridors: s.corridors, Saving: opt.Saving})
 		if err != nil {
 			return fmt.Errorf("%s: %w", s.level.Name, err)
 		}

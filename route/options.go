@@ -2,9 +2,11 @@ package route
 
 import (
 	"fmt"
+	"slices"
 
 	"loopwright/route/path"
 	"loopwright/takeoff"
+	"loopwright/takeoff/geom"
 )
 
 // The codes of findings about routes.
@@ -13,6 +15,7 @@ const (
 	CodeMeasuredElse  = "F302" // measured in another way than asked for
 	CodeFarFromBest   = "F303" // the route is far above its lower bound
 	CodeWiring        = "F304" // the drawn wiring has a gap, a loose device or a branch too many
+	CodeEffort        = "F306" // less search than usual, as the job is very large
 	CodeSplit         = "F305" // circuits do not suffice, or were split otherwise than asked
 )
 
@@ -46,8 +49,11 @@ type Options struct {
 	Branch  Branch
 	Weights Weights
 	Rated   []string // layer patterns of fire-rated walls
-	Allow   Allowance
-	Seed    uint64
+
+	Corridors []string // patterns of room names in which cable likes to run; amid walls only
+	Saving    float64  // share that a metre costs less there; 0 for the usual one
+	Allow     Allowance
+	Seed      uint64
 }
 
 // DefaultOptions are used where the job file says nothing else. The weights are
@@ -74,6 +80,19 @@ type Building struct {
 	Panels []Panel
 	Risers []Riser
 	Types  []takeoff.DeviceType
+	Rooms  []takeoff.Room
+}
+
+// corridors are the outlines of the rooms on a level whose name or label fits a pattern.
+func (b Building) corridors(level string, patterns []string) []geom.Ring {
+	var out []geom.Ring
+	for _, r := range b.Rooms {
+		fits := func(p string) bool { return takeoff.Wildcard(p, r.Name) || takeoff.Wildcard(p, r.Label()) }
+		if r.Level == level && len(r.Outline) > 2 && slices.ContainsFunc(patterns, fits) {
+			out = append(out, r.Outline)
+		}
+	}
+	return out
 }
 
 func (b Building) level(name string) (int, error) {

@@ -4,6 +4,10 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"runtime"
+	"slices"
+
+	"golang.org/x/sync/errgroup"
 
 	"loopwright/route/loops"
 	"loopwright/route/tour"
@@ -27,6 +31,55 @@ func Split(b Building, specs []Spec, devices []takeoff.Device, opt Options) ([]P
 	if len(specs) == 1 && !specs[0].Auto {
 		return []Part{{specs[0], devices}}, nil, nil
 	}
+	if len(specs) == 1 && len(devices) > splitWhole && severalLevels(devices) {
+		return splitByLevel(b, specs[0], devices, opt)
+	}
+	return splitTogether(b, specs, devices, opt)
+}
+
+// splitWhole is the number of devices above which a building is split level by
+// level: levels then stay whole, and the work grows with the levels only.
+const splitWhole = 1200
+
+func severalLevels(devices []takeoff.Device) bool {
+	return slices.ContainsFunc(devices, func(d takeoff.Device) bool { return d.Level != devices[0].Level })
+}
+
+// splitByLevel splits each level by itself, side by side, and numbers the
+// circuits through.
+func splitByLevel(b Building, spec Spec, devices []takeoff.Device, opt Options) ([]Part, []takeoff.Finding, error) {
+	byLevel := make([][]takeoff.Device, len(b.Levels))
+	for _, d := range devices {
+		l, err := b.level(d.Level)
+		if err != nil {
+			return nil, nil, fmt.Errorf("circuit %s: device %s: %w", spec.Name, d.ID, err)
+		}
+		byLevel[l] = append(byLevel[l], d)
+	}
+	parts, findings := make([][]Part, len(byLevel)), make([][]takeoff.Finding, len(byLevel))
+	var g errgroup.Group
+	g.SetLimit(runtime.GOMAXPROCS(0))
+	for l, ds := range byLevel {
+		if len(ds) == 0 {
+			continue
+		}
+		g.Go(func() (err error) {
+			parts[l], findings[l], err = splitTogether(b, []Spec{spec}, ds, opt)
+			return err
+		})
+	}
+	if err := g.Wait(); err != nil {
+		return nil, nil, err
+	}
+	all := slices.Concat(parts...)
+	for i := range all {
+		all[i].Name = fmt.Sprintf("%s-%d", spec.Name, i+1)
+	}
+	return all, slices.Concat(findings...), nil
+}
+
+// splitTogether splits the devices of all levels at once.
+func splitTogether(b Building, specs []Spec, devices []takeoff.Device, opt Options) ([]Part, []takeoff.Finding, error) {
 	s, err := newSplitter(b, specs[0], devices, opt)
 	if err != nil {
 		return nil, nil, fmt.Errorf("circuit %s: %w", specs[0].Name, err)
@@ -52,6 +105,7 @@ type splitter struct {
 	spec    Spec
 	devices []takeoff.Device
 	opt     Options
+	plan    *floorplan
 	problem loops.Problem
 }
 
@@ -64,7 +118,7 @@ func newSplitter(b Building, spec Spec, devices []takeoff.Device, opt Options) (
 	if err != nil {
 		return nil, err
 	}
-	s := &splitter{b: b, spec: spec, devices: devices, opt: opt}
+	s := &splitter{b: b, spec: spec, devices: devices, opt: opt, plan: f}
 	s.problem = loops.Problem{Open: !spec.Pathway.Returns(), Effort: opt.Effort, Seed: opt.Seed, GroupCost: 2 * opt.Weights.LevelChange, Fewest: true}
 	at := tour.Problem{}
 	if f.plane(&at) {
@@ -131,12 +185,11 @@ const voltageTries = 8
 // solve finds the routes; those of appliance and power circuits are laid and
 // proved, and made shorter of load until their voltage holds.
 func (s *splitter) solve() ([][]int, []takeoff.Finding, error) {
-	routes, err := s.fewest()
+	routes, err := s.fewest(1)
 	if err != nil || s.spec.Kind == takeoff.SLC || s.spec.StartVolts == 0 || len(s.problem.Capacity) == 0 {
 		return routes, nil, s.explain(err)
 	}
 	full := s.problem.Capacity[0]
-	best := routes
 	for range voltageTries {
 		ok, err := s.voltagesHold(routes)
 		if err != nil {
@@ -146,12 +199,17 @@ func (s *splitter) solve() ([][]int, []takeoff.Finding, error) {
 			return routes, s.lowered(full), nil
 		}
 		s.problem.Capacity[0] *= 0.9
-		if routes, err = s.fewest(); err != nil {
+		if routes, err = s.fewest(tryEffort); err != nil {
 			break // one device alone is over the lowered current
 		}
 	}
-	return best, nil, nil
+	s.problem.Capacity[0] = full
+	routes, err = s.fewest(1)
+	return routes, nil, s.explain(err)
 }
+
+// tryEffort is the share of the effort that finding the right current is worth.
+const tryEffort = 0.1
 
 // lowered tells that circuits were made smaller for the sake of voltage.
 func (s *splitter) lowered(full float64) []takeoff.Finding {
@@ -164,8 +222,10 @@ func (s *splitter) lowered(full float64) []takeoff.Finding {
 
 // fewest splits into the fewest circuits, and among those with the least cable:
 // every circuit costs a loop at the panel besides its cable.
-func (s *splitter) fewest() ([][]int, error) {
-	r, err := loops.Solve(s.problem)
+func (s *splitter) fewest(share float64) ([][]int, error) {
+	p := s.problem
+	p.Effort *= share
+	r, err := loops.Solve(p)
 	return r.Routes, err
 }
 
@@ -187,14 +247,10 @@ func (s *splitter) explain(err error) error {
 		s.spec.Name, s.spec.MaxResistance, err)
 }
 
+// voltagesHold proves every route in the order in which it was found.
 func (s *splitter) voltagesHold(routes [][]int) (bool, error) {
 	for _, r := range routes {
-		part := s.part(s.spec, r)
-		c, _, err := Lay(s.b, part.Spec, part.Devices, nil, s.opt)
-		if err != nil {
-			return false, err
-		}
-		p, _, err := Prove(c, part.Devices, s.b.Types)
+		p, _, err := Prove(s.chain(r), s.part(s.spec, r).Devices, s.b.Types)
 		if err != nil {
 			return false, err
 		}
@@ -203,6 +259,25 @@ func (s *splitter) voltagesHold(routes [][]int) (bool, error) {
 		}
 	}
 	return true, nil
+}
+
+// chain is a route as a circuit, its devices in the order given.
+func (s *splitter) chain(route []int) Circuit {
+	c := Circuit{Spec: s.spec}
+	at := 0
+	for _, i := range route {
+		c.Devices = append(c.Devices, s.plan.places[i].id)
+		c.Legs = append(c.Legs, s.plan.leg(at, i))
+		at = i
+	}
+	if s.spec.Pathway.Returns() {
+		back := s.plan.leg(at, 0)
+		back.Return = true
+		c.Legs = append(c.Legs, back)
+	}
+	s.plan.settleSlack(&c)
+	c.sum(s.opt.Allow)
+	return c
 }
 
 func (s *splitter) part(spec Spec, route []int) Part {

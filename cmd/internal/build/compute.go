@@ -1,8 +1,12 @@
 package build
 
 import (
+	"fmt"
 	"path/filepath"
+	"runtime"
 	"slices"
+
+	"golang.org/x/sync/errgroup"
 
 	"loopwright/assign"
 	"loopwright/assign/ledger"
@@ -105,7 +109,7 @@ func (o *Outcome) lay() error {
 	groups, fs := assign.Divide(o.Take.Devices, types, rows(o.Job))
 	o.Findings = append(o.Findings, fs...)
 	b := o.building()
-	opt := options(o.Job)
+	opt := o.options()
 	var parts []route.Part
 	for _, g := range groups {
 		split, fs, err := o.split(b, g, opt)
@@ -115,11 +119,25 @@ func (o *Outcome) lay() error {
 		o.Findings = append(o.Findings, fs...)
 		parts = join(parts, split)
 	}
-	for _, p := range parts {
-		if err := o.layOne(b, p, types, opt); err != nil {
+	return o.layAll(b, parts, types, opt)
+}
+
+// layAll lays the circuits side by side and keeps them in the order of the parts.
+func (o *Outcome) layAll(b route.Building, parts []route.Part, types []takeoff.DeviceType, opt route.Options) error {
+	laid, findings := make([]Laid, len(parts)), make([][]takeoff.Finding, len(parts))
+	var g errgroup.Group
+	g.SetLimit(runtime.GOMAXPROCS(0))
+	for i, p := range parts {
+		g.Go(func() (err error) {
+			laid[i], findings[i], err = o.layOne(b, p, types, opt)
 			return err
-		}
+		})
 	}
+	if err := g.Wait(); err != nil {
+		return err
+	}
+	o.Circuits = append(o.Circuits, laid...)
+	o.Findings = append(o.Findings, slices.Concat(findings...)...)
 	return nil
 }
 
@@ -137,27 +155,23 @@ func join(parts, more []route.Part) []route.Part {
 	return parts
 }
 
-func (o *Outcome) layOne(b route.Building, p route.Part, types []takeoff.DeviceType, opt route.Options) error {
+func (o *Outcome) layOne(b route.Building, p route.Part, types []takeoff.DeviceType, opt route.Options) (Laid, []takeoff.Finding, error) {
 	prefer := o.memory.Order(p.Name)
 	if len(prefer) > 0 {
 		opt.Near = max(opt.Near, o.Job.Route.Keep)
 	}
 	c, fs, err := route.Lay(b, p.Spec, p.Devices, prefer, opt)
 	if err != nil {
-		return err
+		return Laid{}, nil, err
 	}
-	o.Findings = append(o.Findings, fs...)
-	proof, fs, err := route.Prove(c, p.Devices, types)
+	proof, more, err := route.Prove(c, p.Devices, types)
 	if err != nil {
-		return err
+		return Laid{}, nil, err
 	}
-	o.Findings = append(o.Findings, fs...)
+	fs = append(fs, more...)
 	l := Laid{Circuit: c, Proof: proof, Addressing: addressing(o.Job, p.Row)}
-	if err := o.survive(&l, p.Devices); err != nil {
-		return err
-	}
-	o.Circuits = append(o.Circuits, l)
-	return nil
+	more, err = o.survive(&l, p.Devices)
+	return l, append(fs, more...), err
 }
 
 // number gives the devices their addresses along the circuits as laid.
@@ -188,7 +202,7 @@ func (o *Outcome) building() route.Building {
 	for _, p := range o.Take.Panels {
 		b.Panels = append(b.Panels, route.Panel{Name: p.Name, Level: p.Level, Pos: p.Pos})
 	}
-	b.Risers = risers(o.Take.Risers)
+	b.Risers, b.Rooms = risers(o.Take.Risers), o.Take.Rooms
 	return b
 }
 
@@ -208,6 +222,27 @@ func risers(spots []takeoff.Spot) []route.Riser {
 	return rs
 }
 
+// bigJob is the number of devices up to which the usual effort is spent; above
+// it the effort falls so that the whole stays about as quick.
+const bigJob = 2000
+
+// options are the job's, with less effort for a very large job that does not ask for more.
+func (o *Outcome) options() route.Options {
+	opt := options(o.Job)
+	n := 0
+	for _, d := range o.Take.Devices {
+		if d.Status == takeoff.Counted {
+			n++
+		}
+	}
+	if n > bigJob && !o.Job.Given("route.effort") {
+		opt.Effort *= bigJob / float64(n)
+		o.Findings = append(o.Findings, takeoff.Finding{Code: route.CodeEffort, Severity: takeoff.Note,
+			Message: fmt.Sprintf("%d devices: routes are sought with effort %.2f to keep the run short; route: {effort: 1} seeks longer and may save cable", n, opt.Effort)})
+	}
+	return opt
+}
+
 func options(j *job.Job) route.Options {
 	opt := route.DefaultOptions()
 	opt.Along = route.Along(j.Route.Along)
@@ -216,6 +251,9 @@ func options(j *job.Job) route.Options {
 	opt.Allow = route.Allowance{Device: j.Allowances.Device, Panel: j.Allowances.Panel, Waste: j.Allowances.Waste}
 	opt.Weights = route.Weights{LevelChange: j.Route.Weights.LevelChange, Wall: j.Route.Weights.Wall, RatedWall: j.Route.Weights.RatedWall}
 	opt.Rated = j.Route.Weights.RatedWalls
+	if opt.Saving = j.Route.Weights.Corridor; opt.Saving > 0 {
+		opt.Corridors = j.Route.Weights.Corridors
+	}
 	if j.Route.BranchAt == "devices" {
 		opt.Branch = route.BranchAtDevices
 	}

@@ -32,25 +32,26 @@ func (o *Outcome) faultLimits(c route.Circuit) route.FaultLimits {
 
 // survive works out single faults on a signaling line circuit, and whether a
 // return lies beside the way out.
-func (o *Outcome) survive(l *Laid, devices []takeoff.Device) error {
+func (o *Outcome) survive(l *Laid, devices []takeoff.Device) ([]takeoff.Finding, error) {
+	var fs []takeoff.Finding
 	if l.Kind == takeoff.SLC && len(l.Legs) > 0 {
 		lim := o.faultLimits(l.Circuit)
 		s, err := route.Survive(l.Circuit, devices, o.Job.DeviceTypes(), lim, o.zones())
 		if err != nil {
-			return err
+			return nil, err
 		}
 		l.Survival = s
-		o.Findings = append(o.Findings, s.Findings(l.Circuit, lim)...)
+		fs = s.Findings(l.Circuit, lim)
 	}
 	length, level, _, err := route.Beside(l.Circuit, o.enclosures(*l, devices))
 	if err != nil {
-		return fmt.Errorf("circuit %s: %w", l.Name, err)
+		return nil, fmt.Errorf("circuit %s: %w", l.Name, err)
 	}
 	l.Together = length
 	if f, ok := route.BesideFinding(l.Circuit, length, level); ok {
-		o.Findings = append(o.Findings, f)
+		fs = append(fs, f)
 	}
-	return nil
+	return fs, nil
 }
 
 // enclosures are the places where outgoing and return may be together.

@@ -22,7 +22,7 @@ func (o *Outcome) Result(outputs []string) Result {
 		Findings: make([]Finding, 0, len(o.Findings)),
 		Defaults: make([]Default, 0, len(o.Job.Defaults)),
 		Weights: Weights{Along: o.Job.Route.Along, Wall: o.Job.Route.Weights.Wall, RatedWall: o.Job.Route.Weights.RatedWall,
-			LevelChange: o.Job.Route.Weights.LevelChange, Near: o.Job.Route.Near},
+			LevelChange: o.Job.Route.Weights.LevelChange, Corridor: o.Job.Route.Weights.Corridor, Near: o.Job.Route.Near},
 		Outputs: append([]string{}, outputs...),
 		Since:   o.Since(),
 	}

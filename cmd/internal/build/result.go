@@ -219,5 +219,6 @@ type Weights struct {
 	Wall        float64 `json:"wall_m"`
 	RatedWall   float64 `json:"rated_wall_m"`
 	LevelChange float64 `json:"level_change_m"`
-	Near        float64 `json:"near"` // share by which a route may be longer if it turns and crosses less
+	Corridor    float64 `json:"corridor"` // share that a metre there costs less
+	Near        float64 `json:"near"`     // share by which a route may be longer if it turns and crosses less
 }

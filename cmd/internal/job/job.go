@@ -181,6 +181,8 @@ type Route struct {
 type Weights struct {
 	Wall, RatedWall, LevelChange float64
 	RatedWalls                   []string // layer patterns of the walls that are rated
+	Corridor                     float64  // share that a metre in a corridor costs less
+	Corridors                    []string // patterns of the names of rooms that are corridors
 }
 
 // Allowances is cable beyond the measured route.

@@ -83,6 +83,10 @@ var weightTable = &table[Weights]{title: "weights", keys: []key[Weights]{
 		help: "for each rated wall, which needs firestopping", def: "50 ft", why: "a sealed sleeve costs about as much as that much cable (ours, no source)"},
 	{name: "rated_walls", field: to(list(text), func(w *Weights) *[]string { return &w.RatedWalls }), sample: `["A-WALL-FIRE*"]`,
 		help: "layers of rated walls", none: "no rated walls", why: "the job does not say which they are"},
+	{name: "corridor", field: to(quantity(percent, 0, 0.9), func(w *Weights) *float64 { return &w.Corridor }), sample: "20%",
+		help: "less for cable in a corridor, where it is easy to pull; along: walls only", def: "20%", why: "cable over a corridor needs no room to be cleared (ours, no source)"},
+	{name: "corridors", field: to(list(text), func(w *Weights) *[]string { return &w.Corridors }), sample: `["*CORRIDOR*", "*HALLWAY*"]`,
+		help: "names of rooms that are corridors; their outlines must be closed", def: `["*CORRIDOR*", "*HALLWAY*"]`, why: "the usual names on plans"},
 	{name: "level_change", field: to(quantity(length, 0, 10000), func(w *Weights) *float64 { return &w.LevelChange }), sample: "50 ft",
 		help: "for each change of level, besides the rise itself", def: "50 ft", why: "a floor is left once it is done (ours, no source)"},
 }}
