@@ -20,9 +20,10 @@ type Inspection struct {
 	Blocks  []BlockUse // by name; what stands in legends only is listed too
 	Walls   []string   // layers that walls seem to be drawn on
 	Regions []FoundRegion
-	Levels  []FoundLevel // from the lowest up, at least one; unnamed if no title was found
-	Rooms   int          // room names found
-	Project string       // as a title block says; "" if none does
+	Figures []FoundFigure // loose figures on alarm layers that stand more than once
+	Levels  []FoundLevel  // from the lowest up, at least one; unnamed if no title was found
+	Rooms   int           // room names found
+	Project string        // as a title block says; "" if none does
 	// Layers whose names say that what is on them is to be removed, or stands already.
 	Demolition, Existing []string
 	// Others are attributes of symbols that say who else provides them: tag and value.
@@ -38,8 +39,10 @@ type BlockUse struct {
 	Legend  string         // what a legend says about it
 	Layers  map[string]int // of those placed or hidden
 	Attribs map[string]int // tags
-	Within  bool           // it stands inside other blocks only
-	Holds   bool           // it holds other blocks
+	// Values counts what the attributes of those placed or hidden say: tag, value.
+	Values map[string]map[string]int
+	Within bool // it stands inside other blocks only
+	Holds  bool // it holds other blocks
 }
 
 // projectTag is how title blocks call the name of the job.
@@ -80,6 +83,7 @@ func (s *scene) inspect() *Inspection {
 	in.Regions = findRegions(s)
 	in.Levels = s.findLevels(in.metres())
 	in.Blocks = s.blockUses(in.Regions)
+	in.Figures = s.clusters(in.metres(), in.Regions)
 	in.statuses(s)
 	in.Rooms = len(s.roomNames(func(geom.Point) bool { return true }, func(*dxf.Insert) bool { return false }))
 	slices.SortStableFunc(in.Levels, func(a, b FoundLevel) int { return cmp.Compare(a.Order, b.Order) })
@@ -113,7 +117,7 @@ func (s *scene) blockUses(regions []FoundRegion) []BlockUse {
 		}
 		u := uses[in.Effective]
 		if u == nil {
-			u = &BlockUse{Block: in.Effective, Layers: map[string]int{}, Attribs: map[string]int{}, Legend: Describe(s.legends, in.Effective)}
+			u = &BlockUse{Block: in.Effective, Layers: map[string]int{}, Attribs: map[string]int{}, Values: map[string]map[string]int{}, Legend: Describe(s.legends, in.Effective)}
 			uses[in.Effective] = u
 		}
 		for _, b := range in.Path {
@@ -136,6 +140,12 @@ func (s *scene) blockUses(regions []FoundRegion) []BlockUse {
 			u.Hidden++
 		}
 		u.Layers[in.EffLayer]++
+		for _, a := range in.Attribs {
+			if u.Values[a.Tag] == nil {
+				u.Values[a.Tag] = map[string]int{}
+			}
+			u.Values[a.Tag][strings.TrimSpace(a.Value)]++
+		}
 	}
 	var out []BlockUse
 	for _, name := range slices.Sorted(maps.Keys(uses)) {

@@ -119,6 +119,8 @@ func writeLevels(w io.Writer, s *dxf.Survey) error {
 		return err
 	}
 	metre, err := takeoff.MetresPer(s.Units)
+	doubts, best := in.Units.Doubts(s.Units), in.Units.Unit()
+	proposed, _ := takeoff.MetresPer(best) // 0 where nothing is proposed
 	for _, l := range in.Levels {
 		name := l.Name
 		if name == "" {
@@ -128,13 +130,15 @@ func writeLevels(w io.Writer, s *dxf.Survey) error {
 		if err == nil {
 			line += fmt.Sprintf(" = %.1f x %.1f m = %.0f x %.0f ft", l.Size.X*metre, l.Size.Y*metre, l.Size.X*metre/0.3048, l.Size.Y*metre/0.3048)
 		}
+		if proposed > 0 && best != s.Units {
+			line += fmt.Sprintf("; with units %s: %.1f x %.1f m = %.0f x %.0f ft", best, l.Size.X*proposed, l.Size.Y*proposed, l.Size.X*proposed/0.3048, l.Size.Y*proposed/0.3048)
+		}
 		fmt.Fprintf(w, "%s\t%s\n", clean(strings.ToLower(name)), line)
 	}
-	doubts := in.Units.Doubts(s.Units)
 	if len(doubts) > 0 {
 		fmt.Fprintf(w, "doubt\tin %s %s\n", s.Units, strings.Join(doubts, " and "))
 	}
-	if best := in.Units.Unit(); best != "" && best != s.Units {
+	if best != "" && best != s.Units {
 		fmt.Fprintf(w, "proposal\tunits: %s, with which %s\n", best, in.Units.Sizes(best))
 	}
 	return nil

@@ -100,11 +100,13 @@ type draft struct {
 	panel  string // block of the panel, "" if none was found
 	risers []string
 	ask    []ask
+	others []use // blocks that nothing says are ours, by name
 }
 
 // ask is a block that a person must say something about.
 type ask struct {
 	block  string
+	attrib [2]string // tag and value, "" for none
 	placed int
 	layers []string
 	legend string

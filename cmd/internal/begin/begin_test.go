@@ -2,6 +2,7 @@ package begin
 
 import (
 	"encoding/json"
+	"fmt"
 	"os"
 	"path/filepath"
 	"slices"
@@ -107,6 +108,25 @@ func TestEmptyDrawing(t *testing.T) {
 	}
 }
 
+// Where nothing says what is a device, the blocks are listed, the most frequent first.
+func TestBlocksOfUnknownUse(t *testing.T) {
+	dxf := "0\nSECTION\n2\nBLOCKS\n0\nBLOCK\n2\nCHAIR\n0\nCIRCLE\n10\n0\n20\n0\n40\n1\n0\nENDBLK\n0\nBLOCK\n2\nXD-7\n0\nCIRCLE\n10\n0\n20\n0\n40\n1\n0\nENDBLK\n0\nENDSEC\n0\nSECTION\n2\nENTITIES\n"
+	for i, b := range []string{"CHAIR", "XD-7", "XD-7"} {
+		dxf += fmt.Sprintf("0\nINSERT\n8\nE-SYMB\n2\n%s\n10\n%d\n20\n0\n", b, 100*i)
+	}
+	file := filepath.Join(t.TempDir(), "plan.dxf")
+	if err := os.WriteFile(file, []byte(dxf+"0\nENDSEC\n0\nEOF\n"), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	text, err := Draft(filepath.Dir(file), []string{file})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if want := "  # - {type: ?, match: [{block: \"XD-7\"}]}   # 2 on E-SYMB\n  # - {type: ?, match: [{block: \"CHAIR\"}]}   # 1 on E-SYMB\n"; !strings.Contains(text, want) {
+		t.Errorf("no\n%s in\n%s", want, text)
+	}
+}
+
 // TestDraft holds the drafts of some drawings against files that a person can read.
 func TestDraft(t *testing.T) {
 	tests := []struct {
@@ -117,6 +137,7 @@ func TestDraft(t *testing.T) {
 		{"side-by-side", []string{"../../../testdata/traps/side-by-side/plan.dxf"}},
 		{"units-wrong", []string{"../../../testdata/traps/units-wrong/plan.dxf"}},
 		{"kind-attribute", []string{"../../../testdata/traps/kind-attribute/plan.dxf"}},
+		{"exploded", []string{"../../../testdata/traps/exploded/plan.dxf"}},
 	}
 	for _, tt := range tests {
 		got, err := Draft(demo, tt.drawings)

@@ -84,7 +84,6 @@ var (
 	riserWords = re(`CABLE RISER|\bRISER\b`)
 	riserBlock = part(`RISER`)
 	notRiser   = re(`DIAGRAM|SPRINKLER|STANDPIPE|VALVE`)
-	fireLayer  = re(`FIRE|(^|[^A-Z])FA([^A-Z]|$)|ALARM|ALRM|DETEC`)
 	abbrevRest = regexp.MustCompile(`[0-9]+$`)
 )
 

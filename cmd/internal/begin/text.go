@@ -2,6 +2,7 @@ package begin
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"path/filepath"
 	"slices"
@@ -211,11 +212,59 @@ func (d *draft) typeRows(w *writer) {
 		d.typeRow(w, k)
 	}
 	for _, a := range d.ask {
-		text := fmt.Sprintf("- {type: ?, match: [{block: %s}]}   # %d on %s", quoted(a.block), a.placed, strings.Join(a.layers, ", "))
+		text := fmt.Sprintf("- {type: ?, match: [{block: %s%s}]}   # %d on %s", quoted(a.block), attribOf(a.attrib), a.placed, strings.Join(a.layers, ", "))
 		if a.legend != "" {
 			text += fmt.Sprintf("; the legend calls it %q", a.legend)
 		}
 		w.line("  # %s: say what it is", text)
+	}
+	d.figureRows(w)
+	if len(d.kinds)+len(d.ask) == 0 {
+		d.otherRows(w)
+	}
+}
+
+// attribOf writes the part of a match that asks for an attribute.
+func attribOf(a [2]string) string {
+	if a[0] == "" {
+		return ""
+	}
+	return fmt.Sprintf(", attrib: {%s: %s}", quoted(a[0]), quoted(a[1]))
+}
+
+// figureRows proposes loose figures that stand more than once as symbols that are no blocks.
+func (d *draft) figureRows(w *writer) {
+	for _, s := range d.sheets {
+		for _, f := range s.Figures {
+			lettered := ""
+			if f.Letters != "" {
+				lettered = fmt.Sprintf(" lettered %q,", f.Letters)
+			}
+			w.line("  # - {type: ?, match: [{sample: [%s, %s], layer: %s}]}   # a figure that is no block,%s %s, at least %d times on %s: say what it is",
+				num(tidy(f.At.X)), num(tidy(f.At.Y)), quoted(takeoff.Unbound(f.Layer)), lettered, size1(f.Size), f.Count, s.name)
+		}
+	}
+}
+
+func size1(m float64) string { return fmt.Sprintf("%.2f m (%.0f in)", m, m/0.0254) }
+
+// mostOthers is how many blocks are listed where nothing says which are devices.
+const mostOthers = 25
+
+// otherRows lists the blocks on a drawing on which no device was recognised, the
+// most frequent first, so that a person finds the devices among them.
+func (d *draft) otherRows(w *writer) {
+	if len(d.others) == 0 {
+		return
+	}
+	slices.SortStableFunc(d.others, func(a, b use) int { return b.Placed - a.Placed })
+	w.line("  # These blocks stand on the drawings; where one is a device, take its # and the [] above away and give its type:")
+	for i, u := range d.others {
+		if i == mostOthers {
+			w.line("  # and %d more: loopwright survey lists them all", len(d.others)-i)
+			break
+		}
+		w.line("  # - {type: ?, match: [{block: %s}]}   # %d on %s", quoted(u.bare), u.Placed, strings.Join(slices.Sorted(maps.Keys(u.Layers)), ", "))
 	}
 }
 
@@ -228,7 +277,7 @@ func (d *draft) typeRow(w *writer, k kind) {
 		if b.hidden > 0 {
 			n += fmt.Sprintf(", %d hidden", b.hidden)
 		}
-		w.line("      - {block: %s}   # %s; %s", quoted(b.block), b.why, n)
+		w.line("      - {block: %s%s}   # %s; %s", quoted(b.block), attribOf(b.attrib), b.why, n)
 	}
 	w.line("    mounting: %-23s # %s", k.Mounting, k.Why)
 	w.line("    addresses: %d", k.Addresses)

@@ -5,6 +5,7 @@ import (
 	"maps"
 	"slices"
 	"strings"
+	"unicode"
 
 	"loopwright/takeoff"
 )
@@ -17,6 +18,7 @@ type kind struct {
 
 type blockReason struct {
 	block  string
+	attrib [2]string // tag and value that it must have besides; "" for none
 	why    string
 	placed int
 	hidden int
@@ -39,6 +41,7 @@ func (d *draft) uses() []use {
 				u = &use{bare: takeoff.Unbound(b.Block)}
 				u.Within = true
 				u.Layers = map[string]int{}
+				u.Values = map[string]map[string]int{}
 				byName[key] = u
 			}
 			u.Placed += b.Placed
@@ -52,6 +55,7 @@ func (d *draft) uses() []use {
 			for l, n := range b.Layers {
 				u.Layers[l] += n
 			}
+			u.addValues(b.Values)
 		}
 		for _, l := range s.Legends { // legends in paper space name blocks too
 			for _, r := range l.Rows {
@@ -81,11 +85,14 @@ func (d *draft) sortBlocks() {
 			}
 		}
 	}
-	kinds := map[string]*kind{}
+	kinds := kindSet{}
 	for _, u := range us {
 		ours := u.Legend != ""
 		for l := range u.Layers {
-			ours = ours || known[l] || fireLayer.MatchString(takeoff.Unbound(l))
+			ours = ours || known[l] || takeoff.AlarmLayer.MatchString(strings.ToUpper(takeoff.Unbound(l)))
+		}
+		if !ours && !u.Holds && u.Placed > 0 {
+			d.others = append(d.others, u)
 		}
 		if !ours || u.Placed+u.Hidden == 0 && u.Legend == "" {
 			continue
@@ -109,23 +116,81 @@ func (d *draft) sortBlocks() {
 }
 
 // addDevice files a block under its type, or among what must be asked.
-func (d *draft) addDevice(u use, kinds map[string]*kind) {
+func (d *draft) addDevice(u use, kinds kindSet) {
 	dev, ok := byWords(u.Legend)
 	why := fmt.Sprintf("the legend calls it %q", u.Legend)
 	if !ok || u.Legend == "" {
 		dev, ok = byBlock(u.bare)
 		why = "as its name suggests: no legend explains it"
 	}
-	if !ok {
+	if ok {
+		kinds.add(dev, blockReason{block: u.bare, why: why, placed: u.Placed, hidden: u.Hidden})
+		return
+	}
+	tag := u.tellingTag()
+	if tag == "" {
 		if !u.Holds {
-			d.ask = append(d.ask, ask{u.bare, u.Placed + u.Hidden, slices.Sorted(maps.Keys(u.Layers)), u.Legend})
+			d.ask = append(d.ask, ask{block: u.bare, placed: u.Placed + u.Hidden, layers: slices.Sorted(maps.Keys(u.Layers)), legend: u.Legend})
 		}
 		return
 	}
-	k := kinds[dev.Type]
+	for _, v := range slices.Sorted(maps.Keys(u.Values[tag])) {
+		n := u.Values[tag][v]
+		dev, ok := byWords(strings.ToUpper(v))
+		if !ok && len(v) > 1 { // one letter means what the drawing's maker likes
+			dev, ok = byBlock(v)
+		}
+		if ok {
+			kinds.add(dev, blockReason{block: u.bare, attrib: [2]string{tag, v}, why: "as the attribute's value suggests", placed: n})
+		} else {
+			d.ask = append(d.ask, ask{block: u.bare, attrib: [2]string{tag, v}, placed: n, layers: slices.Sorted(maps.Keys(u.Layers)), legend: u.Legend})
+		}
+	}
+}
+
+// kindSet are the types found so far, by name.
+type kindSet map[string]*kind
+
+func (ks kindSet) add(dev device, b blockReason) {
+	k := ks[dev.Type]
 	if k == nil {
 		k = &kind{device: dev}
-		kinds[dev.Type] = k
+		ks[dev.Type] = k
 	}
-	k.blocks = append(k.blocks, blockReason{u.bare, why, u.Placed, u.Hidden})
+	k.blocks = append(k.blocks, b)
+}
+
+// mostKinds is how many values of an attribute may stand for types: beyond that
+// they are numbers, places or remarks.
+const mostKinds = 12
+
+// tellingTag is the attribute whose values divide a block into types: a few
+// values, each used more than once on the whole. "" if there is none.
+func (u use) tellingTag() string {
+	best, most := "", 1
+	for _, tag := range slices.Sorted(maps.Keys(u.Values)) {
+		vs := u.Values[tag]
+		sum, named := 0, 0
+		for v, n := range vs {
+			if strings.IndexFunc(v, unicode.IsLetter) >= 0 {
+				named++
+				sum += n
+			}
+		}
+		if named > most && len(vs) <= mostKinds && 2*named <= sum {
+			best, most = tag, named
+		}
+	}
+	return best
+}
+
+func (u *use) addValues(values map[string]map[string]int) {
+	for tag, vs := range values {
+		if u.Values[tag] == nil {
+			u.Values[tag] = map[string]int{}
+		}
+		for v, n := range vs {
+			u.Values[tag][strings.ToUpper(v)] += n // rules fold case too
+		}
+	}
 }
