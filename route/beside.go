@@ -66,11 +66,11 @@ func runsByLevel(c Circuit, back bool) map[string][][][2]float64 {
 	return runs
 }
 
-// BesideFinding reports runs that lie together, in words; ok is false where there are none.
-func BesideFinding(c Circuit, length float64, level string) (f takeoff.Finding, ok bool) {
+// BesideFinding reports runs that lie together, in words and with a place among them; ok is false where there are none.
+func BesideFinding(b Building, c Circuit, length float64, level string, at geom.Point) (f takeoff.Finding, ok bool) {
 	if length <= 0 {
 		return f, false
 	}
-	return takeoff.Finding{Code: CodeBeside, Severity: takeoff.Warning,
-		Message: fmt.Sprintf("circuit %s: its return lies within %.2f m of the outgoing run over %.1f m on %s; %s", c.Name, fault.AdvisedHorizontal, length, level, fault.SeparationAdvice)}, true
+	return onLevel(takeoff.Finding{Code: CodeBeside, Severity: takeoff.Warning,
+		Message: fmt.Sprintf("circuit %s: its return lies within %.2f m of the outgoing run over %.1f m on %s; %s", c.Name, fault.AdvisedHorizontal, length, level, fault.SeparationAdvice)}, b, level, at), true
 }

@@ -45,7 +45,7 @@ func TestBesideByHand(t *testing.T) {
 			if err != nil || math.Abs(length-tt.length) > 1e-6 || at.Dist(tt.at) > 1e-6 {
 				t.Fatalf("%.4f m around %v, %v; want %.4f m around %v", length, at, err, tt.length, tt.at)
 			}
-			f, ok := BesideFinding(c, length, level)
+			f, ok := BesideFinding(Building{}, c, length, level, at)
 			if ok != (tt.length > 0) || ok && (!strings.Contains(f.Message, "on 1;") || !strings.Contains(f.Message, "recommendation, not a requirement")) {
 				t.Errorf("finding %v: %s", ok, f.Message)
 			}

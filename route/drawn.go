@@ -97,14 +97,12 @@ func (d *drawnCircuit) report(spec Spec) {
 			sev = takeoff.Error
 		}
 		f := takeoff.Finding{Code: CodeWiring, Severity: sev, Message: fmt.Sprintf("circuit %s: %s", spec.Name, d.words(w))}
-		d.place(&f, w.At)
-		d.f.notes = append(d.f.notes, f)
+		d.f.notes = append(d.f.notes, onSheet(f, d.f.storeys[d.f.places[0].level].level, w.At))
 	}
 	for _, kind := range slices.Sorted(maps.Keys(rest)) {
 		f := takeoff.Finding{Code: CodeWiring, Severity: takeoff.Warning,
 			Message: fmt.Sprintf("circuit %s: %d more places on %s like the one here (%s): is the layer under wiring the circuit's own?", spec.Name, n[kind]-spelledOut, d.level, rest[kind].Message)}
-		d.place(&f, rest[kind].At)
-		d.f.notes = append(d.f.notes, f)
+		d.f.notes = append(d.f.notes, onSheet(f, d.f.storeys[d.f.places[0].level].level, rest[kind].At))
 	}
 }
 
@@ -114,18 +112,6 @@ func (d *drawnCircuit) words(w path.WiringFinding) string {
 		return fmt.Sprintf("%s: %s", d.f.places[w.Place].id, w.Message)
 	}
 	return w.Message
-}
-
-// place gives a finding its place on the drawing.
-func (d *drawnCircuit) place(f *takeoff.Finding, at geom.Point) {
-	s := d.f.storeys[d.f.places[0].level]
-	if len(s.level.Sheets) == 0 {
-		return
-	}
-	sheet := s.level.Sheets[0]
-	if back, err := sheet.ToBuilding.Inverse(); err == nil {
-		f.Drawing, f.At, f.Placed = sheet.Plan.Drawing, back.Apply(at), true
-	}
 }
 
 func (d *drawnCircuit) branches() bool {

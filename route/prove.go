@@ -52,7 +52,7 @@ func Prove(c Circuit, devices []takeoff.Device, types []takeoff.DeviceType) (Pro
 	}
 	p.Passes = len(fs) == 0 // a limit that cannot be judged proves nothing
 	if c.Kind != takeoff.SLC {
-		more, err := p.power(c, w, rate)
+		more, err := p.power(c, w, rate, devices)
 		if err != nil {
 			return p, nil, fmt.Errorf("circuit %s: %w", c.Name, err)
 		}
@@ -65,7 +65,7 @@ func Prove(c Circuit, devices []takeoff.Device, types []takeoff.DeviceType) (Pro
 		case b.Name == capacitance:
 			fs = append(fs, c.tooMuchCapacitance(b))
 		default:
-			fs = append(fs, c.tooMuchOhm(p, w, lim))
+			fs = append(fs, atDevice(c.tooMuchOhm(p, w, lim), devices, p.WorstEnd()))
 		}
 	}
 	return p, fs, p.smallest(c, w, lim)
@@ -144,7 +144,7 @@ func (c Circuit) supply() wire.Supply {
 }
 
 // power judges current and voltage of an appliance or power circuit.
-func (p *Proof) power(c Circuit, w wire.Circuit, rate wire.Rate) ([]takeoff.Finding, error) {
+func (p *Proof) power(c Circuit, w wire.Circuit, rate wire.Rate, devices []takeoff.Device) ([]takeoff.Finding, error) {
 	if c.StartVolts == 0 {
 		p.Passes = false
 		return []takeoff.Finding{{Code: CodeNoLimit, Severity: takeoff.Warning,
@@ -157,19 +157,19 @@ func (p *Proof) power(c Circuit, w wire.Circuit, rate wire.Rate) ([]takeoff.Find
 	p.Power = &res
 	if c.MaxCurrent == 0 {
 		p.Passes = false
-		return append(c.powerFindings(p), takeoff.Finding{Code: CodeNoLimit, Severity: takeoff.Warning,
+		return append(c.powerFindings(p, devices), takeoff.Finding{Code: CodeNoLimit, Severity: takeoff.Warning,
 			Message: fmt.Sprintf("circuit %s: no max_current is given, so its current is not proved: take it from the equipment's listing", c.Name)}), nil
 	}
 	p.Passes = p.Passes && res.Passes
-	return c.powerFindings(p), nil
+	return c.powerFindings(p, devices), nil
 }
 
-func (c Circuit) powerFindings(p *Proof) []takeoff.Finding {
+func (c Circuit) powerFindings(p *Proof, devices []takeoff.Device) []takeoff.Finding {
 	var fs []takeoff.Finding
 	r := p.Power
 	if n := len(r.Blank); n > 0 {
-		fs = append(fs, takeoff.Finding{Code: CodeBlank, Severity: takeoff.Error,
-			Message: fmt.Sprintf("circuit %s: %d device(s) have no alarm current, first %s: nothing is proved until their types give it", c.Name, n, p.Nodes[r.Blank[0]])})
+		fs = append(fs, atDevice(takeoff.Finding{Code: CodeBlank, Severity: takeoff.Error,
+			Message: fmt.Sprintf("circuit %s: %d device(s) have no alarm current, first %s: nothing is proved until their types give it", c.Name, n, p.Nodes[r.Blank[0]])}, devices, p.Nodes[r.Blank[0]]))
 	}
 	if !r.CurrentOK {
 		fs = append(fs, takeoff.Finding{Code: CodeCurrent, Severity: takeoff.Error,
@@ -182,9 +182,9 @@ func (c Circuit) powerFindings(p *Proof) []takeoff.Finding {
 		if first < 0 {
 			first = f.Lowest
 		}
-		fs = append(fs, takeoff.Finding{Code: CodeVoltage, Severity: takeoff.Error,
+		fs = append(fs, atDevice(takeoff.Finding{Code: CodeVoltage, Severity: takeoff.Error,
 			Message: fmt.Sprintf("circuit %s: %s gets %.2f V and needs %.2f V, the first to fail; the lowest is %.2f V at %s: take a thicker conductor, or split the circuit",
-				c.Name, p.Nodes[first], f.Volts[first], c.EndVolts, f.Volts[f.Lowest], p.Nodes[f.Lowest])})
+				c.Name, p.Nodes[first], f.Volts[first], c.EndVolts, f.Volts[f.Lowest], p.Nodes[f.Lowest])}, devices, p.Nodes[first]))
 	}
 	return fs
 }

@@ -33,7 +33,7 @@ func strung(t testing.TB, kind takeoff.CircuitKind, gauge string, legs, loads []
 		id := fmt.Sprintf("d%d", i+1)
 		typ := takeoff.DeviceType{Type: "t" + id, Alarm: takeoff.Amps{A: max(0, loads[i]), Known: loads[i] >= 0}}
 		types = append(types, typ)
-		ds = append(ds, takeoff.Device{ID: id, Type: typ.Type})
+		ds = append(ds, takeoff.Device{ID: id, Type: typ.Type, Drawing: "p.dxf", Handle: "H" + id})
 		c.Devices = append(c.Devices, id)
 		// A foot of the leg is slack: it is wire like the rest.
 		c.Legs = append(c.Legs, Leg{From: last, To: id, Length: (legs[i] - 1) * feet, Slack: feet})
@@ -120,6 +120,10 @@ func TestProveFindings(t *testing.T) {
 			code, part, _ := strings.Cut(tt.says, " ")
 			if tt.says == "" && len(said) > 0 || tt.says != "" && (len(said) != 1 || !strings.HasPrefix(said[0], code) || !strings.Contains(said[0], part)) {
 				t.Errorf("findings %q, want %q", said, tt.says)
+			}
+			// What names a device stands at that device.
+			if names := strings.Contains(tt.says, "d2"); len(fs) == 1 && (fs[0].Handle == "Hd2") != names {
+				t.Errorf("%s stands at %q", fs[0].Message, fs[0].Handle)
 			}
 			if p.Passes != (tt.says == "") {
 				t.Errorf("passes %v", p.Passes)

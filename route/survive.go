@@ -102,7 +102,7 @@ func (l FaultLimits) zonesOver(r fault.Report) int {
 }
 
 // Findings says in words what a survival lacks.
-func (s Survival) Findings(c Circuit, lim FaultLimits) []takeoff.Finding {
+func (s Survival) Findings(c Circuit, devices []takeoff.Device, lim FaultLimits) []takeoff.Finding {
 	var fs []takeoff.Finding
 	if !s.Passes {
 		sev := takeoff.Error
@@ -110,13 +110,13 @@ func (s Survival) Findings(c Circuit, lim FaultLimits) []takeoff.Finding {
 		if s.PassesNow {
 			sev, end = takeoff.Warning, fmt.Sprintf("with %d isolator(s) added it holds", len(s.Added))
 		}
-		fs = append(fs, takeoff.Finding{Code: CodeFault, Severity: sev,
+		fs = append(fs, atDevice(takeoff.Finding{Code: CodeFault, Severity: sev,
 			Message: fmt.Sprintf("circuit %s: a short between %s and %s loses %d devices in %d zone(s), and the job allows %s; %s",
-				c.Name, s.Worst.From, s.Worst.To, s.Worst.Short, s.Worst.Zones, lim, end)})
+				c.Name, s.Worst.From, s.Worst.To, s.Worst.Short, s.Worst.Zones, lim, end)}, devices, s.Worst.To, s.Worst.From))
 	}
 	for _, a := range s.Added {
-		fs = append(fs, takeoff.Finding{Code: CodeIsolators, Severity: takeoff.Warning,
-			Message: fmt.Sprintf("circuit %s: add an isolator beside %s on the cable between %s and %s", c.Name, a.Beside, a.From, a.To)})
+		fs = append(fs, atDevice(takeoff.Finding{Code: CodeIsolators, Severity: takeoff.Warning,
+			Message: fmt.Sprintf("circuit %s: add an isolator beside %s on the cable between %s and %s", c.Name, a.Beside, a.From, a.To)}, devices, a.Beside, a.From, a.To))
 	}
 	return fs
 }

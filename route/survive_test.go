@@ -42,8 +42,8 @@ func TestSurvive(t *testing.T) {
 				t.Errorf("worst %d, passes %v, added %d, then %v; want %d, %v, %d, %v\n%v", s.Worst.Short, s.Passes, len(s.Added), s.PassesNow,
 					tt.worst, tt.passes, tt.added, tt.now, s.Added)
 			}
-			if s.Passes && len(s.Findings(c, tt.lim)) > 0 {
-				t.Errorf("passes, and yet: %v", s.Findings(c, tt.lim))
+			if s.Passes && len(s.Findings(c, ds, tt.lim)) > 0 {
+				t.Errorf("passes, and yet: %v", s.Findings(c, ds, tt.lim))
 			}
 		})
 	}

@@ -41,14 +41,14 @@ func (o *Outcome) survive(l *Laid, devices []takeoff.Device) ([]takeoff.Finding,
 			return nil, err
 		}
 		l.Survival = s
-		fs = s.Findings(l.Circuit, lim)
+		fs = s.Findings(l.Circuit, devices, lim)
 	}
-	length, level, _, err := route.Beside(l.Circuit, o.enclosures(*l, devices))
+	length, level, at, err := route.Beside(l.Circuit, o.enclosures(*l, devices))
 	if err != nil {
 		return nil, fmt.Errorf("circuit %s: %w", l.Name, err)
 	}
 	l.Together = length
-	if f, ok := route.BesideFinding(l.Circuit, length, level); ok {
+	if f, ok := route.BesideFinding(o.building(), l.Circuit, length, level, at); ok {
 		fs = append(fs, f)
 	}
 	return fs, nil

@@ -33,7 +33,37 @@ func (b *book) loopSheet() *sheet {
 	}
 	b.defineSpan("LoopCircuit", s, 1, first, last)
 	b.defineSpan("LoopFound", s, 13, first, last)
+	b.branchEnds(s)
 	return s
+}
+
+// branchEnds lists every end of the circuits that have more than one: each is
+// metered by itself. The first column stays blank, as what is read back goes by it.
+func (b *book) branchEnds(s *sheet) {
+	head := false
+	for i := range b.in.Circuits {
+		c := &b.in.Circuits[i]
+		if len(c.Proof.Loop.Branches) < 2 {
+			continue
+		}
+		if !head {
+			s.blank(1)
+			s.header("", "circuit", "class", "to every end", "length, "+b.u.length, "ohm per "+b.u.rate, "in series, ohm", "loop, ohm", "", "", "at 20 C, ohm")
+			head = true
+		}
+		rate := b.u.rateIn(c.Proof.Loop.Rate.OhmPerMetre)
+		cold, err := c.Cable.Conductor.Rate(20)
+		for _, e := range c.Proof.Loop.Branches {
+			row, length := s.next(), b.u.lengthIn(e.Length)
+			at20 := cell{}
+			if err == nil {
+				at20 = number(rounded(2*e.Length*cold.OhmPerMetre+e.Series, 4), formFine)
+			}
+			s.add(cell{}, text(c.Name), text(string(c.Pathway)), text(c.Proof.Nodes[e.End]), number(length, formLength),
+				number(rate, formMilli), number(e.Series, formFine), calc(fmt.Sprintf("2*E%[1]d*F%[1]d/1000+G%[1]d", row), 2*length*rate/1000+e.Series, formFine).as(roleStrong),
+				cell{}, cell{}, at20)
+		}
+	}
 }
 
 func (b *book) loopRow(s *sheet, c *Circuit) {
@@ -58,6 +88,20 @@ func (b *book) loopRow(s *sheet, c *Circuit) {
 			verdict = "passes"
 		}
 	}
+	// Capacitance has no column here: a circuit that fails it, or whose cable gives none, must not read as passed.
+	also := ""
+	for _, k := range c.Proof.Loop.Bounds {
+		if k.Unit == "uF" && !k.Passes {
+			also = fmt.Sprintf("FAILS: capacitance %.3g of %.3g uF", k.Value, k.Limit)
+		}
+	}
+	if c.MaxCapacitance > 0 && c.Cable.Capacitance == 0 {
+		also = "not proved: capacitance of the cable"
+	}
+	verdictCell := calc(fmt.Sprintf(`IF(ISNUMBER(I%[1]d),IF(H%[1]d<=I%[1]d+%[2]g,"passes","FAILS"),"not judged: no limit")`, row, loopTolerance), verdict, formGeneral)
+	if also != "" {
+		verdictCell = text(also)
+	}
 	thin := ""
 	if c.Proof.HasSmallest {
 		thin = c.Proof.Smallest.String()
@@ -68,7 +112,7 @@ func (b *book) loopRow(s *sheet, c *Circuit) {
 		calc(fmt.Sprintf("2*E%[1]d*F%[1]d/1000+G%[1]d", row), loop, formFine).as(roleStrong),
 		limit,
 		calc(fmt.Sprintf(`IF(AND(ISNUMBER(I%[1]d),F%[1]d>0),(I%[1]d-H%[1]d)/(2*F%[1]d/1000),"")`, row), left, formLength),
-		calc(fmt.Sprintf(`IF(ISNUMBER(I%[1]d),IF(H%[1]d<=I%[1]d+%[2]g,"passes","FAILS"),"not judged: no limit")`, row, loopTolerance), verdict, formGeneral),
+		verdictCell,
 		text(thin), cell{style: style{form: formFine, role: roleInput}},
 		calc(fmt.Sprintf(`IF(ISNUMBER(M%[1]d),M%[1]d-H%[1]d,"")`, row), "", formFine),
 		text(c.Proof.Loop.Rate.Basis.String()).wrapped())

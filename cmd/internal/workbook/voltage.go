@@ -25,7 +25,7 @@ const (
 // voltageSheet proves current and voltage of appliance and power circuits, leg by leg.
 func (b *book) voltageSheets() (circuits, legs *sheet) {
 	u := b.u
-	s := b.newSheet("Voltage", 12, 9, 9, 11, 12, 12, 11, 13, 11, 11, 11, 12, 28)
+	s := b.newSheet("Voltage", 12, 9, 9, 11, 12, 12, 11, 13, 11, 11, 11, 12, 28, 13)
 	l := b.newSheet("Voltage by leg", 12, 9, 12, 12, 18, 11, 11, 11, 11, 11, 11, 12)
 	s.title("Voltage drop, point to point",
 		"Each leg carries the current of the loads beyond it: drop = current x (2 x length x ohm per "+u.rate+" / 1000 + series). Alarm currents come from the sheet Battery, ohms from Loop. "+
@@ -35,7 +35,7 @@ func (b *book) voltageSheets() (circuits, legs *sheet) {
 		s.note("This job has no circuit of kind nac or power.")
 		return s, nil
 	}
-	s.head = s.header("circuit", "kind", "class", "start, V", "minimum, V", "capacity, A", "kept free", "may carry, A", "loads not given", "carries, A", "lowest, V", "at", "verdict").row
+	s.head = s.header("circuit", "kind", "class", "start, V", "minimum, V", "capacity, A", "kept free", "may carry, A", "loads not given", "carries, A", "lowest, V", "at", "verdict", "lost in the panel, V/A").row
 	s.freeze = 1
 	top := s.next()
 	l.title("Voltage drop, leg by leg", "Each row refers to the row that feeds it and to those that it feeds: do not sort. Figures to change stand on the sheets Voltage, Battery and Loop.")
@@ -125,7 +125,7 @@ func (b *book) solve(r *voltageRun) {
 	}
 	for i, s := range r.steps {
 		r.drop[i] = r.current[i] * (2*r.length[i]*rate/1000 + r.series[i])
-		r.volts[i] = r.c.StartVolts - r.drop[i]
+		r.volts[i] = r.c.StartVolts - r.c.LoadFactor*r.total - r.drop[i]
 		if s.before >= 0 {
 			r.volts[i] = r.volts[s.before] - r.drop[i]
 		}
@@ -162,8 +162,9 @@ func (b *book) voltageRow(s, l *sheet, r *voltageRun) {
 		calc(fmt.Sprintf("SUM(%s)", starts), r.total, formMilli),
 		calc(fmt.Sprintf(`IF(AND(I%[1]d=0,ISNUMBER(D%[1]d)),MIN(%[2]s),"")`, row, volts), lowest, formFine).as(roleStrong),
 		calc(fmt.Sprintf(`IF(ISNUMBER(K%[1]d),INDEX(%[2]s,MATCH(K%[1]d,%[3]s,0)),"")`, row, names, volts), where, formGeneral),
-		calc(fmt.Sprintf(`IF(I%[1]d>0,"not proved: load not given",IF(NOT(ISNUMBER(D%[1]d)),"not proved: no start voltage",IF(AND(ISNUMBER(H%[1]d),J%[1]d>H%[1]d+1E-9),"FAILS: current",IF(NOT(ISNUMBER(E%[1]d)),"not judged: no minimum",IF(K%[1]d>=E%[1]d-1E-9,"passes","FAILS: voltage")))))`, row),
-			r.verdict(), formGeneral))
+		calc(fmt.Sprintf(`IF(I%[1]d>0,"not proved: load not given",IF(NOT(ISNUMBER(D%[1]d)),"not proved: no start voltage",IF(NOT(ISNUMBER(H%[1]d)),"not proved: no capacity",IF(J%[1]d>H%[1]d+1E-9,"FAILS: current",IF(NOT(ISNUMBER(E%[1]d)),"not judged: no minimum",IF(K%[1]d>=E%[1]d-1E-9,"passes","FAILS: voltage"))))))`, row),
+			r.verdict(), formGeneral),
+		entryZero(c.LoadFactor, formMilli))
 	cc := b.byCircuit[c.Name]
 	cc.hasVoltage, cc.worstVolts, cc.voltageVerdict = true, got.right(10), got.right(12)
 }
@@ -175,7 +176,9 @@ func (r *voltageRun) verdict() string {
 		return "not proved: load not given"
 	case c.StartVolts <= 0:
 		return "not proved: no start voltage"
-	case c.MaxCurrent > 0 && r.total > c.MaxCurrent*(1-c.SpareShare)+1e-9:
+	case c.MaxCurrent <= 0:
+		return "not proved: no capacity"
+	case r.total > c.MaxCurrent*(1-c.SpareShare)+1e-9:
 		return "FAILS: current"
 	case c.EndVolts <= 0:
 		return "not judged: no minimum"
@@ -213,7 +216,7 @@ func (b *book) legVoltages(s, top *sheet, r *voltageRun) {
 		for _, k := range st.beyond {
 			sum = append(sum, at(voltCurrent, r.first+k))
 		}
-		before := start
+		before := fmt.Sprintf("(%s-%s*%s)", start, ref{top, r.top, 14}.there(), ref{top, r.top, 10}.there())
 		if st.before >= 0 {
 			before = at(voltVolts, r.first+st.before)
 		}
