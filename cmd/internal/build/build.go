@@ -7,6 +7,8 @@ import (
 	"io"
 	"slices"
 
+	"golang.org/x/sync/errgroup"
+
 	"loopwright/cmd/internal/commit"
 	"loopwright/cmd/internal/job"
 	"loopwright/cmd/internal/paper"
@@ -66,43 +68,51 @@ func (o *Outcome) commit(s *commit.Session, files []commit.File) error {
 
 // deliverables makes every file but result.json.
 func (o *Outcome) deliverables() ([]Output, error) {
-	var outs []Output
 	var points bytes.Buffer
 	if err := o.WritePoints(&points); err != nil {
 		return nil, err
 	}
-	// What drawing and printing find stands in the workbook too, so it comes last.
-	plans, fs := o.plans()
-	o.Findings = append(o.Findings, fs...)
-	sheets, err := o.sheets()
+	// What drawing and printing find stands in the workbook and on the page too, so these come after.
+	var plans, sheets []Output
+	var drawn, printed []takeoff.Finding
+	err := sideBySide(
+		func() error { plans, drawn = o.plans(); return nil },
+		func() (err error) { sheets, printed, err = o.sheets(); return err })
 	if err != nil {
 		return nil, err
 	}
+	o.Findings = slices.Concat(o.Findings, drawn, printed)
 	takeoff.SortFindings(o.Findings)
-	book, err := o.workbook()
+	var book, page Output
+	err = sideBySide(
+		func() (err error) { book, err = o.workbook(); return err },
+		func() (err error) { page, err = o.fieldPage(); return err })
 	if err != nil {
 		return nil, err
 	}
-	page, err := o.fieldPage()
-	if err != nil {
-		return nil, err
-	}
-	return slices.Concat(outs, []Output{book}, plans, []Output{{"points.csv", points.Bytes()}, {"matrix.csv", Table(o.Matrix.Table())}}, sheets, []Output{page}), nil
+	return slices.Concat([]Output{book}, plans, []Output{{"points.csv", points.Bytes()}, {"matrix.csv", Table(o.Matrix.Table())}}, sheets, []Output{page}), nil
+}
+
+// sideBySide runs two steps that do not need each other.
+func sideBySide(a, b func() error) error {
+	var g errgroup.Group
+	g.Go(a)
+	g.Go(b)
+	return g.Wait()
 }
 
 // sheets are the documents that people carry on site.
-func (o *Outcome) sheets() ([]Output, error) {
+func (o *Outcome) sheets() ([]Output, []takeoff.Finding, error) {
 	w := paper.Work{Job: o.Job, Take: o.Take, Devices: o.Devices}
 	for _, c := range o.Circuits {
 		w.Circuits = append(w.Circuits, paper.Laid{Circuit: c.Circuit, Proof: c.Proof, Added: c.Survival.Added, Addressing: c.Addressing})
 	}
 	files, fs, err := paper.Documents(w)
-	o.Findings = append(o.Findings, fs...)
 	var outs []Output
 	for _, f := range files {
 		outs = append(outs, Output{f.Name, f.PDF})
 	}
-	return outs, err
+	return outs, fs, err
 }
 
 // WriteJSON writes v indented by one blank, without HTML escapes, with a final line end.

@@ -223,7 +223,7 @@ func risers(spots []takeoff.Spot) []route.Riser {
 }
 
 // bigJob is the number of devices up to which the usual effort is spent; above
-// it the effort falls so that the whole stays about as quick.
+// it the effort falls with the square, as search among more devices costs more.
 const bigJob = 2000
 
 // options are the job's, with less effort for a very large job that does not ask for more.
@@ -236,7 +236,8 @@ func (o *Outcome) options() route.Options {
 		}
 	}
 	if n > bigJob && !o.Job.Given("route.effort") {
-		opt.Effort *= bigJob / float64(n)
+		share := bigJob / float64(n)
+		opt.Effort *= share * share
 		o.Findings = append(o.Findings, takeoff.Finding{Code: route.CodeEffort, Severity: takeoff.Note,
 			Message: fmt.Sprintf("%d devices: routes are sought with effort %.2f to keep the run short; route: {effort: 1} seeks longer and may save cable", n, opt.Effort)})
 	}
