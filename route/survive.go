@@ -118,6 +118,10 @@ func (s Survival) Findings(c Circuit, devices []takeoff.Device, lim FaultLimits)
 		fs = append(fs, atDevice(takeoff.Finding{Code: CodeIsolators, Severity: takeoff.Warning,
 			Message: fmt.Sprintf("circuit %s: add an isolator beside %s on the cable between %s and %s", c.Name, a.Beside, a.From, a.To)}, devices, a.Beside, a.From, a.To))
 	}
+	if n := len(s.Added); n > 0 {
+		fs = append(fs, takeoff.Finding{Code: CodeIsolators, Severity: takeoff.Note,
+			Message: fmt.Sprintf("circuit %s: %d isolator(s) to add are counted for the order; their resistance and current are in no proof until they are drawn", c.Name, n)})
+	}
 	return fs
 }
 
