@@ -1,0 +1,39 @@
+package build
+
+import (
+	"bytes"
+	"strings"
+	"testing"
+)
+
+// The figures of these tables are those of proofs_test.go and of the arithmetic here: 60 m
+// out and 60 m back of 16 AWG solid (4.89 ohm per 1,000 ft) are 2 x 120 / 0.3048 x 4.89 / 1000 = 3.85 ohm;
+// the two sounders draw 0.2 A at 10 m and 20 m: 2 x (10 x 0.4 + 10 x 0.2) / 0.3048 x 4.89 / 1000 = 0.19 V.
+func TestTablesOfCheck(t *testing.T) {
+	yaml := strings.Replace(lineJob, "types: [", "types: [{type: sounder, addresses: 0, wired_to: [nac], standby: 0 mA, alarm: 200 mA}, ", 1) + `
+circuits:
+- {circuit: S, pathway: A, max_lost_devices: 3, max_capacitance: 0.05 uF}
+- {circuit: N, kind: nac, pathway: B, max_current: 1 A, start: 20.4 V, end: 16 V}
+`
+	o := computeText(t, yaml, append(line(6, "smoke"), "n1,sounder,Level 1,10,0", "n2,sounder,Level 1,20,0")...)
+	var b bytes.Buffer
+	if err := WriteText(&b, o.Result(nil), "metric"); err != nil {
+		t.Fatal(err)
+	}
+	got := b.String()
+	for _, want := range []string{`
+wire  ohm   limit  margin  to        cable left  thinnest that passes
+S     3.85  50.0   46.1    and back  130 m       22 AWG solid          passes, 0.024 of 0.050 uF
+N     0.64                 n2                    22 AWG solid          passes
+`, `
+power  current  may be  lowest   needs   at  lumped
+N      0.40 A   0.80 A  20.21 V  16.0 V  n2  20.14 V  passes
+`, `
+faults  worst open  worst short  between      limit              isolators
+S       0           3, 1 zone    FACP and d1  3 devices, 1 zone  0 drawn, 1 to add  passes
+`} {
+		if !strings.Contains(got, want) {
+			t.Errorf("no %q in\n%s", want, got)
+		}
+	}
+}
