@@ -103,6 +103,12 @@ func TestZonesByOutline(t *testing.T) {
 			if len(tt.add) > 0 && i.WorstWith.Devices != 3 {
 				t.Errorf("with it a short loses %d devices, want 3", i.WorstWith.Devices)
 			}
+			// Nothing isolates inside the loop yet: a short anywhere loses all six, an open none.
+			for _, l := range o.Result(nil).Circuits[0].Legs {
+				if l.ShortLoses != 6 || l.OpenLoses != 0 || l.ShortZones != tt.zonesLost {
+					t.Errorf("leg %s %s: a short loses %d in %d zones, an open %d", l.From, l.To, l.ShortLoses, l.ShortZones, l.OpenLoses)
+				}
+			}
 			want := 0
 			if len(tt.add) > 0 {
 				want = 7 // the isolator among six devices

@@ -76,9 +76,14 @@ func (o *Outcome) circuit(l Laid) Circuit {
 			c.AddressesUsed += d.Span
 		}
 	}
-	for _, g := range l.Legs {
-		c.Legs = append(c.Legs, Leg{From: g.From, To: g.To, Length: tidy(g.Length), Horizontal: tidy(g.Horizontal), Drop: tidy(g.Drop),
-			Rise: tidy(g.Rise), Slack: tidy(g.Slack), Crossings: g.Crossings, Return: g.Return, Via: g.Via, Note: g.Note})
+	for i, g := range l.Legs {
+		leg := Leg{From: g.From, To: g.To, Length: tidy(g.Length), Horizontal: tidy(g.Horizontal), Drop: tidy(g.Drop),
+			Rise: tidy(g.Rise), Slack: tidy(g.Slack), Crossings: g.Crossings, Return: g.Return, Via: g.Via, Note: g.Note}
+		if i < len(l.Survival.Legs) {
+			loss := l.Survival.Legs[i]
+			leg.OpenLoses, leg.ShortLoses, leg.ShortZones = loss.Open, loss.Short, loss.Zones
+		}
+		c.Legs = append(c.Legs, leg)
 	}
 	return c
 }

@@ -165,6 +165,9 @@ type Leg struct {
 	Slack      float64 `json:"slack_m,omitempty"`
 	Crossings  int     `json:"walls_crossed,omitempty"`
 	Return     bool    `json:"return,omitempty"`
+	OpenLoses  int     `json:"open_loses,omitempty"`  // devices that an open here loses; slc
+	ShortLoses int     `json:"short_loses,omitempty"` // devices that a short here loses, with the isolators drawn; slc
+	ShortZones int     `json:"short_zones,omitempty"`
 	Via        string  `json:"via"`
 	Note       string  `json:"note,omitempty"`
 }

@@ -1,7 +1,9 @@
 package workbook
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 
 	"loopwright/route"
 )
@@ -33,16 +35,44 @@ func (b *book) faultsSheet() *sheet {
 		calc(fmt.Sprintf("SUM(H%d:H%d)", s.head+1, s.next()-1), float64(len(add)), formCount).as(roleTotal))
 	s.verdict = append(s.verdict, fmt.Sprintf("G%d:G%d", s.head+1, total.row-1))
 	b.isolators = total.right(7)
-	if len(add) == 0 {
-		return s
+	if len(add) > 0 {
+		s.blank(1)
+		s.section("Isolators to add")
+		s.header("circuit", "", "beside", "from", "to", "level")
+		for _, x := range add {
+			s.add(text(x.Circuit), cell{}, text(x.Beside), text(x.From), text(x.To), text(x.Level))
+		}
 	}
-	s.blank(1)
-	s.section("Isolators to add")
-	s.header("circuit", "", "beside", "from", "to", "level")
-	for _, x := range add {
-		s.add(text(x.Circuit), cell{}, text(x.Beside), text(x.From), text(x.To), text(x.Level))
-	}
+	b.legsByLoss(s)
 	return s
+}
+
+// legsByLoss lists the legs of every circuit, those whose short loses most first.
+func (b *book) legsByLoss(s *sheet) {
+	head := false
+	for i := range b.in.Circuits {
+		c := &b.in.Circuits[i]
+		if c.Faults == nil {
+			continue
+		}
+		legs := slices.Clone(c.Faults.Legs)
+		slices.SortStableFunc(legs, func(x, y route.LegLoss) int {
+			return cmp.Or(y.Short-x.Short, y.Zones-x.Zones, y.Open-x.Open)
+		})
+		for _, l := range legs {
+			if !head {
+				s.blank(1)
+				s.section("Legs by loss, with the isolators on the plans")
+				s.header("circuit", "", "short loses", "of zones", "between", "open loses", "limit")
+				head = true
+			}
+			verdict := ""
+			if l.Over {
+				verdict = "over"
+			}
+			s.add(text(c.Name), cell{}, whole(l.Short), whole(l.Zones), text(between(l)), whole(l.Open), text(verdict))
+		}
+	}
 }
 
 func (b *book) faultRow(s *sheet, c *Circuit) {
