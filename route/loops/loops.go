@@ -184,7 +184,7 @@ func (in *instance) order(p *Problem, routes [][]int32) error {
 		}
 		one := tour.Problem{
 			N: len(places), Dist: func(i, j int) float64 { return dist(places[i], places[j]) },
-			Open: p.Open, Effort: polish, Seed: p.Seed,
+			Open: p.Open, Effort: polish, Seed: p.Seed, NoBound: true,
 		}
 		was := make([]int, len(places))
 		for i := range was {
