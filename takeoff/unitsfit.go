@@ -116,6 +116,7 @@ func fitUnits(s *scene, p Plan) UnitsFit {
 	add("the longer side of what is drawn", max(b.Width(), b.Height()), extentFrom, extentTo)
 	add("a door", s.doorWidth(p), doorFrom, doorTo)
 	add("the lettering", s.lettering(p), textFrom, textTo)
+	add("from device to device", s.spacing(p), spacingFrom, spacingTo)
 	u.Best, u.Sure = best(u)
 	return u
 }

@@ -19,7 +19,7 @@ func (b *book) laborSheet() *sheet {
 	u := b.u
 	s := b.newSheet("Labor", 18, 32, 12, 11, 14, 12, 26)
 	s.title("Labor", "Hours = quantity x hours each. A blank is not zero: it is flagged, and the bid says that it is incomplete. Write 0 where the work is not in the bid.")
-	s.head = s.header("item", "name", "quantity", "unit", "hours each", "hours", "").row
+	s.head = s.header("item", "name", "quantity", "unit", "hours each", "hours", "not given").row
 	s.freeze = 1
 	first := s.next()
 	for _, t := range b.in.Job.Types {

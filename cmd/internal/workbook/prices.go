@@ -7,7 +7,7 @@ func (b *book) pricesSheet() *sheet {
 	u := b.u
 	s := b.newSheet("Prices", 18, 34, 12, 10, 14, 15, 26)
 	s.title("Prices", "Amount = quantity x price. A blank price is not zero: it is flagged, and the bid says that it is incomplete. Write 0 where an item is not in the bid.")
-	s.head = s.header("item", "name", "quantity", "unit", b.priced("price"), b.priced("amount"), "").row
+	s.head = s.header("item", "name", "quantity", "unit", b.priced("price"), b.priced("amount"), "not given").row
 	s.freeze = 1
 	item := func(name, what string, n ref, f form, unit string, price float64) {
 		v := n.cell().value

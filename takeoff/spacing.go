@@ -1,0 +1,59 @@
+package takeoff
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/geom"
+)
+
+// Distances in metres from one device to the next of its kind. Wide on purpose:
+// common practice, no source; the usual grid of smoke detectors is 30 ft (NFPA 72 17.7.3.2.3.1).
+const spacingFrom, spacingTo = 0.6, 40.0
+
+// leastSpaced is how many of a symbol there must be for their spacing to say something,
+// mostSpaced how many of a symbol are looked at.
+const leastSpaced, mostSpaced = 6, 1000
+
+// spacing is the usual distance from a symbol on an alarm layer to the next of
+// its kind, in drawing units; 0 if there are too few. What stands in a legend
+// stands closer than devices do and is left out.
+func (s *scene) spacing(p Plan) float64 {
+	spots := map[string][]geom.Point{}
+	for i := range s.inserts {
+		in := &s.inserts[i]
+		if in.Paper || !in.Visible || !AlarmLayer.MatchString(strings.ToUpper(Unbound(in.EffLayer))) || !inPlan(p, []dxf.Vec3{in.Pos}) {
+			continue
+		}
+		at := plane(in.Pos)
+		if slices.ContainsFunc(s.legends, func(l Legend) bool { return !l.Paper && l.Holds(at) }) {
+			continue
+		}
+		if ps := spots[in.Effective]; len(ps) < mostSpaced {
+			spots[in.Effective] = append(ps, at)
+		}
+	}
+	var gaps []float64
+	for _, ps := range spots {
+		if len(ps) < leastSpaced {
+			continue
+		}
+		for i, a := range ps {
+			least := math.Inf(1)
+			for j, b := range ps {
+				if d := a.Dist(b); i != j && d > 0 { // copies on one spot are no spacing
+					least = min(least, d)
+				}
+			}
+			if !math.IsInf(least, 1) {
+				gaps = append(gaps, least)
+			}
+		}
+	}
+	if len(gaps) < leastSpaced {
+		return 0
+	}
+	return median(gaps)
+}
