@@ -27,6 +27,10 @@ func Run(j *job.Job, dir string, progress Progress) (Result, error) {
 	if err != nil {
 		return Result{}, err
 	}
+	if progress == nil {
+		progress = func(string, int, int) {}
+	}
+	progress("making the files", 3, 5)
 	outs, err := o.deliverables()
 	if err != nil {
 		return Result{}, err
@@ -46,6 +50,7 @@ func Run(j *job.Job, dir string, progress Progress) (Result, error) {
 	if err != nil {
 		return Result{}, err
 	}
+	progress("writing", 4, 5)
 	more, kept := readEarlier(dir).spare(dir, files)
 	if err := o.commit(s, append(files, more...)); err != nil {
 		return Result{}, fmt.Errorf("nothing was written: %w", err)
