@@ -85,8 +85,13 @@ func (b *board) sample(at geom.Point, metres float64, layer string) (figure, boo
 	to := geom.Shift(best.Center().Mul(-1)).Then(geom.Scaling(metres, metres))
 	all := best.Grow(0.02 * max(best.Width(), best.Height()))
 	for _, i := range near {
-		if s := b.strokes[i]; within(all, s) {
-			f.strokes = append(f.strokes, s.moved(to))
+		s := b.strokes[i]
+		if !within(all, s) {
+			continue
+		}
+		// Where a copy lies on the sample, the figure is still one.
+		if s = s.moved(to); !slices.ContainsFunc(f.strokes, func(q stroke) bool { return q.same(s, joins, 0.01) }) {
+			f.strokes = append(f.strokes, s)
 		}
 	}
 	f.box = geom.BoxOf(to.Apply(best.Min), to.Apply(best.Max))

@@ -1,0 +1,66 @@
+package takeoff
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"loopwright/takeoff/geom"
+)
+
+// TestStackedFigures: copies of an exploded symbol on one spot count once, and
+// one that a proposal of [Inspect] shows is found by that very proposal.
+func TestStackedFigures(t *testing.T) {
+	for _, row := range []struct {
+		name  string
+		spots [][2]float64
+		count int // that count
+		twice int // left out as copies
+	}{
+		{"apart", [][2]float64{{60, 400}, {300, 400}, {500, 100}}, 3, 0},
+		{"one pair", [][2]float64{{60, 400}, {300, 400}, {300, 400}, {500, 100}}, 3, 1},
+		{"three on a spot", [][2]float64{{60, 400}, {60, 400}, {60, 400}, {500, 100}}, 2, 2},
+		{"the sample itself twice", [][2]float64{{60, 400}, {60, 400}, {500, 100}}, 2, 1},
+	} {
+		t.Run(row.name, func(t *testing.T) {
+			var b strings.Builder
+			b.WriteString("0\nSECTION\n2\nHEADER\n9\n$INSUNITS\n70\n1\n0\nENDSEC\n0\nSECTION\n2\nENTITIES\n")
+			for i, p := range row.spots {
+				fmt.Fprintf(&b, "0\nCIRCLE\n5\n%X\n8\nE-FIRE\n10\n%g\n20\n%g\n40\n9\n", 0x100+2*i, p[0], p[1])
+				fmt.Fprintf(&b, "0\nTEXT\n5\n%X\n8\nE-FIRE\n10\n%g\n20\n%g\n40\n8\n1\nS\n", 0x101+2*i, p[0]-3, p[1]-4)
+			}
+			b.WriteString("0\nENDSEC\n0\nEOF\n")
+			dir := t.TempDir()
+			if err := os.WriteFile(filepath.Join(dir, "plan.dxf"), []byte(b.String()), 0o666); err != nil {
+				t.Fatal(err)
+			}
+			in, err := Inspect(filepath.Join(dir, "plan.dxf"))
+			if err != nil {
+				t.Fatal(err)
+			}
+			sample := geom.Pt(60, 400)
+			if len(in.Figures) == 1 {
+				sample = in.Figures[0].At
+			} else if row.count > 1 && len(row.spots) == row.count {
+				t.Errorf("%d figures proposed, want 1", len(in.Figures))
+			}
+			r, err := Take(Request{Folder: dir, Plans: []Plan{{Drawing: "plan.dxf", Level: "L1", Units: "in"}},
+				Types: []DeviceType{{Type: "smoke", Match: []Match{{Sample: &sample, Layer: "E-FIRE"}}}}})
+			if err != nil {
+				t.Fatal(err)
+			}
+			n := map[Status]int{}
+			for _, d := range r.Devices {
+				n[d.Status]++
+				if d.Status == Excluded && d.Reason != Duplicate {
+					t.Errorf("%s left out as %s", d.ID, d.Reason)
+				}
+			}
+			if n[Counted] != row.count || n[Excluded] != row.twice {
+				t.Errorf("%d count and %d are copies, want %d and %d", n[Counted], n[Excluded], row.count, row.twice)
+			}
+		})
+	}
+}
