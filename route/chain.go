@@ -108,7 +108,7 @@ func (f *floorplan) leastDrops(class Pathway) float64 {
 // penalised reports whether cost is more than metres.
 func (f *floorplan) penalised() bool {
 	for _, s := range f.storeys {
-		if _, ok := s.m.(*path.Walls); ok {
+		if _, ok := s.m.(*path.WingedWalls); ok {
 			return true
 		}
 	}

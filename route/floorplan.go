@@ -157,7 +157,7 @@ func (s *storey) measure(pts []geom.Point, opt Options) error {
 			s.m = path.NewRectilinear(pts, s.axes, nil)
 			break
 		}
-		m, err := path.NewWalls(pts, walls, s.axes, path.WallOptions{Rules: path.WallRules{Penalty: opt.Weights.Wall}, Corridors: s.corridors, Saving: opt.Saving})
+		m, err := path.NewWingedWalls(pts, walls, s.axes, path.WallOptions{Rules: path.WallRules{Penalty: opt.Weights.Wall}, Corridors: s.corridors, Saving: opt.Saving})
 		if err != nil {
 			return fmt.Errorf("%s: %w", s.level.Name, err)
 		}

@@ -60,7 +60,7 @@ var tapeLegs = map[Along][]tapeLeg{
 		{"107 50", "121 60", 24, 2, 0, "14 and 10, through the door at 114 to 117"},
 		{"144 32.5", "144 49", 16.5, 2, 1, "through the wall: the door is more than 10 ft of cable away"},
 		{"124 80", "102.5 85", 26.5, 2, 1, "21.5 and 5, through the wall: there is no door in it"},
-		{"121 60", "125 70.5", 14.5, 2, 0, "4 and 10.5 in the electrical room"},
+		{"w50 10", "w31.5 9.5", 19, 2, 0, "18.5 and 0.5 along the wing's own walls, through the door at 9 to 12"},
 	},
 }
 
