@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
@@ -16,8 +17,15 @@ import (
 // writer writes lines of YAML with comments.
 type writer struct{ strings.Builder }
 
+// line writes one line. Names of a drawing stand in comments as they are: a
+// control character in one, a line end above all, must not begin a line of the job.
 func (w *writer) line(format string, args ...any) {
-	fmt.Fprintf(&w.Builder, format+"\n", args...)
+	w.WriteString(strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) || r == '\u2028' || r == '\u2029' {
+			return '?'
+		}
+		return r
+	}, fmt.Sprintf(format, args...)) + "\n")
 }
 
 // note writes a comment below an indent, wrapped.
