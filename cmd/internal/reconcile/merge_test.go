@@ -102,7 +102,7 @@ func TestDifferences(t *testing.T) {
 		{"problem", "a: #47 problem ceiling closed", "F711 warning", "ceiling closed"},
 		{"ohms as computed", "a: FACP 12.5 ohm", "", ""},
 		{"ohms with a comma", "a: FACP 12,5 ohm", "", ""},
-		{"ohms far over", "a: FACP 19 ohm", "F708 warning", "far over the computed 11.7"},
+		{"ohms far over", "a: FACP 19 ohm", "F708 warning", "far over the computed 11.4"},
 		{"ohms far under", "a: FACP 3.2 ohm", "F708 warning", "look for a short"},
 		{"ohms over the limit", "a: FACP 50.1 ohm", "F707 error", "over the limit of 50.0 ohm"},
 		{"ohms at the limit", "a: FACP 50 ohm", "F708 warning", "far over"},
