@@ -40,11 +40,21 @@ func Legends(d *dxf.Drawing) ([]Legend, error) {
 	if s.texts, _, err = d.Texts(dxf.Options{Paper: true}); err != nil {
 		return nil, err
 	}
+	return s.lookForLegends(), nil
+}
+
+// LegendsAmong finds the legends among inserts and texts that were read already.
+func LegendsAmong(d *dxf.Drawing, inserts []dxf.Insert, texts []dxf.Text) []Legend {
+	s := &scene{d: d, inserts: inserts, texts: texts}
+	return s.lookForLegends()
+}
+
+func (s *scene) lookForLegends() []Legend {
 	s.symbols = make([]geom.Box, len(s.inserts))
 	for i := range s.inserts {
-		s.symbols[i] = symbolBox(d, &s.inserts[i])
+		s.symbols[i] = symbolBox(s.d, &s.inserts[i])
 	}
-	return findLegends(s), nil
+	return findLegends(s)
 }
 
 // Describe returns what legends say about a block, "" if nothing.

@@ -96,9 +96,14 @@ type legends map[*dxf.Drawing][]takeoff.Legend
 
 // describe returns what a drawing's legends say about a block. A drawing whose
 // legends cannot be read says nothing: the survey itself reports why.
-func (l legends) describe(d *dxf.Drawing, effective string) string {
+func (l legends) describe(s *dxf.Survey, effective string) string {
+	d := s.Drawing
 	if _, ok := l[d]; !ok {
-		l[d], _ = takeoff.Legends(d)
+		if len(d.Bytes) > inspectLimit {
+			l[d] = takeoff.LegendsAmong(d, s.Inserts, s.Texts) // reading once more for paper space would take as long again
+		} else {
+			l[d], _ = takeoff.Legends(d)
+		}
 	}
 	return takeoff.Describe(l[d], effective)
 }

@@ -10,8 +10,8 @@ type SurveyOptions struct {
 	Options
 	Inserts bool // list every insert, not only the summary by block
 	// Legend returns what the legend of a drawing says about a block, "" if nothing;
-	// nil means no legend.
-	Legend func(d *Drawing, effective string) string
+	// nil means no legend. The survey has its inserts and texts by then.
+	Legend func(s *Survey, effective string) string
 	// Units overrides the units of a drawing, for instance by those of a job; from
 	// is "job", "header", "assumed" or "unknown". Nil takes those of the drawing.
 	Units func(d *Drawing) (name, from string)
@@ -65,7 +65,7 @@ func (d *Drawing) Survey(opt SurveyOptions) (*Survey, error) {
 	s.Blocks = summarize(s.Inserts)
 	if opt.Legend != nil {
 		for k := range s.Blocks {
-			s.Blocks[k].Legend = opt.Legend(d, s.Blocks[k].Effective)
+			s.Blocks[k].Legend = opt.Legend(s, s.Blocks[k].Effective)
 		}
 	}
 	return s, nil

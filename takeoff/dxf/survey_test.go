@@ -27,7 +27,7 @@ func TestSurveyJSON(t *testing.T) {
 			t.Fatal(err)
 		}
 		var b bytes.Buffer
-		opt := SurveyOptions{Inserts: true, Legend: func(_ *Drawing, eff string) string { return map[string]string{"SMK": "Smoke detector"}[eff] }}
+		opt := SurveyOptions{Inserts: true, Legend: func(_ *Survey, eff string) string { return map[string]string{"SMK": "Smoke detector"}[eff] }}
 		if err := WriteSurveyJSON(&b, []*Drawing{d, d}, opt); err != nil {
 			t.Fatal(err)
 		}
