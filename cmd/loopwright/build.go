@@ -35,6 +35,7 @@ func (a *app) build(file, dir string) error {
 	if err != nil {
 		return err
 	}
+	boundMemory(j)
 	bar := a.progress()
 	r, err := build.Run(j, dir, bar.step)
 	bar.close()
