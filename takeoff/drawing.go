@@ -1,8 +1,6 @@
 package takeoff
 
 import (
-	"strings"
-
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
 )
@@ -220,6 +218,3 @@ func inAny(boxes []geom.Box, p geom.Point) bool {
 	}
 	return false
 }
-
-// upper folds a name for comparing.
-func upper(s string) string { return strings.ToUpper(Unbound(s)) }

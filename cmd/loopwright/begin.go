@@ -6,6 +6,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"loopwright/cmd/internal/begin"
+	"loopwright/cmd/internal/build"
 )
 
 func (a *app) beginCommand() *cobra.Command {
@@ -24,7 +25,7 @@ already is never overwritten.`,
 				return err
 			}
 			if a.json {
-				return writeJSON(a.out, struct {
+				return build.WriteJSON(a.out, struct {
 					Outputs []string `json:"outputs"`
 				}{[]string{out}})
 			}

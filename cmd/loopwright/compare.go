@@ -7,6 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"loopwright/cmd/internal/build"
 	"loopwright/cmd/internal/compare"
 	"loopwright/cmd/internal/job"
 	"loopwright/takeoff"
@@ -50,7 +51,7 @@ func (a *app) compare(oldFile, newFile, dir string) error {
 		}
 	}
 	if a.json {
-		err = writeJSON(a.out, r)
+		err = build.WriteJSON(a.out, r)
 	} else {
 		err = r.WriteText(a.out, fresh.Job != nil && fresh.Job.Report == job.Metric)
 		if err == nil && dir != "" {

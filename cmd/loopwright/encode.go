@@ -1,7 +1,6 @@
 package main
 
 import (
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -11,6 +10,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"loopwright/assign"
+	"loopwright/cmd/internal/build"
 )
 
 // encodeFlags are what encode takes beside the address.
@@ -61,7 +61,7 @@ func (a *app) encode(f encodeFlags, args []string) error {
 		return err
 	}
 	if a.json {
-		return writeJSON(a.out, encoded{address, set, f.scheme.Sum(address)})
+		return build.WriteJSON(a.out, encoded{address, set, f.scheme.Sum(address)})
 	}
 	return drawSetting(a.out, f.scheme, address, set)
 }
@@ -169,12 +169,4 @@ func trimLines(s string) string {
 		lines[i] = strings.TrimRight(l, " ")
 	}
 	return strings.Join(lines, "\n")
-}
-
-// writeJSON writes v indented, with a final line end and no HTML escapes.
-func writeJSON(w io.Writer, v any) error {
-	enc := json.NewEncoder(w)
-	enc.SetEscapeHTML(false)
-	enc.SetIndent("", " ")
-	return enc.Encode(v)
 }

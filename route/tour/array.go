@@ -40,15 +40,6 @@ func (r *ring) pred(v int32) int32 {
 	return r.order[k]
 }
 
-// within reports whether b lies on the way from a up to c.
-func (r *ring) within(a, b, c int32) bool {
-	i, j, k := r.pos[a], r.pos[b], r.pos[c]
-	if i <= k {
-		return i <= j && j <= k
-	}
-	return j >= i || j <= k
-}
-
 // reverse turns the way from node a up to node b, or what is the same cycle, the rest of the ring if that is shorter.
 func (r *ring) reverse(a, b int32) {
 	i, j := r.pos[a], r.pos[b]

@@ -15,13 +15,11 @@ type hatchReader struct {
 	polyline  bool
 	edge      *hatchEdge
 	bad       bool
-	points    int
 }
 
 type hatchLoop struct {
 	vertices []vertex // of a polyline
 	edges    []hatchEdge
-	started  bool
 }
 
 type hatchEdge struct {

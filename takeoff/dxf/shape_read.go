@@ -5,18 +5,17 @@ const maxPoints = 1 << 22
 
 // figure gathers what an entity says about its geometry.
 type figure struct {
-	p          [4]Vec3 // groups 10 to 13, 20 to 23, 30 to 33
-	vertices   []vertex
-	numbers    map[int]float64 // of groups 38 to 59 that occur once
-	knots      []float64
-	weights    []float64
-	fits       []Vec3
-	flags      int // 70
-	degree     int // 71
-	extrusion  Vec3
-	hasFourth  bool
-	bad        bool
-	controlSet bool
+	p         [4]Vec3 // groups 10 to 13, 20 to 23, 30 to 33
+	vertices  []vertex
+	numbers   map[int]float64 // of groups 38 to 59 that occur once
+	knots     []float64
+	weights   []float64
+	fits      []Vec3
+	flags     int // 70
+	degree    int // 71
+	extrusion Vec3
+	hasFourth bool
+	bad       bool
 }
 
 type vertex struct {

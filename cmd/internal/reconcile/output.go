@@ -1,8 +1,6 @@
 package reconcile
 
 import (
-	"bytes"
-	"encoding/csv"
 	"fmt"
 	"io"
 	"strconv"
@@ -21,7 +19,7 @@ func (m *merger) outputs() ([]build.Output, error) {
 	if err != nil {
 		return nil, err
 	}
-	diffs, readings := table(m.differenceRows()), table(m.readingRows())
+	diffs, readings := build.Table(m.differenceRows()), build.Table(m.readingRows())
 	return append([]build.Output{{Name: "takeoff.xlsx", Data: book}, {Name: "differences.csv", Data: diffs}, {Name: "readings.csv", Data: readings}}, plans...), nil
 }
 
@@ -44,28 +42,6 @@ func (m *merger) marks() map[string]string {
 		}
 	}
 	return out
-}
-
-// table writes rows as CSV in which no text runs as a formula.
-func table(rows [][]string) []byte {
-	var b bytes.Buffer
-	w := csv.NewWriter(&b)
-	for _, r := range rows {
-		for i := range r {
-			r[i] = inert(r[i])
-		}
-		w.Write(r) // a buffer takes everything
-	}
-	w.Flush()
-	return b.Bytes()
-}
-
-// inert keeps a spreadsheet from running text from site as a formula.
-func inert(s string) string {
-	if s != "" && strings.ContainsRune("=+-@\t\r", rune(s[0])) {
-		return "'" + s
-	}
-	return s
 }
 
 func (m *merger) differenceRows() [][]string {
