@@ -143,6 +143,10 @@ func (k *key[T]) take(d *decoder, n ast.Node, path string, row *T) {
 		if !d.made {
 			d.job.marks[path] = nodePlace(n)
 		}
+		if list, ok := n.(*ast.SequenceNode); ok && k.field.rows && k.must != "" && len(list.Values) == 0 {
+			d.complain(path, "%s is an empty list: %s, as in %s: %s", k.name, k.must, k.name, k.sampleLine())
+			return
+		}
 		k.field.read(d, n, path, row)
 		return
 	}

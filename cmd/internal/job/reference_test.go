@@ -87,7 +87,7 @@ func FuzzParse(f *testing.F) {
 		if err != nil || !reflect.DeepEqual(j, again) {
 			t.Fatalf("read otherwise the second time: %v", err)
 		}
-		if j.Name == "" || len(j.Plans)+len(j.Panels) < 1 {
+		if j.Name == "" || len(j.Plans) == 0 || len(j.Panels) == 0 {
 			t.Fatalf("accepted without what a job needs: %+v", j)
 		}
 		if bad := notFinite(reflect.ValueOf(*j), "job"); bad != "" {
