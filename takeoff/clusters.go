@@ -24,6 +24,8 @@ type FoundFigure struct {
 // AlarmLayer recognises layers of fire alarm work by their names, in capitals.
 var AlarmLayer = regexp.MustCompile(`FIRE|(^|[^A-Z])FA([^A-Z]|$)|ALARM|ALRM|DETEC`)
 
+func onAlarmLayer(layer string) bool { return AlarmLayer.MatchString(strings.ToUpper(Unbound(layer))) }
+
 // mostClusters bounds the places that are looked at for figures on a drawing, so
 // that one whose linework is all on alarm layers stays quick.
 const mostClusters = 5000
@@ -40,8 +42,9 @@ func (s *scene) clusters(metre float64, regions []FoundRegion) []FoundFigure {
 	byShape := map[string][]int{}
 	taken := map[[2]int64]bool{} // middles of figures seen, to the millimetre
 	looked := 0
+	alarm := remembered(onAlarmLayer)
 	for _, st := range b.strokes {
-		if !st.marks(metre) || !st.visible || !AlarmLayer.MatchString(strings.ToUpper(Unbound(st.layer))) {
+		if !st.marks(metre) || !st.visible || !alarm(st.layer) {
 			continue
 		}
 		if looked++; looked > mostClusters {

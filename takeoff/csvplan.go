@@ -114,6 +114,9 @@ func columnsOf(head []string) (map[string]int, error) {
 		case strings.Contains(h, ";"):
 			return nil, fmt.Errorf("the cells are separated by semicolons: save the file with commas between them")
 		case !slices.Contains(csvColumns, h):
+			if r := []rune(h); len(r) > 40 {
+				h = string(r[:40]) + "..." // a file that is no table is one long cell
+			}
 			return nil, fmt.Errorf("column %q is not known: want a heading row with %s", h, strings.Join(csvColumns, ", "))
 		}
 		if _, dup := at[h]; dup {

@@ -13,6 +13,7 @@ var csvTable = []struct{ name, in, want string }{
 	{"empty file", "", "the file is empty: want a heading row id,type,level,x,y,room"},
 	{"missing column", "id,type,x,y\n", `column "level" is missing: want id, type, level, x, y, room`},
 	{"unknown column", "id,type,level,x,y,floor\n", `column "floor" is not known: want a heading row with id, type, level, x, y, room`},
+	{"no table at all", strings.Repeat("'", 1000), `column "` + strings.Repeat("'", 40) + `..." is not known: want a heading row with id, type, level, x, y, room`},
 	{"column twice", "id,type,level,x,x\n", `column "x" stands twice`},
 	{"no number", "id,type,level,x,y\na,smoke,L,one,2\n", `line 2: x "one" is no number: want the plan's units, as in 12.5`},
 	{"not finite", "id,type,level,x,y\na,smoke,L,NaN,2\n", "line 2: x and y must be finite numbers"},
@@ -42,6 +43,9 @@ func FuzzDeviceRows(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, in string) {
 		rows, err := readDeviceRows(strings.NewReader(in))
+		if err != nil && len(err.Error()) > 500 {
+			t.Fatalf("a message of %d bytes", len(err.Error()))
+		}
 		if err == nil {
 			for _, r := range rows {
 				if r.id == "" || r.typ == "" || r.level == "" || !r.at.IsFinite() {

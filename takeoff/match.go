@@ -41,6 +41,20 @@ func Wildcard(pattern, name string) bool {
 	return pi == len(p)
 }
 
+// remembered returns a test of names that remembers what it said: a drawing has
+// few names of blocks and layers, and repeats each many times.
+func remembered(test func(name string) bool) func(name string) bool {
+	known := map[string]bool{}
+	return func(name string) bool {
+		yes, seen := known[name]
+		if !seen {
+			yes = test(name)
+			known[name] = yes
+		}
+		return yes
+	}
+}
+
 // NameFits reports whether a block or layer name fits pattern, with or without
 // its bound-reference prefix.
 func NameFits(pattern, name string) bool {

@@ -195,9 +195,10 @@ func leafWords(name string) bool {
 // the quarter circles along which doors swing, in drawing units.
 func (s *scene) doors(metres float64, keep func(geom.Point) bool) []geom.Point {
 	var out []geom.Point
+	leaf := remembered(leafWords)
 	for i := range s.inserts {
 		in := &s.inserts[i]
-		if !in.Paper && in.Visible && (leafWords(in.Effective) || leafWords(in.EffLayer)) && keep(plane(in.Pos)) {
+		if !in.Paper && in.Visible && (leaf(in.Effective) || leaf(in.EffLayer)) && keep(plane(in.Pos)) {
 			out = append(out, plane(in.Pos))
 		}
 	}

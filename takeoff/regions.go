@@ -38,6 +38,8 @@ type sheetIndex struct {
 func newSheetIndex(s *scene) *sheetIndex {
 	x := &sheetIndex{sheet: geom.EmptyBox()}
 	layers := s.wallLayers()
+	wall := remembered(func(layer string) bool { return anyName(layers, layer) })
+	door := remembered(func(block string) bool { return doorWords.MatchString(Unbound(block)) })
 	inLegend := func(p geom.Point) bool {
 		for _, l := range s.legends {
 			if !l.Paper && l.Holds(p) {
@@ -62,11 +64,11 @@ func newSheetIndex(s *scene) *sheetIndex {
 		for _, v := range sh.Points {
 			b = b.Extend(plane(v))
 		}
-		add(b, anyName(layers, sh.EffLayer), false)
+		add(b, wall(sh.EffLayer), false)
 	}
 	for i := range s.inserts {
 		if in := &s.inserts[i]; len(in.Path) == 0 && !in.Paper && in.Visible {
-			add(s.symbols[i].Extend(plane(in.Pos)), doorWords.MatchString(Unbound(in.Effective)) || anyName(layers, in.EffLayer), true)
+			add(s.symbols[i].Extend(plane(in.Pos)), door(in.Effective) || wall(in.EffLayer), true)
 		}
 	}
 	for i := range s.texts {

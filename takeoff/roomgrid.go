@@ -173,42 +173,6 @@ func (g *roomGrid) around(i int, visit func(int)) {
 	}
 }
 
-// spread lets the names spread from the squares where they stand: first
-// through open space only, then through wide openings into what is left.
-func (g *roomGrid) spread(seeds []int) {
-	queue, gates := make([]int, 0, len(g.state)/2), []int(nil)
-	for k, s := range seeds {
-		if s >= 0 && g.owner[s] == unreached {
-			g.owner[s] = int32(k)
-			queue = append(queue, s)
-		}
-	}
-	for range 3 {
-		for k := 0; k < len(queue); k++ {
-			i := queue[k]
-			g.around(i, func(j int) {
-				if g.owner[j] != unreached {
-					return
-				}
-				if g.exposed != nil && g.exposed[j] {
-					if g.steps[j] = g.steps[i] + 1; float64(g.steps[j])*g.cell > roomReach {
-						return
-					}
-				}
-				switch g.state[j] {
-				case open:
-					g.owner[j] = g.owner[i]
-					queue = append(queue, j)
-				case seldom:
-					g.owner[j] = g.owner[i]
-					gates = append(gates, j)
-				}
-			})
-		}
-		queue, gates = gates, nil
-	}
-}
-
 // freeNear returns the open square nearest to p within so many metres, -1 if none.
 func (g *roomGrid) freeNear(p geom.Point, within float64, ok func(i int) bool) int {
 	x0, y0 := g.at(p)

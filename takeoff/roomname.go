@@ -155,7 +155,7 @@ func (s *scene) roomNames(keep func(geom.Point) bool, isDevice func(*dxf.Insert)
 // roomPieces lists the texts that may belong to room names, and whether some
 // stand on layers for rooms.
 func (s *scene) roomPieces(keep func(geom.Point) bool) (out []piece, strong bool) {
-	onLayer := map[string]bool{}
+	place := remembered(func(layer string) bool { return roomPlace.MatchString(Unbound(layer)) })
 	for i := range s.texts {
 		t := &s.texts[i]
 		b := textBox(t)
@@ -166,11 +166,7 @@ func (s *scene) roomPieces(keep func(geom.Point) bool) (out []piece, strong bool
 		if number == "" && name == "" {
 			continue
 		}
-		room, seen := onLayer[t.EffLayer]
-		if !seen {
-			room = roomPlace.MatchString(Unbound(t.EffLayer))
-			onLayer[t.EffLayer] = room
-		}
+		room := place(t.EffLayer)
 		strong = strong || room && name != ""
 		out = append(out, piece{roomName{number, name, b.Center(), t.Handle.String()}, b, t.Height, room, t.Rotation})
 	}

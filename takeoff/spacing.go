@@ -3,7 +3,6 @@ package takeoff
 import (
 	"math"
 	"slices"
-	"strings"
 
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
@@ -21,10 +20,11 @@ const leastSpaced, mostSpaced = 6, 1000
 // its kind, in drawing units; 0 if there are too few. What stands in a legend
 // stands closer than devices do and is left out.
 func (s *scene) spacing(p Plan) float64 {
+	alarm := remembered(onAlarmLayer)
 	spots := map[string][]geom.Point{}
 	for i := range s.inserts {
 		in := &s.inserts[i]
-		if in.Paper || !in.Visible || !AlarmLayer.MatchString(strings.ToUpper(Unbound(in.EffLayer))) || !inPlan(p, []dxf.Vec3{in.Pos}) {
+		if in.Paper || !in.Visible || !alarm(in.EffLayer) || !inPlan(p, []dxf.Vec3{in.Pos}) {
 			continue
 		}
 		at := plane(in.Pos)

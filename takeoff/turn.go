@@ -19,6 +19,7 @@ func (t *taker) turnSheets() {
 			break
 		}
 	}
+	var target wallRaster
 	for i := range t.req.Plans {
 		_, s := t.sheet(i)
 		turned := 0.0
@@ -26,7 +27,10 @@ func (t *taker) turnSheets() {
 		case s.Plan.Turned != nil:
 			turned = *s.Plan.Turned
 		case ref != nil && s != ref && len(s.Walls) > 0:
-			turned = t.turnAgainst(ref, s)
+			if target == nil {
+				target = newWallRaster(ref, ref.turned())
+			}
+			turned = t.turnAgainst(ref, s, target)
 		}
 		s.ToBuilding = toBuilding(s.Plan, s.MetrePer, turned)
 	}
@@ -51,20 +55,24 @@ const (
 	meetWithin = 0.2  // metres: a wall that meets another
 )
 
-// turnAgainst returns the degrees by which sheet s is turned against ref. The
-// directions of walls tell the turn but for quarter turns; which of those is
-// right shows in how many walls come to lie on walls.
-func (t *taker) turnAgainst(ref, s *Sheet) float64 {
-	base := 0.0
-	if ref.Plan.Turned != nil {
-		base = *ref.Plan.Turned
+// turned is by how much the job says a sheet is turned, 0 if it does not.
+func (s *Sheet) turned() float64 {
+	if s.Plan.Turned != nil {
+		return *s.Plan.Turned
 	}
+	return 0
+}
+
+// turnAgainst returns the degrees by which sheet s is turned against ref, of
+// which target shows the walls. The directions of walls tell the turn but for quarter turns; which of those is
+// right shows in how many walls come to lie on walls.
+func (t *taker) turnAgainst(ref, s *Sheet, target wallRaster) float64 {
+	base := ref.turned()
 	a, okA := axisOf(ref.Walls)
 	b, okB := axisOf(s.Walls)
 	if !okA || !okB {
 		return base
 	}
-	target := newWallRaster(ref, base)
 	diff := math.Remainder(b-a+base, 90)
 	if math.Abs(diff-math.Remainder(base, 90)) < turnNoise {
 		diff = math.Remainder(base, 90)
@@ -73,6 +81,9 @@ func (t *taker) turnAgainst(ref, s *Sheet) float64 {
 	fallback := score
 	for k := range 4 {
 		turn := math.Remainder(diff+90*float64(k), 360)
+		if turn == base {
+			continue // measured already
+		}
 		if m := target.meets(s, turn); m > turnGain*score && m > turnGain*fallback {
 			best, score = turn, m
 		}
@@ -136,8 +147,13 @@ func around(hist *[360]float64, i int) float64 {
 	return hist[i] + (hist[(i+1)%n]+hist[(i+n-1)%n])/2
 }
 
-// wallRaster marks where a sheet's walls stand.
-type wallRaster map[[2]int]bool
+// wallRaster marks where a sheet's walls stand: squares of meetWithin, 8 by 8 of them to a word.
+type wallRaster map[[2]int]uint64
+
+// cell returns the word that holds a square, and its bit there.
+func (wallRaster) cell(x, y int) (word [2]int, bit uint64) {
+	return [2]int{x >> 3, y >> 3}, 1 << (x&7 | y&7<<3)
+}
 
 func newWallRaster(s *Sheet, turned float64) wallRaster {
 	r := wallRaster{}
@@ -145,7 +161,8 @@ func newWallRaster(s *Sheet, turned float64) wallRaster {
 		x, y := int(math.Floor(p.X/meetWithin)), int(math.Floor(p.Y/meetWithin))
 		for dx := -1; dx <= 1; dx++ {
 			for dy := -1; dy <= 1; dy++ {
-				r[[2]int{x + dx, y + dy}] = true
+				word, bit := r.cell(x+dx, y+dy)
+				r[word] |= bit
 			}
 		}
 	})
@@ -155,9 +172,15 @@ func newWallRaster(s *Sheet, turned float64) wallRaster {
 // meets returns the share of a sheet's wall length that lies on walls of the raster.
 func (r wallRaster) meets(s *Sheet, turned float64) float64 {
 	n, hit := 0, 0
+	var at [2]int // points follow each other along walls: most stand in the word of the one before
+	bits := r[at]
 	s.walk(turned, func(p geom.Point) {
 		n++
-		if r[[2]int{int(math.Floor(p.X / meetWithin)), int(math.Floor(p.Y / meetWithin))}] {
+		word, bit := r.cell(int(math.Floor(p.X/meetWithin)), int(math.Floor(p.Y/meetWithin)))
+		if word != at {
+			at, bits = word, r[word]
+		}
+		if bits&bit != 0 {
 			hit++
 		}
 	})

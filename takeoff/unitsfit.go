@@ -211,6 +211,7 @@ var doorWords = regexp.MustCompile(`(?i)DOOR|(^|[^A-Z])DR([^A-Z]|$)|PUERTA|PORTE
 func (s *scene) doorWidth(p Plan) float64 {
 	var named, all []float64
 	var leaves *leafIndex
+	door := remembered(func(name string) bool { return doorWords.MatchString(Unbound(name)) })
 	for i := range s.shapes {
 		sh := &s.shapes[i]
 		if sh.Kind != dxf.ArcShape || sh.Paper || !sh.Visible || !inPlan(p, sh.Points) {
@@ -220,7 +221,7 @@ func (s *scene) doorWidth(p Plan) float64 {
 		if !ok || sweep < 60 || sweep > 100 {
 			continue
 		}
-		if doorWords.MatchString(Unbound(sh.EffLayer)) || slices.ContainsFunc(sh.Path, func(b string) bool { return doorWords.MatchString(Unbound(b)) }) {
+		if door(sh.EffLayer) || slices.ContainsFunc(sh.Path, door) {
 			named = append(named, r)
 			continue
 		}

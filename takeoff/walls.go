@@ -23,16 +23,11 @@ func (s *scene) walls(layers []string, region *geom.Box) []Wall {
 	if len(layers) == 0 {
 		return nil
 	}
-	fits := map[string]bool{}
+	fits := remembered(func(layer string) bool { return anyName(layers, layer) })
 	var out []Wall
 	for i := range s.shapes {
 		sh := &s.shapes[i]
-		fit, seen := fits[sh.EffLayer]
-		if !seen {
-			fit = anyName(layers, sh.EffLayer)
-			fits[sh.EffLayer] = fit
-		}
-		if !fit || !sh.Visible || sh.Paper {
+		if !fits(sh.EffLayer) || !sh.Visible || sh.Paper {
 			continue
 		}
 		n := len(sh.Points)

@@ -118,7 +118,7 @@ func TestTurnAgainst(t *testing.T) {
 			s.Walls = append(s.Walls, w)
 		}
 		tk := &taker{}
-		if got := tk.turnAgainst(&ref, &s); math.Abs(math.Remainder(got-turn, 360)) > 0.02 {
+		if got := tk.turnAgainst(&ref, &s, newWallRaster(&ref, ref.turned())); math.Abs(math.Remainder(got-turn, 360)) > 0.02 {
 			t.Errorf("turned by %g: found %g", turn, got)
 		}
 	}

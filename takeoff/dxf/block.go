@@ -75,14 +75,14 @@ func (d *Drawing) readBlocks() {
 		for i := s.first; i < s.last; i++ {
 			switch x.kind(i) {
 			case kBlock:
-				d.closeBlock(open, i, false)
+				d.closeBlock(open, i, false, true)
 				open = d.readBlock(i)
 			case kEndblk:
-				d.closeBlock(open, i, true)
+				d.closeBlock(open, i, true, true)
 				open = nil
 			}
 		}
-		d.closeBlock(open, s.last, false)
+		d.closeBlock(open, s.last, false, s.Closed)
 	}
 	// Entities of model space stand in ENTITIES; some programs leave (part of)
 	// them in the block of the layout.
@@ -98,7 +98,9 @@ func (d *Drawing) readBlocks() {
 	}
 }
 
-func (d *Drawing) closeBlock(b *Block, i int, closed bool) {
+// closeBlock ends a block, if there is one, before record i. Where its section is
+// not whole either, that has been reported.
+func (d *Drawing) closeBlock(b *Block, i int, closed, whole bool) {
 	if b == nil {
 		return
 	}
@@ -106,8 +108,8 @@ func (d *Drawing) closeBlock(b *Block, i int, closed bool) {
 	if i < d.idx.len() {
 		b.EndBlk = d.idx.start(i)
 	}
-	if !closed {
-		d.add(CodeSection, b.Start, b.Handle, "block %q is not closed by ENDBLK", b.Name)
+	if !closed && whole {
+		d.add(CodeSection, b.Start, b.Handle, "block %q is not closed by ENDBLK: part of it may be missing", b.Name)
 	}
 	d.Blocks = append(d.Blocks, b)
 	if b.Name == "" {

@@ -3,6 +3,7 @@ package dxf
 import (
 	"bytes"
 	"fmt"
+	"slices"
 	"sort"
 	"strings"
 	"sync"
@@ -139,7 +140,7 @@ func (d *Drawing) walkStructure() {
 				d.closeSection(i, true)
 				open = false
 			} else {
-				d.add(CodeSection, x.start(i), 0, "ENDSEC without a section")
+				d.add(CodeSection, x.start(i), 0, "ENDSEC without a section: what stands before it is not read")
 			}
 		case kEOF:
 			d.eof = i
@@ -149,7 +150,7 @@ func (d *Drawing) walkStructure() {
 	if open {
 		d.closeSection(d.eof, false)
 	}
-	d.checkEnd()
+	d.structureFindings()
 	for _, s := range d.Sections {
 		if s.Name == "ENTITIES" {
 			d.spans = append(d.spans, span{s.first, s.last, false})
@@ -163,20 +164,50 @@ func (d *Drawing) closeSection(i int, closed bool) {
 	if i < d.idx.len() {
 		s.EndSec = d.idx.start(i)
 	}
-	if !closed {
-		d.add(CodeSection, s.Start, 0, "section %s is not closed by ENDSEC", s.Name)
+}
+
+// structureFindings reports sections that are not whole, and an end that comes
+// too early or too late.
+func (d *Drawing) structureFindings() {
+	cut := d.eof == d.idx.len()
+	for i, s := range d.Sections {
+		if !s.Closed && !(cut && i == len(d.Sections)-1) {
+			d.add(CodeSection, s.Start, 0, "section %s is not closed by ENDSEC: part of it may be missing", s.Name)
+		}
+		if s.Name == "" {
+			d.add(CodeSection, s.Start, 0, "a section has no name: what stands in it is not read")
+		}
 	}
-	if s.Name == "" {
-		d.add(CodeSection, s.Start, 0, "a section has no name")
+	_, drawn := d.Section("ENTITIES")
+	switch {
+	case cut:
+		d.checkCut(drawn)
+		return
+	case !drawn:
+		d.add(CodeSection, -1, 0, "there is no ENTITIES section, in which the plan is drawn: the file is damaged, or no plan")
+	}
+	d.checkTail()
+}
+
+// checkCut reports on a file without EOF. Where its entities are complete,
+// nothing that is counted is missing; otherwise it was cut off.
+func (d *Drawing) checkCut(drawn bool) {
+	last := max(0, len(d.Bytes)-1)
+	n := len(d.Sections)
+	switch {
+	case n > 0 && !d.Sections[n-1].Closed:
+		s := d.Sections[n-1]
+		d.add(CodeTruncated, last, 0, "the drawing is cut off inside section %s, which begins at %s: what came after is missing; get the file again",
+			s.Name, d.where(s.Start))
+	case !drawn:
+		d.add(CodeTruncated, last, 0, "the drawing is cut off before its ENTITIES section, in which the plan is drawn: get the file again")
+	default:
+		d.add(CodeNoEOF, last, 0, "the file does not end with EOF, though its entities are complete: check that the copy is whole")
 	}
 }
 
-// checkEnd reports a missing EOF and what follows one.
-func (d *Drawing) checkEnd() {
-	if d.eof == d.idx.len() {
-		d.add(CodeNoEOF, max(0, len(d.Bytes)-1), 0, "the file does not end with EOF; it may have been cut off")
-		return
-	}
+// checkTail reports what follows EOF.
+func (d *Drawing) checkTail() {
 	at := d.idx.start(d.eof)
 	var t Tag
 	readTag(d.Bytes, at, len(d.Bytes), d.width(), &t)
@@ -204,6 +235,9 @@ func (d *Drawing) faultFindings() {
 		}
 		switch f.Kind {
 		case FaultTruncated:
+			if slices.ContainsFunc(d.Findings, func(f Finding) bool { return f.Code == CodeTruncated }) {
+				continue // said already
+			}
 			d.add(CodeTruncated, f.Offset, 0, "%s: the file ends inside a tag", d.where(f.Offset))
 		default:
 			d.add(CodeOutOfStep, f.Offset, 0, "%s: a group code is expected and %q stands there; reading goes on at %s",

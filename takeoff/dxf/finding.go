@@ -60,10 +60,10 @@ const (
 // Registry lists every finding that this package can report, in order of code.
 var Registry = []Kind{
 	{CodeOutOfStep, Error, "group codes and values are out of step", "open the drawing in a CAD program, audit it and save it again"},
-	{CodeTruncated, Error, "the file ends inside a tag", "the copy is incomplete; get the file again"},
-	{CodeNoEOF, Warning, "there is no EOF at the end", "check that the copy is complete"},
+	{CodeTruncated, Error, "the drawing is cut off", "what came after is missing; get the file again"},
+	{CodeNoEOF, Warning, "there is no EOF at the end, though the entities are complete", "check that the copy is complete"},
 	{CodeAfterEOF, Info, "there are bytes after EOF", "they are ignored and kept"},
-	{CodeSection, Warning, "a section is not opened or closed as it should be", "audit the drawing in a CAD program"},
+	{CodeSection, Error, "a section, table or block is missing, or not opened or closed as it should be", "part of it may be missing or not read; audit the drawing in a CAD program"},
 	{CodeDupHandle, Warning, "records share a handle", "audit the drawing in a CAD program"},
 	{CodeCodePage, Warning, "the code page is not known", "texts outside ASCII may be wrong"},
 	{CodeBadNumber, Error, "a value that must be a number is none", "the record is left out or read in part; audit the drawing"},

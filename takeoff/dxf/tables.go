@@ -74,7 +74,7 @@ func (d *Drawing) readTables() {
 			switch x.kind(i) {
 			case kTable:
 				if open {
-					d.closeTable(i, false)
+					d.closeTable(i, false, true)
 				}
 				open = true
 				name := ""
@@ -84,13 +84,13 @@ func (d *Drawing) readTables() {
 				d.Tables = append(d.Tables, Table{Name: name, Handle: d.handleOf(i), Start: x.start(i), first: i + 1})
 			case kEndtab:
 				if open {
-					d.closeTable(i, true)
+					d.closeTable(i, true, true)
 				}
 				open = false
 			}
 		}
 		if open {
-			d.closeTable(s.last, false)
+			d.closeTable(s.last, false, s.Closed)
 		}
 	}
 	for _, t := range d.Tables {
@@ -119,14 +119,16 @@ func (d *Drawing) readTables() {
 	}
 }
 
-func (d *Drawing) closeTable(i int, closed bool) {
+// closeTable ends the table that is open before record i. Where its section is not
+// whole either, that has been reported.
+func (d *Drawing) closeTable(i int, closed, whole bool) {
 	t := &d.Tables[len(d.Tables)-1]
 	t.last, t.Closed, t.EndTab = i, closed, d.idx.end
 	if i < d.idx.len() {
 		t.EndTab = d.idx.start(i)
 	}
-	if !closed {
-		d.add(CodeSection, t.Start, t.Handle, "table %s is not closed by ENDTAB", t.Name)
+	if !closed && whole {
+		d.add(CodeSection, t.Start, t.Handle, "table %s is not closed by ENDTAB: part of it may be missing", t.Name)
 	}
 }
 
