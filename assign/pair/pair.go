@@ -3,6 +3,7 @@
 package pair
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -125,35 +126,94 @@ type keyOf struct{ level, sheet, key string }
 // byKey pairs what carries one key in both revisions. A program that writes a
 // drawing afresh gives out keys anew, and the same one may then stand on
 // another device: the keys of a sheet count only if at least half of those that
-// both revisions have speak for themselves.
+// both revisions have speak for themselves. The devices within one insert of a
+// typical room, and the members of an array, share a key: among them type and
+// place decide.
 func (m *matcher) byKey() {
-	at := map[keyOf]int{}
+	at := map[keyOf][]int{}
 	places := newGrid(Near)
 	for j, s := range m.fresh {
 		places.add(s, j)
 		if s.Key != "" {
-			at[s.id()] = j
+			at[s.id()] = append(at[s.id()], j)
 		}
 	}
-	shared, good := map[string]int{}, map[string]int{}
+	trusted := m.trusted(at, places)
+	held, order := map[keyOf][]int{}, []keyOf{}
+	for i, s := range m.old {
+		if s.Key == "" || at[s.id()] == nil {
+			continue
+		}
+		if held[s.id()] == nil {
+			order = append(order, s.id())
+		}
+		held[s.id()] = append(held[s.id()], i)
+	}
+	for _, k := range order {
+		olds, news := held[k], at[k]
+		fits := func(a, b Spot) bool { return a.Certain && b.Certain || trusted[a.Sheet] && plausible(a, b) }
+		if len(olds) > 1 || len(news) > 1 {
+			m.among(olds, news, func(a, b Spot) bool { return sameType(a, b) && fits(a, b) })
+			olds, news = m.free(olds, m.oldTo), m.free(news, m.newTo)
+		}
+		m.among(olds, news, fits)
+	}
+}
+
+// trusted tells of which sheets the keys held; each key has one voice.
+func (m *matcher) trusted(at map[keyOf][]int, places *grid) map[string]bool {
+	shared, good, heard := map[string]int{}, map[string]int{}, map[keyOf]bool{}
 	for _, s := range m.old {
-		if j, ok := at[s.id()]; ok && s.Key != "" {
+		if news := at[s.id()]; len(news) > 0 && s.Key != "" && !heard[s.id()] {
+			heard[s.id()] = true
 			shared[s.Sheet]++
-			if m.speaks(s, m.fresh[j], places) {
+			if m.speaks(s, m.fresh[m.likest(s, news)], places) {
 				good[s.Sheet]++
 			}
 		}
 	}
-	for i, s := range m.old {
-		j, ok := at[s.id()]
-		if !ok || s.Key == "" || m.newTo[j] >= 0 {
-			continue
+	held := map[string]bool{}
+	for sheet, n := range shared {
+		held[sheet] = 2*good[sheet] >= n
+	}
+	return held
+}
+
+// likest is the nearest of one type, else the nearest.
+func (m *matcher) likest(s Spot, news []int) int {
+	return slices.MinFunc(news, func(a, b int) int {
+		x, y := m.fresh[a], m.fresh[b]
+		if (x.Type == s.Type) != (y.Type == s.Type) {
+			return map[bool]int{true: -1, false: 1}[x.Type == s.Type]
 		}
-		trusted := 2*good[s.Sheet] >= shared[s.Sheet]
-		if s.Certain && m.fresh[j].Certain || trusted && plausible(s, m.fresh[j]) {
-			m.join(i, j, ByKey)
+		return cmp.Compare(s.Pos.Dist(x.Pos), s.Pos.Dist(y.Pos))
+	})
+}
+
+// among pairs the bearers of one key at the least sum of distances.
+func (m *matcher) among(olds, news []int, fits func(a, b Spot) bool) {
+	edges := make([][]edge, len(olds))
+	far := 1.0
+	for r, i := range olds {
+		for c, j := range news {
+			if fits(m.old[i], m.fresh[j]) {
+				d := m.old[i].Pos.Dist(m.fresh[j].Pos)
+				edges[r] = append(edges[r], edge{c, d})
+				far = max(far, d)
+			}
 		}
 	}
+	// Going alone costs more than any detour, so that as many as can be pair.
+	for r, c := range assignment(edges, len(news), far*float64(len(olds)+1)) {
+		if c >= 0 {
+			m.join(olds[r], news[c], ByKey)
+		}
+	}
+}
+
+// free leaves those that have no partner yet.
+func (m *matcher) free(spots, to []int) []int {
+	return slices.DeleteFunc(slices.Clone(spots), func(i int) bool { return to[i] >= 0 })
 }
 
 // speaks reports whether a shared key is evidence that keys have held: its

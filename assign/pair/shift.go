@@ -176,15 +176,17 @@ func proposals(old, fresh []Spot) []geom.Point {
 	return append(out, popular(typed(old, fresh), candidates)...)
 }
 
-// keyed returns the differences between spots of one key and type.
+// keyed returns the differences between spots of one key and type. A key that
+// several bear, as what stands within one insert, says nothing here.
 func keyed(old, fresh []Spot) []geom.Point {
-	at := map[string]Spot{}
+	at, bearers := map[string]Spot{}, map[string]int{}
 	for _, s := range fresh {
 		at[s.Key] = s
+		bearers[s.Key]++
 	}
 	var ds []geom.Point
 	for _, s := range old {
-		if f, ok := at[s.Key]; ok && s.Key != "" && f.Type == s.Type {
+		if f := at[s.Key]; s.Key != "" && bearers[s.Key] == 1 && f.Type == s.Type {
 			ds = append(ds, f.Pos.Sub(s.Pos))
 		}
 	}
