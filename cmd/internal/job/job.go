@@ -38,6 +38,13 @@ type Job struct {
 	Cables     []Cable
 	Route      Route
 	Allowances Allowances
+	Boxes      []Box
+	EndOfLine  Cost // of a resistor
+	Isolators  Cost // of one that is to be added to what the plans show
+	Conduit    Conduit
+	Acceptance Acceptance
+	Items      []Item
+	Bid        Bid
 	Battery    Battery
 	Label      Label
 	Drawing    Drawing
@@ -102,6 +109,10 @@ type Panel struct {
 	Alarm    takeoff.Amps // ampere
 	Isolates bool         // its circuit terminals part a shorted end from the other
 	Battery  float64      // ampere-hours fitted or offered; 0 if not given
+
+	Material        Figure // price of the panel
+	BatteryMaterial Figure // price of its set of batteries
+	Hours           Figure // to mount, land and program it
 }
 
 // Riser is a shaft through which cable changes level.
@@ -162,6 +173,7 @@ type Cable struct {
 	Conductor   wire.Conductor
 	Temperature float64 // degrees C at which its resistance is taken
 	Price       float64 // per metre; 0 if not given
+	Hours       Figure  // per metre, to pull and terminate
 	Reel        float64 // metres on a reel; 0 if orders are not rounded to reels
 	Capacitance float64 // farad per metre between its conductors; 0 if not given
 	Diameter    float64 // metres over the jacket; 0 if not given

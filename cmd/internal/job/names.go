@@ -34,6 +34,9 @@ func (d *decoder) crossCheck() {
 	unique(d, "zones", "zone", j.Zones, func(z Zone) string { return z.Zone })
 	unique(d, "circuits", "circuit", j.Circuits, func(c Circuit) string { return c.Circuit })
 	unique(d, "cables", "cable", j.Cables, func(c Cable) string { return c.Cable })
+	unique(d, "boxes", "box", j.Boxes, func(b Box) string { return b.Box })
+	unique(d, "items", "item", j.Items, func(i Item) string { return i.Item })
+	unique(d, "conduit.sizes", "size", j.Conduit.Sizes, func(c ConduitSize) string { return c.Size })
 	d.uniquePlans()
 
 	levels := j.levelNames()

@@ -47,6 +47,7 @@ var (
 	farads  = &dimension{"capacitance", "N uF", []unit{
 		{"uF µF μF", "0.000001", ""}, {"nF", "0.000000001", ""}, {"pF", "0.000000000001", ""}}}
 	perLength    = &dimension{"price for a length", "N / ft or N / m", nil}
+	hoursLength  = &dimension{"number of hours for a length", "N / 100 ft or N / 100 m", nil}
 	faradsLength = &dimension{"capacitance of a length", "N pF / ft or N pF / m", nil}
 )
 
@@ -76,7 +77,7 @@ func (d *dimension) si(text string) (float64, error) {
 }
 
 func (d *dimension) exact(s string) (*big.Rat, error) {
-	if d == perLength || d == faradsLength {
+	if d == perLength || d == hoursLength || d == faradsLength {
 		return d.ratio(s)
 	}
 	if m := feetInch.FindStringSubmatch(s); m != nil && d.units[0] == length.units[0] {
@@ -130,7 +131,9 @@ func (d *dimension) ratio(s string) (*big.Rat, error) {
 	var err error
 	if d == faradsLength {
 		top, err = farads.exact(m[1])
-	} else if top, err = rational(m[1]); err != nil {
+	} else if top, err = rational(m[1]); err != nil && d == hoursLength {
+		err = fmt.Errorf("%q is not a number: write the hours alone, as in 1.2 / 100 ft", m[1])
+	} else if err != nil {
 		err = fmt.Errorf("%q is not a number: write the price alone, as in 0.42 / ft; its currency goes under the key currency", m[1])
 	}
 	if err != nil {
@@ -262,7 +265,7 @@ func (d *dimension) show(v float64) string {
 		unit = " m"
 	case percent:
 		scale, unit = 100, "%"
-	case perLength:
+	case perLength, hoursLength:
 		unit = " / m"
 	case faradsLength:
 		scale, unit = 1e6, " uF / m"
