@@ -17,8 +17,7 @@ const (
 // FaultLimits bound what one wire-to-wire short may cost.
 type FaultLimits struct {
 	Devices int  // 0 for no bound
-	OneZone bool // devices of one zone only
-	Zones   int  // at most so many zones, judged and not cured; 0 for no bound beyond OneZone
+	Zones   int  // of the devices lost; 0 for no bound
 	Panel   bool // the panel's circuit terminals isolate
 }
 
@@ -64,7 +63,7 @@ func Survive(c Circuit, devices []takeoff.Device, types []takeoff.DeviceType, li
 			s.OnPlan++
 		}
 	}
-	limits := fault.Limits{MaxDevices: lim.Devices, OneZone: lim.OneZone}
+	limits := fault.Limits{MaxDevices: lim.Devices, MaxZones: lim.Zones}
 	before, err := fault.Assess(f, limits)
 	if err != nil {
 		return s, fmt.Errorf("circuit %s: %w", c.Name, err)
@@ -83,22 +82,9 @@ func Survive(c Circuit, devices []takeoff.Device, types []takeoff.DeviceType, li
 		s.Added = append(s.Added, iso)
 	}
 	_, s.With, s.PassesNow = worst(placed.Report, f, names)
-	over := lim.zonesOver(placed.Report)
-	s.Passes = s.Passes && lim.zonesOver(before) == 0
-	s.PassesNow = s.PassesNow && placed.Met && over == 0
-	s.Stubborn = len(placed.Incurable) + over
+	s.PassesNow = s.PassesNow && placed.Met
+	s.Stubborn = len(placed.Incurable)
 	return s, nil
-}
-
-// zonesOver counts the shorts that lose more zones than Zones allows.
-func (l FaultLimits) zonesOver(r fault.Report) int {
-	n := 0
-	for _, x := range r.Losses {
-		if l.Zones > 0 && x.Fault.Kind == fault.Short && x.Zones > l.Zones {
-			n++
-		}
-	}
-	return n
 }
 
 // Findings says in words what a survival lacks.
@@ -131,13 +117,13 @@ func (l FaultLimits) String() string {
 	if l.Devices > 0 {
 		s = fmt.Sprintf("%d devices", l.Devices)
 	}
-	if l.OneZone {
-		s += " of one zone"
+	switch l.Zones {
+	case 0:
+		return s
+	case 1:
+		return s + " of one zone"
 	}
-	if l.Zones > 0 {
-		s += fmt.Sprintf(" of at most %d zones", l.Zones)
-	}
-	return s
+	return s + fmt.Sprintf(" of at most %d zones", l.Zones)
 }
 
 // faultCircuit turns a laid circuit into the graph that faults are worked out on.

@@ -29,7 +29,9 @@ func TestSurvive(t *testing.T) {
 		// Before and after each device, and at both ends in the panel, which does not
 		// isolate by itself.
 		{"class X needs one on either side of everything", "smoke smoke", ClassX, FaultLimits{}, 2, false, 6, true},
-		{"class B over two levels: one at the entry of level 2 cannot save it from a short below", "smoke smoke | smoke smoke", ClassB, FaultLimits{OneZone: true}, 4, false, 1, false},
+		{"class B over two levels: one at the entry of level 2 cannot save it from a short below", "smoke smoke | smoke smoke", ClassB, FaultLimits{Zones: 1}, 4, false, 1, false},
+		{"class A over three levels, two of which may be lost: the panel's terminals and one more", "smoke | smoke | smoke", ClassA, FaultLimits{Zones: 2}, 3, false, 3, true},
+		{"class A over three levels, three of which may be lost", "smoke | smoke | smoke", ClassA, FaultLimits{Zones: 3}, 3, true, 0, true},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
@@ -56,7 +58,7 @@ func lineCircuit(walk string, class Pathway) (Circuit, []takeoff.Device) {
 	level, last := "1", "P"
 	for _, w := range strings.Fields(walk) {
 		if w == "|" {
-			level = "2"
+			level += "'"
 			continue
 		}
 		id := "d" + string(rune('1'+len(ds)))

@@ -8,7 +8,7 @@ import (
 // Limits bound what one fault may cost.
 type Limits struct {
 	MaxDevices int  // devices lost; zero sets no bound
-	OneZone    bool // devices of no more than one zone may be lost (NFPA 72-2016 23.6.1 counts zones, a floor being one)
+	MaxZones   int  // zones of the devices lost; zero sets no bound (NFPA 72-2016 23.6.1 allows one, a floor being a zone)
 	Opens      bool // hold opens against the limits as well as shorts
 }
 
@@ -16,12 +16,15 @@ func (l Limits) check() error {
 	if l.MaxDevices < 0 {
 		return fmt.Errorf("limit of %d devices lost: give one above zero, or zero for none", l.MaxDevices)
 	}
+	if l.MaxZones < 0 {
+		return fmt.Errorf("limit of %d zones lost: give one above zero, or zero for none", l.MaxZones)
+	}
 	return nil
 }
 
 // allow reports whether a loss is within the limits.
 func (l Limits) allow(devices, zones int) bool {
-	return (l.MaxDevices == 0 || devices <= l.MaxDevices) && !(l.OneZone && zones > 1)
+	return (l.MaxDevices == 0 || devices <= l.MaxDevices) && (l.MaxZones == 0 || zones <= l.MaxZones)
 }
 
 // Loss is what one fault costs, in numbers; [Simulate] names the devices.

@@ -19,6 +19,17 @@ func big(class Class, n int) Circuit {
 	return c
 }
 
+// mixed gives the devices of a circuit zones by chance, the worst case for a limit on zones.
+func mixed(c Circuit) Circuit {
+	rng := rand.New(rand.NewPCG(4, 4))
+	for v := range c.Nodes {
+		if c.Nodes[v].Device {
+			c.Nodes[v].Zone = string(rune('a' + rng.IntN(10)))
+		}
+	}
+	return c
+}
+
 // bushy makes a class B tree of n nodes, every fifth a splice.
 func bushy(n int) Circuit {
 	rng := rand.New(rand.NewPCG(3, 3))
@@ -37,7 +48,7 @@ func BenchmarkAssess(b *testing.B) {
 		b.Run(fmt.Sprintf("loop of %d", n), func(b *testing.B) {
 			c := big(ClassA, n)
 			for b.Loop() {
-				if _, err := Assess(c, Limits{MaxDevices: 50, OneZone: true}); err != nil {
+				if _, err := Assess(c, Limits{MaxDevices: 50, MaxZones: 1}); err != nil {
 					b.Fatal(err)
 				}
 			}
@@ -47,15 +58,17 @@ func BenchmarkAssess(b *testing.B) {
 
 func BenchmarkPlace(b *testing.B) {
 	for _, n := range []int{250, 1000} {
-		for name, c := range map[string]Circuit{"loop": big(ClassA, n), "class X": big(ClassX, n), "chain": big(ClassB, n), "tree": bushy(n)} {
+		for name, c := range map[string]Circuit{"loop": big(ClassA, n), "class X": big(ClassX, n), "chain": big(ClassB, n), "tree": bushy(n), "mixed tree": mixed(bushy(n))} {
 			for _, m := range []Method{OnLegs, InDevices} {
-				b.Run(fmt.Sprintf("%s of %d %s", name, n, m), func(b *testing.B) {
-					for b.Loop() {
-						if _, err := Place(c, Limits{MaxDevices: 50, OneZone: true}, m); err != nil {
-							b.Fatal(err)
+				for _, zones := range []int{1, 3} {
+					b.Run(fmt.Sprintf("%s of %d %s %d zones", name, n, m, zones), func(b *testing.B) {
+						for b.Loop() {
+							if _, err := Place(c, Limits{MaxDevices: 50, MaxZones: zones}, m); err != nil {
+								b.Fatal(err)
+							}
 						}
-					}
-				})
+					})
+				}
 			}
 		}
 	}

@@ -16,7 +16,7 @@ func ExamplePlace() {
 	}
 	c.Legs = append(c.Legs, fault.Leg{From: 6, To: 0})
 
-	p, err := fault.Place(c, fault.Limits{MaxDevices: 50, OneZone: true}, fault.OnLegs)
+	p, err := fault.Place(c, fault.Limits{MaxDevices: 50, MaxZones: 1}, fault.OnLegs)
 	if err != nil {
 		fmt.Println(err)
 		return

@@ -38,7 +38,7 @@ func anyCircuit(t *rapid.T, most int) Circuit {
 }
 
 func anyLimits(t *rapid.T) Limits {
-	return Limits{MaxDevices: rapid.IntRange(0, 4).Draw(t, "most lost"), OneZone: rapid.Bool().Draw(t, "one zone")}
+	return Limits{MaxDevices: rapid.IntRange(0, 4).Draw(t, "most lost"), MaxZones: rapid.IntRange(0, 3).Draw(t, "most zones")}
 }
 
 func anyMethod(t *rapid.T) Method {
@@ -257,7 +257,7 @@ func TestChoiceAmongFewest(t *testing.T) {
 		if c.Class == ClassA {
 			c.Legs = append(c.Legs, Leg{From: n, To: 0})
 		}
-		lim := Limits{MaxDevices: rapid.IntRange(1, 4).Draw(t, "most"), OneZone: rapid.Bool().Draw(t, "one zone")}
+		lim := Limits{MaxDevices: rapid.IntRange(1, 4).Draw(t, "most"), MaxZones: rapid.IntRange(0, 3).Draw(t, "most zones")}
 		p, err := Place(c, lim, OnLegs)
 		if err != nil {
 			t.Fatal(err)

@@ -13,6 +13,7 @@ type line struct {
 	needs   [promised + 1][]int
 	passing []int // parts that are not devices and have need promised
 	changes []int // by device in order: zone changes before it
+	reach   []int // by device in order: the last one up to which there are no more zones than may be lost
 }
 
 // cut is a place where isolators part the line. Between two cuts stand
@@ -72,7 +73,7 @@ func (l *line) sum() {
 	for k := range l.needs {
 		l.needs[k] = make([]int, n+1)
 	}
-	last := ""
+	last, zones := "", []string(nil)
 	for i, x := range l.seq {
 		for k := range l.needs {
 			l.needs[k][i+1] = l.needs[k][i]
@@ -95,19 +96,40 @@ func (l *line) sum() {
 			}
 		}
 		l.changes, last = append(l.changes, change), zone
+		zones = append(zones, zone)
 	}
+	l.reach = reach(zones, l.o.lim.MaxZones)
 }
 
-// count returns devices and zones (as far as one or more than one) in seq[a..b].
-func (l *line) count(a, b int) (devices, zones int) {
+// reach gives for every place in a row of zones the last place up to which the row
+// has at most so many different ones; 0 sets no bound. One walk, as the window only moves on.
+func reach(zones []string, most int) []int {
+	out, n, end := make([]int, len(zones)), map[string]int{}, 0
+	for i, z := range zones {
+		for end < len(zones) && (most == 0 || n[zones[end]] > 0 || len(n) < most) {
+			n[zones[end]]++
+			end++
+		}
+		out[i] = end - 1
+		if n[z]--; n[z] == 0 {
+			delete(n, z)
+		}
+	}
+	return out
+}
+
+// count returns the devices in seq[a..b].
+func (l *line) count(a, b int) int {
 	if a > b {
-		return 0, 0
+		return 0
 	}
-	first, end := l.devices[a], l.devices[b+1]
-	if first == end {
-		return 0, 0
-	}
-	return end - first, 1 + l.changes[end-1] - l.changes[first]
+	return l.devices[b+1] - l.devices[a]
+}
+
+// allows reports whether the devices in seq[a..b] may be lost together.
+func (l *line) allows(a, b int) bool {
+	n := l.count(a, b)
+	return n == 0 || l.o.lim.allow(n, 0) && l.devices[b+1]-1 <= l.reach[l.devices[a]]
 }
 
 func (l *line) has(n need, a, b int) bool { return l.needs[n][b+1] > l.needs[n][a] }
@@ -125,13 +147,13 @@ func (l *line) holds(a, b int, withUnit bool) bool {
 	case !l.looped:
 		to = len(l.seq) - 1 // class B: what lies beyond is lost too
 	}
-	devices, zones := l.count(from, to)
-	if l.has(within, a, b) && !l.o.lim.allow(devices, zones) {
+	if l.has(within, a, b) && !l.allows(from, to) {
 		return false
 	}
-	if l.has(segmentIn, a, b) && !l.o.lim.allow(l.count(a, b)) {
+	if l.has(segmentIn, a, b) && !l.allows(a, b) {
 		return false
 	}
+	devices := l.count(from, to)
 	if l.has(promised, a, b) && (devices > 1 || devices > 0 && l.passing[b+1] > l.passing[a]) {
 		return false
 	}
@@ -208,8 +230,7 @@ func (l *line) place() []Site {
 			}
 		}
 		if c.right-c.left == 2 { // an isolating device is a segment of its own
-			d, _ := l.count(c.left+1, c.left+1)
-			p = p.segment(d)
+			p = p.segment(l.count(c.left+1, c.left+1))
 		}
 		if !ok[k] || p.less(best[k]) {
 			best[k], prev[k], ok[k] = p, from, true
@@ -221,13 +242,11 @@ func (l *line) place() []Site {
 			continue
 		}
 		if barrier < 0 && l.holds(0, c.left, true) {
-			d, _ := l.count(0, c.left)
-			consider(k, -1, price{}.segment(d))
+			consider(k, -1, price{}.segment(l.count(0, c.left)))
 		}
 		for j := max(barrier, 0); j < k; j++ {
 			if a := l.cuts[j].right; ok[j] && l.holds(a, c.left, false) {
-				d, _ := l.count(a, c.left)
-				consider(k, j, best[j].segment(d))
+				consider(k, j, best[j].segment(l.count(a, c.left)))
 			}
 		}
 		if c.fixed {
@@ -242,13 +261,11 @@ func (l *line) trace(best []price, prev []int, ok []bool, barrier int) []Site {
 	end := len(l.seq) - 1
 	last, found, cheapest := -1, false, price{}
 	if barrier < 0 && l.holds(0, end, true) {
-		d, _ := l.count(0, end)
-		cheapest, found = price{}.segment(d), true
+		cheapest, found = price{}.segment(l.count(0, end)), true
 	}
 	for k := max(barrier, 0); k < len(l.cuts); k++ {
 		if a := l.cuts[k].right; ok[k] && l.holds(a, end, l.looped) {
-			d, _ := l.count(a, end)
-			if p := best[k].segment(d); !found || p.less(cheapest) {
+			if p := best[k].segment(l.count(a, end)); !found || p.less(cheapest) {
 				last, cheapest, found = k, p, true
 			}
 		}

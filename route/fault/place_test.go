@@ -5,7 +5,7 @@ import (
 )
 
 func TestPlace(t *testing.T) {
-	zone := Limits{OneZone: true}
+	zone := Limits{MaxZones: 1}
 	for _, tt := range []struct {
 		name      string
 		class     Class
@@ -15,7 +15,7 @@ func TestPlace(t *testing.T) {
 		want      string
 		incurable int
 	}{
-		{"nothing to do", ClassA, "P - a - a - P", Limits{MaxDevices: 2, OneZone: true}, OnLegs, "", 0},
+		{"nothing to do", ClassA, "P - a - a - P", Limits{MaxDevices: 2, MaxZones: 1}, OnLegs, "", 0},
 		{"loop, one zone each half", ClassA, "P - a - a - b - b - P", zone, OnLegs, "leg 0 at 0, leg 2 at 2, leg 4 at 0", 0},
 		{"loop, ports of the panel isolate", ClassA, "[P] - a - a - b - b - P", zone, OnLegs, "leg 2 at 2", 0},
 		{"loop, even split", ClassA, "[P] - a - a - a - a - a - a - P", Limits{MaxDevices: 4}, OnLegs, "leg 3 at 3", 0},
@@ -23,7 +23,7 @@ func TestPlace(t *testing.T) {
 		{"loop, in devices: the leg to the panel stays open to it", ClassA, "P - a - a - b - b - P", zone, InDevices, "in 1, in 2, in 4", 2},
 		{"loop, in devices, panel isolates: the border device", ClassA, "[P] - a - a - b - b - P", zone, InDevices, "in 2", 0},
 		{"loop, in devices, even split", ClassA, "[P] - a - a - a - a - a - P", Limits{MaxDevices: 2}, InDevices, "in 3", 0},
-		{"chain within limits", ClassB, "P - a - a", Limits{MaxDevices: 2, OneZone: true}, OnLegs, "", 0},
+		{"chain within limits", ClassB, "P - a - a", Limits{MaxDevices: 2, MaxZones: 1}, OnLegs, "", 0},
 		// Shorts in the first zone lose the second too, as opens do; the second is kept apart.
 		{"chain over two zones", ClassB, "P - a - a - b - b", zone, OnLegs, "leg 2 at 2", 4},
 		// Each zone's entry, although only the last zone can be kept whole against what lies above it.
@@ -31,6 +31,13 @@ func TestPlace(t *testing.T) {
 		{"chain of seven, two at a time", ClassB, "P - a - a - a - a - a - a - a", Limits{MaxDevices: 2}, OnLegs, "leg 1 at 1, leg 3 at 3, leg 5 at 5", 10},
 		{"branches at the panel", ClassB, "P ( - a - a ) ( - b ) - c", zone, OnLegs, "leg 0 at 0, leg 2 at 0, leg 3 at 0", 0},
 		{"riser in protected legs", ClassB, "P = +* ( - a - a ) = +* - b", zone, OnLegs, "leg 1 at 1, leg 4 at 4", 0},
+		{"loop of four zones, two may go together", ClassA, "P - a - b - c - d - P", Limits{MaxZones: 2}, OnLegs, "leg 0 at 0, leg 2 at 2, leg 4 at 0", 0},
+		// Four changes of zone, but two zones only: nothing to add.
+		{"loop that comes back to a zone", ClassA, "P - a - b - a - b - a - P", Limits{MaxZones: 2}, OnLegs, "", 0},
+		{"loop of six, two zones and three devices", ClassA, "[P] - a - a - b - b - c - c - P", Limits{MaxDevices: 3, MaxZones: 2}, OnLegs, "leg 3 at 3", 0},
+		{"chain over four zones, two may go together", ClassB, "P - a - b - c - d", Limits{MaxZones: 2}, OnLegs, "leg 2 at 2", 4},
+		{"branches at the panel, two zones each", ClassB, "P ( - a - b ) ( - c - d ) - a", Limits{MaxZones: 2}, OnLegs, "leg 0 at 0, leg 2 at 0, leg 4 at 0", 0},
+		{"branches at the panel, three zones in all", ClassB, "P ( - a - b ) ( - b ) - c", Limits{MaxZones: 3}, OnLegs, "", 0},
 		{"class X on legs", ClassX, "P - a - b - P", Limits{}, OnLegs, "leg 0 at 0, leg 0 at 1, leg 1 at 1, leg 1 at 2, leg 2 at 0, leg 2 at 2", 0},
 		{"class X in devices", ClassX, "[P] - a - b - P", Limits{}, InDevices, "in 1, in 2", 0},
 		{"class X in devices, panel does not isolate", ClassX, "P - a - b - P", Limits{}, InDevices, "in 1, in 2", 2},
@@ -126,7 +133,8 @@ func TestPlaceIsFewestOnAllSmallCircuits(t *testing.T) {
 					c.Nodes[0].Isolator = isolates
 					for max := 0; max < n; max++ {
 						for _, m := range []Method{OnLegs, InDevices} {
-							for _, lim := range []Limits{{MaxDevices: max}, {MaxDevices: max, OneZone: true}} {
+							for most := 0; most < n; most++ {
+								lim := Limits{MaxDevices: max, MaxZones: most}
 								p, err := Place(c, lim, m)
 								if err != nil {
 									t.Fatalf("%+v %+v %s: %v", c, lim, m, err)

@@ -70,7 +70,7 @@ func TestPathwayRules(t *testing.T) {
 
 // oneZoneIsTheLimit: with OneZone set, a short that loses v zones passes and one that loses v+1 does not.
 func oneZoneIsTheLimit(v float64) string {
-	lim := Limits{OneZone: true}
+	lim := Limits{MaxZones: 1}
 	if !lim.allow(10, int(v)) || lim.allow(10, int(v)+1) {
 		return "OneZone allows another number of zones"
 	}

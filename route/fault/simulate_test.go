@@ -86,7 +86,7 @@ func TestEffectNamesZonesAndIsolators(t *testing.T) {
 
 func TestAssess(t *testing.T) {
 	c := sketch(t, ClassB, "P - a - a |- b - b")
-	r, err := Assess(c, Limits{MaxDevices: 3, OneZone: true})
+	r, err := Assess(c, Limits{MaxDevices: 3, MaxZones: 1})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -100,7 +100,7 @@ func TestAssess(t *testing.T) {
 	if len(r.OverLimit) != 4 || len(r.BreaksClass) != 0 {
 		t.Errorf("over the limit: %v", r.OverLimit)
 	}
-	r, _ = Assess(c, Limits{MaxDevices: 3, OneZone: true, Opens: true})
+	r, _ = Assess(c, Limits{MaxDevices: 3, MaxZones: 1, Opens: true})
 	if len(r.OverLimit) != 8 {
 		// Opens on leg 0 (4 lost), leg 1 (3, two zones), node 1 (4), node 2 (3, two zones).
 		t.Errorf("with opens: %v", r.OverLimit)
@@ -114,11 +114,11 @@ func TestAssess(t *testing.T) {
 	if r.Passes || len(r.BreaksClass) != 1 || r.Losses[r.BreaksClass[0]].Fault != OnLeg(Short, 1) {
 		t.Errorf("%+v", r)
 	}
-	r, _ = Assess(sketch(t, ClassA, "P - a - b - P"), Limits{OneZone: true})
+	r, _ = Assess(sketch(t, ClassA, "P - a - b - P"), Limits{MaxZones: 1})
 	if r.Passes || len(r.BreaksClass) != 0 || len(r.OverLimit) != 5 {
 		t.Errorf("%+v", r)
 	}
-	r, _ = Assess(sketch(t, ClassB, "P = a* |- b"), Limits{OneZone: true})
+	r, _ = Assess(sketch(t, ClassB, "P = a* |- b"), Limits{MaxZones: 1})
 	if !r.Passes {
 		t.Errorf("protected legs are not judged: %+v", r)
 	}

@@ -18,31 +18,64 @@ type tree struct {
 	below  []load // devices and zones at and below each part
 }
 
-// load is a number of devices with their zone: none, one by number, or several.
-type load struct{ devices, zone int }
+// load is a number of devices with their zones.
+type load struct {
+	devices int
+	zones   zoneSet
+}
 
-const (
-	noZone   = -1
-	manyZone = -2
-)
-
-func (a load) plus(b load) load {
-	sum := load{a.devices + b.devices, a.zone}
-	switch {
-	case a.zone == noZone:
-		sum.zone = b.zone
-	case b.zone != noZone && b.zone != a.zone:
-		sum.zone = manyZone
-	}
-	return sum
+func (l Limits) plus(a, b load) load {
+	return load{a.devices + b.devices, a.zones.union(b.zones, l.MaxZones)}
 }
 
 func (l Limits) allowLoad(a load) bool {
-	zones := 1
-	if a.zone == manyZone {
-		zones = 2
+	return l.allow(a.devices, len(a.zones))
+}
+
+// zoneSet is a set of zones by number, ascending, and never changed once made. A
+// set of more than may be lost together is cut off one above that: no matter
+// which they are, it may be lost nowhere.
+type zoneSet []int
+
+func (a zoneSet) union(b zoneSet, most int) zoneSet {
+	switch {
+	case a.over(most) || b.within(a, most):
+		return a
+	case b.over(most) || a.within(b, most):
+		return b
 	}
-	return l.allow(a.devices, zones)
+	out := make(zoneSet, 0, len(a)+len(b))
+	for len(a) > 0 && len(b) > 0 {
+		switch {
+		case a[0] < b[0]:
+			out, a = append(out, a[0]), a[1:]
+		case a[0] > b[0]:
+			out, b = append(out, b[0]), b[1:]
+		default:
+			out, a, b = append(out, a[0]), a[1:], b[1:]
+		}
+	}
+	out = append(append(out, a...), b...)
+	return out[:min(len(out), most+1)]
+}
+
+func (a zoneSet) over(most int) bool { return len(a) > most }
+
+// within reports whether b takes in all of a, or so many that none are missed.
+func (a zoneSet) within(b zoneSet, most int) bool {
+	if b.over(most) {
+		return true
+	}
+	for len(a) > 0 && len(b) > 0 {
+		if a[0] < b[0] {
+			return false
+		}
+		if a[0] == b[0] {
+			a = a[1:]
+		}
+		b = b[1:]
+	}
+	return len(a) == 0
 }
 
 // state is one way to treat everything below a part.
@@ -85,20 +118,20 @@ func newTree(o *goal, m Method) *tree {
 		t.below[i] = t.own(i)
 	}
 	for _, x := range slices.Backward(t.order[1:]) {
-		t.below[t.parent[x]] = t.below[t.parent[x]].plus(t.below[x])
+		t.below[t.parent[x]] = o.lim.plus(t.below[t.parent[x]], t.below[x])
 	}
 	return t
 }
 
 // own is what stands at a part itself.
 func (t *tree) own(x part) load {
-	l := load{0, noZone}
+	var l load
 	// What no limit asks about is left out, so that it keeps no states apart.
 	if t.o.g.device(x) && t.o.lim.MaxDevices > 0 {
 		l.devices = 1
 	}
-	if t.o.g.device(x) && t.o.lim.OneZone {
-		l.zone = t.kind[x]
+	if t.o.g.device(x) && t.o.lim.MaxZones > 0 {
+		l.zones = zoneSet{t.kind[x]}
 	}
 	return l
 }
@@ -145,7 +178,7 @@ func (t *tree) at(x part, children []part, states [][]state) []state {
 		if !t.atBorder(x) {
 			start.off = 1
 		}
-		out = thin(append(out, t.fold(x, start, children, states)...))
+		out = t.thin(append(out, t.fold(x, start, children, states)...))
 	}
 	return out
 }
@@ -160,12 +193,12 @@ func (t *tree) fold(x part, start state, children []part, states [][]state) []st
 			for _, o := range options {
 				// What lies below only grows on the way up, so a segment that could not
 				// be closed here can be closed nowhere.
-				if u := s.plus(o); t.closes(x, u) {
+				if u := t.join(s, o); t.closes(x, u) {
 					next = append(next, u)
 				}
 			}
 		}
-		out = thin(next)
+		out = t.thin(next)
 	}
 	return out
 }
@@ -180,18 +213,18 @@ func (t *tree) options(x, w part, sealed bool, states []state) []state {
 			if t.m != OnLegs {
 				continue
 			}
-			cut := state{load: load{0, noZone}, added: 1, sites: &trail{site: Site{p.node, p.leg}, some: true}}
+			cut := state{added: 1, sites: &trail{site: Site{p.node, p.leg}, some: true}}
 			if !t.borderAt(x, w) {
 				cut.off = 1
 			}
-			s = s.plus(cut)
+			s = t.join(s, cut)
 		}
 		if t.closes(w, s) {
-			shut = append(shut, state{load: load{0, noZone}, added: s.added, off: s.off, sites: s.sites})
+			shut = append(shut, state{added: s.added, off: s.off, sites: s.sites})
 		}
 	}
 	// A closed branch asks nothing more of what follows; a joined one that costs as much is no use.
-	shut = thin(shut)
+	shut = t.thin(shut)
 	if len(shut) > 0 {
 		joined = slices.DeleteFunc(joined, func(s state) bool { return s.added > shut[0].added || s.added == shut[0].added && s.off >= shut[0].off })
 	}
@@ -226,8 +259,9 @@ func (t *tree) borderAt(x, w part) bool {
 	return len(at) == 2 && t.kind[t.o.g.beyond(at[0], leg)] != t.kind[t.o.g.beyond(at[1], leg)]
 }
 
-func (s state) plus(o state) state {
-	s.load = s.load.plus(o.load)
+// join is the state in which both segments are one.
+func (t *tree) join(s, o state) state {
+	s.load = t.o.lim.plus(s.load, o.load)
 	s.within = s.within || o.within
 	s.alone = s.alone || o.alone
 	s.added += o.added
@@ -259,14 +293,14 @@ func (s state) cheaper(o state) bool {
 }
 
 // covers reports whether s is at least as good as o in every respect.
-func (s state) covers(o state) bool {
+func (s state) covers(o state, lim Limits) bool {
 	return s.added <= o.added && (s.added < o.added || s.off <= o.off) &&
-		s.devices <= o.devices && (s.zone == o.zone || s.zone == noZone || o.zone == manyZone) &&
+		s.devices <= o.devices && s.zones.within(o.zones, lim.MaxZones) &&
 		(!s.within || o.within) && (!s.alone || o.alone) && s.sealed == o.sealed
 }
 
 // thin drops the states that another one covers; of equal ones the first stays.
-func thin(states []state) []state {
+func (t *tree) thin(states []state) []state {
 	slices.SortStableFunc(states, func(a, b state) int {
 		switch {
 		case a.cheaper(b):
@@ -278,7 +312,7 @@ func thin(states []state) []state {
 	})
 	out := states[:0]
 	for _, s := range states {
-		if !slices.ContainsFunc(out, func(o state) bool { return o.covers(s) }) {
+		if !slices.ContainsFunc(out, func(o state) bool { return o.covers(s, t.o.lim) }) {
 			out = append(out, s)
 		}
 	}

@@ -20,10 +20,7 @@ type Battery struct {
 // faultLimits are what a circuit of the job may lose by one short.
 func (o *Outcome) faultLimits(c route.Circuit) route.FaultLimits {
 	row := o.Job.Circuits[c.Row]
-	lim := route.FaultLimits{Devices: row.MaxLostDevices, OneZone: row.ZoneLimit == 1}
-	if row.ZoneLimit > 1 {
-		lim.Zones = row.ZoneLimit
-	}
+	lim := route.FaultLimits{Devices: row.MaxLostDevices, Zones: row.ZoneLimit}
 	for _, p := range o.Job.Panels {
 		lim.Panel = lim.Panel || p.Panel == c.Panel && p.Isolates
 	}

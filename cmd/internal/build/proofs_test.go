@@ -64,28 +64,29 @@ func line(n int, typ string) (rows []string) {
 // no limit is broken. With two, a short loses both until one isolator stands at
 // the border, on the leg from d3 to d4.
 func TestZonesByOutline(t *testing.T) {
-	circuit := "circuits: [{circuit: S, pathway: A, max_lost_devices: 10}]\n"
+	circuit := "circuits: [{circuit: S, pathway: A, max_lost_devices: 10%s}]\n"
 	zones := `zones:
 - {zone: west, level: Level 1, outline: [[0, -5], [35, -5], [35, 5], [0, 5]]}
 - {zone: east, level: Level 1, outline: [[35, -5], [99, -5], [99, 5], [35, 5]]}
 `
+	three := strings.Replace(zones, "[99, -5], [99, 5]", "[55, -5], [55, 5]", 1) + "- {zone: far, level: Level 1, outline: [[55, -5], [99, -5], [99, 5], [55, 5]]}\n"
 	tests := []struct {
-		name, zones string
-		passes      bool
-		zonesLost   int
-		add         []Isolator
+		name, zones, limit string
+		passes             bool
+		zonesLost          int
+		add                []Isolator
+		then               int // devices lost with it
 	}{
-		{"a level is a zone", "", true, 1, nil},
-		{"two zones by outline", zones, false, 2, []Isolator{{Beside: "d3", From: "d3", To: "d4"}}},
-		{"one outline and the rest of the level", strings.Split(zones, "- {zone: east")[0], false, 2, []Isolator{{Beside: "d3", From: "d3", To: "d4"}}},
-		{"two zones by outline, two may be lost", "zone_limit: 2", true, 2, nil},
+		{"a level is a zone", "", "", true, 1, nil, 6},
+		{"two zones by outline", zones, "", false, 2, []Isolator{{Beside: "d3", From: "d3", To: "d4"}}, 3},
+		{"one outline and the rest of the level", strings.Split(zones, "- {zone: east")[0], "", false, 2, []Isolator{{Beside: "d3", From: "d3", To: "d4"}}, 3},
+		{"two zones by outline, two may be lost", zones, ", zone_limit: 2", true, 2, nil, 6},
+		// Of d1 to d3, d4 and d5, d6 any two zones may go together: the first alone, or the last, parts them.
+		{"three zones, two may be lost", three, ", zone_limit: 2", false, 3, []Isolator{{Beside: "d3", From: "d3", To: "d4"}}, 3},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			yaml := lineJob + circuit + tt.zones
-			if tt.zones == "zone_limit: 2" {
-				yaml = lineJob + strings.Replace(circuit, "10}", "10, zone_limit: 2}", 1) + zones
-			}
+			yaml := lineJob + fmt.Sprintf(circuit, tt.limit) + tt.zones
 			o := computeText(t, yaml, line(6, "smoke")...)
 			i := o.Result(nil).Circuits[0].Isolators
 			if i.Passes != tt.passes || !i.PassesWith || i.WorstShort.Devices != 6 || i.WorstShort.Zones != tt.zonesLost {
@@ -100,8 +101,8 @@ func TestZonesByOutline(t *testing.T) {
 					t.Errorf("isolator on %s, want on %s %s", ends, w.From, w.To)
 				}
 			}
-			if len(tt.add) > 0 && i.WorstWith.Devices != 3 {
-				t.Errorf("with it a short loses %d devices, want 3", i.WorstWith.Devices)
+			if i.WorstWith.Devices != tt.then {
+				t.Errorf("with it a short loses %d devices, want %d", i.WorstWith.Devices, tt.then)
 			}
 			// Nothing isolates inside the loop yet: a short anywhere loses all six, an open none.
 			for _, l := range o.Result(nil).Circuits[0].Legs {

@@ -88,7 +88,7 @@ func (o *Outcome) isolators(l Laid) *Isolators {
 	out := &Isolators{
 		OnPlan: s.OnPlan, Add: []Isolator{}, WorstShort: short(s.Worst), WorstWith: short(s.With),
 		WorstOpen:    Loss{From: s.WorstOpen.From, To: s.WorstOpen.To, Devices: s.WorstOpen.Open},
-		LimitDevices: lim.Devices, OneZone: lim.OneZone, Passes: s.Passes, PassesWith: s.PassesNow,
+		LimitDevices: lim.Devices, LimitZones: lim.Zones, OneZone: lim.Zones == 1, Passes: s.Passes, PassesWith: s.PassesNow,
 	}
 	for _, a := range s.Added {
 		out.Add = append(out.Add, Isolator{a.Beside, a.From, a.To})

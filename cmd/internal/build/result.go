@@ -108,7 +108,8 @@ type Isolators struct {
 	WorstWith    Loss       `json:"worst_short_with"` // with those to add
 	WorstOpen    Loss       `json:"worst_open"`
 	LimitDevices int        `json:"limit_devices,omitempty"`
-	OneZone      bool       `json:"one_zone"`
+	LimitZones   int        `json:"limit_zones,omitempty"`
+	OneZone      bool       `json:"one_zone"`    // limit_zones is 1
 	Passes       bool       `json:"passes"`      // with those on the plans
 	PassesWith   bool       `json:"passes_with"` // with those to add
 }

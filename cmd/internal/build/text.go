@@ -127,8 +127,8 @@ func writeFaults(t io.Writer, r Result) {
 		if i.LimitDevices > 0 {
 			limit = fmt.Sprintf("%d devices", i.LimitDevices)
 		}
-		if i.OneZone {
-			limit += ", 1 zone"
+		if i.LimitZones > 0 {
+			limit += ", " + plural(i.LimitZones, "zone")
 		}
 		between := ""
 		if i.WorstWith.Devices > 0 {
