@@ -46,6 +46,7 @@ const (
 	CodeDupHandle    = "D106"
 	CodeCodePage     = "D107"
 	CodeBadNumber    = "D108"
+	CodeStray        = "D109"
 	CodeMissingBlock = "D110"
 	CodeXref         = "D111"
 	CodeCycle        = "D112"
@@ -67,6 +68,7 @@ var Registry = []Kind{
 	{CodeDupHandle, Warning, "records share a handle", "audit the drawing in a CAD program"},
 	{CodeCodePage, Warning, "the code page is not known", "texts outside ASCII may be wrong"},
 	{CodeBadNumber, Error, "a value that must be a number is none", "the record is left out or read in part; audit the drawing"},
+	{CodeStray, Warning, "a section is closed twice", "nothing is lost by it; audit the drawing in a CAD program"},
 	{CodeMissingBlock, Error, "an insert names a block that is not defined", "its content is missing; get the complete drawing"},
 	{CodeXref, Error, "an external reference is not part of this file", "devices drawn in it are missing here; bind it or survey its file too"},
 	{CodeCycle, Error, "blocks contain each other", "expansion stops there; repair the block"},

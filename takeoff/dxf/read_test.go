@@ -85,6 +85,11 @@ func TestEncodingsOfTheFile(t *testing.T) {
 	}
 }
 
+// section writes a section of compact text.
+func section(name, content string) string {
+	return tagLines("0 SECTION\n2 " + name + "\n" + content + "\n0 ENDSEC\n")
+}
+
 // TestDamage reads damaged drawings: what is found, where, and what survives.
 func TestDamage(t *testing.T) {
 	text := func(s string) string { return "0 TEXT\n8 0\n10 0\n20 0\n40 1\n1 " + s }
@@ -104,6 +109,7 @@ func TestDamage(t *testing.T) {
 		{"cut off after ENTITIES", strings.TrimSuffix(two, "  0\nEOF\n"), "ONE TWO", "D103", "its entities are complete"},
 		{"cut off inside the tag after ENTITIES", strings.TrimSuffix(two, "EOF\n"), "ONE TWO", "D103 D102", "its entities are complete"},
 		{"cut off before ENTITIES", section("HEADER", "9 $ACADVER\n1 AC1015"), "", "D102", "before its ENTITIES section"},
+		{"cut off after ENTITIES, with more", strings.TrimSuffix(two, "EOF\n") + "LINE\n", "ONE TWO", "D105 D103", "records: 1"},
 		{"end of section missing", strings.Replace(two, "  0\nENDSEC\n", "", 1), "ONE TWO", "D105", "section ENTITIES is not closed by ENDSEC: part of it may be missing"},
 		{"end of block missing", section("BLOCKS", "0 BLOCK\n2 A\n0 LINE") + two, "ONE TWO", "D105", `block "A" is not closed by ENDBLK`},
 		{"end of table missing", section("TABLES", "0 TABLE\n2 LAYER\n0 LAYER\n2 A") + two, "ONE TWO", "D105", "table LAYER is not closed by ENDTAB"},
@@ -114,7 +120,9 @@ func TestDamage(t *testing.T) {
 		{"a value that reads 0", strings.Replace(two, "\nONE\n", "\n0\n", 1), "0 TWO", "", ""},
 		{"a value that reads like a record", strings.Replace(two, "\nONE\n", "\n  0\n", 1), "  0 TWO", "", ""},
 		{"number that is none", strings.Replace(two, " 10\n0\n", " 10\n1,5\n", 1), "TWO", "", ""},
-		{"ENDSEC alone", strings.Replace(two, "  0\nSECTION\n", "  0\nENDSEC\n  0\nSECTION\n", 1), "ONE TWO", "D105", "ENDSEC without a section"},
+		{"ENDSEC alone", strings.Replace(two, "  0\nSECTION\n", "  0\nENDSEC\n  0\nSECTION\n", 1), "ONE TWO", "D109", "ENDSEC closes no section"},
+		{"section not opened", strings.Replace(two, "  0\nSECTION\n  2\nENTITIES\n", "", 1), "", "D105 D105", "in no section and is not read; records: 2"},
+		{"records between sections", section("HEADER", "9 $ACADVER\n1 AC1015") + tagLines("0 LINE\n0 LINE") + two, "ONE TWO", "D105", "records: 2"},
 		{"minimal", "0\nEOF\n", "", "D105", "there is no ENTITIES section"},
 	}
 	for _, c := range table {

@@ -1,0 +1,167 @@
+package dxf
+
+import (
+	"bytes"
+	"slices"
+	"strings"
+)
+
+// walkStructure finds sections and tables.
+func (d *Drawing) walkStructure() {
+	x := &d.idx
+	open := false
+	loose := 0 // records outside sections since the last one
+	d.eof = x.len()
+	for i := 0; i < x.len(); i++ {
+		k := x.kind(i)
+		if k == kSection || k == kEndsec || k == kEOF {
+			d.looseRecords(i, loose)
+		}
+		switch k {
+		case kSection:
+			if open {
+				d.closeSection(i, false)
+			}
+			open = true
+			name := ""
+			if t, ok := d.tagIn(i, 2); ok {
+				name = strings.ToUpper(strings.TrimSpace(d.Text(t)))
+			}
+			d.Sections = append(d.Sections, Section{Name: name, Start: x.start(i), Body: x.stop(i), first: i + 1})
+		case kEndsec:
+			switch {
+			case open:
+				d.closeSection(i, true)
+				open = false
+			case loose == 0:
+				d.add(CodeStray, x.start(i), 0, "ENDSEC closes no section; no record is lost by it")
+			}
+		case kEOF:
+			d.eof = i
+			i = x.len()
+		default:
+			if !open {
+				loose++
+			}
+			continue
+		}
+		loose = 0
+	}
+	d.looseRecords(x.len(), loose)
+	if open {
+		d.closeSection(d.eof, false)
+	}
+	d.structureFindings()
+	for _, s := range d.Sections {
+		if s.Name == "ENTITIES" {
+			d.spans = append(d.spans, span{s.first, s.last, false})
+		}
+	}
+}
+
+// looseRecords reports the n records before record i, which stand in no section.
+func (d *Drawing) looseRecords(i, n int) {
+	if n > 0 {
+		d.add(CodeSection, d.idx.start(i-n), 0, "what stands here is in no section and is not read; records: %d", n)
+	}
+}
+
+func (d *Drawing) closeSection(i int, closed bool) {
+	s := &d.Sections[len(d.Sections)-1]
+	s.last, s.Closed, s.EndSec = i, closed, d.idx.end
+	if i < d.idx.len() {
+		s.EndSec = d.idx.start(i)
+	}
+}
+
+// structureFindings reports sections that are not whole, and an end that comes
+// too early or too late.
+func (d *Drawing) structureFindings() {
+	cut := d.eof == d.idx.len()
+	for i, s := range d.Sections {
+		if !s.Closed && !(cut && i == len(d.Sections)-1) {
+			d.add(CodeSection, s.Start, 0, "section %s is not closed by ENDSEC: part of it may be missing", s.Name)
+		}
+		if s.Name == "" {
+			d.add(CodeSection, s.Start, 0, "a section has no name: what stands in it is not read")
+		}
+	}
+	_, drawn := d.Section("ENTITIES")
+	switch {
+	case cut:
+		d.checkCut(drawn)
+		return
+	case !drawn:
+		d.add(CodeSection, -1, 0, "there is no ENTITIES section, in which the plan is drawn: the file is damaged, or no plan")
+	}
+	d.checkTail()
+}
+
+// checkCut reports on a file without EOF. Where its entities are complete,
+// nothing that is counted is missing; otherwise it was cut off.
+func (d *Drawing) checkCut(drawn bool) {
+	last := max(0, len(d.Bytes)-1)
+	n := len(d.Sections)
+	switch {
+	case n > 0 && !d.Sections[n-1].Closed:
+		s := d.Sections[n-1]
+		d.add(CodeTruncated, last, 0, "the drawing is cut off inside section %s, which begins at %s: what came after is missing; get the file again",
+			s.Name, d.where(s.Start))
+	case !drawn:
+		d.add(CodeTruncated, last, 0, "the drawing is cut off before its ENTITIES section, in which the plan is drawn: get the file again")
+	default:
+		d.add(CodeNoEOF, last, 0, "the file does not end with EOF, though its entities are complete: check that the copy is whole")
+	}
+}
+
+// checkTail reports what follows EOF.
+func (d *Drawing) checkTail() {
+	at := d.idx.start(d.eof)
+	var t Tag
+	readTag(d.Bytes, at, len(d.Bytes), d.width(), &t)
+	tail := d.Bytes[min(max(t.End, at), len(d.Bytes)):]
+	if n := len(bytes.Trim(tail, " \t\r\n\x00\x1a")); n > 0 {
+		d.add(CodeAfterEOF, t.End, 0, "%d bytes stand after EOF and are ignored", n)
+	}
+}
+
+// maxListed bounds how many findings of one code are listed one by one.
+const maxListed = 50
+
+func (d *Drawing) faultFindings() {
+	stop := len(d.Bytes)
+	if d.eof < d.idx.len() {
+		stop = d.idx.start(d.eof)
+	}
+	n := 0
+	for _, f := range d.idx.faults {
+		if f.Offset >= stop {
+			continue
+		}
+		if n++; n > maxListed {
+			continue
+		}
+		switch f.Kind {
+		case FaultTruncated:
+			if slices.ContainsFunc(d.Findings, func(f Finding) bool { return f.Code == CodeTruncated }) {
+				continue // said already
+			}
+			d.add(CodeTruncated, f.Offset, 0, "%s: the file ends inside a tag", d.where(f.Offset))
+		default:
+			d.add(CodeOutOfStep, f.Offset, 0, "%s: a group code is expected and %q stands there; reading goes on at %s",
+				d.where(f.Offset), d.excerpt(f.Offset), d.where(f.Resume))
+		}
+	}
+	if n > maxListed {
+		d.add(CodeOutOfStep, -1, 0, "%d more places are out of step", n-maxListed)
+	}
+}
+
+// excerpt quotes the beginning of a line for a message.
+func (s *Source) excerpt(offset int) string {
+	stop := min(offset+24, len(s.Bytes))
+	if !s.Binary {
+		stop = lineEnd(s.Bytes, offset, stop)
+	}
+	return strings.ToValidUTF8(string(s.Bytes[offset:stop]), "?")
+}
