@@ -212,7 +212,7 @@ func (p *placer) leader(ring, dir int, r float64, resort bool) {
 	c.slot = int16(1000 + ring*leaderDirections + dir)
 	c.lead, c.resort = true, resort
 	c.leader = geom.Segment{A: from, B: it.at.Add(tip)}
-	c.box = c.box.Union(c.leader.Box())
+	c.box = join(c.box, spanned(c.leader))
 }
 
 // corner turns right or left into the corner that a direction with the sine y points to.

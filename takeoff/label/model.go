@@ -70,7 +70,7 @@ func (m *model) extend(i int32, tier int) {
 	}
 	reach := geom.EmptyBox()
 	for k := range m.buf {
-		reach = reach.Union(m.buf[k].box)
+		reach = join(reach, m.buf[k].box)
 	}
 	m.scene.gather(reach.Grow(it.reach()))
 	first := int32(len(m.cands))
@@ -81,7 +81,7 @@ func (m *model) extend(i int32, tier int) {
 			continue
 		}
 		m.buf[k].cost += cost
-		reach = reach.Union(m.buf[k].box)
+		reach = join(reach, m.buf[k].box)
 		m.of[i] = append(m.of[i], int32(len(m.cands)))
 		m.cands = append(m.cands, m.buf[k])
 		m.adj = append(m.adj, nil)

@@ -78,6 +78,9 @@ func (s *slab) apart(t *slab, tol float64) bool {
 
 // cut reports whether the segment g runs deeper inside s than tol.
 func (s *slab) cut(g geom.Segment, tol float64) bool {
+	if b := spanned(g); !s.box.Overlaps(b.Grow(tol)) {
+		return false
+	}
 	in := geom.Box{Min: geom.Pt(tol-s.hw, tol-s.hh), Max: geom.Pt(s.hw-tol, s.hh-tol)}
 	return !in.Empty() && geom.Segment{A: s.local(g.A), B: s.local(g.B)}.HitsBox(in)
 }
@@ -98,9 +101,20 @@ func (s *slab) exit(d geom.Point) geom.Point {
 	return s.c.Add(d.Mul(t))
 }
 
+// spanned is the box around a segment. It stands in the innermost loops, where
+// the general construction from a list of points is too dear.
+func spanned(g geom.Segment) geom.Box {
+	return geom.Box{Min: geom.Pt(min(g.A.X, g.B.X), min(g.A.Y, g.B.Y)), Max: geom.Pt(max(g.A.X, g.B.X), max(g.A.Y, g.B.Y))}
+}
+
+// join is the box around two boxes that are not empty.
+func join(a, b geom.Box) geom.Box {
+	return geom.Box{Min: geom.Pt(min(a.Min.X, b.Min.X), min(a.Min.Y, b.Min.Y)), Max: geom.Pt(max(a.Max.X, b.Max.X), max(a.Max.Y, b.Max.Y))}
+}
+
 // near reports whether a and b cross or come closer than d, which is more than 0.
 func near(a, b geom.Segment, d float64) bool {
-	if !a.Box().Grow(d).Overlaps(b.Box().Grow(d)) {
+	if !spanned(a).Grow(d).Overlaps(spanned(b).Grow(d)) {
 		return false
 	}
 	if _, ok := a.Meet(b); ok {

@@ -38,6 +38,7 @@ type solid struct {
 
 type line struct {
 	geom.Segment
+	box   geom.Box
 	index int
 	cost  int32
 }
@@ -48,8 +49,9 @@ type scene struct {
 	solids []solid
 	lines  []line
 	tree   rtree.RTreeGN[float64, int32] // solids, then lines
-	// what the last gather found
+	// what the last gather found, with the boxes side by side: most tests end at the box
 	nearSolids, nearLines []int32
+	solidBoxes, lineBoxes []geom.Box
 }
 
 func price(cost float64) int32 {
@@ -74,14 +76,15 @@ func newScene(f frame, items []item, obs *Obstacles) *scene {
 	for i := range obs.Segments {
 		o := &obs.Segments[i]
 		if o.Segment.A.IsFinite() && o.Segment.B.IsFinite() {
-			s.lines = append(s.lines, line{geom.Segment{A: f.in(o.Segment.A), B: f.in(o.Segment.B)}, i, price(o.Cost)})
+			g := geom.Segment{A: f.in(o.Segment.A), B: f.in(o.Segment.B)}
+			s.lines = append(s.lines, line{g, spanned(g), i, price(o.Cost)})
 		}
 	}
 	for i := range s.solids {
 		s.insert(s.solids[i].box, i)
 	}
 	for i := range s.lines {
-		s.insert(s.lines[i].Box(), len(s.solids)+i)
+		s.insert(s.lines[i].box, len(s.solids)+i)
 	}
 	return s
 }
@@ -93,11 +96,14 @@ func (s *scene) insert(b geom.Box, id int) {
 // gather collects what touches b, for the tests that follow.
 func (s *scene) gather(b geom.Box) {
 	s.nearSolids, s.nearLines = s.nearSolids[:0], s.nearLines[:0]
+	s.solidBoxes, s.lineBoxes = s.solidBoxes[:0], s.lineBoxes[:0]
 	s.tree.Search([2]float64{b.Min.X, b.Min.Y}, [2]float64{b.Max.X, b.Max.Y}, func(_, _ [2]float64, id int32) bool {
 		if n := int32(len(s.solids)); id < n {
 			s.nearSolids = append(s.nearSolids, id)
+			s.solidBoxes = append(s.solidBoxes, s.solids[id].box)
 		} else {
 			s.nearLines = append(s.nearLines, id-n)
+			s.lineBoxes = append(s.lineBoxes, s.lines[id-n].box)
 		}
 		return true
 	})
@@ -107,63 +113,96 @@ func (s *scene) gather(b geom.Box) {
 // covers; ok is false where it meets something hard. With each set, it visits
 // every hard hit in place of stopping at the first.
 func (s *scene) judge(it *item, c *cand, each func(Clash)) (cost int32, ok bool) {
+	solids, ok := s.judgeSolids(it, c, each)
+	if !ok && each == nil {
+		return 0, false
+	}
+	lines, free := s.judgeLines(it, c, each)
+	return solids + lines, ok && free
+}
+
+// zone is the box outside of which nothing matters to a candidate.
+func (c *cand) zone(it *item) geom.Box {
+	// A turned rectangle that grows by d grows its box by up to d times root 2.
+	b := c.text.box.Grow(math.Sqrt2 * max(it.clear, c.away+0.6*it.h))
+	if c.lead {
+		b = join(b, spanned(c.leader).Grow(math.Sqrt2*it.clear))
+	}
+	return b
+}
+
+func (s *scene) judgeSolids(it *item, c *cand, each func(Clash)) (cost int32, ok bool) {
 	tol := s.f.tol()
 	ok = true
-	hit := func(k Kind, i int) bool {
-		ok = false
-		if each != nil {
-			each(Clash{k, i})
+	zone, box := c.zone(it), c.text.box.Grow(it.clear)
+	keep := c.text.grow(it.clear)
+	for k, id := range s.nearSolids {
+		if !zone.Overlaps(s.solidBoxes[k]) {
+			continue
 		}
-		return each != nil
-	}
-	box := c.text.box.Grow(it.clear)
-	sight, behind := c.sight(it), false
-	keep, bare := c.text.grow(it.clear), c.text
-	for _, id := range s.nearSolids {
 		o := &s.solids[id]
 		shape := &keep
 		if o.kind == WithSymbol && o.index == it.index {
-			shape = &bare // the gap to its own symbol is set by the candidate
+			shape = &c.text // the gap to its own symbol is set by the candidate
 		}
+		hit := false
 		if box.Overlaps(o.box) && shape.overlaps(&o.slab, tol) {
-			if o.cost == hard {
-				if !hit(o.kind, o.index) {
-					return 0, false
-				}
-				continue
+			hit = o.cost == hard
+			if !hit {
+				cost += o.cost
 			}
-			cost += o.cost
 		} else if o.kind == WithSymbol && o.index != it.index {
 			cost += doubt(it, c, o, tol)
 		}
-		if c.lead && !s.leaderPasses(it, c, o, id, &cost) && !hit(o.kind, o.index) {
-			return 0, false
+		if hit || c.lead && !s.leaderPasses(it, c, o, id, &cost) {
+			ok = false
+			if each == nil {
+				return 0, false
+			}
+			each(Clash{o.kind, o.index})
 		}
 	}
-	for _, id := range s.nearLines {
+	return cost, ok
+}
+
+func (s *scene) judgeLines(it *item, c *cand, each func(Clash)) (cost int32, ok bool) {
+	tol := s.f.tol()
+	ok = true
+	keep := c.text.grow(it.clear)
+	tie := c.leader // what joins text and symbol for the reader
+	if !c.lead {
+		tie = c.sight(it)
+	}
+	tieBox := spanned(tie).Grow(2 * tol)
+	zone, behind := join(keep.box, tieBox), false
+	for k, id := range s.nearLines {
+		box := s.lineBoxes[k].Grow(2 * tol) // which gives a level line's box an area
+		if !zone.Overlaps(box) {
+			continue
+		}
 		o := &s.lines[id]
-		if keep.cut(o.Segment, tol) {
+		if keep.box.Overlaps(box) && keep.cut(o.Segment, tol) {
 			if o.cost == hard {
-				if !hit(WithSegment, o.index) {
+				ok = false
+				if each == nil {
 					return 0, false
 				}
+				each(Clash{WithSegment, o.index})
 				continue
 			}
 			cost += o.cost
 		}
-		if !c.lead && o.cost == hard && !behind {
-			if behind = near(sight, o.Segment, tol); behind {
-				cost += behindCost
-			}
+		if !tieBox.Overlaps(box) || !c.lead && (o.cost != hard || behind) || !near(tie, o.Segment, tol) {
+			continue
 		}
-		if c.lead {
-			if near(c.leader, o.Segment, tol) {
-				if o.cost == hard {
-					cost += wallCost
-				} else {
-					cost += softLineCost
-				}
-			}
+		switch {
+		case !c.lead:
+			behind = true
+			cost += behindCost
+		case o.cost == hard:
+			cost += wallCost
+		default:
+			cost += softLineCost
 		}
 	}
 	return cost, ok
