@@ -44,7 +44,8 @@ func TestWords(t *testing.T) {
 func TestBlockNames(t *testing.T) {
 	tests := []struct{ block, want string }{
 		{"FA-SMK", "smoke"}, {"FA_SD2", "smoke"}, {"smoke-detector", "smoke"}, {"FA-HEAT", "heat"}, {"HD", "heat"}, {"FA-DUCT-DET", "duct smoke"},
-		{"FA-PULL", "pull station"}, {"FA-HS", "horn strobe"}, {"FA-STB", "strobe"}, {"FA-WF", "waterflow"}, {"FA-TS", "tamper"}, {"FA-ISO", "isolator"},
+		{"FA-PULL", "pull station"}, {"FA-HS", "horn strobe"}, {"FA-STB", "strobe"},
+		{"HORN_STROBE_C", "horn strobe"}, {"HORNSTROBE", "horn strobe"}, {"HORN_W", "horn"}, {"SPEAKER_STROBE_W", "speaker strobe"}, {"SPEAKER_C", "speaker"}, {"STROBE_W", "strobe"}, {"MODULE_CTL", "relay"}, {"FA-WF", "waterflow"}, {"FA-TS", "tamper"}, {"FA-ISO", "isolator"},
 		{"FA-DET", ""}, {"DESK", ""}, {"SDX-FRAME", ""}, {"CHAIR", ""},
 	}
 	for _, tt := range tests {
