@@ -8,10 +8,10 @@ func (in *instance) fewestEver() int {
 	if in.n > 1 {
 		most = 1
 	}
-	for r := range in.demand[0] {
+	for r := range in.resources {
 		total := int64(0)
 		for v := 1; v < in.n; v++ {
-			total += in.demand[v][r]
+			total += in.needs(int32(v))[r]
 		}
 		most = max(most, int((total+in.capacity-1)/in.capacity))
 	}
@@ -37,7 +37,7 @@ func (in *instance) lowerBound(p *Problem, routes int) float64 {
 	for r := range p.Capacity {
 		radial := 0.0
 		for v := 1; v < in.n; v++ {
-			radial += float64(in.dist(0, int32(v))-1) * in.unit * float64(in.demand[v][r]) / float64(in.capacity)
+			radial += float64(in.dist(0, int32(v))-1) * in.unit * float64(in.needs(int32(v))[r]) / float64(in.capacity)
 		}
 		if !in.open {
 			radial *= 2

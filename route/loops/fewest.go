@@ -70,7 +70,7 @@ func (s *state) empty(hard []int) []int32 {
 // restore brings back a whole split.
 func (s *state) restore(lists [][]int32) {
 	for v := int32(1); int(v) < s.in.n; v++ {
-		if s.route[v] >= 0 {
+		if s.nodes[v].route >= 0 {
 			s.remove(v)
 		}
 	}

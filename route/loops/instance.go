@@ -24,15 +24,18 @@ type instance struct {
 	ask    func(i, j int) float64
 	matrix []int32 // (n+1) x (n+1)
 
-	demand   [][]int64 // by node, then resource, in shares of a route's capacity
-	capacity int64     // of every resource
-	limit    int64     // of length with extra, or 0
-	extra    []int64
-	group    []int32
-	groups   int
-	price    int64
+	resources int
+	demand    []int64 // by node, then resource, in shares of a route's capacity
+	weight    []int64 // of each node: the largest of its demands
+	capacity  int64   // of every resource
+	limit     int64   // of length with extra, or 0
+	extra     []int64
+	group     []int32
+	groups    int
+	price     int64
 
-	near [][]int32 // other nodes than the depot, nearest first
+	near  [][]int32 // other nodes than the depot, nearest first
+	tight int       // how many of them are looked at for a position beside them
 }
 
 // neighbours bounds the lists that the ruin walks along.
@@ -43,12 +46,13 @@ func newInstance(p *Problem) (*instance, error) {
 	in := &instance{n: n, open: p.Open, ask: p.distance(), capacity: whole + int64(n)}
 	in.sort(p)
 	in.measure()
-	in.demand = make([][]int64, n)
+	in.resources, in.weight = len(p.Capacity), make([]int64, n)
 	in.extra = make([]int64, n)
 	in.group = make([]int32, n)
 	for v, i := range in.place {
 		for r := range p.Capacity {
-			in.demand[v] = append(in.demand[v], share(p.Demand[r][i], p.Capacity[r]))
+			need := share(p.Demand[r][i], p.Capacity[r])
+			in.demand, in.weight[v] = append(in.demand, need), max(in.weight[v], need)
 		}
 		if p.Extra != nil {
 			in.extra[v] = int64(math.Ceil(p.Extra[i] / in.unit))
@@ -106,6 +110,11 @@ func (in *instance) sort(p *Problem) {
 	}
 }
 
+// needs are the demands of node v, by resource.
+func (in *instance) needs(v int32) []int64 {
+	return in.demand[int(v)*in.resources : int(v+1)*in.resources]
+}
+
 func (in *instance) node(place int) int { return in.nodeOf[place] }
 
 func (in *instance) measure() {
@@ -160,7 +169,7 @@ func (in *instance) feasible(p *Problem) error {
 		if v == 0 {
 			continue
 		}
-		for r, need := range in.demand[v] {
+		for r, need := range in.needs(int32(v)) {
 			if need > in.capacity {
 				return fmt.Errorf("%w: place %d needs %v of resource %d, a whole route has %v", ErrInfeasible, i, p.Demand[r][i], r, p.Capacity[r])
 			}
@@ -175,18 +184,60 @@ func (in *instance) feasible(p *Problem) error {
 
 func (in *instance) neighbourhood() {
 	in.near = make([][]int32, in.n)
-	list := make([]int32, 0, in.n)
+	width := min(neighbours, max(0, in.n-2))
+	in.tight = min(closeBy, width)
+	all := make([]int32, in.n*width)
+	keys := make([]uint64, 0, in.n) // distance and node: sorted as one number
 	for a := int32(1); int(a) < in.n; a++ {
-		list = list[:0]
+		keys = keys[:0]
+		row := in.row(a)
 		for b := int32(1); int(b) < in.n; b++ {
 			if a != b {
-				list = append(list, b)
+				keys = append(keys, uint64(row[b])<<32|uint64(b))
 			}
 		}
-		sort.Slice(list, func(i, j int) bool {
-			u, v := in.dist(a, list[i]), in.dist(a, list[j])
-			return u < v || u == v && list[i] < list[j]
-		})
-		in.near[a] = slices.Clone(list[:min(len(list), neighbours)])
+		least(keys, width)
+		slices.Sort(keys[:width])
+		list := all[int(a)*width : int(a+1)*width]
+		for k, key := range keys[:width] {
+			list[k] = int32(key)
+		}
+		in.near[a] = list
 	}
 }
+
+// least brings the k smallest of different keys to the front, in any order.
+func least(keys []uint64, k int) {
+	for len(keys) > 16 && 0 < k && k < len(keys) {
+		a, b, c := keys[0], keys[len(keys)/2], keys[len(keys)-1]
+		pivot := max(min(a, b), min(max(a, b), c))
+		i, j := 0, len(keys)-1
+		for i <= j {
+			for keys[i] < pivot {
+				i++
+			}
+			for keys[j] > pivot {
+				j--
+			}
+			if i <= j {
+				keys[i], keys[j] = keys[j], keys[i]
+				i, j = i+1, j-1
+			}
+		}
+		// All up to j are at most the pivot, all from i on at least.
+		switch {
+		case k <= j+1:
+			keys = keys[:j+1]
+		case k > i:
+			keys, k = keys[i:], k-i
+		default:
+			return
+		}
+	}
+	if k < len(keys) {
+		slices.Sort(keys)
+	}
+}
+
+// beside are the nodes beside which a place for v is sought, besides the ends of routes.
+func (in *instance) beside(v int32) []int32 { return in.near[v][:in.tight] }

@@ -88,6 +88,7 @@ func Solve(p Problem) (Result, error) {
 	}
 	s := newState(in)
 	s.savings()
+	s = s.compact()
 	r.Iterations = p.iterations()
 	routes := search(s, r.Iterations, p.Seed, p.Fewest)
 	if err := in.order(&p, routes); err != nil {

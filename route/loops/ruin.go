@@ -3,7 +3,6 @@ package loops
 import (
 	"math/rand/v2"
 	"slices"
-	"sort"
 )
 
 // The constants of ruin and recreate are those of Christiaens and Vanden Berghe (2020): on average ten places are
@@ -32,11 +31,11 @@ func (s *state) ruin(rng *chance, out []int32) []int32 {
 		if k >= 0 {
 			c = in.near[seed][k]
 		}
-		r := s.route[c]
+		r := s.nodes[c].route
 		if r < 0 || s.mark[r] == s.now {
 			continue
 		}
-		s.touch(r)
+		s.mark[r] = s.now
 		strings--
 		size := int(s.routes[r].count)
 		length := 1 + rng.below(min(size, most))
@@ -55,24 +54,24 @@ func (s *state) cut(rng *chance, c int32, length, keep int, out []int32) []int32
 	end := int32(s.in.n)
 	before := 0 // places before c in the window; the window must lie in the route
 	ahead, behind := 0, 0
-	for v := s.prev[c]; v != 0 && behind < length+keep-1; v = s.prev[v] {
+	for v := s.nodes[c].prev; v != 0 && behind < length+keep-1; v = s.nodes[v].prev {
 		behind++
 	}
-	for v := s.next[c]; v != end && ahead < length+keep-1; v = s.next[v] {
+	for v := s.nodes[c].next; v != end && ahead < length+keep-1; v = s.nodes[v].next {
 		ahead++
 	}
 	low := max(0, length+keep-1-ahead)
 	before = low + rng.below(behind-low+1)
 	at := c
 	for range before {
-		at = s.prev[at]
+		at = s.nodes[at].prev
 	}
 	first := length
 	if keep > 0 {
 		first = 1 + rng.below(length-1)
 	}
 	for k := range length + keep {
-		next := s.next[at]
+		next := s.nodes[at].next
 		if k < first || k >= first+keep {
 			s.remove(at)
 			out = append(out, at)
@@ -92,7 +91,7 @@ func (s *state) arrange(rng *chance, list []int32) {
 	switch pick := rng.below(11); {
 	case pick < 4:
 	case pick < 8:
-		sort.SliceStable(list, func(i, j int) bool { return in.weight(list[i]) > in.weight(list[j]) })
+		in.byWeight(list)
 	case pick < 10:
 		slices.Sort(list) // nodes are numbered by distance from the depot
 		slices.Reverse(list)
@@ -101,13 +100,18 @@ func (s *state) arrange(rng *chance, list []int32) {
 	}
 }
 
-// weight is the largest share of a capacity that v needs.
-func (in *instance) weight(v int32) int64 {
-	most := int64(0)
-	for _, need := range in.demand[v] {
-		most = max(most, need)
+// byWeight puts the heaviest first and leaves equal ones in their order. The lists are so short that insertion beats
+// the sorting of the library.
+func (in *instance) byWeight(list []int32) {
+	for k := 1; k < len(list); k++ {
+		v := list[k]
+		w := in.weight[v]
+		j := k
+		for ; j > 0 && in.weight[list[j-1]] < w; j-- {
+			list[j] = list[j-1]
+		}
+		list[j] = v
 	}
-	return most
 }
 
 // closeBy is how many neighbours of a place are looked at for a position beside them, besides the ends of routes.
@@ -140,43 +144,30 @@ const dear = int64(1) << 60
 // room and none may be opened.
 func (s *state) recreate(rng *chance, v int32, mayOpen bool) bool {
 	in := s.in
+	row, end := in.row(v), int32(in.n)
 	best := spot{-1, 0, dear}
-	row := in.row(v)
-	end := int32(in.n)
 	blinks := blinker{rng: rng}
-	try := func(r, p, q int32, leg int64) {
-		added := int64(row[p]) + int64(row[q]) - leg
-		if added >= best.cost || blinks.next() {
-			return
-		}
-		if in.limit > 0 && s.routes[r].length+added+in.extra[v] > in.limit {
-			return
-		}
-		if added += s.groupPrice(v, r); added < best.cost {
-			best = spot{r, p, added}
-		}
-	}
-	for r := range s.routes {
-		t := &s.routes[r]
-		t.room = t.count > 0 && s.fits(v, int32(r))
-		if t.room {
-			try(int32(r), 0, t.first, s.leg[t.first])
-			try(int32(r), t.last, end, t.back)
-		}
-	}
-	near := in.near[v]
-	for _, u := range near[:min(closeBy, len(near))] {
-		r := s.route[u]
-		if r < 0 || !s.routes[r].room {
+	nodes := s.nodes
+	for _, u := range in.beside(v) {
+		at := &nodes[u]
+		if at.route < 0 {
 			continue
 		}
-		if q := s.next[u]; q != end {
-			try(r, u, q, s.leg[q])
+		// The other end of a leg at u is as far as u at least, or the leg was looked at before: most legs are out
+		// of the question without a look at that end.
+		way := int64(row[u])
+		if q := at.next; q != end && 2*way-int64(at.out) < best.cost {
+			if added := way + int64(row[q]) - int64(at.out); added < best.cost {
+				s.consider(&best, &blinks, spot{at.route, u, added}, v)
+			}
 		}
-		if p := s.prev[u]; p != 0 {
-			try(r, p, u, s.leg[u])
+		if p := at.prev; p != 0 && 2*way-int64(at.in) < best.cost {
+			if added := way + int64(row[p]) - int64(at.in); added < best.cost {
+				s.consider(&best, &blinks, spot{at.route, p, added}, v)
+			}
 		}
 	}
+	s.ends(&best, &blinks, v)
 	if best.route < 0 {
 		best = s.anywhere(v)
 	}
@@ -190,9 +181,44 @@ func (s *state) recreate(rng *chance, v int32, mayOpen bool) bool {
 		}
 		best.route = s.open()
 	}
-	s.touch(best.route)
 	s.insert(v, best.route, best.p)
 	return true
+}
+
+// ends looks at the fronts and ends of all routes, which are beside no place that is near.
+func (s *state) ends(best *spot, blinks *blinker, v int32) {
+	row, nodes := s.in.row(v), s.nodes
+	atFront, atEnd := int64(row[0]), int64(row[s.in.n])
+	for r := range s.routes {
+		t := &s.routes[r]
+		if t.count == 0 {
+			continue
+		}
+		if less := atFront - int64(nodes[t.first].in); less < best.cost {
+			if added := less + int64(row[t.first]); added < best.cost {
+				s.consider(best, blinks, spot{int32(r), 0, added}, v)
+			}
+		}
+		if less := atEnd - int64(nodes[t.last].out); less < best.cost {
+			if added := less + int64(row[t.last]); added < best.cost {
+				s.consider(best, blinks, spot{int32(r), t.last, added}, v)
+			}
+		}
+	}
+}
+
+// consider takes a position that adds less cable than the best one, unless the route has no room, the position is
+// overlooked, makes the route too long, or costs more for the group.
+func (s *state) consider(best *spot, blinks *blinker, at spot, v int32) {
+	if !s.fits(v, at.route) || blinks.next() {
+		return
+	}
+	if s.in.limit > 0 && s.routes[at.route].length+at.cost+s.in.extra[v] > s.in.limit {
+		return
+	}
+	if at.cost += s.groupPrice(v, at.route); at.cost < best.cost {
+		*best = at
+	}
 }
 
 // anywhere looks at all positions of all routes.
@@ -204,7 +230,7 @@ func (s *state) anywhere(v int32) spot {
 		if t.count == 0 || !s.fits(v, int32(r)) {
 			continue
 		}
-		for p, q := int32(0), t.first; ; p, q = q, s.next[q] {
+		for p, q := int32(0), t.first; ; p, q = q, s.nodes[q].next {
 			added := in.dist(p, v) + in.dist(v, q) - in.dist(p, q)
 			if added < best.cost && !(in.limit > 0 && t.length+added+in.extra[v] > in.limit) {
 				best = spot{int32(r), p, added}

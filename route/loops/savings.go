@@ -1,6 +1,9 @@
 package loops
 
-import "sort"
+import (
+	"cmp"
+	"slices"
+)
 
 // savings makes a first split: every place on a route of its own, then routes joined end to end where that saves
 // most (Clarke and Wright).
@@ -21,12 +24,8 @@ func (s *state) savings() {
 			}
 		}
 	}
-	sort.Slice(joints, func(i, j int) bool {
-		u, v := joints[i], joints[j]
-		if u.saved != v.saved {
-			return u.saved > v.saved
-		}
-		return u.a < v.a || u.a == v.a && u.b < v.b
+	slices.SortFunc(joints, func(u, v joint) int {
+		return cmp.Or(cmp.Compare(v.saved, u.saved), cmp.Compare(u.a, v.a), cmp.Compare(u.b, v.b))
 	})
 	for _, j := range joints {
 		s.join(j.a, j.b, j.saved)
@@ -36,30 +35,31 @@ func (s *state) savings() {
 // join appends the route that begins with b to the one that ends with a, turning closed routes if need be.
 func (s *state) join(a, b int32, saved int64) {
 	in := s.in
-	r, o := s.route[a], s.route[b]
+	r, o := s.nodes[a].route, s.nodes[b].route
 	if r == o {
 		return
 	}
 	one, other := &s.routes[r], &s.routes[o]
-	for k, load := range other.load {
-		if one.load[k]+load > in.capacity {
+	loads := s.loads(r)
+	for k, load := range s.loads(o) {
+		if loads[k]+load > in.capacity {
 			return
 		}
 	}
 	if in.limit > 0 && one.length+other.length-saved > in.limit {
 		return
 	}
-	if in.groups > 0 && s.joinedGroups(one, other)*in.price >= saved {
+	if in.groups > 0 && s.joinedGroups(r, o)*in.price >= saved {
 		return
 	}
 	var list []int32
 	switch {
 	case b == other.first:
-		for v := other.first; v != int32(in.n); v = s.next[v] {
+		for v := other.first; v != int32(in.n); v = s.nodes[v].next {
 			list = append(list, v)
 		}
 	case b == other.last && !in.open:
-		for v := other.last; v != 0; v = s.prev[v] {
+		for v := other.last; v != 0; v = s.nodes[v].prev {
 			list = append(list, v)
 		}
 	default:
@@ -84,10 +84,11 @@ func (s *state) join(a, b int32, saved int64) {
 }
 
 // joinedGroups counts what the group price counts more of once two routes are one.
-func (s *state) joinedGroups(one, other *route) int64 {
+func (s *state) joinedGroups(r, o int32) int64 {
 	both := int64(0)
-	for g, k := range one.members {
-		if k > 0 && other.members[g] > 0 {
+	others := s.counts(o)
+	for g, k := range s.counts(r) {
+		if k > 0 && others[g] > 0 {
 			both++
 		}
 	}

@@ -1,43 +1,48 @@
 package loops
 
-// A state is a set of routes as linked lists, with what each route uses. Changes of a route are preceded by touch,
-// which keeps its old order so that revert can bring it back.
+// A state is a set of routes as linked lists, with what each route uses. Every change is logged, so that revert can
+// take it back.
 type state struct {
-	in         *instance
-	next, prev []int32 // node 0 is the depot at the front, node n the end
-	route      []int32 // of each node; -1: absent
-	routes     []route
-	spare      []int32 // numbers of empty routes
-	cost       int64
-	used       int     // routes that have places
-	leg        []int64 // from the node before, of each node on a route
+	in      *instance
+	nodes   []node // node 0 is the depot at the front, node n the end
+	routes  []route
+	load    []int64 // by route, then resource
+	members []int32 // by route, then group
+	spare   []int32 // numbers of empty routes
+	cost    int64
+	used    int // routes that have places
 
-	touched []touch
-	saved   []int32
-	mark    []int // route -> iteration in which it was touched
-	now     int
+	log  []change
+	mark []int // route -> iteration in which it was ruined
+	now  int
+}
+
+// A node is a place in its route; the search reads little else.
+type node struct {
+	next, prev int32
+	route      int32 // -1: absent
+	in, out    int32 // legs from the node before and to the node behind
 }
 
 type route struct {
 	first, last int32
 	count       int32
+	groups      int32 // groups with members
 	length      int64 // extra included
-	back        int64 // from the last place to the end
-	room        bool  // scratch of recreate
-	load        []int64
-	members     []int32 // by group
-	groups      int32   // groups with members
 }
 
-type touch struct {
-	route    int32
-	from, to int // in saved
+// A change is a place put into a route after another, or taken out from there, with the legs that come back when it
+// is taken back: the one that was parted, or the two that were joined.
+type change struct {
+	v, route, after int32
+	put             bool
+	one, two        int32
 }
 
 func newState(in *instance) *state {
-	s := &state{in: in, next: make([]int32, in.n+1), prev: make([]int32, in.n+1), route: make([]int32, in.n+1), leg: make([]int64, in.n+1)}
-	for v := range s.route {
-		s.route[v] = -1
+	s := &state{in: in, nodes: make([]node, in.n+1)}
+	for v := range s.nodes {
+		s.nodes[v].route = -1
 	}
 	return s
 }
@@ -50,15 +55,29 @@ func (s *state) open() int32 {
 		return r
 	}
 	in := s.in
-	s.routes = append(s.routes, route{first: int32(in.n), last: 0, load: make([]int64, len(in.demand[0])), members: make([]int32, in.groups)})
+	s.routes = append(s.routes, route{first: int32(in.n)})
+	s.load = append(s.load, make([]int64, in.resources)...)
+	s.members = append(s.members, make([]int32, in.groups)...)
 	s.mark = append(s.mark, -1)
 	return int32(len(s.routes) - 1)
 }
 
+// loads are what route r carries, by resource.
+func (s *state) loads(r int32) []int64 {
+	k := s.in.resources
+	return s.load[int(r)*k : int(r+1)*k]
+}
+
+// counts are the places of each group on route r.
+func (s *state) counts(r int32) []int32 {
+	g := s.in.groups
+	return s.members[int(r)*g : int(r+1)*g]
+}
+
 // fits reports whether the load of v has room in route r.
 func (s *state) fits(v, r int32) bool {
-	load := s.routes[r].load
-	for k, need := range s.in.demand[v] {
+	load := s.loads(r)
+	for k, need := range s.in.needs(v) {
 		if load[k]+need > s.in.capacity {
 			return false
 		}
@@ -71,7 +90,7 @@ func (s *state) groupPrice(v, r int32) int64 {
 	if s.in.groups == 0 {
 		return 0
 	}
-	if t := &s.routes[r]; t.groups > 0 && t.members[s.in.group[v]] == 0 {
+	if s.routes[r].groups > 0 && s.counts(r)[s.in.group[v]] == 0 {
 		return s.in.price
 	}
 	return 0
@@ -79,39 +98,54 @@ func (s *state) groupPrice(v, r int32) int64 {
 
 // insert puts v into route r after node p, which is 0 for the front.
 func (s *state) insert(v, r, p int32) {
+	q, parted := s.routes[r].first, int32(0)
+	if p != 0 {
+		q, parted = s.nodes[p].next, s.nodes[p].out
+	} else if s.routes[r].count > 0 {
+		parted = s.nodes[q].in
+	}
+	s.log = append(s.log, change{v, r, p, true, parted, 0})
+	row := s.in.row(v)
+	s.put(v, r, p, row[p], row[q])
+}
+
+// put is insert with the lengths of the two new legs.
+func (s *state) put(v, r, p, there, on int32) {
 	in, t := s.in, &s.routes[r]
-	end := int32(in.n)
 	q := t.first
 	if p != 0 {
-		q = s.next[p]
+		q = s.nodes[p].next
 	}
-	there, on := in.dist(p, v), in.dist(v, q)
-	added := there + on
-	if t.count > 0 {
-		added -= in.dist(p, q)
-	} else {
+	added := int64(there) + int64(on)
+	switch {
+	case t.count == 0:
 		s.used++
+	case p != 0:
+		added -= int64(s.nodes[p].out)
+	default:
+		added -= int64(s.nodes[q].in)
 	}
-	s.leg[v] = there
 	s.cost += added + s.groupPrice(v, r)
 	t.length += added + in.extra[v]
-	s.prev[v], s.next[v], s.route[v] = p, q, r
+	s.nodes[v] = node{q, p, r, there, on}
 	if p == 0 {
 		t.first = v
 	} else {
-		s.next[p] = v
+		s.nodes[p].next, s.nodes[p].out = v, there
 	}
-	if q == end {
-		t.last, t.back = v, on
+	if q == int32(in.n) {
+		t.last = v
 	} else {
-		s.prev[q], s.leg[q] = v, on
+		s.nodes[q].prev, s.nodes[q].in = v, on
 	}
 	t.count++
-	for k, need := range in.demand[v] {
-		t.load[k] += need
+	load := s.loads(r)
+	for k, need := range in.needs(v) {
+		load[k] += need
 	}
 	if in.groups > 0 {
-		if t.members[in.group[v]]++; t.members[in.group[v]] == 1 {
+		members := s.counts(r)
+		if members[in.group[v]]++; members[in.group[v]] == 1 {
 			t.groups++
 		}
 	}
@@ -119,98 +153,93 @@ func (s *state) insert(v, r, p int32) {
 
 // remove takes v out of its route.
 func (s *state) remove(v int32) {
-	in, r := s.in, s.route[v]
-	t := &s.routes[r]
-	p, q := s.prev[v], s.next[v]
-	if p == 0 {
-		t.first = q
+	at := s.nodes[v]
+	s.log = append(s.log, change{v, at.route, at.prev, false, at.in, at.out})
+	s.take(v, s.in.row(at.prev)[at.next])
+}
+
+// take is remove with the length of the leg that closes the gap.
+func (s *state) take(v, direct int32) {
+	in, at := s.in, s.nodes[v]
+	t := &s.routes[at.route]
+	if at.prev == 0 {
+		t.first = at.next
 	} else {
-		s.next[p] = q
+		s.nodes[at.prev].next, s.nodes[at.prev].out = at.next, direct
 	}
-	direct := in.dist(p, q)
-	if q == int32(in.n) {
-		t.last, t.back = p, direct
+	if at.next == int32(in.n) {
+		t.last = at.prev
 	} else {
-		s.prev[q], s.leg[q] = p, direct
+		s.nodes[at.next].prev, s.nodes[at.next].in = at.prev, direct
 	}
 	t.count--
 	if in.groups > 0 {
-		if t.members[in.group[v]]--; t.members[in.group[v]] == 0 {
+		members := s.counts(at.route)
+		if members[in.group[v]]--; members[in.group[v]] == 0 {
 			t.groups--
 		}
 	}
-	added := in.dist(p, v) + in.dist(v, q)
+	added := int64(at.in) + int64(at.out)
 	if t.count > 0 {
-		added -= direct
+		added -= int64(direct)
 	}
-	s.cost -= added + s.groupPrice(v, r)
+	s.cost -= added + s.groupPrice(v, at.route)
 	t.length -= added + in.extra[v]
-	s.route[v] = -1
-	for k, need := range in.demand[v] {
-		t.load[k] -= need
+	s.nodes[v].route = -1
+	load := s.loads(at.route)
+	for k, need := range in.needs(v) {
+		load[k] -= need
 	}
 	if t.count == 0 {
 		s.used--
-		s.spare = append(s.spare, r)
+		s.spare = append(s.spare, at.route)
 	}
 }
 
-// begin forgets what was touched.
+// begin forgets what was changed.
 func (s *state) begin() {
 	s.now++
-	s.touched, s.saved = s.touched[:0], s.saved[:0]
+	s.log = s.log[:0]
 }
 
-// touch keeps the order of route r before its first change since begin.
-func (s *state) touch(r int32) {
-	if s.mark[r] == s.now {
-		return
-	}
-	s.mark[r] = s.now
-	from := len(s.saved)
-	for v := s.routes[r].first; v != int32(s.in.n); v = s.next[v] {
-		s.saved = append(s.saved, v)
-	}
-	s.touched = append(s.touched, touch{r, from, len(s.saved)})
-}
-
-// revert brings all touched routes back.
+// revert takes back all changes since begin, the last one first. Routes that were emptied lie on spare in the order
+// in which they were, so the one that fills again is the top one.
 func (s *state) revert() {
-	for _, t := range s.touched {
-		for s.routes[t.route].count > 0 {
-			s.remove(s.routes[t.route].first)
-		}
-	}
-	for _, t := range s.touched {
-		if t.from == t.to {
+	for k := len(s.log) - 1; k >= 0; k-- {
+		c := s.log[k]
+		if c.put {
+			s.take(c.v, c.one)
 			continue
 		}
-		for k := len(s.spare) - 1; k >= 0; k-- {
-			if s.spare[k] == t.route {
-				s.spare = append(s.spare[:k], s.spare[k+1:]...)
-				break
-			}
+		if s.routes[c.route].count == 0 {
+			s.spare = s.spare[:len(s.spare)-1]
 		}
-		last := int32(0)
-		for _, v := range s.saved[t.from:t.to] {
-			s.insert(v, t.route, last)
-			last = v
-		}
+		s.put(c.v, c.route, c.after, c.one, c.two)
 	}
+	s.log = s.log[:0]
+}
+
+// compact returns the state without the many routes that the savings began with and emptied: the search looks at
+// every route again and again.
+func (s *state) compact() *state {
+	c := newState(s.in)
+	c.restore(s.lists())
+	return c
 }
 
 // lists returns the routes as node lists.
 func (s *state) lists() [][]int32 {
-	var all [][]int32
+	all := make([][]int32, 0, s.used)
+	places := make([]int32, 0, s.in.n)
 	for r := range s.routes {
 		if s.routes[r].count == 0 {
 			continue
 		}
-		var list []int32
-		for v := s.routes[r].first; v != int32(s.in.n); v = s.next[v] {
-			list = append(list, v)
+		from := len(places)
+		for v := s.routes[r].first; v != int32(s.in.n); v = s.nodes[v].next {
+			places = append(places, v)
 		}
-		all = append(all, list)
+		all = append(all, places[from:len(places):len(places)])
 	}
 	return all
 }
