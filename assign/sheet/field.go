@@ -47,22 +47,21 @@ type field struct {
 	name string
 	tip  string // what a reader shows or speaks for it
 	tick bool
-	at   box // from the page's top left
+	at   box // from the page's bottom left, where y is the lower edge: as a PDF measures
 }
 
 const tickSize = 11.0
 
-// tick draws a box to tick.
-func (p *pen) tick(x, y float64, name, tip string) {
-	at := box{x, y, tickSize, tickSize}
-	p.outline(at, 0.8)
-	p.fields = append(p.fields, field{p.PageNo(), name, tip, true, at})
-}
-
 // blank draws a box to write in.
 func (p *pen) blank(at box, name, tip string) {
 	p.outline(at, 0.5)
-	p.fields = append(p.fields, field{p.PageNo(), name, tip, false, at})
+	p.field(at, name, tip, false)
+}
+
+// field lays a field over a box of this page.
+func (p *pen) field(at box, name, tip string, tick bool) {
+	_, height := p.GetPageSize()
+	p.fields = append(p.fields, field{p.PageNo(), name, tip, tick, box{at.x, height - at.y - at.h, at.w, at.h}})
 }
 
 func (p *pen) outline(at box, width float64) {

@@ -61,34 +61,6 @@ func usable(f *Font) error {
 	return fmt.Errorf("font %s is no TrueType font", f.Name)
 }
 
-// run is a piece of text in one face; face < 0 where no font has its letters.
-type run struct {
-	face int
-	text string
-}
-
-// runs splits a text by the first face that has each letter, in the order in
-// which letters stand on the line.
-func runs(fs []face, s string) []run {
-	var out []run
-	var buf sfnt.Buffer
-	for _, r := range visual(clean(s)) {
-		f := -1
-		for i := range fs {
-			if g, err := fs[i].cover.GlyphIndex(&buf, r); err == nil && g != 0 && r <= 0xFFFF {
-				f = i
-				break
-			}
-		}
-		if n := len(out); n > 0 && out[n-1].face == f {
-			out[n-1].text += string(r)
-			continue
-		}
-		out = append(out, run{f, string(r)})
-	}
-	return out
-}
-
 // clean turns line ends and other control characters into blanks.
 func clean(s string) string {
 	return strings.Map(func(r rune) rune {
@@ -102,7 +74,7 @@ func clean(s string) string {
 // visual puts right-to-left stretches into the order in which they are drawn.
 func visual(s string) string {
 	if !strings.ContainsFunc(s, func(r rune) bool {
-		return unicode.In(r, unicode.Hebrew, unicode.Arabic, unicode.Syriac, unicode.Thaana)
+		return r >= firstElsewhere && unicode.In(r, unicode.Hebrew, unicode.Arabic, unicode.Syriac, unicode.Thaana)
 	}) {
 		return s
 	}
@@ -125,6 +97,13 @@ func visual(s string) string {
 	}
 	return b.String()
 }
+
+// firstElsewhere is the first letter of a script that runs to the left or joins:
+// Latin, Greek, Cyrillic and Armenian come before it.
+const firstElsewhere = '\u0590'
+
+// joins reports whether a letter is of a script whose letters join.
+func joins(r rune) bool { return r >= firstElsewhere && unicode.In(r, joined...) }
 
 // joined are scripts whose letters change shape beside one another, which is not done here.
 var joined = []*unicode.RangeTable{unicode.Arabic, unicode.Syriac, unicode.Devanagari, unicode.Bengali, unicode.Gujarati,

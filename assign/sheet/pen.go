@@ -6,7 +6,6 @@ import (
 	"maps"
 	"slices"
 	"strings"
-	"unicode"
 
 	"codeberg.org/go-pdf/fpdf"
 
@@ -19,6 +18,9 @@ type pen struct {
 	*fpdf.Fpdf
 	job      Job
 	faces    []face
+	glyphs   map[rune]glyph
+	set      setting
+	stamps   map[string]stamp
 	missing  map[rune]string // the first text that asked for it
 	unshaped string          // the first text in a script of joining letters
 	cut      []string
@@ -33,22 +35,22 @@ func newPen(j Job, title string) (*pen, error) {
 	}
 	paper := j.paper()
 	p := &pen{Fpdf: fpdf.NewCustom(&fpdf.InitType{UnitStr: "pt", Size: fpdf.SizeType{Wd: paper.w, Ht: paper.h}}),
-		job: j, faces: fs, missing: map[rune]string{}}
+		job: j, faces: fs, glyphs: map[rune]glyph{}, stamps: map[string]stamp{}, missing: map[rune]string{}}
 	for _, f := range fs {
 		p.AddUTF8FontFromBytes(f.family, "", data[f.family][0])
 		if f.bold {
 			p.AddUTF8FontFromBytes(f.family, "B", data[f.family][1])
 		}
 	}
+	p.SetCompression(false) // see assemble
 	p.SetCatalogSort(true)
-	p.SetCreationDate(j.Date)
-	p.SetModificationDate(j.Date)
 	p.SetAutoPageBreak(false, 0)
 	p.SetMargins(0, 0, 0)
 	p.SetCellMargin(0)
 	p.SetTitle(strings.TrimSpace(j.Name+" "+title), true)
 	p.SetCreator("loopwright", true)
 	p.SetProducer("loopwright", true)
+	p.use(0, style{size: 10}) // bookmarks are coded as the font in use wants it
 	return p, p.Error()
 }
 
@@ -61,44 +63,54 @@ type style struct {
 
 func (st style) at(size float64) style { st.size = size; return st }
 
+// setting is how the page sets text at the moment: to say it again for every
+// text would make pages twice as long.
+type setting struct {
+	known bool
+	face  int
+	style
+}
+
+// use sets what follows in a face.
 func (p *pen) use(f int, st style) {
+	now := setting{true, f, st}
+	if p.set == now {
+		return
+	}
 	cut := ""
 	if st.bold && p.faces[f].bold {
 		cut = "B"
 	}
 	p.SetFont(p.faces[f].family, cut, st.size)
+	p.SetTextColor(st.gray, st.gray, st.gray)
+	p.set = now
 }
 
-// hollow is the width, in text sizes, of the box drawn for a letter that no font has.
-const hollow = 0.6
+// forget makes the next text say how it is set: needed after what gives the page
+// back the setting that it had before.
+func (p *pen) forget() { p.set = setting{} }
+
+// hollow is the width, in thousandths of the text's size, of the box drawn for a
+// letter that no font has.
+const hollow = 600
 
 // width returns how wide a text comes out.
 func (p *pen) width(s string, st style) float64 {
-	w := 0.0
-	for _, r := range runs(p.faces, s) {
-		if r.face < 0 {
-			w += hollow * st.size * float64(len([]rune(r.text)))
-			continue
-		}
-		p.use(r.face, st)
-		w += p.GetStringWidth(r.text)
-	}
-	return w
+	return float64(p.thousandths(s, st.bold)) * st.size / 1000
 }
 
 // write sets a text with its baseline at y and returns where it ends.
 func (p *pen) write(x, y float64, s string, st style) float64 {
-	p.SetTextColor(st.gray, st.gray, st.gray)
-	for _, r := range runs(p.faces, s) {
+	for _, r := range p.runs(s) {
 		if r.face < 0 {
 			x = p.boxes(x, y, r.text, s, st)
 			continue
 		}
 		p.use(r.face, st)
 		p.Text(x, y, r.text)
-		x += p.GetStringWidth(r.text)
+		x += p.width(r.text, st)
 	}
-	if p.unshaped == "" && strings.ContainsFunc(s, func(r rune) bool { return unicode.In(r, joined...) }) {
+	if p.unshaped == "" && strings.ContainsFunc(s, joins) {
 		p.unshaped = s
 	}
 	return x
@@ -112,8 +124,8 @@ func (p *pen) boxes(x, y float64, letters, whole string, st style) float64 {
 		if _, ok := p.missing[r]; !ok {
 			p.missing[r] = whole
 		}
-		p.Rect(x+0.08*st.size, y-0.7*st.size, (hollow-0.16)*st.size, 0.7*st.size, "D")
-		x += hollow * st.size
+		p.Rect(x+0.08*st.size, y-0.7*st.size, (hollow/1000.0-0.16)*st.size, 0.7*st.size, "D")
+		x += hollow / 1000.0 * st.size
 	}
 	return x
 }
@@ -142,13 +154,15 @@ func (p *pen) fitted(w float64, s string, st style) (string, style) {
 		return s, st.at(st.size * k)
 	}
 	st = st.at(st.size * smallest)
-	letters := []rune(s)
-	n := len(letters)
-	for n > 0 && p.width(string(letters[:n])+"…", st) > w {
-		n--
-	}
 	p.cut = append(p.cut, s)
-	return strings.TrimRight(string(letters[:n]), " ") + "…", st
+	end, used := len(s), p.width("…", st)
+	for i, r := range s {
+		if used += p.width(string(r), st); used > w {
+			end = i
+			break
+		}
+	}
+	return strings.TrimRight(s[:end], " ") + "…", st
 }
 
 // wrap breaks a text at blanks into at most n lines of width w; what is left
@@ -184,11 +198,11 @@ func (p *pen) document() (Document, error) {
 	if err := p.Output(&b); err != nil {
 		return Document{}, err
 	}
-	data, err := withForm(b.Bytes(), p.fields)
+	data, err := assemble(b.Bytes(), p.fields, p.job.Date)
 	if err != nil {
 		return Document{}, err
 	}
-	return Document{PDF: timeless(data, p.job.Date), Pages: pages, Findings: p.findings()}, nil
+	return Document{PDF: data, Pages: pages, Findings: p.findings()}, nil
 }
 
 func (p *pen) findings() []takeoff.Finding {

@@ -218,18 +218,30 @@ func (p *pen) deviceRow(col columns, y float64, c *Circuit, r lineRow, opt Switc
 	}
 	p.write(col.order, y+14, order, style{size: 10})
 	p.addressCell(col, y, r.Row)
-	b := bank{pen: p, x: col.bank, y: y, w: col.text - col.bank - 6, sideways: opt.Sideways}
-	if r.Setting != nil || len(r.Options) > 0 {
-		b.draw(c.Scheme, r.Address, r.Setting, r.Options[:len(r.Options)-len(r.told)])
-	} else {
-		p.fit(col.bank+4, y+26, b.w, nothingToSet(r.Row), style{size: 9, gray: 60})
-	}
+	p.bank(col, y, c.Scheme, r, opt)
 	at := y
 	for _, l := range r.lines {
 		at += l.down
 		p.fit(col.text, at, col.form-col.text-6, l.text, l.style)
 	}
 	p.rowFields(col, y, c, r.Row)
+}
+
+// bank draws the switches of a row: the same setting is drawn once for all rows
+// that have it.
+func (p *pen) bank(col columns, y float64, s assign.Scheme, r lineRow, opt SwitchOptions) {
+	b := bank{pen: p, x: col.bank, y: y, w: col.text - col.bank - 6, sideways: opt.Sideways}
+	drawn := r.Options[:len(r.Options)-len(r.told)]
+	switch {
+	case r.Setting == nil && len(r.Options) == 0:
+		p.fit(col.bank+4, y+26, b.w, nothingToSet(r.Row), style{size: 9, gray: 60})
+	case r.Setting != nil && r.Setting.Row == "":
+		b.draw(s, r.Address, r.Setting, drawn)
+	default:
+		name := fmt.Sprint("bank ", s, r.Address, r.Setting, drawn, opt)
+		b.x, b.y = 0, 0
+		p.stamp(name, col.bank, y, size{col.text - col.bank, rowHeight}, func() { b.draw(s, r.Address, r.Setting, drawn) })
+	}
 }
 
 // told returns the extra switches for which there is no room beside the others.
@@ -354,28 +366,59 @@ func (j Job) neighbors(ns []Neighbor) string {
 	return strings.Join(parts, "; ")
 }
 
-// rowFields draws the boxes to fill in and makes form fields of them.
-func (p *pen) rowFields(col columns, y float64, c *Circuit, r Row) {
-	name := func(what string) string { return FieldName(c.Name, r.ID, what) }
-	w := col.right - col.form
-	x := col.form
+// spot is a box of a row's form, from the form's top left.
+type spot struct {
+	what  string // see FieldName
+	label string
+	tip   string // the device's id goes behind it
+	at    box
+	tick  bool
+}
+
+// spots are the boxes of a row's form.
+func (p *pen) spots(width float64, sets, addressed bool) []spot {
+	var ss []spot
+	x := 0.0
 	for _, what := range []string{FieldSet, FieldMounted, FieldTested} {
-		if what == FieldSet && r.Setting == nil && len(r.Options) == 0 {
+		if what == FieldSet && !sets {
 			continue
 		}
-		p.tick(x, y+5, name(what), what+" "+r.ID)
-		x = p.write(x+14, y+13.5, what, style{size: 8}) + 7
+		ss = append(ss, spot{what, what, what + " ", box{x, 5, tickSize, tickSize}, true})
+		x += 21 + p.width(what, style{size: 8})
 	}
-	label := style{size: 6, gray: 60}
-	x = col.form
-	serialX := x
-	if r.Address > 0 {
-		p.write(x, y+25, "address found", label)
-		p.blank(box{x, y + 26.5, 42, 14}, name(FieldFound), "address found at "+r.ID)
-		serialX = x + 47
+	serial := 0.0
+	if addressed {
+		ss = append(ss, spot{FieldFound, "address found", "address found at ", box{0, 26.5, 42, 14}, false})
+		serial = 47
 	}
-	p.write(serialX, y+25, "serial", label)
-	p.blank(box{serialX, y + 26.5, col.right - serialX, 14}, name(FieldSerial), "serial number of "+r.ID)
-	p.write(x, y+47, "remark", label)
-	p.blank(box{x, y + 48.5, w, 15}, name(FieldRemark), "remark on "+r.ID)
+	return append(ss,
+		spot{FieldSerial, "serial", "serial number of ", box{serial, 26.5, width - serial, 14}, false},
+		spot{FieldRemark, "remark", "remark on ", box{0, 48.5, width, 15}, false})
+}
+
+// rowFields draws the boxes to fill in and lays form fields over them.
+func (p *pen) rowFields(col columns, y float64, c *Circuit, r Row) {
+	sets, addressed := r.Setting != nil || len(r.Options) > 0, r.Address > 0
+	spots := p.spots(col.right-col.form, sets, addressed)
+	p.stamp(fmt.Sprint("form ", sets, addressed), col.form-1, y, size{col.right - col.form + 2, rowHeight}, func() {
+		for _, s := range spots {
+			p.spot(s)
+		}
+	})
+	for _, s := range spots {
+		p.field(box{col.form + s.at.x, y + s.at.y, s.at.w, s.at.h}, FieldName(c.Name, r.ID, s.what), s.tip+r.ID, s.tick)
+	}
+}
+
+// spot draws a box to fill in, one point right of where it is.
+func (p *pen) spot(s spot) {
+	at := s.at
+	at.x++
+	if s.tick {
+		p.outline(at, 0.8)
+		p.write(at.x+14, at.y+8.5, s.label, style{size: 8})
+		return
+	}
+	p.outline(at, 0.5)
+	p.write(at.x, at.y-1.5, s.label, style{size: 6, gray: 60})
 }
