@@ -108,14 +108,19 @@ func (f figure) middle(around stroke, metre float64) geom.Point {
 // shape describes a figure but for its size and turn; "" for one that is no
 // symbol's: a bare box or line is drawn for many reasons.
 func (f figure) shape() string {
-	var n [letterStroke + 1]int
-	for _, s := range f.strokes {
-		n[s.kind]++
-	}
+	n := f.kinds()
 	if n[letterStroke] == 0 && (n[circleStroke] == 0 || len(f.strokes) < 2) {
 		return ""
 	}
 	return fmt.Sprint(n, f.letters())
+}
+
+// kinds counts the strokes by kind.
+func (f figure) kinds() (n [letterStroke + 1]int) {
+	for _, s := range f.strokes {
+		n[s.kind]++
+	}
+	return n
 }
 
 // letters are those inside a figure, in the order of the alphabet.

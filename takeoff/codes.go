@@ -21,6 +21,7 @@ const (
 	CodeRegion       = "F211" // symbols that seem to stand in a key plan or detail
 	CodeFigure       = "F212" // a figure that resembles a sample, or a sample that is none
 	CodeStatus       = "F213" // symbols left out as demolition, existing or by others
+	CodeLegend       = "F214" // symbols that count and may be the samples of a legend
 )
 
 // String writes a rule as it stands in a job file.

@@ -52,6 +52,7 @@ func (r *reader) take() yield {
 	r.placeInRooms()
 	r.looksLikeSeveral()
 	r.tellRegions()
+	r.tellLegends()
 	for i := range r.out.devices {
 		r.out.devices[i].plan = r.index
 	}

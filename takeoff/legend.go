@@ -21,7 +21,7 @@ type Legend struct {
 
 // LegendRow is one sample symbol and what is written beside it.
 type LegendRow struct {
-	Block  string // effective name
+	Block  string // effective name; "" for a loose figure
 	Text   string // on one line
 	At     geom.Point
 	Handle string
@@ -54,14 +54,15 @@ func (s *scene) lookForLegends() []Legend {
 	for i := range s.inserts {
 		s.symbols[i] = symbolBox(s.d, &s.inserts[i])
 	}
-	return findLegends(s)
+	s.findLegends()
+	return s.legends
 }
 
 // Describe returns what legends say about a block, "" if nothing.
 func Describe(legends []Legend, effective string) string {
 	for _, l := range legends {
 		for _, r := range l.Rows {
-			if strings.EqualFold(r.Block, effective) {
+			if r.Block != "" && strings.EqualFold(r.Block, effective) {
 				return r.Text
 			}
 		}
@@ -73,16 +74,22 @@ func Describe(legends []Legend, effective string) string {
 // alone, since a key plan is something else.
 var legendWords = regexp.MustCompile(`(?i)LEGEND|\bLEYENDA|\bSYMBOLS?\b|\bSYMBOLE|\bSIMBOL|SYMBOL LIST|^\s*KEY\s*$|ЛЕГЕНД|УСЛОВН`)
 
-// findLegends finds the legends of a scene: in model space, then in paper space.
-func findLegends(s *scene) []Legend {
-	var out []Legend
+// findLegends finds the legends of a scene, and what may be one: in model space,
+// then in paper space.
+func (s *scene) findLegends() {
 	for _, paper := range []bool{false, true} {
 		for _, turn := range textTurns(s.texts, paper) {
 			f := legendFinder{s: s, paper: paper, turn: turn}
-			out = append(out, f.find()...)
+			f.find()
 		}
 	}
-	return out
+	told := map[string]bool{} // symbols between two columns of texts are beside both
+	s.maybe = slices.DeleteFunc(s.maybe, func(m Legend) bool {
+		h := m.Rows[0].Handle
+		again := told[h] || slices.ContainsFunc(s.legends, func(l Legend) bool { return l.Holds(m.Rows[0].At) })
+		told[h] = true
+		return again
+	})
 }
 
 // textTurns lists the directions in which texts run, in whole degrees, the
@@ -106,7 +113,7 @@ func textTurns(texts []dxf.Text, paper bool) []float64 {
 
 const (
 	minLegendRows = 2 // under a heading
-	bareRows      = 4 // without one: chance rows of devices beside texts are shorter
+	bareRows      = 4 // without one: chance rows of devices beside texts are shorter, so that those need more evidence
 )
 
 // legendFinder looks for legends whose texts run in one direction. It works in
@@ -116,7 +123,9 @@ type legendFinder struct {
 	paper bool
 	turn  float64
 
-	lines []legendLine
+	lines   []legendLine
+	figures []looseFigure
+	repeats map[string]int // how often each text stands on the drawing
 }
 
 // legendLine is one text in the finder's frame.
@@ -129,7 +138,8 @@ type legendLine struct {
 
 // legendPair is a symbol with the text beside it.
 type legendPair struct {
-	insert int
+	id     int      // index of an insert, or -1-k for loose figure k of the finder
+	what   string   // what symbol it is: the same for symbols that are alike
 	symbol geom.Box // in the frame
 	line   *legendLine
 	edge   float64 // where the text begins, seen from the symbol
@@ -143,25 +153,28 @@ func (f *legendFinder) frame(b geom.Box) geom.Box {
 		geom.Pt(b.Min.X, b.Max.Y).Turn(-f.turn), geom.Pt(b.Max.X, b.Min.Y).Turn(-f.turn))
 }
 
-func (f *legendFinder) find() []Legend {
+func (f *legendFinder) find() {
 	f.readLines()
 	if len(f.lines) < minLegendRows {
-		return nil
+		return
 	}
 	used := map[int]bool{}
-	var out []Legend
 	for _, side := range []float64{1, -1} { // a mirrored legend has its texts on the left
+		f.looseFigures(side)
 		pairs := f.pairs(side, used)
 		for _, run := range legendRuns(pairs) {
-			if l, ok := f.accept(run, pairs, side); ok {
-				out = append(out, l)
+			l, v := f.accept(run, pairs)
+			switch v {
+			case isLegend:
+				f.s.legends = append(f.s.legends, l)
 				for _, p := range run {
-					used[p.insert] = true
+					used[p.id] = true
 				}
+			case mayBeLegend:
+				f.s.maybe = append(f.s.maybe, l)
 			}
 		}
 	}
-	return out
 }
 
 func (f *legendFinder) readLines() {
@@ -176,6 +189,10 @@ func (f *legendFinder) readLines() {
 			b = b.Extend(plane(v).Turn(-f.turn))
 		}
 		f.lines = append(f.lines, legendLine{b, t.Height, text, t})
+	}
+	f.repeats = map[string]int{}
+	for i := range f.lines {
+		f.repeats[strings.ToUpper(f.lines[i].text)]++
 	}
 	slices.SortStableFunc(f.lines, func(a, b legendLine) int { return cmp.Compare(a.box.Min.Y, b.box.Min.Y) })
 }
@@ -207,16 +224,23 @@ func (f *legendFinder) pairs(side float64, used map[int]bool) []legendPair {
 		if in.Paper != f.paper || used[i] {
 			continue
 		}
-		b := f.frame(f.s.symbols[i])
-		if p, ok := f.beside(i, b, side, tall); ok {
+		if p, ok := f.beside(legendPair{id: i, what: strings.ToUpper(in.Effective), symbol: f.frame(f.s.symbols[i])}, side, tall); ok {
+			out = append(out, p)
+		}
+	}
+	for k, g := range f.figures {
+		if used[-1-k] {
+			continue
+		}
+		if p, ok := f.beside(legendPair{id: -1 - k, what: g.what, symbol: f.frame(g.box)}, side, tall); ok {
 			out = append(out, p)
 		}
 	}
 	return out
 }
 
-func (f *legendFinder) beside(insert int, b geom.Box, side, tall float64) (legendPair, bool) {
-	best, p := math.Inf(1), legendPair{insert: insert, symbol: b}
+func (f *legendFinder) beside(p legendPair, side, tall float64) (legendPair, bool) {
+	best, b := math.Inf(1), p.symbol
 	mid := b.Center().Y
 	low, _ := slices.BinarySearchFunc(f.lines, mid-2*tall-b.Height(), func(l legendLine, y float64) int { return cmp.Compare(l.box.Min.Y, y) })
 	for k := low; k < len(f.lines); k++ {

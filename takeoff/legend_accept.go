@@ -9,32 +9,56 @@ import (
 	"loopwright/takeoff/geom"
 )
 
+// verdict says whether a run of symbols beside texts is a legend.
+type verdict int
+
+const (
+	noLegend verdict = iota
+	mayBeLegend
+	isLegend
+)
+
 // accept decides whether a run of pairs is a legend, and makes it one.
-func (f *legendFinder) accept(run, pairs []legendPair, side float64) (Legend, bool) {
-	blocks, texts := map[string]bool{}, map[string]bool{}
+func (f *legendFinder) accept(run, pairs []legendPair) (Legend, verdict) {
+	whats, texts := map[string]bool{}, map[string]bool{}
 	symbols, all := geom.EmptyBox(), geom.EmptyBox()
 	for _, p := range run {
-		blocks[strings.ToUpper(f.s.inserts[p.insert].Effective)] = true
+		whats[p.what] = true
 		texts[p.line.text] = true
 		symbols = symbols.Union(p.symbol)
 		all = all.Union(p.symbol).Union(p.line.box)
 	}
-	if len(blocks) < minLegendRows || float64(len(blocks)) < 0.6*float64(len(run)) || float64(len(texts)) < 0.6*float64(len(run)) {
-		return Legend{}, false
+	if len(whats) < minLegendRows || float64(len(whats)) < 0.6*float64(len(run)) || float64(len(texts)) < 0.6*float64(len(run)) {
+		return Legend{}, noLegend
 	}
 	first, last := run[0], run[len(run)-1]
 	pitch := pitchBetween(first, last) / float64(max(1, len(rowsOf(run))-1))
 	heading, headed := f.heading(run, all, pitch)
-	if !headed && (len(blocks) < bareRows || !regular(run)) {
-		return Legend{}, false
+	v := isLegend
+	if !headed {
+		v = f.judgeBare(run, len(whats), all, pitch)
 	}
-	run, all = f.extend(run, pairs, symbols, all, pitch)
+	if v == noLegend {
+		return Legend{}, v
+	}
+	if v == isLegend {
+		run, all = f.extend(run, pairs, symbols, all, pitch)
+	}
 	l := Legend{Heading: heading, Paper: f.paper, Outline: f.outline(all, pitch, first.line.height)}
 	for _, p := range run {
-		in := &f.s.inserts[p.insert]
-		l.Rows = append(l.Rows, LegendRow{Block: in.Effective, Text: p.line.text, At: plane(in.Pos), Handle: in.Handle.String()})
+		l.Rows = append(l.Rows, f.row(p))
 	}
-	return l, true
+	return l, v
+}
+
+// row tells of one pair what people and rules need.
+func (f *legendFinder) row(p legendPair) LegendRow {
+	if p.id < 0 {
+		g := f.figures[-1-p.id]
+		return LegendRow{Text: p.line.text, At: g.box.Center(), Handle: g.handle}
+	}
+	in := &f.s.inserts[p.id]
+	return LegendRow{Block: in.Effective, Text: p.line.text, At: plane(in.Pos), Handle: in.Handle.String()}
 }
 
 // rowsOf lists the heights of the rows: symbols beside one text share one.
@@ -79,8 +103,11 @@ func (f *legendFinder) heading(run []legendPair, all geom.Box, pitch float64) (s
 	if text != "" {
 		return text, true
 	}
-	in := &f.s.inserts[run[0].insert]
-	for _, name := range append(slices.Clone(in.Path), run[0].line.t.EffLayer) {
+	names := []string{run[0].line.t.EffLayer}
+	if id := run[0].id; id >= 0 {
+		names = append(slices.Clone(f.s.inserts[id].Path), names...)
+	}
+	for _, name := range names {
 		if n := strings.ToUpper(name); strings.Contains(n, "LEGEND") || strings.Contains(n, "LEGN") {
 			return name, true
 		}
@@ -93,19 +120,19 @@ func (f *legendFinder) heading(run []legendPair, all geom.Box, pitch float64) (s
 func (f *legendFinder) extend(run, pairs []legendPair, symbols, all geom.Box, pitch float64) ([]legendPair, geom.Box) {
 	in := map[int]bool{}
 	for _, p := range run {
-		in[p.insert] = true
+		in[p.id] = true
 	}
 	for grown := true; grown; {
 		grown = false
 		for _, p := range pairs {
 			c := p.symbol.Center()
-			if in[p.insert] || c.X < symbols.Min.X || c.X > symbols.Max.X || c.Y > symbols.Max.Y+1.2*pitch || c.Y < symbols.Min.Y-1.2*pitch {
+			if in[p.id] || c.X < symbols.Min.X || c.X > symbols.Max.X || c.Y > symbols.Max.Y+1.2*pitch || c.Y < symbols.Min.Y-1.2*pitch {
 				continue
 			}
 			if p.line.height > 1.3*run[0].line.height { // a heading, not a row
 				continue
 			}
-			in[p.insert], grown = true, true
+			in[p.id], grown = true, true
 			run = append(run, p)
 			symbols = symbols.Union(p.symbol)
 			all = all.Union(p.symbol).Union(p.line.box)

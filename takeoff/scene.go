@@ -23,6 +23,7 @@ type scene struct {
 	shapes  []dxf.Shape
 	notes   []dxf.Finding
 	legends []Legend
+	maybe   []Legend // symbols beside texts that may be one: they count, and a person is asked
 	// byBlock lists the inserts of model space by block as stored, outermost ones only.
 	byBlock map[string][]int
 
@@ -74,7 +75,7 @@ func newScene(name string, d *dxf.Drawing) (*scene, error) {
 			s.byBlock[in.Block] = append(s.byBlock[in.Block], i)
 		}
 	}
-	s.legends = findLegends(s)
+	s.findLegends()
 	return s, nil
 }
 
@@ -156,7 +157,7 @@ func openScenes(folder string, plans []Plan) (*scenes, error) {
 			return nil
 		})
 	}
-	g.Wait()
+	_ = g.Wait() // the errors are in errs, so that the first of them is told in the job's order
 	for i, n := range names {
 		if read[i] != nil {
 			ss.byName[n] = read[i]

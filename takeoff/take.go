@@ -116,7 +116,7 @@ func (t *taker) readPlans() error {
 			return nil
 		})
 	}
-	g.Wait()
+	_ = g.Wait() // the errors are in errs, so that the first of them is told in the job's order
 	for i, y := range yields {
 		if errs[i] != nil {
 			return errs[i]

@@ -15,6 +15,7 @@ sys.path[:0] = [os.path.dirname(HERE), HERE]
 import blocks                                                      # noqa: E402
 import bytewise                                                    # noqa: E402
 import figures                                                     # noqa: E402
+import legends                                                     # noqa: E402
 import names                                                       # noqa: E402
 import places                                                      # noqa: E402
 import rooms                                                       # noqa: E402
@@ -22,7 +23,7 @@ import sheets                                                      # noqa: E402
 
 
 def main(where):
-    for module in (places, blocks, figures, rooms, sheets, names, bytewise):
+    for module in (places, legends, blocks, figures, rooms, sheets, names, bytewise):
         for make in module.ALL:
             trap = make()
             trap.write(where)

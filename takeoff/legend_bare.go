@@ -1,0 +1,209 @@
+package takeoff
+
+import (
+	"fmt"
+	"math"
+	"regexp"
+	"slices"
+	"strings"
+
+	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/geom"
+)
+
+// deviceWords are words by which a text explains a symbol, and does not name a room.
+var deviceWords = regexp.MustCompile(`(?i)DETECT|DÉTECT|MELDER|SENSOR|STATION|CALL ?POINT|\bHORN|STROBE|SPEAKER|SOUNDER|SIREN|\bBELL\b|CHIME|BEACON|MODULE|RELAY|ISOLATOR|ANNUNCIATOR|\bPANEL\b|SWITCH|TAMPER|\bHOLDER|PHONE\b|DAMPER|VALVE|OUTLET|RECEPTACLE|LUMINAIRE|FIXTURE|LIGHT\b|SPRINKLER|HYDRANT|EXTINGUISHER|CAMERA|READER\b`)
+
+// judgeBare decides about a run without a heading, whats being how many
+// different symbols are in it. A long and even run of different symbols is a
+// legend. A short one is, if what it says and where it stands leave no other
+// reading; it may be one, if they do. Devices beside the names of rooms are none.
+func (f *legendFinder) judgeBare(run []legendPair, whats int, all geom.Box, pitch float64) verdict {
+	rooms, explained := 0, 0
+	for _, p := range run {
+		if f.namesRoom(p.line) {
+			rooms++
+		} else if deviceWords.MatchString(p.line.text) {
+			explained++
+		}
+	}
+	if 2*rooms >= len(run) {
+		return noLegend
+	}
+	if whats >= bareRows && regular(run) {
+		return isLegend
+	}
+	alike := rooms == 0 && whats == len(run) && f.aligned(run) && !f.repeated(run)
+	worded := explained == len(run)
+	if f.paper { // nothing counts there: taking it for a legend only names symbols
+		if alike && worded {
+			return isLegend
+		}
+		return noLegend
+	}
+	framed, away := f.framed(all, pitch, run[0].line.height), f.away(all)
+	switch {
+	case alike && (framed && worded || (framed || worded) && away && f.usedElsewhere(run)):
+		return isLegend
+	case alike && (framed || away || worded), worded && (framed || away):
+		return mayBeLegend
+	}
+	return noLegend
+}
+
+// tellLegends reports the short tables without a heading: the symbols that count
+// and may be samples, and those that are left out because nothing else fits.
+func (r *reader) tellLegends() {
+	for _, l := range r.s.maybe {
+		if n := r.heldBy(l, Counted); n > 0 {
+			b := l.Outline.Box()
+			r.findLegend(l, Warning, fmt.Sprintf(
+				"%s on %s may be the samples of a legend, beside %s, and count: if they are, add [%.6g, %.6g, %.6g, %.6g] to ignore in the row of %s under plans",
+				symbols(n), r.level.Name, l.texts(), b.Min.X, b.Min.Y, b.Max.X, b.Max.Y, r.plan.Drawing))
+		}
+	}
+	for _, l := range r.s.legends {
+		if n := r.heldBy(l, Excluded); n > 0 && l.Heading == "" && len(l.Rows) < bareRows {
+			r.findLegend(l, Note, fmt.Sprintf("%s on %s, beside %s, left out as samples of a legend, although no heading says that it is one",
+				symbols(n), r.level.Name, l.texts()))
+		}
+	}
+}
+
+func (r *reader) findLegend(l Legend, how Severity, message string) {
+	r.find(Finding{Code: CodeLegend, Severity: how, Drawing: r.plan.Drawing, Handle: l.Rows[0].Handle, At: l.Outline.Box().Center(), Placed: true, Message: message})
+}
+
+// heldBy counts the symbols of a status in a legend.
+func (r *reader) heldBy(l Legend, s Status) int {
+	n := 0
+	for i := range r.out.devices {
+		if d := &r.out.devices[i]; d.Status == s && d.Type != "" && !l.Paper && l.Holds(d.Symbol.Center()) {
+			n++
+		}
+	}
+	return n
+}
+
+// texts quotes what is written in a legend.
+func (l Legend) texts() string {
+	var out []string
+	for _, row := range l.Rows {
+		out = append(out, fmt.Sprintf("%q", row.Text))
+	}
+	return strings.Join(out, ", ")
+}
+
+// namesRoom reports whether a text is a room's name rather than an explanation.
+func (f *legendFinder) namesRoom(l *legendLine) bool {
+	number, name := parseRoom(l.t.Text)
+	if number != "" {
+		return true
+	}
+	return name != "" && !deviceWords.MatchString(name) && (roomWord.MatchString(name) || roomPlace.MatchString(Unbound(l.t.EffLayer)))
+}
+
+// aligned reports whether the symbols of a run stand over each other.
+func (f *legendFinder) aligned(run []legendPair) bool {
+	lo, hi, wide := math.Inf(1), math.Inf(-1), 0.0
+	for _, p := range run {
+		c := p.symbol.Center().X
+		lo, hi, wide = min(lo, c), max(hi, c), max(wide, p.symbol.Width())
+	}
+	return hi-lo <= max(0.5*wide, run[0].line.height)
+}
+
+// repeated reports whether a text of a run stands elsewhere too: then it is a
+// note that drafters put beside devices.
+func (f *legendFinder) repeated(run []legendPair) bool {
+	return slices.ContainsFunc(run, func(p legendPair) bool { return f.repeats[strings.ToUpper(p.line.text)] > 1 })
+}
+
+// away reports whether a run stands outside the building, as far as walls are known.
+func (f *legendFinder) away(all geom.Box) bool {
+	building := geom.EmptyBox()
+	for _, w := range f.s.walls(f.s.wallLayers(), nil) {
+		building = building.Extend(w.A).Extend(w.B)
+	}
+	return !building.Empty() && !f.world(all).Overlaps(building)
+}
+
+// world is the box in drawing coordinates around a box of the frame.
+func (f *legendFinder) world(b geom.Box) geom.Box {
+	back := legendFinder{turn: -f.turn}
+	return back.frame(b)
+}
+
+// usedElsewhere reports whether each symbol of a run stands outside it too, as
+// what a legend explains does.
+func (f *legendFinder) usedElsewhere(run []legendPair) bool {
+	own := geom.EmptyBox()
+	for _, p := range run {
+		own = own.Union(p.symbol)
+	}
+	own = f.world(own)
+	for _, p := range run {
+		found := false
+		if p.id >= 0 {
+			for i := range f.s.inserts {
+				in := &f.s.inserts[i]
+				found = found || !in.Paper && strings.EqualFold(in.Effective, f.s.inserts[p.id].Effective) && !own.Contains(f.s.symbols[i].Center())
+			}
+		} else {
+			a := f.figures[-1-p.id].anchor
+			for _, q := range f.s.loose().strokes {
+				found = found || q.kind == a.kind && math.Abs(q.size-a.size) <= scaleSpread*a.size && !own.Contains(q.mid)
+			}
+		}
+		if !found {
+			return false
+		}
+	}
+	return true
+}
+
+// framed reports whether lines stand on all four sides of a run, close by, that
+// are no walls: a box drawn around it.
+func (f *legendFinder) framed(all geom.Box, pitch, h float64) bool {
+	reach := max(6*h, 1.5*pitch)
+	walls := f.s.wallLayers()
+	wall := remembered(func(layer string) bool { return anyName(walls, layer) })
+	var sides [4]bool // left, right, below, above
+	for i := range f.s.shapes {
+		sh := &f.s.shapes[i]
+		if sh.Paper || !sh.Visible || sh.Kind != dxf.LineShape && sh.Kind != dxf.PolylineShape || wall(sh.EffLayer) {
+			continue
+		}
+		n := len(sh.Points)
+		if !sh.Closed {
+			n--
+		}
+		for k := range n {
+			a, b := plane(sh.Points[k]).Turn(-f.turn), plane(sh.Points[(k+1)%len(sh.Points)]).Turn(-f.turn)
+			if side := sideOf(all, geom.BoxOf(a, b), reach); side >= 0 {
+				sides[side] = true
+			}
+		}
+	}
+	return sides == [4]bool{true, true, true, true}
+}
+
+// sideOf tells on which side of a box a line stands that runs along the whole
+// side within reach: 0 left, 1 right, 2 below, 3 above; -1 for none.
+func sideOf(all, line geom.Box, reach float64) int {
+	slack := 0.02 * reach
+	upright := line.Width() <= slack && line.Min.Y <= all.Min.Y && line.Max.Y >= all.Max.Y
+	level := line.Height() <= slack && line.Min.X <= all.Min.X && line.Max.X >= all.Max.X
+	near := func(gap float64) bool { return gap >= 0 && gap <= reach }
+	switch {
+	case upright && near(all.Min.X-line.Max.X):
+		return 0
+	case upright && near(line.Min.X-all.Max.X):
+		return 1
+	case level && near(all.Min.Y-line.Max.Y):
+		return 2
+	case level && near(line.Min.Y-all.Max.Y):
+		return 3
+	}
+	return -1
+}
