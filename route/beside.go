@@ -2,50 +2,157 @@ package route
 
 import (
 	"fmt"
+	"math"
+	"slices"
 
 	"loopwright/route/fault"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
 )
 
-// Beside returns the metres over which the return of a class A or X circuit
-// lies closer to the outgoing run than the annex of the code recommends, on
-// the level where that is longest, with a place in the middle of the longest
-// stretch. Runs near the panel and at devices do not count: there both must meet.
-func Beside(c Circuit, places []geom.Point) (length float64, level string, at geom.Point, err error) {
+// Alongside is where the way out and the way back of a class A or X circuit lie
+// side by side: along a level, and in a shaft.
+type Alongside struct {
+	Length float64    // metres on the level where it is longest; 0 for nowhere
+	Level  string     // that level
+	At     geom.Point // in the middle of the longest stretch there
+
+	Rise  float64 // metres of shaft that both ways share
+	Riser string  // the shaft in which that is longest
+}
+
+// OneRaceway names the rooms in which the job lets one raceway hold both ways.
+type OneRaceway []string
+
+// roomLimit is the area in square metres up to which one raceway may hold both
+// ways of a circuit to several devices of a room: 1000 ft2, NFPA 72-2013
+// 12.3.7(3), 2016 12.3.8.1(3).
+const roomLimit = 1000 * 0.3048 * 0.3048
+
+// fits returns the outlines of the rooms of a level that are named and not too large.
+func (o OneRaceway) fits(b Building, level string) []geom.Ring {
+	return slices.DeleteFunc(b.outlines(level, o), func(r geom.Ring) bool { return math.Abs(r.Area()) > roomLimit })
+}
+
+// Beside works out how far the return of a class A or X circuit lies closer to
+// the outgoing run than the annex of the code recommends. What the code lets lie
+// together does not count (NFPA 72-2013 12.3.7, 2016 and later 12.3.8):
+//
+//   - 10 ft around the enclosures that both ways enter: the panel, and the
+//     device from which the circuit turns back. A device in the middle of the way
+//     out that the return only passes is no such place.
+//   - a drop to one device: the vertical cable of legs is in no run here.
+//   - what stands inside one room of those that the job names, if the room has
+//     an outline of no more than 1000 ft2.
+//
+// Around a shaft both ways must come together; within the recommended distance
+// of it they do not count, but the shaft itself does, unless the job says that
+// they are separated in it.
+func Beside(b Building, c Circuit, devices []takeoff.Device, one OneRaceway) (Alongside, error) {
+	var a Alongside
 	if !c.Pathway.Returns() {
-		return 0, "", geom.Point{}, nil
-	}
-	b := fault.Beside{Separation: fault.AdvisedHorizontal, FreeRadius: fault.EnclosureFree}
-	for _, p := range places {
-		b.Free = append(b.Free, [2]float64{p.X, p.Y})
+		return a, nil
 	}
 	out, back := runsByLevel(c, false), runsByLevel(c, true)
-	for _, l := range c.Legs {
-		for _, s := range l.Stretches {
-			sum, where, longest := 0.0, geom.Point{}, 0.0
-			for _, o := range out[s.Level] {
-				for _, r := range back[s.Level] {
-					n, stretches, err := fault.Together(o, r, b)
-					if err != nil {
-						return 0, "", geom.Point{}, err
-					}
-					sum += n
-					for _, st := range stretches {
-						if st.Length > longest {
-							longest = st.Length
-							where = geom.Pt(st.From[0], st.From[1]).Lerp(geom.Pt(st.To[0], st.To[1]), .5)
-						}
-					}
-				}
-			}
-			if sum > length {
-				length, level, at = sum, s.Level, where
-			}
-			delete(out, s.Level) // each level once
+	for _, l := range b.Levels {
+		free := fault.Beside{Separation: fault.AdvisedHorizontal, Free: b.meetings(c, devices, l.Name)}
+		length, at, err := together(out[l.Name], back[l.Name], free, one.fits(b, l.Name))
+		if err != nil {
+			return a, err
+		}
+		if length > a.Length {
+			a.Length, a.Level, a.At = length, l.Name, at
 		}
 	}
-	return length, level, at, nil
+	a.Riser, a.Rise = b.sharedShaft(c)
+	return a, nil
+}
+
+// meetings are the places on a level where both ways of a circuit must meet.
+func (b Building) meetings(c Circuit, devices []takeoff.Device, level string) []fault.Disc {
+	var ds []fault.Disc
+	add := func(p geom.Point, r float64) { ds = append(ds, fault.Disc{At: [2]float64{p.X, p.Y}, Radius: r}) }
+	if p, err := b.panel(c.Panel); err == nil && p.Level == level {
+		add(p.Pos, fault.EnclosureFree)
+	}
+	for _, l := range c.Legs {
+		if at, _, _, ok := l.shaft(b); ok && l.Return {
+			add(at, fault.AdvisedHorizontal)
+		}
+		if !l.Return || l.From == c.Panel {
+			continue
+		}
+		for _, d := range devices {
+			if d.ID == l.From && d.Level == level {
+				add(d.Pos, fault.EnclosureFree)
+			}
+		}
+	}
+	return ds
+}
+
+// together adds up the metres of the way out beside the way back on one level.
+func together(out, back [][][2]float64, b fault.Beside, rooms []geom.Ring) (length float64, at geom.Point, err error) {
+	longest := 0.0
+	for room := -1; room < len(rooms); room++ {
+		// What lies in a room may lie beside what lies in the same room.
+		ours, theirs := inRoom(out, rooms, room, true), back
+		if room >= 0 {
+			theirs = inRoom(back, rooms, room, false)
+		}
+		for _, o := range ours {
+			n, stretches, err := fault.Together(o, b, theirs...)
+			if err != nil {
+				return 0, at, err
+			}
+			length += n
+			for _, st := range stretches {
+				if st.Length > longest {
+					longest = st.Length
+					at = geom.Pt(st.From[0], st.From[1]).Lerp(geom.Pt(st.To[0], st.To[1]), .5)
+				}
+			}
+		}
+	}
+	return length, at, nil
+}
+
+// inRoom returns the pieces of runs in the first room that holds them, -1 for
+// those in none; or with in false all pieces that are not.
+func inRoom(runs [][][2]float64, rooms []geom.Ring, room int, in bool) [][][2]float64 {
+	if len(rooms) == 0 {
+		return runs
+	}
+	var out [][][2]float64
+	for _, run := range runs {
+		for i := 1; i < len(run); i++ {
+			s := geom.Segment{A: geom.Pt(run[i-1][0], run[i-1][1]), B: geom.Pt(run[i][0], run[i][1])}
+			cuts := cutsAt(s, rooms)
+			for k := 1; k < len(cuts); k++ {
+				p, q := s.A.Lerp(s.B, cuts[k-1]), s.A.Lerp(s.B, cuts[k])
+				middle := p.Lerp(q, .5)
+				holds := slices.IndexFunc(rooms, func(r geom.Ring) bool { return r.Contains(middle) })
+				if (holds == room) == in {
+					out = append(out, [][2]float64{{p.X, p.Y}, {q.X, q.Y}})
+				}
+			}
+		}
+	}
+	return out
+}
+
+// cutsAt returns where a segment meets outlines, as fractions of its length, with both ends.
+func cutsAt(s geom.Segment, rooms []geom.Ring) []float64 {
+	cuts := []float64{0, 1}
+	for _, ring := range rooms {
+		for i, p := range ring {
+			if at, ok := s.Meet(geom.Segment{A: p, B: ring[(i+1)%len(ring)]}); ok {
+				cuts = append(cuts, s.A.Dist(at)/s.Len())
+			}
+		}
+	}
+	slices.Sort(cuts)
+	return cuts
 }
 
 // runsByLevel gathers the drawn runs of the way out or of the way back.
@@ -66,11 +173,47 @@ func runsByLevel(c Circuit, back bool) map[string][][][2]float64 {
 	return runs
 }
 
-// BesideFinding reports runs that lie together, in words and with a place among them; ok is false where there are none.
-func BesideFinding(b Building, c Circuit, length float64, level string, at geom.Point) (f takeoff.Finding, ok bool) {
-	if length <= 0 {
+// Finding reports runs that lie together along a level, in words and with a
+// place among them; ok is false where there are none.
+func (a Alongside) Finding(b Building, c Circuit) (f takeoff.Finding, ok bool) {
+	if a.Length <= 0 {
 		return f, false
 	}
 	return onLevel(takeoff.Finding{Code: CodeBeside, Severity: takeoff.Warning,
-		Message: fmt.Sprintf("circuit %s: its return lies within %.2f m of the outgoing run over %.1f m on %s; %s", c.Name, fault.AdvisedHorizontal, length, level, fault.SeparationAdvice)}, b, level, at), true
+		Message: fmt.Sprintf("circuit %s: its return lies within %.2f m of the outgoing run over %.1f m on %s: lay one of them another way",
+			c.Name, fault.AdvisedHorizontal, a.Length, a.Level)}, b, a.Level, a.At), true
+}
+
+// BesideFindings says once for a job what concerns many circuits: shafts that
+// hold both ways, rooms too large to count, and the rule itself.
+func BesideFindings(b Building, circuits []Circuit, found []Alongside, one OneRaceway) []takeoff.Finding {
+	var fs []takeoff.Finding
+	names, rises, shafts := map[string][]string{}, map[string]float64{}, []string(nil)
+	any := false
+	for i, a := range found {
+		any = any || a.Length > 0 || a.Rise > 0
+		if a.Rise == 0 {
+			continue
+		}
+		if names[a.Riser] == nil {
+			shafts = append(shafts, a.Riser)
+		}
+		names[a.Riser] = append(names[a.Riser], circuits[i].Name)
+		rises[a.Riser] = max(rises[a.Riser], a.Rise)
+	}
+	for _, s := range shafts {
+		fs = append(fs, takeoff.Finding{Code: CodeBeside, Severity: takeoff.Warning,
+			Message: fmt.Sprintf("%s holds both the way out and the return of %s, over up to %.1f m: give the return a riser of its own, or part the two in it and write separated: true on the riser",
+				s, counted(names[s], "circuit"), rises[s])})
+	}
+	for _, r := range b.Rooms {
+		if area := math.Abs(r.Outline.Area()); area > roomLimit && named(r, one) {
+			fs = append(fs, takeoff.Finding{Code: CodeBeside, Severity: takeoff.Warning, Drawing: r.Drawing, Handle: r.Handle,
+				Message: fmt.Sprintf("room %s on %s has %.0f m2, more than the %.0f m2 (1000 ft2) in which one raceway may hold both ways of a circuit: it is judged like any other", r.Label(), r.Level, area, roomLimit)})
+		}
+	}
+	if any {
+		fs = append(fs, takeoff.Finding{Code: CodeBeside, Severity: takeoff.Note, Message: fault.SeparationAdvice})
+	}
+	return fs
 }

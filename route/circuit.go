@@ -79,6 +79,8 @@ type Riser struct {
 	Name   string
 	Levels []string // levels it passes; empty for all
 	Pos    geom.Point
+
+	Separated bool // the way out and the return of a circuit are kept apart in it
 }
 
 // Stretch is the part of a leg that runs on one level.
@@ -119,6 +121,8 @@ type Circuit struct {
 	Crossings  int
 	LevelHops  int
 	Exact      bool // the order is proved to be the shortest
+
+	Unjoined []string // levels that no given riser joins with the panel's: a shaft was taken to stand over it
 }
 
 // Wire returns the metres of cable in the circuit as installed: route and slack.

@@ -43,6 +43,8 @@ type floorplan struct {
 	storeys map[int]*storey
 	risers  []Riser
 	notes   []takeoff.Finding
+
+	unjoined []string // levels that no given riser joins with the panel's
 }
 
 func newFloorplan(b Building, panel Panel, devices []takeoff.Device, opt Options) (*floorplan, error) {
@@ -67,7 +69,7 @@ func newFloorplan(b Building, panel Panel, devices []takeoff.Device, opt Options
 	for i := range f.places {
 		l := f.places[i].level
 		if f.storeys[l] == nil {
-			f.storeys[l] = &storey{level: b.Levels[l], local: map[int]int{}, risers: map[int]int{}, corridors: b.corridors(b.Levels[l].Name, opt.Corridors)}
+			f.storeys[l] = &storey{level: b.Levels[l], local: map[int]int{}, risers: map[int]int{}, corridors: b.outlines(b.Levels[l].Name, opt.Corridors)}
 		}
 	}
 	for l, s := range f.storeys {
@@ -76,43 +78,6 @@ func newFloorplan(b Building, panel Panel, devices []takeoff.Device, opt Options
 		}
 	}
 	return f, nil
-}
-
-// proposeRiser puts a shaft over the panel where devices stand on levels that no given riser reaches.
-func (f *floorplan) proposeRiser(b Building, panel Panel) {
-	home := f.places[0].level
-	for _, p := range f.places {
-		if p.level == home || f.riserBetween(b.Levels[home].Name, b.Levels[p.level].Name) {
-			continue
-		}
-		f.risers = append(f.risers, Riser{Name: "riser over " + panel.Name, Pos: panel.Pos})
-		f.notes = append(f.notes, takeoff.Finding{
-			Code: CodeRiserProposed, Severity: takeoff.Warning,
-			Message: fmt.Sprintf("no riser joins %s and %s: cable is taken straight up over panel %s; give the shaft under risers", b.Levels[home].Name, b.Levels[p.level].Name, panel.Name),
-		})
-		return
-	}
-}
-
-func (f *floorplan) riserBetween(a, b string) bool {
-	for _, r := range f.risers {
-		if r.passes(a) && r.passes(b) {
-			return true
-		}
-	}
-	return false
-}
-
-func (r Riser) passes(level string) bool {
-	if len(r.Levels) == 0 {
-		return true
-	}
-	for _, l := range r.Levels {
-		if l == level {
-			return true
-		}
-	}
-	return false
 }
 
 // measureOn prepares the measuring on one level.

@@ -83,16 +83,21 @@ type Building struct {
 	Rooms  []takeoff.Room
 }
 
-// corridors are the outlines of the rooms on a level whose name or label fits a pattern.
-func (b Building) corridors(level string, patterns []string) []geom.Ring {
+// outlines are those of the rooms on a level whose name or label fits a pattern.
+func (b Building) outlines(level string, patterns []string) []geom.Ring {
 	var out []geom.Ring
 	for _, r := range b.Rooms {
-		fits := func(p string) bool { return takeoff.Wildcard(p, r.Name) || takeoff.Wildcard(p, r.Label()) }
-		if r.Level == level && len(r.Outline) > 2 && slices.ContainsFunc(patterns, fits) {
+		if r.Level == level && len(r.Outline) > 2 && named(r, patterns) {
 			out = append(out, r.Outline)
 		}
 	}
 	return out
+}
+
+// named reports whether the name or label of a room fits a pattern.
+func named(r takeoff.Room, patterns []string) bool {
+	fits := func(p string) bool { return takeoff.Wildcard(p, r.Name) || takeoff.Wildcard(p, r.Label()) }
+	return slices.ContainsFunc(patterns, fits)
 }
 
 func (b Building) level(name string) (int, error) {

@@ -87,28 +87,71 @@ func Survive(c Circuit, devices []takeoff.Device, types []takeoff.DeviceType, li
 	return s, nil
 }
 
-// Findings says in words what a survival lacks.
+// Findings says in words what a survival lacks: one finding with the isolators
+// that it asks for, and one with what no isolator cures.
 func (s Survival) Findings(c Circuit, devices []takeoff.Device, lim FaultLimits) []takeoff.Finding {
-	var fs []takeoff.Finding
-	if !s.Passes {
-		sev := takeoff.Error
-		end := fmt.Sprintf("and %d short(s) stay over the limit whatever isolators are added: split the circuit, or lay it in another class", s.Stubborn)
-		if s.PassesNow {
-			sev, end = takeoff.Warning, fmt.Sprintf("with %d isolator(s) added it holds", len(s.Added))
-		}
-		fs = append(fs, atDevice(takeoff.Finding{Code: CodeFault, Severity: sev,
-			Message: fmt.Sprintf("circuit %s: a short between %s and %s loses %d devices in %d zone(s), and the job allows %s; %s",
-				c.Name, s.Worst.From, s.Worst.To, s.Worst.Short, s.Worst.Zones, lim, end)}, devices, s.Worst.To, s.Worst.From))
+	if s.Passes {
+		return nil
 	}
-	for _, a := range s.Added {
+	allowed := "the job allows " + lim.String()
+	if c.Pathway == ClassX {
+		allowed = "class X is to lose none"
+	}
+	loss := fmt.Sprintf("circuit %s: a short between %s and %s loses %d devices in %s, and %s", c.Name, s.Worst.From, s.Worst.To, s.Worst.Short, zoneCount(s.Worst.Zones), allowed)
+	if s.PassesNow && len(s.Added) > 0 {
+		a := s.Added[0]
+		return []takeoff.Finding{atDevice(takeoff.Finding{Code: CodeIsolators, Severity: takeoff.Warning, Message: loss + "; " + s.cure()}, devices, a.Beside, a.From, a.To)}
+	}
+	fs := []takeoff.Finding{atDevice(takeoff.Finding{Code: CodeFault, Severity: takeoff.Error,
+		Message: fmt.Sprintf("%s; %d short(s) stay over the limit whatever isolators are added: split the circuit, or lay it in another class", loss, s.Stubborn)}, devices, s.Worst.To, s.Worst.From)}
+	if len(s.Added) > 0 {
+		a := s.Added[0]
 		fs = append(fs, atDevice(takeoff.Finding{Code: CodeIsolators, Severity: takeoff.Warning,
-			Message: fmt.Sprintf("circuit %s: add an isolator beside %s on the cable between %s and %s", c.Name, a.Beside, a.From, a.To)}, devices, a.Beside, a.From, a.To))
-	}
-	if n := len(s.Added); n > 0 {
-		fs = append(fs, takeoff.Finding{Code: CodeIsolators, Severity: takeoff.Note,
-			Message: fmt.Sprintf("circuit %s: %d isolator(s) to add are counted for the order; their resistance and current are in no proof until they are drawn", c.Name, n)})
+			Message: fmt.Sprintf("circuit %s: against all other shorts %s", c.Name, s.cure())}, devices, a.Beside, a.From, a.To))
 	}
 	return fs
+}
+
+// namedIsolators is how many isolators to add a finding names; the rest it counts.
+const namedIsolators = 8
+
+// cure says how many isolators are to be added, and where.
+func (s Survival) cure() string {
+	var places []string
+	for _, a := range s.Added {
+		to := a.To
+		if to == a.Beside {
+			to = a.From
+		}
+		places = append(places, fmt.Sprintf("%s towards %s", a.Beside, to))
+	}
+	text := "1 isolator makes it hold: beside "
+	if n := len(places); n != 1 {
+		text = fmt.Sprintf("%d isolators make it hold: beside ", n)
+	}
+	if text += listed(places, namedIsolators); len(places) > namedIsolators {
+		text += " in the circuit's list of isolators"
+	}
+	return text
+}
+
+func zoneCount(n int) string {
+	if n == 1 {
+		return "1 zone"
+	}
+	return fmt.Sprintf("%d zones", n)
+}
+
+// IsolatorNote says once for a whole job what isolators to add stand for; ok is false where there are none.
+func IsolatorNote(survivals []Survival) (f takeoff.Finding, ok bool) {
+	n, circuits := 0, 0
+	for _, s := range survivals {
+		if n += len(s.Added); len(s.Added) > 0 {
+			circuits++
+		}
+	}
+	return takeoff.Finding{Code: CodeIsolators, Severity: takeoff.Note,
+		Message: fmt.Sprintf("isolators to add, %d on %d circuit(s), are counted for the order; their resistance and current are in no proof until they are drawn", n, circuits)}, n > 0
 }
 
 // String writes the limits as a report shows them.

@@ -6,9 +6,10 @@ import (
 	"slices"
 )
 
-// SeparationAdvice is printed beside every finding about outgoing and return runs.
+// SeparationAdvice is printed once beside findings about outgoing and return runs.
 // The requirement is only that they be routed separately; the distances are from an annex.
-const SeparationAdvice = "class A and X: outgoing and return conductors are to be routed separately (NFPA 72-2013 12.3.7, 2016 and later 12.3.8); " +
+const SeparationAdvice = "class A and X: outgoing and return conductors are to be routed separately, but for 10 ft at an enclosure, " +
+	"a drop to one device, and a drop to devices of one room of up to 1000 ft2 (NFPA 72-2013 12.3.7, 2016 and later 12.3.8); " +
 	"12 in apart vertically and 48 in horizontally is the annex's recommendation, not a requirement"
 
 // Distances of the rule and its annex, in metres.
@@ -20,9 +21,14 @@ const (
 
 // Beside says where two runs count as separate.
 type Beside struct {
-	Separation float64      // metres; closer than this is together
-	Free       [][2]float64 // places of enclosures, around which runs may be together
-	FreeRadius float64      // metres around each of them
+	Separation float64 // metres; closer than this is together
+	Free       []Disc  // places around which runs may be together
+}
+
+// Disc is a place and what lies around it.
+type Disc struct {
+	At     [2]float64
+	Radius float64 // metres
 }
 
 // Stretch is a straight piece of the outgoing run that lies beside the return run.
@@ -34,10 +40,11 @@ type Stretch struct {
 
 // Together returns the length of the outgoing run that lies closer than the
 // separation to the return run, and where. Both are polylines in plan, in
-// metres, on one level; length is counted once along the outgoing run however
-// often the return run comes by. The result is exact, not sampled.
-func Together(outgoing, back [][2]float64, b Beside) (length float64, places []Stretch, err error) {
-	if err := b.check(outgoing, back); err != nil {
+// metres, on one level, the return run in as many pieces as it has there; length
+// is counted once along the outgoing run however often the return run comes by.
+// The result is exact, not sampled.
+func Together(outgoing [][2]float64, b Beside, back ...[][2]float64) (length float64, places []Stretch, err error) {
+	if err := b.check(append(slices.Clone(back), outgoing)...); err != nil {
 		return 0, nil, err
 	}
 	for i := 0; i+1 < len(outgoing); i++ {
@@ -47,12 +54,14 @@ func Together(outgoing, back [][2]float64, b Beside) (length float64, places []S
 			continue
 		}
 		var near []span
-		for j := 0; j+1 < len(back); j++ {
-			near = append(near, capsule(p, q, back[j], back[j+1], b.Separation)...)
+		for _, run := range back {
+			for j := 0; j+1 < len(run); j++ {
+				near = append(near, capsule(p, q, run[j], run[j+1], b.Separation)...)
+			}
 		}
 		near = union(near)
 		for _, c := range b.Free {
-			near = without(near, disc(p, q, c, b.FreeRadius))
+			near = without(near, disc(p, q, c.At, c.Radius))
 		}
 		for _, s := range near {
 			if l := (s.to - s.from) * whole; l > 1e-9 { // a touch has no length
@@ -68,10 +77,13 @@ func (b Beside) check(lines ...[][2]float64) error {
 	if !(b.Separation > 0) || math.IsInf(b.Separation, 0) {
 		return fmt.Errorf("separation %v m: give one above zero", b.Separation)
 	}
-	if !(b.FreeRadius >= 0) || math.IsInf(b.FreeRadius, 0) {
-		return fmt.Errorf("free radius %v m: give zero or more", b.FreeRadius)
+	for _, d := range b.Free {
+		if !(d.Radius >= 0) || math.IsInf(d.Radius, 0) {
+			return fmt.Errorf("free radius %v m: give zero or more", d.Radius)
+		}
+		lines = append(lines, [][2]float64{d.At})
 	}
-	for _, line := range append(lines, b.Free) {
+	for _, line := range lines {
 		for i, p := range line {
 			if s := p[0] + p[1]; math.IsNaN(s) || math.IsInf(s, 0) {
 				return fmt.Errorf("point %d (%v, %v) is not a place", i, p[0], p[1])

@@ -27,12 +27,12 @@ func TestTogether(t *testing.T) {
 		{"crossing twice", polyline{{0, 0}, {20, 0}}, polyline{{5, -5}, {5, 5}, {15, 5}, {15, -5}}, Beside{Separation: 1}, 4, 2},
 		{"passing a corner in the disc", polyline{{-10, 0.6}, {10, 0.6}}, polyline{{0, 0}, {0, -10}}, Beside{Separation: 1}, 1.6, 1},
 		{"counted once", polyline{{0, 0}, {10, 0}}, polyline{{0, 0.2}, {10, 0.2}, {10, 0.4}, {0, 0.4}}, Beside{Separation: 1}, 10, 1},
-		{"free around the panel", polyline{{0, 0}, {10, 0}}, polyline{{10, 0}, {0, 0}}, Beside{1, [][2]float64{{0, 0}}, 3}, 7, 1},
-		{"free in the middle", polyline{{0, 0}, {10, 0}}, polyline{{10, 0}, {0, 0}}, Beside{1, [][2]float64{{5, 0}}, 2}, 6, 2},
+		{"free around the panel", polyline{{0, 0}, {10, 0}}, polyline{{10, 0}, {0, 0}}, Beside{1, []Disc{{[2]float64{0, 0}, 3}}}, 7, 1},
+		{"free in the middle", polyline{{0, 0}, {10, 0}}, polyline{{10, 0}, {0, 0}}, Beside{1, []Disc{{[2]float64{5, 0}, 2}}}, 6, 2},
 		{"a standing point", polyline{{0, 0}, {0, 0}, {4, 0}}, polyline{{2, 0}, {2, 0}}, Beside{Separation: 1}, 2, 1},
 		{"nothing drawn", nil, polyline{{0, 0}}, Beside{Separation: 1}, 0, 0},
 	} {
-		length, places, err := Together(tt.out, tt.back, tt.b)
+		length, places, err := Together(tt.out, tt.b, tt.back)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -40,12 +40,12 @@ func TestTogether(t *testing.T) {
 			t.Errorf("%s: %v m in %d places %v, want %v m in %d", tt.name, length, len(places), places, tt.length, tt.places)
 		}
 	}
-	for _, b := range []Beside{{}, {Separation: math.NaN()}, {Separation: 1, FreeRadius: -1}, {Separation: 1, Free: polyline{{math.NaN(), 0}}}} {
-		if _, _, err := Together(nil, nil, b); err == nil {
+	for _, b := range []Beside{{}, {Separation: math.NaN()}, {Separation: 1, Free: []Disc{{Radius: -1}}}, {Separation: 1, Free: []Disc{{At: [2]float64{math.NaN(), 0}}}}} {
+		if _, _, err := Together(nil, b); err == nil {
 			t.Errorf("%+v is taken", b)
 		}
 	}
-	if _, _, err := Together(polyline{{0, 0}, {math.Inf(1), 0}}, nil, Beside{Separation: 1}); err == nil || !strings.Contains(err.Error(), "point 1") {
+	if _, _, err := Together(polyline{{0, 0}, {math.Inf(1), 0}}, Beside{Separation: 1}); err == nil || !strings.Contains(err.Error(), "point 1") {
 		t.Errorf("a point at infinity: %v", err)
 	}
 }
@@ -63,8 +63,11 @@ func TestTogetherAgainstSampling(t *testing.T) {
 	}
 	for range 50 {
 		out, back := random(2+rng.IntN(5)), random(2+rng.IntN(5))
-		b := Beside{0.2 + rng.Float64()*2, random(rng.IntN(3)), rng.Float64()}
-		got, places, err := Together(out, back, b)
+		b := Beside{Separation: 0.2 + rng.Float64()*2}
+		for _, at := range random(rng.IntN(3)) {
+			b.Free = append(b.Free, Disc{at, rng.Float64()})
+		}
+		got, places, err := Together(out, b, back)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -79,7 +82,7 @@ func TestTogetherAgainstSampling(t *testing.T) {
 				for j := 0; j+1 < len(back); j++ {
 					near = near || toSegment(p, back[j], back[j+1]) < b.Separation
 				}
-				if near && !slices.ContainsFunc(b.Free, func(c [2]float64) bool { return dist(p, c) < b.FreeRadius }) {
+				if near && !slices.ContainsFunc(b.Free, func(c Disc) bool { return dist(p, c.At) < c.Radius }) {
 					sum += step
 				}
 			}

@@ -33,8 +33,8 @@ type Outcome struct {
 type Laid struct {
 	route.Circuit
 	Proof      route.Proof
-	Survival   route.Survival // of an SLC
-	Together   float64        // metres over which the return lies beside the way out
+	Survival   route.Survival  // of an SLC
+	Together   route.Alongside // where the return lies beside the way out
 	Addressing assign.Addressing
 }
 
@@ -138,6 +138,7 @@ func (o *Outcome) layAll(b route.Building, parts []route.Part, types []takeoff.D
 	}
 	o.Circuits = append(o.Circuits, laid...)
 	o.Findings = append(o.Findings, slices.Concat(findings...)...)
+	o.Findings = append(o.Findings, o.onceForAll(b)...)
 	return nil
 }
 
@@ -170,7 +171,7 @@ func (o *Outcome) layOne(b route.Building, p route.Part, types []takeoff.DeviceT
 	}
 	fs = append(fs, more...)
 	l := Laid{Circuit: c, Proof: proof, Addressing: addressing(o.Job, p.Row)}
-	more, err = o.survive(&l, p.Devices)
+	more, err = o.survive(b, &l, p.Devices)
 	return l, append(fs, more...), err
 }
 
@@ -202,12 +203,12 @@ func (o *Outcome) building() route.Building {
 	for _, p := range o.Take.Panels {
 		b.Panels = append(b.Panels, route.Panel{Name: p.Name, Level: p.Level, Pos: p.Pos})
 	}
-	b.Risers, b.Rooms = risers(o.Take.Risers), o.Take.Rooms
+	b.Risers, b.Rooms = risers(o.Take.Risers, o.Job.Risers), o.Take.Rooms
 	return b
 }
 
 // risers joins the symbols of one shaft on several levels: those of one name are one riser.
-func risers(spots []takeoff.Spot) []route.Riser {
+func risers(spots []takeoff.Spot, given []job.Riser) []route.Riser {
 	var rs []route.Riser
 	at := map[string]int{}
 	for _, s := range spots {
@@ -215,7 +216,8 @@ func risers(spots []takeoff.Spot) []route.Riser {
 		if !ok {
 			i = len(rs)
 			at[s.Name] = i
-			rs = append(rs, route.Riser{Name: s.Name, Pos: s.Pos})
+			separated := slices.ContainsFunc(given, func(r job.Riser) bool { return r.Riser == s.Name && r.Separated })
+			rs = append(rs, route.Riser{Name: s.Name, Pos: s.Pos, Separated: separated})
 		}
 		rs[i].Levels = append(rs[i].Levels, s.Level)
 	}

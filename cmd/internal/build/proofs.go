@@ -7,7 +7,6 @@ import (
 	"loopwright/route"
 	"loopwright/route/wire"
 	"loopwright/takeoff"
-	"loopwright/takeoff/geom"
 )
 
 // Battery is the standby battery of one panel.
@@ -29,7 +28,7 @@ func (o *Outcome) faultLimits(c route.Circuit) route.FaultLimits {
 
 // survive works out single faults on a signaling line circuit, and whether a
 // return lies beside the way out.
-func (o *Outcome) survive(l *Laid, devices []takeoff.Device) ([]takeoff.Finding, error) {
+func (o *Outcome) survive(b route.Building, l *Laid, devices []takeoff.Device) ([]takeoff.Finding, error) {
 	var fs []takeoff.Finding
 	if l.Kind == takeoff.SLC && len(l.Legs) > 0 {
 		lim := o.faultLimits(l.Circuit)
@@ -40,29 +39,28 @@ func (o *Outcome) survive(l *Laid, devices []takeoff.Device) ([]takeoff.Finding,
 		l.Survival = s
 		fs = s.Findings(l.Circuit, devices, lim)
 	}
-	length, level, at, err := route.Beside(l.Circuit, o.enclosures(*l, devices))
-	if err != nil {
+	var err error
+	if l.Together, err = route.Beside(b, l.Circuit, devices, o.Job.Route.OneRaceway); err != nil {
 		return nil, fmt.Errorf("circuit %s: %w", l.Name, err)
 	}
-	l.Together = length
-	if f, ok := route.BesideFinding(o.building(), l.Circuit, length, level, at); ok {
+	if f, ok := l.Together.Finding(b, l.Circuit); ok {
 		fs = append(fs, f)
 	}
 	return fs, nil
 }
 
-// enclosures are the places where outgoing and return may be together.
-func (o *Outcome) enclosures(l Laid, devices []takeoff.Device) []geom.Point {
-	var ps []geom.Point
-	for _, p := range o.Take.Panels {
-		if p.Name == l.Panel {
-			ps = append(ps, p.Pos)
-		}
+// onceForAll are the findings that would say the same of every circuit.
+func (o *Outcome) onceForAll(b route.Building) []takeoff.Finding {
+	n := len(o.Circuits)
+	circuits, survivals, together := make([]route.Circuit, n), make([]route.Survival, n), make([]route.Alongside, n)
+	for i, l := range o.Circuits {
+		circuits[i], survivals[i], together[i] = l.Circuit, l.Survival, l.Together
 	}
-	for _, d := range devices {
-		ps = append(ps, d.Pos)
+	fs := route.RiserFindings(b, circuits)
+	if f, ok := route.IsolatorNote(survivals); ok {
+		fs = append(fs, f)
 	}
-	return ps
+	return append(fs, route.BesideFindings(b, circuits, together, o.Job.Route.OneRaceway)...)
 }
 
 // zones names the zone of a device: that of the job in whose outline it stands, or its level.

@@ -69,7 +69,8 @@ func (o *Outcome) circuit(l Laid) Circuit {
 	if l.Proof.HasSmallest {
 		c.SmallestConductor = l.Proof.Smallest.String()
 	}
-	c.Isolators, c.Power, c.Together = o.isolators(l), powerProof(l), tidy(l.Together)
+	c.Isolators, c.Power, c.Together = o.isolators(l), powerProof(l), tidy(l.Together.Length)
+	c.Shaft = tidy(l.Together.Rise)
 	c.Branches, c.Walk, c.Capacitance = branches(l), walk(l), capacitance(l)
 	for _, d := range o.Devices {
 		if d.Circuit == l.Name {

@@ -96,7 +96,8 @@ type Circuit struct {
 	Capacitance       *CapacitanceProof `json:"capacitance,omitempty"`
 	Isolators         *Isolators        `json:"isolators,omitempty"`
 	Power             *PowerProof       `json:"power,omitempty"`
-	Together          float64           `json:"return_beside_m,omitempty"` // metres over which the return lies beside the way out
+	Together          float64           `json:"return_beside_m,omitempty"`   // metres over which the return lies beside the way out
+	Shaft             float64           `json:"return_in_shaft_m,omitempty"` // metres of a riser that holds both
 }
 
 // Isolators is what single shorts cost a signaling line circuit, and the

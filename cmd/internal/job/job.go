@@ -120,6 +120,8 @@ type Riser struct {
 	Riser string
 	Match []takeoff.Match
 	At    *Place // nil if found by Match
+
+	Separated bool // both ways of a class A or X circuit are kept apart in it
 }
 
 // Zone is a part of a level of which one fault may take no second one along.
@@ -187,6 +189,8 @@ type Route struct {
 	Keep     float64
 	BranchAt string // devices or anywhere
 	Weights  Weights
+
+	OneRaceway []string // patterns of the names of rooms in which one raceway holds both ways of a circuit
 }
 
 // Weights are detours in metres that the route would make to avoid a thing.

@@ -129,6 +129,9 @@ var riserTable = &table[Riser]{title: "a row of risers", check: checkRiser, keys
 	{name: "match", field: to(list(match), func(r *Riser) *[]takeoff.Match { return &r.Match }), aside: "[{block: RISER}]", help: "its symbol on the plans"},
 	{name: "at", field: sectionPtr(placeTable, func(r *Riser) **Place { return &r.At }), sample: "{point: [310, 205]}",
 		help: "a place instead of a symbol; without a level it stands on all, in drawing units of the first plan"},
+	{name: "separated", field: to(yesNo, func(r *Riser) *bool { return &r.Separated }), sample: "false",
+		help: "true: the way out and the return of class A and X circuits are kept apart in it, 12 in as the annex of the code advises",
+		none: "false", why: "a shaft holds both unless the job says how they are parted"},
 }}
 
 var zoneTable = &table[Zone]{title: "a row of zones", keys: []key[Zone]{

@@ -73,6 +73,9 @@ var routeTable = &table[Route]{title: "route", keys: []key[Route]{
 		help: "the order of an earlier run is kept until another is shorter by this much", def: "5%", why: "a small change must not renumber a building"},
 	{name: "branch_at", field: to(word("devices", "anywhere"), func(r *Route) *string { return &r.BranchAt }), sample: "anywhere",
 		help: "where T-taps may stand: anywhere in a junction box, or at devices only", def: "anywhere", why: "the shortest cable; every junction is listed"},
+	{name: "one_raceway", field: to(list(text), func(r *Route) *[]string { return &r.OneRaceway }), aside: `["103*"]`,
+		help: "names of rooms of up to 1000 ft2 in which one raceway drops to several devices, so that both ways of a class A or X circuit lie together; check the adopted edition",
+		none: "no rooms", why: "the code allows it, the designer decides"},
 	{name: "weights", field: section(weightTable, func(r *Route) *Weights { return &r.Weights }), help: "the detour that a route makes to avoid a thing; lengths in reports are true ones"},
 }}
 
