@@ -50,9 +50,7 @@ func (a *app) report(j *job.Job, r build.Result, dir string) error {
 	for _, line := range r.Since {
 		fmt.Fprintln(a.err, "since the last run: "+line)
 	}
-	for _, line := range r.Kept {
-		fmt.Fprintln(a.err, "loopwright: "+line)
-	}
+	a.say(r.Kept)
 	if a.json {
 		if err := build.WriteJSON(a.out, r); err != nil {
 			return err
@@ -64,6 +62,13 @@ func (a *app) report(j *job.Job, r build.Result, dir string) error {
 		fmt.Fprintf(a.out, "\nWritten to %s%c: %d files\n", dir, os.PathSeparator, len(r.Outputs))
 	}
 	return standing(r)
+}
+
+// say writes messages to standard error.
+func (a *app) say(lines []string) {
+	for _, line := range lines {
+		fmt.Fprintln(a.err, "loopwright: "+line)
+	}
 }
 
 // standing returns errFindings if a finding of severity error stands.

@@ -46,9 +46,11 @@ func (a *app) compare(oldFile, newFile, dir string) error {
 	}
 	r := compare.Compare(old, fresh)
 	if dir != "" {
-		if err := r.Write(fresh, dir); err != nil {
+		said, err := r.Write(old, fresh, dir)
+		if err != nil {
 			return fmt.Errorf("nothing was written: %w", err)
 		}
+		a.say(said)
 	}
 	if a.json {
 		err = build.WriteJSON(a.out, r)

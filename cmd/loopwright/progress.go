@@ -10,7 +10,8 @@ import (
 )
 
 // bar shows progress on a terminal and is silent elsewhere; with --trace it
-// writes down what each stage took.
+// writes down what each stage took. It shows how many steps are behind and the
+// time that has gone, and foretells nothing: steps are of very different length.
 type bar struct {
 	a     *app
 	p     *progressbar.ProgressBar
@@ -28,7 +29,7 @@ func (a *app) progress() *bar {
 		return b
 	}
 	b.p = progressbar.NewOptions(-1, progressbar.OptionSetWriter(t.terminal), progressbar.OptionClearOnFinish(),
-		progressbar.OptionSetWidth(24), progressbar.OptionSetElapsedTime(true))
+		progressbar.OptionSetWidth(24), progressbar.OptionSetElapsedTime(true), progressbar.OptionSetPredictTime(false))
 	return b
 }
 
@@ -38,7 +39,7 @@ func (b *bar) step(what string, done, total int) {
 		return
 	}
 	b.p.ChangeMax(total)
-	b.p.Describe(what)
+	b.p.Describe(fmt.Sprintf("step %d of %d: %-16s", done+1, total, what))
 	_ = b.p.Set(done) // a bar that cannot be drawn is no reason to stop
 }
 

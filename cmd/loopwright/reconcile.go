@@ -19,8 +19,8 @@ func (a *app) reconcileCommand() *cobra.Command {
 exports of the field page, any number and mix of them, and holds them against
 the job. Writes the as-built state into the ledger, found addresses onto a layer
 of their own in copies of the drawings, the workbook with what was found, and
-differences.csv and readings.csv. Nothing that was reported is lost: what
-contradicts something else is a finding, and both are kept.`,
+differences.csv, readings.csv and reconcile.json. Nothing that was reported is
+lost: what contradicts something else is a finding, and both are kept.`,
 		Example: `  loopwright reconcile job.yaml field-saltmarsh.json
   loopwright reconcile job.yaml switch-sheets.pdf test-sheet.pdf takeoff.xlsx -o as-built`,
 		Args: cobra.MinimumNArgs(2),
@@ -46,6 +46,7 @@ func (a *app) reconcile(file string, files []string, dir string) error {
 	if err != nil {
 		return err
 	}
+	a.say(r.Kept)
 	if a.json {
 		err = build.WriteJSON(a.out, r)
 	} else {

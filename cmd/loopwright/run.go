@@ -108,9 +108,14 @@ authority having jurisdiction and licensed practice govern.`,
 			}
 			return cmd.Help()
 		},
-		Args:              cobra.ArbitraryArgs,
-		Version:           version(),
-		PersistentPreRunE: func(cmd *cobra.Command, args []string) error { return a.settle(cmd, args) },
+		Args:    cobra.ArbitraryArgs,
+		Version: version(),
+		PersistentPreRunE: func(cmd *cobra.Command, args []string) error {
+			if err := named(cmd, args); err != nil {
+				return err
+			}
+			return a.settle(cmd, args)
+		},
 	}
 	root.SuggestionsMinimumDistance = 2
 	root.PersistentFlags().BoolVar(&a.json, "json", false, "write the result as JSON to standard output")
@@ -140,12 +145,10 @@ func nearFlag(cmd *cobra.Command, err error) error {
 	if !errors.As(err, &unknown) {
 		return err
 	}
-	flags := &cobra.Command{SuggestionsMinimumDistance: 2} // it knows how to find near names
-	cmd.Flags().VisitAll(func(f *pflag.Flag) {
-		flags.AddCommand(&cobra.Command{Use: f.Name, Run: func(*cobra.Command, []string) {}})
-	})
-	if near := flags.SuggestionsFor(unknown.GetSpecifiedName()); len(near) > 0 && len(unknown.GetSpecifiedName()) > 1 {
-		return fmt.Errorf("%w; did you mean --%s?", err, near[0])
+	var names []string
+	cmd.Flags().VisitAll(func(f *pflag.Flag) { names = append(names, f.Name) })
+	if near := nearest(unknown.GetSpecifiedName(), names); near != "" && len(unknown.GetSpecifiedName()) > 1 {
+		return fmt.Errorf("%w; did you mean --%s?", err, near)
 	}
 	return fmt.Errorf("%w; 'loopwright %s --help' lists those there are", err, cmd.Name())
 }

@@ -182,11 +182,12 @@ func (d *Drawing) checkLimit(p *plan, opt Options, what string, base int, count 
 		total += count(&p.units[k])
 		stored += p.units[k].last - p.units[k].first
 	}
-	limit := float64(opt.Limit)
-	if opt.Limit <= 0 {
-		limit = float64(base + stored)
+	limit := opt.Limit
+	if limit <= 0 {
+		limit = base
+		total -= float64(stored)
 	}
-	if total <= limit {
+	if total <= float64(limit) {
 		return nil
 	}
 	worst := top{}
@@ -202,6 +203,6 @@ func (d *Drawing) checkLimit(p *plan, opt Options, what string, base int, count 
 		msg = fmt.Sprintf("; the insert of block %q at %s alone stands for %.3g",
 			worst.block.Name, d.where(d.idx.start(int(worst.rec))), worst.times*(1+worst.block.node.inserts))
 	}
-	return fmt.Errorf("%s: blocks nested in blocks amount to %.3g %s, more than the limit of %.0f%s",
+	return fmt.Errorf("%s: blocks nested in blocks amount to %.3g %s, more than the limit of %d%s",
 		d.Name, total, what, limit, msg)
 }

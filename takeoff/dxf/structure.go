@@ -82,7 +82,7 @@ func (d *Drawing) structureFindings() {
 		if !s.Closed && !(cut && i == len(d.Sections)-1) {
 			d.add(CodeSection, s.Start, 0, "section %s is not closed by ENDSEC: part of it may be missing", s.Name)
 		}
-		if s.Name == "" {
+		if s.Name == "" && (s.Closed || !cut) {
 			d.add(CodeSection, s.Start, 0, "a section has no name: what stands in it is not read")
 		}
 	}
@@ -105,8 +105,8 @@ func (d *Drawing) checkCut(drawn bool) {
 	switch {
 	case n > 0 && !d.Sections[n-1].Closed:
 		s := d.Sections[n-1]
-		d.add(CodeTruncated, last, 0, "the drawing is cut off inside section %s, which begins at %s: what came after is missing; get the file again",
-			s.Name, d.where(s.Start))
+		d.add(CodeTruncated, last, 0, "the drawing is cut off inside %s, which begins at %s: what came after is missing; get the file again",
+			strings.TrimSpace("section "+s.Name), d.where(s.Start))
 	case !drawn:
 		d.add(CodeTruncated, last, 0, "the drawing is cut off before its ENTITIES section, in which the plan is drawn: get the file again")
 	default:

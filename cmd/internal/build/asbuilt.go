@@ -1,6 +1,7 @@
 package build
 
 import (
+	"slices"
 	"strings"
 
 	"loopwright/assign/ledger"
@@ -94,17 +95,18 @@ func (o *Outcome) asBuiltPlan(w drafting.Work, name string, texts map[string]str
 	return drafting.Annotate(d, s)
 }
 
-// WriteWithLedger writes outputs into dir and the ledger beside the job file,
-// all or none.
-func (o *Outcome) WriteWithLedger(dir string, outs []Output) error {
+// WriteWithLedger is WriteAll with the ledger beside the job file among the files
+// and what the job is read from among the inputs.
+func (o *Outcome) WriteWithLedger(dir, record string, outs []Output, inputs []string) (said []string, err error) {
 	s, err := commit.Open(dir, LedgerPath(o.Job), BeforePath(o.Job))
 	if err != nil {
-		return err
+		return nil, err
 	}
 	defer s.Close()
 	files, err := placed(dir, outs)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	return o.commit(s, files)
+	more, said := readEarlier(dir, record).spare(dir, files)
+	return said, o.commit(s, append(files, more...), slices.Concat(inputs, Inputs(o.Job)))
 }

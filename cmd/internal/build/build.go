@@ -23,14 +23,12 @@ func Run(j *job.Job, dir string, progress Progress) (Result, error) {
 		return Result{}, fmt.Errorf("nothing was written: %w", err)
 	}
 	defer s.Close()
-	o, err := Compute(j, progress)
+	step := progress.Part(0, StepsOfCompute+2)
+	o, err := Compute(j, step)
 	if err != nil {
 		return Result{}, err
 	}
-	if progress == nil {
-		progress = func(string, int, int) {}
-	}
-	progress("making the files", 3, 5)
+	step("making the files", StepsOfCompute, 0)
 	outs, err := o.deliverables()
 	if err != nil {
 		return Result{}, err
@@ -39,20 +37,20 @@ func Run(j *job.Job, dir string, progress Progress) (Result, error) {
 	for _, f := range outs {
 		names = append(names, f.Name)
 	}
-	names = append(names, resultName)
+	names = append(names, ResultName)
 	r := o.Result(names)
-	r.Sums = sums(outs)
+	r.Sums = Sums(outs)
 	var b bytes.Buffer
 	if err := WriteJSON(&b, r); err != nil {
 		return Result{}, err
 	}
-	files, err := placed(dir, append(outs, Output{resultName, b.Bytes()}))
+	files, err := placed(dir, append(outs, Output{ResultName, b.Bytes()}))
 	if err != nil {
 		return Result{}, err
 	}
-	progress("writing", 4, 5)
-	more, kept := readEarlier(dir).spare(dir, files)
-	if err := o.commit(s, append(files, more...)); err != nil {
+	step("writing", StepsOfCompute+1, 0)
+	more, kept := readEarlier(dir, ResultName).spare(dir, files)
+	if err := o.commit(s, append(files, more...), Inputs(o.Job)); err != nil {
 		return Result{}, fmt.Errorf("nothing was written: %w", err)
 	}
 	r.Kept = kept
@@ -60,8 +58,8 @@ func Run(j *job.Job, dir string, progress Progress) (Result, error) {
 }
 
 // commit puts files and ledger in place.
-func (o *Outcome) commit(s *commit.Session, files []commit.File) error {
-	if err := sparesInputs(o.Job, files); err != nil {
+func (o *Outcome) commit(s *commit.Session, files []commit.File, inputs []string) error {
+	if err := sparesInputs(inputs, files); err != nil {
 		return err
 	}
 	l, err := o.ledgerFile()

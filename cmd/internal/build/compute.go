@@ -38,8 +38,20 @@ type Laid struct {
 	Addressing assign.Addressing
 }
 
-// Progress is told what is being done; done of total steps.
+// Progress is told what is begun; done of total steps are behind it.
 type Progress func(what string, done, total int)
+
+// StepsOfCompute is how many steps Compute tells of.
+const StepsOfCompute = 3
+
+// Part is the progress of a part of some work of total steps, of which done are
+// behind when the part begins. It may be called on nil.
+func (p Progress) Part(done, total int) Progress {
+	if p == nil {
+		return func(string, int, int) {}
+	}
+	return func(what string, d, _ int) { p(what, done+d, total) }
+}
 
 // Compute runs every stage of a job and writes nothing. An error means that the
 // job cannot be computed at all; what a person must know otherwise is a finding.
@@ -56,11 +68,13 @@ func ComputeAfter(j *job.Job, l ledger.Ledger, progress Progress) (*Outcome, err
 }
 
 func compute(j *job.Job, progress Progress, recall func(*Outcome) error) (*Outcome, error) {
-	if progress == nil {
-		progress = func(string, int, int) {}
+	step := func(what string, done int) {
+		if progress != nil {
+			progress(what, done, StepsOfCompute)
+		}
 	}
 	o := &Outcome{Job: j}
-	progress("reading drawings", 0, 3)
+	step("reading drawings", 0)
 	take, err := takeoff.Take(request(j))
 	if err != nil {
 		return nil, err
@@ -70,17 +84,16 @@ func compute(j *job.Job, progress Progress, recall func(*Outcome) error) (*Outco
 	if err := recall(o); err != nil {
 		return nil, err
 	}
-	progress("laying circuits", 1, 3)
+	step("laying circuits", 1)
 	if err := o.lay(); err != nil {
 		return nil, err
 	}
 	if o.Battery, err = o.batteries(); err != nil {
 		return nil, err
 	}
-	progress("numbering", 2, 3)
+	step("numbering", 2)
 	o.number()
 	takeoff.SortFindings(o.Findings)
-	progress("done", 3, 3)
 	return o, nil
 }
 

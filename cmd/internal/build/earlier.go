@@ -10,14 +10,16 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"loopwright/cmd/internal/commit"
 )
 
-// sums are the SHA-256 sums of outputs by name: by them a later run tells a
-// file that it may replace from one that somebody has worked on since.
-func sums(outs []Output) map[string]string {
+// Sums are the SHA-256 sums of outputs by name: by them a later run tells a
+// file that it may replace from one that somebody has worked on since. They are
+// kept under the key sha256 of the record, beside the list outputs.
+func Sums(outs []Output) map[string]string {
 	m := map[string]string{}
 	for _, o := range outs {
 		m[o.Name] = sum(o.Data)
@@ -30,21 +32,41 @@ func sum(data []byte) string {
 	return hex.EncodeToString(h[:])
 }
 
-// earlier is what the run before wrote into a folder.
+// earlier is what earlier runs wrote into a folder.
 type earlier struct {
-	Outputs []string          `json:"outputs"`
+	Outputs []string          `json:"outputs"` // of the last run of the same command
 	Sums    map[string]string `json:"sha256"`
+	record  string            // name of the file that tells so
+	others  []map[string]string
 }
 
-// readEarlier reads it from the folder's result.json; without a readable one
-// nothing is known, and nothing that is there counts as the program's own.
-func readEarlier(dir string) earlier {
-	var e earlier
-	data, err := os.ReadFile(filepath.Join(dir, resultName))
-	if err != nil || json.Unmarshal(data, &e) != nil {
-		return earlier{}
+// records are the files in which the commands note what they wrote.
+var records = []string{ResultName, "reconcile.json", "changes.json"}
+
+// readEarlier reads the records of a folder; without a readable one nothing is
+// known, and nothing that is there counts as the program's own.
+func readEarlier(dir, record string) earlier {
+	read := func(name string) (e earlier) {
+		data, err := os.ReadFile(filepath.Join(dir, name))
+		if err != nil || json.Unmarshal(data, &e) != nil {
+			return earlier{}
+		}
+		return e
+	}
+	e := read(record)
+	e.record = record
+	for _, r := range records {
+		if r != record {
+			e.others = append(e.others, read(r).Sums)
+		}
 	}
 	return e
+}
+
+// ours reports whether a file is as one of the commands has written it.
+func (e earlier) ours(name string, now []byte) bool {
+	s := sum(now)
+	return e.Sums[name] == s || slices.ContainsFunc(e.others, func(m map[string]string) bool { return m[name] == s })
 }
 
 // spare says what else has to be done so that no work is lost and nothing stale
@@ -54,13 +76,13 @@ func (e earlier) spare(dir string, files []commit.File) (more []commit.File, sai
 	written := map[string]bool{}
 	for _, f := range files {
 		name, err := filepath.Rel(dir, f.Path)
-		if err != nil || name == resultName {
+		if err != nil || name == e.record {
 			continue
 		}
 		name = filepath.ToSlash(name)
 		written[name] = true
 		now, err := os.ReadFile(f.Path)
-		if errors.Is(err, fs.ErrNotExist) || err == nil && (bytes.Equal(now, f.Data) || e.Sums[name] == sum(now)) {
+		if errors.Is(err, fs.ErrNotExist) || err == nil && (bytes.Equal(now, f.Data) || e.ours(name, now)) {
 			continue
 		}
 		if err != nil {
@@ -72,7 +94,7 @@ func (e earlier) spare(dir string, files []commit.File) (more []commit.File, sai
 	}
 	for _, name := range e.Outputs {
 		path := filepath.Join(dir, filepath.FromSlash(name))
-		if written[name] || name == resultName || !filepath.IsLocal(filepath.FromSlash(name)) {
+		if written[name] || name == e.record || !filepath.IsLocal(filepath.FromSlash(name)) {
 			continue
 		}
 		now, err := os.ReadFile(path)
@@ -99,5 +121,5 @@ func freeName(path string) string {
 	}
 }
 
-// resultName is the file that tells about the others.
-const resultName = "result.json"
+// ResultName is the file of build that tells about the others.
+const ResultName = "result.json"

@@ -49,7 +49,7 @@ func TestSpare(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			more, said := readEarlier(dir).spare(dir, files)
+			more, said := readEarlier(dir, ResultName).spare(dir, files)
 			s, err := commit.Open(dir)
 			if err != nil {
 				t.Fatal(err)

@@ -18,18 +18,25 @@ type Output struct {
 }
 
 // WriteAll writes all files into dir, or none, whatever stops it (see package
-// commit). Files that were there before and are not in the list stay as they are.
-func WriteAll(dir string, outs []Output) error {
+// commit). Files that were there before and are not in the list stay as they are,
+// but for those that the record, one of the files, lists as of the run before. A
+// file that somebody has worked on since is kept under another name, and said
+// tells so. None of the inputs is written over.
+func WriteAll(dir, record string, outs []Output, inputs []string) (said []string, err error) {
 	files, err := placed(dir, outs)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	s, err := commit.Open(dir)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	defer s.Close()
-	return s.Write(files)
+	if err := sparesInputs(inputs, files); err != nil {
+		return nil, err
+	}
+	more, said := readEarlier(dir, record).spare(dir, files)
+	return said, s.Write(append(files, more...))
 }
 
 // placed gives outputs their places below dir, and refuses a name that leaves it.
@@ -45,8 +52,9 @@ func placed(dir string, outs []Output) ([]commit.File, error) {
 	return files, nil
 }
 
-// sparesInputs refuses a list of files of which one would replace what the job reads.
-func sparesInputs(j *job.Job, files []commit.File) error {
+// Inputs are the files that a job is read from: its own, the drawings, lists of
+// devices and the font.
+func Inputs(j *job.Job) []string {
 	inputs := []string{j.File}
 	for _, p := range j.Plans {
 		for _, name := range []string{p.Drawing, p.Devices} {
@@ -58,6 +66,11 @@ func sparesInputs(j *job.Job, files []commit.File) error {
 	if j.Font != "" {
 		inputs = append(inputs, j.Resolve(j.Font))
 	}
+	return inputs
+}
+
+// sparesInputs refuses a list of files of which one would replace an input.
+func sparesInputs(inputs []string, files []commit.File) error {
 	for _, in := range inputs {
 		read, err := os.Stat(in)
 		if err != nil {
@@ -65,7 +78,7 @@ func sparesInputs(j *job.Job, files []commit.File) error {
 		}
 		for _, f := range files {
 			if there, err := os.Stat(f.Path); err == nil && os.SameFile(read, there) {
-				return fmt.Errorf("%s is read by the job and would be replaced: choose another folder with -o", f.Path)
+				return fmt.Errorf("%s is read by this run and would be replaced: choose another folder with -o", f.Path)
 			}
 		}
 	}

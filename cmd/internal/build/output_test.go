@@ -35,7 +35,7 @@ func TestWriteAll(t *testing.T) {
 		err    string
 	}{
 		{"new", nil, []Output{{"a.txt", []byte("1")}, {"plans/b.txt", []byte("2")}}, "a.txt=1\nplans/b.txt=2\n", ""},
-		{"replaces its own, leaves the rest", map[string]string{"a.txt": "old", "mine.txt": "keep"}, []Output{{"a.txt", []byte("new")}}, "a.txt=new\nmine.txt=keep\n", ""},
+		{"keeps what was there, leaves the rest", map[string]string{"a.txt": "old", "mine.txt": "keep"}, []Output{{"a.txt", []byte("new")}}, "a.changed-1.txt=old\na.txt=new\nmine.txt=keep\n", ""},
 		{"a folder in the way: nothing changes", map[string]string{"a.txt": "old", "b.txt": "/"}, []Output{{"a.txt", []byte("new")}, {"b.txt", nil}}, "a.txt=old\nb.txt/in=side\n", "a folder of that name is there"},
 		{"a file in the way: nothing changes", map[string]string{"a.txt": "old", "plans": "mine"}, []Output{{"a.txt", []byte("new")}, {"plans/1.dxf", nil}}, "a.txt=old\nplans=mine\n", "is a file where a folder is needed"},
 		{"a name that leaves the folder", map[string]string{"a.txt": "old"}, []Output{{"a.txt", []byte("new")}, {"../evil", nil}}, "a.txt=old\n", "would leave its folder"},
@@ -56,7 +56,7 @@ func TestWriteAll(t *testing.T) {
 					t.Fatal(err)
 				}
 			}
-			err := WriteAll(dir, tt.outs)
+			_, err := WriteAll(dir, "", tt.outs, nil)
 			if (err == nil) != (tt.err == "") || err != nil && !strings.Contains(err.Error(), tt.err) {
 				t.Errorf("error %v, want %q", err, tt.err)
 			}

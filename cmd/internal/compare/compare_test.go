@@ -2,6 +2,7 @@ package compare
 
 import (
 	"encoding/json"
+	"errors"
 	"fmt"
 	"math"
 	"os"
@@ -202,8 +203,8 @@ func TestMarkedDrawings(t *testing.T) {
 			old, fresh := load(t, "old.yaml", n+".yaml")
 			r := Compare(old, fresh)
 			dir := t.TempDir()
-			if err := r.Write(fresh, dir); err != nil {
-				t.Fatal(err)
+			if said, err := r.Write(old, fresh, dir); err != nil || len(said) > 0 {
+				t.Fatal(err, said)
 			}
 			if want := []string{"changes.csv", "plans/" + n + ".dxf", "changes.json"}; !slices.Equal(r.Outputs, want) || len(r.Findings) > 0 {
 				t.Errorf("outputs %v, findings %v", r.Outputs, r.Findings)
@@ -245,6 +246,47 @@ func TestMarkedDrawings(t *testing.T) {
 	}
 }
 
+// TestWorkIsKept: a list that somebody has annotated is not written over, and no
+// drawing that was read is.
+func TestWorkIsKept(t *testing.T) {
+	dir := t.TempDir()
+	var sides []Side
+	for _, n := range []string{"old", "new"} {
+		data, err := os.ReadFile(filepath.Join(revision, n+".dxf"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		file := filepath.Join(dir, "plans", n+".dxf")
+		if err := errors.Join(os.MkdirAll(filepath.Dir(file), 0o777), os.WriteFile(file, data, 0o666)); err != nil {
+			t.Fatal(err)
+		}
+		sides = append(sides, Side{File: file})
+	}
+	old, fresh, err := Load(sides[0].File, sides[1].File, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := Compare(old, fresh)
+	if _, err := r.Write(old, fresh, dir); err == nil || !strings.Contains(err.Error(), "new.dxf is read by this run and would be replaced") {
+		t.Errorf("over its own drawing: %v", err)
+	}
+	out := filepath.Join(dir, "changes")
+	list := filepath.Join(out, "changes.csv")
+	for i, want := range []int{0, 1} {
+		r := Compare(old, fresh)
+		said, err := r.Write(old, fresh, out)
+		if err != nil || len(said) != want {
+			t.Fatalf("run %d: %v, %v", i, err, said)
+		}
+		if err := os.WriteFile(list, []byte("with remarks"), 0o666); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if data, err := os.ReadFile(filepath.Join(out, "changes.changed-1.csv")); err != nil || string(data) != "with remarks" {
+		t.Errorf("%q, %v", data, err)
+	}
+}
+
 // TestCloudsBulgeOutward checks the sign of the bulges: the middle of an arc
 // lies to the right of its chord, outside the box. The middle is found by
 // the definition in the DXF reference: the sagitta is bulge times half the chord.
@@ -275,10 +317,10 @@ func TestDrawingsWithoutAJob(t *testing.T) {
 	if n[Added] != 4 || n[Removed] != 3 || n[Moved] != 5 || n[Retyped] != 2 || r.Bid != nil {
 		t.Errorf("%v", n)
 	}
-	if err := r.Write(fresh, t.TempDir()); err != nil || len(r.Findings) > 0 {
+	if _, err := r.Write(old, fresh, t.TempDir()); err != nil || len(r.Findings) > 0 {
 		t.Errorf("%v, %v", err, r.Findings)
 	}
-	if _, _, err := Load(filepath.Join(revision, "old.yaml"), filepath.Join(revision, "new.dxf"), nil); err != ErrMixed {
+	if _, _, err := Load(filepath.Join(revision, "old.yaml"), filepath.Join(revision, "new.dxf"), nil); !errors.Is(err, ErrMixed) {
 		t.Errorf("a job and a drawing: %v", err)
 	}
 }

@@ -19,6 +19,8 @@ type Report struct {
 	Bid      *Bid            `json:"bid,omitempty"` // of two jobs
 	Findings []build.Finding `json:"findings"`
 	Outputs  []string        `json:"outputs"`
+	// Sums are the SHA-256 sums of the outputs but changes.json, by name.
+	Sums map[string]string `json:"sha256,omitempty"`
 
 	marks []mark
 }

@@ -40,16 +40,17 @@ func Load(oldFile, newFile string, progress build.Progress) (old, fresh Side, er
 	if old, err = loadJob(oldFile); err != nil {
 		return old, fresh, err
 	}
-	if old.Out, err = build.Compute(old.Job, progress); err != nil {
+	first, second := progress.Part(0, 2*build.StepsOfCompute), progress.Part(build.StepsOfCompute, 2*build.StepsOfCompute)
+	if old.Out, err = build.Compute(old.Job, first); err != nil {
 		return old, fresh, fmt.Errorf("%s: %w", oldFile, err)
 	}
 	if fresh, err = loadJob(newFile); err != nil {
 		return old, fresh, err
 	}
 	if _, err = os.Stat(build.LedgerPath(fresh.Job)); errors.Is(err, fs.ErrNotExist) {
-		fresh.Out, err = build.ComputeAfter(fresh.Job, old.Out.Ledger(), progress)
+		fresh.Out, err = build.ComputeAfter(fresh.Job, old.Out.Ledger(), second)
 	} else {
-		fresh.Out, err = build.Compute(fresh.Job, progress)
+		fresh.Out, err = build.Compute(fresh.Job, second)
 	}
 	if err != nil {
 		return old, fresh, fmt.Errorf("%s: %w", newFile, err)
@@ -137,4 +138,12 @@ func (s Side) path(drawing string) string {
 		return s.Job.Resolve(drawing)
 	}
 	return s.File
+}
+
+// inputs are the files that a side is read from.
+func (s Side) inputs() []string {
+	if s.Job != nil {
+		return build.Inputs(s.Job)
+	}
+	return []string{s.File}
 }

@@ -2,8 +2,8 @@ package compare
 
 import (
 	"bytes"
-	"encoding/json"
 	"fmt"
+	"slices"
 	"strconv"
 
 	"loopwright/cmd/internal/build"
@@ -41,9 +41,10 @@ func blank(v float64) string {
 }
 
 // Write writes changes.csv, changes.json and a marked copy of every drawing of
-// the new revision that has changes into dir, all together or none. A drawing
-// that cannot be marked is a finding.
-func (r *Report) Write(fresh Side, dir string) error {
+// the new revision that has changes into dir, all together or none, and never over
+// an input. A drawing that cannot be marked is a finding. What is said tells of
+// files that somebody had worked on.
+func (r *Report) Write(old, fresh Side, dir string) (said []string, err error) {
 	outs := []build.Output{{Name: "changes.csv", Data: build.Table(r.rows())}}
 	r.unmarked()
 	taken := map[string]bool{}
@@ -64,16 +65,17 @@ func (r *Report) Write(fresh Side, dir string) error {
 	for _, o := range outs {
 		r.Outputs = append(r.Outputs, o.Name)
 	}
-	r.Outputs = append(r.Outputs, "changes.json")
+	r.Outputs = append(r.Outputs, recordName)
+	r.Sums = build.Sums(outs)
 	var b bytes.Buffer
-	enc := json.NewEncoder(&b)
-	enc.SetEscapeHTML(false)
-	enc.SetIndent("", " ")
-	if err := enc.Encode(r); err != nil {
-		return err
+	if err := build.WriteJSON(&b, r); err != nil {
+		return nil, err
 	}
-	return build.WriteAll(dir, append(outs, build.Output{Name: "changes.json", Data: b.Bytes()}))
+	return build.WriteAll(dir, recordName, append(outs, build.Output{Name: recordName, Data: b.Bytes()}), slices.Concat(old.inputs(), fresh.inputs()))
 }
+
+// recordName is the file that tells about the others.
+const recordName = "changes.json"
 
 // unmarked reports changes that stand on no drawing of the new revision.
 func (r *Report) unmarked() {

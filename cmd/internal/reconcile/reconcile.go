@@ -1,9 +1,9 @@
 package reconcile
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -16,6 +16,8 @@ import (
 // Run reads the files, holds them against the job and writes everything into
 // dir and the ledger beside the job file, all or nothing.
 func Run(j *job.Job, files []string, dir string, progress build.Progress) (Result, error) {
+	step := progress.Part(0, build.StepsOfCompute+2)
+	step("reading what came back", 0, 0)
 	var sources []Source
 	var errs []error
 	for _, f := range files {
@@ -27,10 +29,11 @@ func Run(j *job.Job, files []string, dir string, progress build.Progress) (Resul
 		return Result{}, err
 	}
 	tellApart(sources, files)
-	o, err := build.Compute(j, progress)
+	o, err := build.Compute(j, progress.Part(1, build.StepsOfCompute+2))
 	if err != nil {
 		return Result{}, err
 	}
+	step("making the files", build.StepsOfCompute+1, 0)
 	m, err := hold(o, sources)
 	if err != nil {
 		return Result{}, err
@@ -40,13 +43,16 @@ func Run(j *job.Job, files []string, dir string, progress build.Progress) (Resul
 	if err != nil {
 		return Result{}, err
 	}
-	if err := spared(dir, outs, append(slices.Clone(files), j.File)); err != nil {
+	r := m.result(outs)
+	var b bytes.Buffer
+	if err := build.WriteJSON(&b, r); err != nil {
 		return Result{}, err
 	}
-	if err := o.WriteWithLedger(dir, outs); err != nil {
+	r.Kept, err = o.WriteWithLedger(dir, recordName, append(outs, build.Output{Name: recordName, Data: b.Bytes()}), files)
+	if err != nil {
 		return Result{}, fmt.Errorf("nothing was written: %w", err)
 	}
-	return m.result(outs), nil
+	return r, nil
 }
 
 // hold checks that the sources belong to the job and brings them together.
@@ -105,23 +111,6 @@ func tellApart(sources []Source, files []string) {
 			sources[i].File = filepath.ToSlash(files[i])
 		}
 	}
-}
-
-// spared refuses to write over a file that was read.
-func spared(dir string, outs []build.Output, inputs []string) error {
-	for _, in := range inputs {
-		was, err := os.Stat(in)
-		if err != nil {
-			continue
-		}
-		for _, o := range outs {
-			path := filepath.Join(dir, filepath.FromSlash(o.Name))
-			if is, err := os.Stat(path); err == nil && os.SameFile(was, is) {
-				return fmt.Errorf("%s is an input and would be written over: choose another folder with -o; nothing was written", in)
-			}
-		}
-	}
-	return nil
 }
 
 // order puts the differences gravest first, then along the circuits.

@@ -20,6 +20,10 @@ type Result struct {
 	Findings    []build.Finding `json:"findings"`
 	Ledger      string          `json:"ledger"`
 	Outputs     []string        `json:"outputs"`
+	// Sums are the SHA-256 sums of the outputs but reconcile.json, by name.
+	Sums map[string]string `json:"sha256,omitempty"`
+	// Kept tells of files in the folder that somebody had worked on.
+	Kept []string `json:"-"`
 }
 
 // SourceSum is one source in numbers.
@@ -95,8 +99,13 @@ func (m *merger) result(outs []build.Output) Result {
 	for _, o := range outs {
 		r.Outputs = append(r.Outputs, o.Name)
 	}
+	r.Outputs = append(r.Outputs, recordName)
+	r.Sums = build.Sums(outs)
 	return r
 }
+
+// recordName is the file that tells about the others.
+const recordName = "reconcile.json"
 
 func (s *state) out() Device {
 	d := Device{ID: s.ID, Circuit: s.Circuit, Order: s.Order, Address: s.Address, Found: []string{}, Installed: s.installed(), Done: s.done(),

@@ -82,7 +82,7 @@ func TestThereAndBack(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if strings.Join(r.Outputs, " ") != "takeoff.xlsx differences.csv readings.csv plans/level-1.dxf" {
+	if strings.Join(r.Outputs, " ") != "takeoff.xlsx differences.csv readings.csv plans/level-1.dxf reconcile.json" {
 		t.Errorf("outputs %v", r.Outputs)
 	}
 	first := files(t, folder)
@@ -118,6 +118,26 @@ func TestThereAndBack(t *testing.T) {
 	}
 	if got := files(t, folder); got["job.ledger.csv"] != first["job.ledger.csv"] {
 		t.Errorf("through the workbook the ledger became\n%s", got["job.ledger.csv"])
+	}
+}
+
+// TestWorkIsKept: a workbook that was filled in further since it was written is
+// kept when another one takes its name.
+func TestWorkIsKept(t *testing.T) {
+	o := outcome(t)
+	j := demoJob(t)
+	folder := filepath.Dir(j.File)
+	file := write(t, filepath.Join(folder, "field.json"), fmt.Sprintf(export, at(t, o, "SLC-1", 1), at(t, o, "SLC-1", 47)))
+	dir := filepath.Join(folder, "as-built")
+	for i, want := range []int{0, 1} {
+		r, err := Run(j, []string{file}, dir, nil)
+		if err != nil || len(r.Kept) != want {
+			t.Fatalf("run %d: %v, %v", i, err, r.Kept)
+		}
+		write(t, filepath.Join(dir, "takeoff.xlsx"), "filled in by hand")
+	}
+	if data, err := os.ReadFile(filepath.Join(dir, "takeoff.changed-1.xlsx")); err != nil || string(data) != "filled in by hand" {
+		t.Errorf("%q, %v", data, err)
 	}
 }
 
@@ -207,7 +227,7 @@ func TestNothingWritten(t *testing.T) {
 	}{
 		{"damaged", []string{good, bad}, dir, "bad.json"},
 		{"another job", []string{good, foreign}, dir, "belongs to the job"},
-		{"over its own input", []string{filepath.Join(folder, "out", "takeoff.xlsx"), good}, filepath.Join(folder, "out"), "would be written over"},
+		{"over its own input", []string{filepath.Join(folder, "out", "takeoff.xlsx"), good}, filepath.Join(folder, "out"), "would be replaced"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			if _, err := Run(j, tt.files, tt.dir, nil); err == nil || !strings.Contains(err.Error(), tt.want) {

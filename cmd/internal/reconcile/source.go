@@ -98,7 +98,7 @@ func read(file string) (Source, error) {
 	case err != nil:
 		return Source{}, err
 	case !info.Mode().IsRegular():
-		return Source{}, errors.New("this is no file")
+		return Source{}, errors.New("is no file that can be read: name the filled sheets, workbook or export")
 	case info.Size() == 0:
 		return Source{}, errors.New("the file is empty: hand it over again")
 	case info.Size() > maxFile:
