@@ -13,7 +13,7 @@ func (o *Outcome) Workbook() workbook.Input {
 	for _, c := range o.Circuits {
 		x := workbook.Circuit{Circuit: c.Circuit, Proof: c.Proof, Addressing: c.Addressing}
 		if len(c.Survival.Legs) > 0 {
-			x.Faults = &c.Survival
+			x.Faults, x.ZoneLimit = &c.Survival, o.faultLimits(c.Circuit).Zones
 		}
 		in.Circuits = append(in.Circuits, x)
 	}

@@ -78,12 +78,15 @@ type Default struct {
 // Type is a device type and what the estimator buys with it.
 type Type struct {
 	takeoff.DeviceType
-	Box    string // box that each device of the type needs, in the estimator's words; "" for none
+	Box    string // box that each device of the type needs, in the estimator's words; NoBox for none, "" if not given
 	Inputs string // pathway class of its own input circuits, A or B
 
 	InputMaxOhm  float64 // ohm of wire that each of its own input circuits may have; 0 for a type without
 	EndOfLineOhm float64 // ohm of the resistor at the end of each; 0 for a type without
 }
+
+// NoBox as a box means that such devices need none.
+const NoBox = "none"
 
 // DeviceTypes returns the types as the takeoff takes them.
 func (j *Job) DeviceTypes() []takeoff.DeviceType {

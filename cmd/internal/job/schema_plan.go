@@ -73,7 +73,7 @@ var typeTable = &table[Type]{title: "a row of types", check: checkType, more: mo
 		why: "common practice, no source: take it from the module's listing"},
 	{name: "end_of_line_value", field: to(quantity(resistance, 0.001, 1e9), func(t *Type) *float64 { return &t.EndOfLineOhm }), aside: "5.1 kohm",
 		help: "of that resistor", late: true, none: "5.1 kohm for a type with end_of_line", why: "common practice, no source: take it from the module's listing"},
-	{name: "box", field: to(text, func(t *Type) *string { return &t.Box }), sample: "4 in octagon", help: "the box that each one needs", none: "no box is counted", why: "the job names none"},
+	{name: "box", field: to(text, func(t *Type) *string { return &t.Box }), sample: "4 in octagon", help: "the box that each one needs, under a name that boxes prices; none: it needs none of its own", none: "no box is counted", why: "the job names none"},
 	{name: "material", field: to(number(0, 1e9), func(t *Type) *float64 { return &t.Material }), sample: "58.00", help: "price of one", none: "not priced", why: "no price is known"},
 	{name: "hours", field: to(number(0, 10000), func(t *Type) *float64 { return &t.Hours }), sample: "0.75", help: "labor for one", none: "no labor", why: "no hours are known"},
 }}

@@ -19,25 +19,29 @@ type book struct {
 	taken  map[string]bool // sheet names, lower case
 
 	// Cells that other sheets refer to.
-	set       settings
-	typeTotal map[string]ref // devices of a type, on all levels
-	byCable   map[string]cableCells
-	byCircuit map[string]*circuitCells
-	current   map[string]currentCells // of a type, and of a panel under its name with a leading blank
-	excluded  ref
-	counted   ref
-	bid       bidCells
-	batteries []batteryCells
-	conduits  []conduitCells
-	boxes     []boxCells
-	resistors ref
-	isolators ref               // to add; without sheet where none was judged
-	marks     map[string]string // id of a device -> its mark on the plan sheets
-	parts     []legPart
-	legKey    map[string]int    // of a circuit: the key of its first leg; the others follow
-	legLength map[int]float64   // installed length of a leg by key
-	panels    map[string]string // of a circuit
-	types     map[string]string // of a device
+	set        settings
+	typeTotal  map[string]ref // devices of a type, on all levels
+	byCable    map[string]cableCells
+	byCircuit  map[string]*circuitCells
+	current    map[string]currentCells // of a type, and of a panel under its name with a leading blank
+	excluded   ref
+	counted    ref
+	prices     *costTable
+	labor      *costTable
+	batteries  []batteryCells
+	conduits   []conduitCells
+	boxes      []boxCells
+	resistors  ref
+	boxless    ref               // devices for which no box is named
+	inConduit  ref               // length of all conduit; without sheet where no cable is listed
+	itemCounts []ref             // of the job's further items
+	isolators  ref               // to add; without sheet where none was judged
+	marks      map[string]string // id of a device -> its mark on the plan sheets
+	parts      []legPart
+	legKey     map[string]int    // of a circuit: the key of its first leg; the others follow
+	legLength  map[int]float64   // installed length of a leg by key
+	panels     map[string]string // of a circuit
+	types      map[string]string // of a device
 }
 
 // name is a name for a cell or a range, which formulas read better with.

@@ -14,6 +14,7 @@ type cableCells struct{ measured, installed, order ref }
 type circuitCells struct {
 	measured, slack, installed    ref
 	rate, ohm, limit, loopVerdict ref
+	farads                        ref // capacitance in microfarads, or why there is none
 	worstVolts, voltageVerdict    ref
 	hasVoltage                    bool
 }

@@ -19,6 +19,7 @@ func number(v float64, f form) cell { return cell{value: v, style: style{form: f
 func whole(n int) cell              { return cell{value: n, style: style{form: formWhole}} }
 func (c cell) as(r role) cell       { c.style.role = r; return c }
 func (c cell) wrapped() cell        { c.style.wrap = true; return c }
+func (c cell) atRight() cell        { c.style.right = true; return c }
 func calc(f string, v any, m form) cell {
 	return cell{formula: f, value: v, style: style{form: m}}
 }

@@ -10,11 +10,11 @@ import (
 // circuitsSheet is the table of circuits: what each carries and whether it is proved.
 func (b *book) circuitsSheet() *sheet {
 	u := b.u.length
-	s := b.newSheet("Circuits", 11, 7, 9, 7, 6, 16, 10, 18, 9, 12, 12, 8, 12, 12, 11, 12, 13, 10, 10, 11, 24)
+	s := b.newSheet("Circuits", 11, 7, 9, 7, 6, 16, 10, 18, 9, 12, 12, 8, 12, 12, 11, 12, 13, 10, 10, 11, 14, 24)
 	s.large = true
 	s.title("Circuits", "Lengths in "+u+". The lower bound is a length that no route under the same distances can beat. Verdicts come from the sheets Loop and Voltage.")
 	s.head = s.header("circuit", "kind", "panel", "class", "T-taps", "levels", "cable", "conductor", "devices", "addresses used", "addresses usable", "left",
-		"measured, "+u, "of it return, "+u, "slack, "+u, "installed, "+u, "lower bound, "+u, "loop, ohm", "limit, ohm", "lowest, V", "verdict").row
+		"measured, "+u, "of it return, "+u, "slack, "+u, "installed, "+u, "lower bound, "+u, "loop, ohm", "limit, ohm", "lowest, V", "capacitance, uF", "verdict").row
 	s.freeze = 1
 	first := s.next()
 	for i := range b.in.Circuits {
@@ -25,10 +25,10 @@ func (b *book) circuitsSheet() *sheet {
 		s.note("No circuit was laid.")
 		return s
 	}
-	s.verdict = append(s.verdict, fmt.Sprintf("U%d:U%d", first, last))
-	b.defineSpan("CircuitVerdict", s, 21, first, last)
+	s.verdict = append(s.verdict, fmt.Sprintf("V%d:V%d", first, last))
+	b.defineSpan("CircuitVerdict", s, 22, first, last)
 	cells := []cell{text("total").as(roleTotal)}
-	for c := 2; c <= 21; c++ {
+	for c := 2; c <= 22; c++ {
 		t := cell{}.as(roleTotal)
 		switch c {
 		case 9, 10, 13, 14, 15, 16:
@@ -86,5 +86,5 @@ func (b *book) circuitRow(s *sheet, c *Circuit) {
 	s.add(text(c.Name), text(string(c.Kind)), text(c.Panel), text(string(c.Pathway)), text(taps), text(levels), text(c.Cable.Name), text(c.Cable.Conductor.String()),
 		whole(len(c.Devices)), usedCell, capacity, left,
 		link(cc.measured, formLength), number(b.u.lengthIn(c.Back), formLength), link(cc.slack, formLength), link(cc.installed, formLength), bound,
-		link(cc.ohm, formFine), link(cc.limit, formFine), volts, link(verdict, formGeneral))
+		link(cc.ohm, formFine), link(cc.limit, formFine), volts, link(cc.farads, formMilli), link(verdict, formGeneral))
 }

@@ -64,14 +64,29 @@ func smallWith(t testing.TB, edit func(*job.Job)) workbook.Input {
 		a := assign.Addressing{Scheme: assign.Scheme{Name: "binary7"}, First: 1, Last: 127, Spare: 0.2}
 		x := workbook.Circuit{Circuit: c, Proof: proof, Addressing: a}
 		if c.Kind == takeoff.SLC {
-			x.Faults = &route.Survival{OnPlan: 1, Worst: route.LegLoss{From: "FACP", To: "D01", Short: 7}, Added: []route.Isolator{{Circuit: c.Name, Beside: "D04", From: "D04", To: "D11", Level: "Level 1"}},
-				With: route.LegLoss{From: "FACP", To: "D01", Short: 4}, PassesNow: true}
+			x.Faults, x.ZoneLimit = faults(c), 1
 		}
 		in.Circuits = append(in.Circuits, x)
 		walks = append(walks, assign.Walk{Circuit: c.Name, Kind: c.Kind, Devices: c.Devices, Addressing: a})
 	}
 	in.Devices, _ = assign.Number(take.Devices, j.DeviceTypes(), walks)
 	return in
+}
+
+// faults are invented losses: seven devices of two zones by every short before
+// the isolator that stands fourth, four by those behind it.
+func faults(c route.Circuit) *route.Survival {
+	s := &route.Survival{OnPlan: 1, Added: []route.Isolator{{Circuit: c.Name, Beside: "D04", From: "D04", To: "D11", Level: "Level 1"}},
+		With: route.LegLoss{From: "FACP", To: "D01", Short: 4, Zones: 1}, PassesNow: true}
+	for i, l := range c.Legs {
+		loss := route.LegLoss{From: l.From, To: l.To, Short: 7, Zones: 2, Over: true}
+		if i > 4 {
+			loss.Short, loss.Zones, loss.Over = 4, 1, false
+		}
+		s.Legs = append(s.Legs, loss)
+	}
+	s.Worst = s.Legs[0]
+	return s
 }
 
 // laid reads the circuits of the small job.

@@ -1,85 +1,72 @@
 package workbook
 
-import "fmt"
+import (
+	"fmt"
 
-// bidCells are the sums that the first sheet takes.
-type bidCells struct {
-	hours, hoursMissing ref
-	groups              []groupCells
-}
+	"loopwright/cmd/internal/job"
+)
 
-// groupCells are the sum of one group of prices and how many are missing in it.
-type groupCells struct {
-	name         string
-	sum, missing ref
-}
-
-// laborSheet prices time: hours of each type, and of pulling cable.
+// laborSheet counts time: hours of each device, of cable and conduit by length,
+// of panels and of testing.
 func (b *book) laborSheet() *sheet {
-	u := b.u
-	s := b.newSheet("Labor", 18, 32, 12, 11, 14, 12, 26)
-	s.title("Labor", "Hours = quantity x hours each. A blank is not zero: it is flagged, and the bid says that it is incomplete. Write 0 where the work is not in the bid.")
-	s.head = s.header("item", "name", "quantity", "unit", "hours each", "hours", "not given").row
-	s.freeze = 1
-	first := s.next()
-	for _, t := range b.in.Job.Types {
-		n := b.typeTotal[t.Type]
-		b.laborRow(s, text(t.Type), text(b.typeName(t.DeviceType)), calc(n.there(), int(n.or0()), formCount), "each", t.Hours, 1)
+	j := b.in.Job
+	t := b.newCostTable("Labor", "hours not given", "Hour", formFine, "Labor",
+		"Hours = quantity x hours each. A blank is not zero: it is flagged, and the bid says that it is incomplete. Write 0 where the work is not in the bid. "+
+			"Hours of a device are taken to include its box and resistor unless the job file gives these hours of their own.",
+		[2]string{"hours each", "hours"})
+	each := func(item, name string, n ref, hours cell) ref {
+		return t.row(item, name, counted(n, formCount), "each", hours, 1)
 	}
-	if n := b.isolators; n.sheet != nil {
-		b.laborRow(s, text("isolators to add"), text("sheet Faults"), calc(n.there(), int(n.or0()), formCount), "each", 0, 1)
-	}
-	for _, k := range b.in.Job.Cables {
-		n := b.byCable[k.Cable].installed
-		b.laborRow(s, text("cable "+k.Cable), text("pull and terminate"), calc(n.there(), n.or0(), formLength), "per "+u.bulk, 0, 100)
-	}
-	for _, p := range b.in.Job.Panels {
-		b.laborRow(s, text(p.Panel), text("panel: mount, land, program"), whole(1), "each", 0, 1)
-	}
-	b.laborRow(s, text("acceptance"), text("test with the authority, records"), whole(1), "job", 0, 1)
-	last := s.next() - 1
-	sum, missing := 0.0, 0
-	for r := first; r <= last; r++ {
-		sum += ref{s, r, 6}.or0()
-		if (ref{s, r, 7}).cell().value != "" {
-			missing++
+	t.group("Devices", func() {
+		var types []ref
+		for i, ty := range j.Types {
+			types = append(types, each(ty.Type, b.typeName(ty.DeviceType), b.typeTotal[ty.Type], b.typeFigure(i, "hours", ty.Hours, formFine)))
 		}
+		if b.isolators.sheet != nil {
+			each("isolators to add", "sheet Faults", b.isolators, b.isolatorEach(j.Isolators.Hours, types, formFine))
+		}
+		for _, x := range b.boxes {
+			if h := boxCost(j, x.name).Hours; h.Known {
+				each(x.name, "box", x.count, costCell(h, formFine))
+			}
+		}
+		if j.EndOfLine.Hours.Known {
+			each("resistor", "end-of-line resistor", b.resistors, costCell(j.EndOfLine.Hours, formFine))
+		}
+	})
+	t.group("Cable and conduit", func() {
+		for _, k := range j.Cables {
+			t.row("cable "+k.Cable, "pull and terminate", counted(b.byCable[k.Cable].installed, formLength), "per "+b.u.bulk, b.perBulk(k.Hours), 100)
+		}
+		for _, x := range b.conduits {
+			t.row("EMT for "+x.cable, "size and hours on the sheet Conduit", counted(x.length, formLength), "per "+b.u.bulk, follow(x.hours, x.hours.there(), formFine), 100)
+		}
+	})
+	t.group("Panels and testing", func() {
+		for _, p := range j.Panels {
+			t.row(p.Panel, "panel: mount, land, program", whole(1), "each", costCell(p.Hours, formFine), 1)
+		}
+		if j.Acceptance.DeviceHours.Known {
+			each("device tests", "every device that counts, before acceptance", b.counted, costCell(j.Acceptance.DeviceHours, formFine))
+		}
+		t.row("acceptance", "test with the authority, records", whole(1), "job", costCell(j.Acceptance.Hours, formFine), 1)
+	})
+	if len(j.Items) > 0 {
+		t.group("Other items", func() {
+			for i, x := range j.Items {
+				n := b.itemCounts[i]
+				t.row(x.Item, x.Name, calc(n.there(), n.or0(), formPlain), "each", costCell(x.Hours, formFine), 1)
+			}
+		})
 	}
-	blank := cell{}.as(roleTotal)
-	r := s.add(text("total").as(roleTotal), blank, blank, blank, blank,
-		calc(fmt.Sprintf("SUM(F%d:F%d)", first, last), sum, formFine).as(roleTotal),
-		calc(fmt.Sprintf(`SUMPRODUCT(--(G%d:G%d<>""))`, first, last), missing, formCount).as(roleTotal))
-	b.bid.hours, b.bid.hoursMissing = r.right(5), r.right(6)
-	s.checks = append(s.checks, check{where: fmt.Sprintf("E%d:E%d", first, last), most: 1e5})
-	s.note("The last figure of the total is how many hours are missing.")
-	return s
+	t.close()
+	b.labor = t
+	return t.s
 }
 
-// laborRow adds an item; per is what the hours are given for: 1, or 100 units of length.
-func (b *book) laborRow(s *sheet, item, name, quantity cell, unit string, hours float64, per int) {
-	row := s.next()
-	n := cellNumber(quantity)
-	each := entry(hours, formFine)
-	total, flag := 0.0, ""
-	if h, ok := each.value.(float64); ok {
-		total = n * h / float64(per)
-	} else if n > 0 {
-		flag = "hours not given"
-	}
-	f := fmt.Sprintf("IF(ISNUMBER(E%[1]d),C%[1]d*E%[1]d,0)", row)
-	if per != 1 {
-		f = fmt.Sprintf("IF(ISNUMBER(E%[1]d),C%[1]d*E%[1]d/%[2]d,0)", row, per)
-	}
-	s.add(item, name, quantity, text(unit), each, calc(f, total, formFine),
-		calc(fmt.Sprintf(`IF(OR(C%[1]d=0,ISNUMBER(E%[1]d)),"","hours not given")`, row), flag, formGeneral).as(roleFlag))
+// perBulk is hours for a length in the units in which pulling is priced.
+func (b *book) perBulk(x job.Figure) cell {
+	return figureCell(rounded(x.V/b.u.per*100, 6), x.Known, formFine)
 }
 
-func cellNumber(c cell) float64 {
-	switch v := c.value.(type) {
-	case float64:
-		return v
-	case int:
-		return float64(v)
-	}
-	return 0
-}
+func cablePath(i int, key string) string { return fmt.Sprintf("cables[%d].%s", i, key) }

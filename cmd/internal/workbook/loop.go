@@ -8,16 +8,17 @@ import (
 // loopSheet proves the loop resistance of every circuit.
 func (b *book) loopSheet() *sheet {
 	u := b.u
-	s := b.newSheet("Loop", 11, 7, 7, 12, 11, 11, 11, 11, 11, 11, 20, 17, 11, 12, 64)
+	s := b.newSheet("Loop", 11, 7, 7, 12, 11, 11, 11, 11, 11, 11, 26, 17, 11, 12, 11, 15, 11, 64)
 	s.title("Loop resistance",
 		"Loop = 2 x length x ohm per "+u.rate+" / 1000 + devices in series: both conductors count. Class A and X: out and back over the whole loop; class B: to the end that measures most. "+
 			"Length is cable as installed, slack included.",
-		"Limits are listing data. Where none is given nothing is judged. The column found is for the meter.")
+		"Capacitance = all cable of the circuit x the cable's pF per "+u.length+" / 1,000,000. Limits are listing data. Where none is given nothing is judged. The column found is for the meter.")
 	for _, m := range b.methods() {
 		s.note(m)
 	}
 	s.head = s.header("circuit", "kind", "class", "to", "length, "+u.length, "ohm per "+u.rate, "in series, ohm", "loop, ohm", "limit, ohm",
-		"left, "+u.length, "verdict", "thinnest that passes", "found, ohm", "found - computed", "basis of the resistance").row
+		"left, "+u.length, "verdict", "thinnest that passes", "found, ohm", "found - computed",
+		"pF per "+u.length, "capacitance, uF", "limit, uF", "basis of the resistance").row
 	s.freeze = 1
 	first := s.next()
 	for i := range b.in.Circuits {
@@ -28,7 +29,7 @@ func (b *book) loopSheet() *sheet {
 		s.blank(1)
 	}
 	s.verdict = append(s.verdict, fmt.Sprintf("K%d:K%d", first, last))
-	for _, col := range []int{6, 7, 9, 13} {
+	for _, col := range []int{6, 7, 9, 13, 15, 17} {
 		s.checks = append(s.checks, check{where: at(col, first) + ":" + at(col, last), most: 1e6})
 	}
 	b.defineSpan("LoopCircuit", s, 1, first, last)
@@ -80,27 +81,15 @@ func (b *book) loopRow(s *sheet, c *Circuit) {
 	}
 	loop := 2*length*rate/1000 + series
 	limit := entry(c.MaxResistance, formFine)
-	var left, verdict any = "", "not judged: no limit"
+	var left any = ""
 	if v, ok := limit.value.(float64); ok {
 		left = (v - loop) / (2 * rate / 1000)
-		verdict = "FAILS"
-		if loop <= v+loopTolerance {
-			verdict = "passes"
-		}
 	}
-	// Capacitance has no column here: a circuit that fails it, or whose cable gives none, must not read as passed.
-	also := ""
-	for _, k := range c.Proof.Loop.Bounds {
-		if k.Unit == "uF" && !k.Passes {
-			also = fmt.Sprintf("FAILS: capacitance %.3g of %.3g uF", k.Value, k.Limit)
-		}
-	}
-	if c.MaxCapacitance > 0 && c.Cable.Capacitance == 0 {
-		also = "not proved: capacitance of the cable"
-	}
-	verdictCell := calc(fmt.Sprintf(`IF(ISNUMBER(I%[1]d),IF(H%[1]d<=I%[1]d+%[2]g,"passes","FAILS"),"not judged: no limit")`, row, loopTolerance), verdict, formGeneral)
-	if also != "" {
-		verdictCell = text(also)
+	pico := entry(rounded(c.Cable.Capacitance*1e12/b.u.per, 6), formLength)
+	micro := entry(rounded(c.MaxCapacitance*1e6, 9), formMilli)
+	farads := any("pF not given")
+	if v, ok := pico.value.(float64); ok {
+		farads = cc.installed.or0() * v / 1e6
 	}
 	thin := ""
 	if c.Proof.HasSmallest {
@@ -112,12 +101,36 @@ func (b *book) loopRow(s *sheet, c *Circuit) {
 		calc(fmt.Sprintf("2*E%[1]d*F%[1]d/1000+G%[1]d", row), loop, formFine).as(roleStrong),
 		limit,
 		calc(fmt.Sprintf(`IF(AND(ISNUMBER(I%[1]d),F%[1]d>0),(I%[1]d-H%[1]d)/(2*F%[1]d/1000),"")`, row), left, formLength),
-		verdictCell,
+		calc(fmt.Sprintf(loopVerdict, row, loopTolerance), judgeLoop(loop, limit.value, farads, micro.value), formGeneral),
 		text(thin), cell{style: style{form: formFine, role: roleInput}},
 		calc(fmt.Sprintf(`IF(ISNUMBER(M%[1]d),M%[1]d-H%[1]d,"")`, row), "", formFine),
+		pico, calc(fmt.Sprintf(`IF(ISNUMBER(O%[1]d),%[2]s*O%[1]d/1000000,"pF not given")`, row, cc.installed.there()), farads, formMilli), micro,
 		text(c.Proof.Loop.Rate.Basis.String()).wrapped())
-	s.height(row, float64(wrappedLines(r.right(14).cell().value.(string), s.widths[14]))*lineHeight+1)
-	cc.rate, cc.ohm, cc.limit, cc.loopVerdict = r.right(5), r.right(7), r.right(8), r.right(10)
+	s.height(row, float64(wrappedLines(c.Proof.Loop.Rate.Basis.String(), s.widths[17]))*lineHeight+1)
+	cc.rate, cc.ohm, cc.limit, cc.loopVerdict, cc.farads = r.right(5), r.right(7), r.right(8), r.right(10), r.right(15)
+}
+
+// loopVerdict judges resistance (H against I) and capacitance (P against Q). A
+// capacitance that is limited and not known must not read as passed.
+const loopVerdict = `IF(AND(ISNUMBER(I%[1]d),H%[1]d>I%[1]d+%[2]g),"FAILS",IF(AND(ISNUMBER(Q%[1]d),NOT(ISNUMBER(P%[1]d))),"not proved: capacitance",` +
+	`IF(AND(ISNUMBER(Q%[1]d),N(P%[1]d)>Q%[1]d+%[2]g),"FAILS: capacitance",IF(ISNUMBER(I%[1]d),"passes","not judged: no limit"))))`
+
+// judgeLoop is what loopVerdict comes to; a figure that is not given is no float64.
+func judgeLoop(ohm float64, limit, farads, most any) string {
+	l, limited := limit.(float64)
+	f, known := farads.(float64)
+	m, bounded := most.(float64)
+	switch {
+	case limited && ohm > l+loopTolerance:
+		return "FAILS"
+	case bounded && !known:
+		return "not proved: capacitance"
+	case bounded && f > m+loopTolerance:
+		return "FAILS: capacitance"
+	case limited:
+		return "passes"
+	}
+	return "not judged: no limit"
 }
 
 // loopTolerance keeps a circuit that stands exactly at its limit from failing by

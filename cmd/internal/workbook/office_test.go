@@ -7,6 +7,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"testing"
 	"time"
@@ -173,32 +174,66 @@ func TestEditsFollow(t *testing.T) {
 		{"diameter of a cable", func(j *job.Job) { j.Cables[1].Diameter = 0.25 * 0.0254 }},
 		{"reel", func(j *job.Job) { j.Cables[0].Reel = 1000 * 0.3048 }},
 		{"a battery margin", func(j *job.Job) { j.Battery.Margin = 0.5 }},
+		{"price of the panel", func(j *job.Job) { j.Panels[0].Material = known(1450) }},
+		{"price of its battery", func(j *job.Job) { j.Panels[0].BatteryMaterial = known(0) }},
+		{"hours of the panel", func(j *job.Job) { j.Panels[0].Hours = known(12) }},
+		{"hours of pulling", func(j *job.Job) { j.Cables[0].Hours = known(0.015 / 0.3048) }},
+		{"price of an isolator, drawn and to add", func(j *job.Job) { j.Types[3].Material = 71 }},
+		{"price of a box", func(j *job.Job) { j.Boxes[0].Material = known(5) }},
+		{"hours of a box", func(j *job.Job) { j.Boxes[1].Hours = known(0.3) }},
+		{"price of a resistor", func(j *job.Job) { j.EndOfLine.Material = known(2) }},
+		{"cable in conduit", func(j *job.Job) { j.Conduit.Share = 0.3 }},
+		{"price of conduit", func(j *job.Job) { j.Conduit.Sizes[0].Price = known(2 / 0.3048) }},
+		{"hours of acceptance", func(j *job.Job) { j.Acceptance.Hours = known(9) }},
+		{"number of an item", func(j *job.Job) { j.Items[0].Count = 5 }},
+		{"overhead", func(j *job.Job) { j.Bid.Overhead = known(0.15) }},
+		{"profit that was missing", func(j *job.Job) { j.Bid.Profit = known(0.08) }},
+		{"sundries that were missing", func(j *job.Job) { j.Bid.Sundries = known(0.03) }},
+		{"contingency that was missing", func(j *job.Job) { j.Bid.Contingency = known(0.05) }},
 	}
 	was := small(t)
 	before, err := workbook.Compose(was)
 	if err != nil {
 		t.Fatal(err)
 	}
-	var paths []string
+	onCircuit := []struct {
+		name string
+		edit func(*workbook.Circuit)
+	}{
+		{"most devices that a short may take", func(c *workbook.Circuit) { c.MaxLostDevices = 5 }},
+		{"zones that a short may take", func(c *workbook.Circuit) { c.ZoneLimit = 2 }},
+		{"capacitance of the cable", func(c *workbook.Circuit) { c.Cable.Capacitance = 60e-12 / 0.3048 }},
+		{"limit of capacitance, which is then not proved", func(c *workbook.Circuit) { c.MaxCapacitance = 0.01e-6 }},
+	}
+	var paths, names []string
 	var after [][]workbook.Sheet
-	for _, e := range edits {
+	for i := range len(edits) + len(onCircuit) {
 		// What was laid and found stays as it is: only the number in the cell changes.
 		is := was
-		is.Job = smallWith(t, e.edit).Job
+		if i < len(edits) {
+			names = append(names, edits[i].name)
+			is.Job = smallWith(t, edits[i].edit).Job
+		} else {
+			names = append(names, onCircuit[i-len(edits)].name)
+			is.Circuits = slices.Clone(was.Circuits)
+			onCircuit[i-len(edits)].edit(&is.Circuits[0])
+		}
 		sheets, err := workbook.Compose(is)
 		if err != nil {
 			t.Fatal(err)
 		}
 		path := file(t, was)
 		if n := carryOver(t, path, before, sheets); n != 1 {
-			t.Errorf("%s: the edit changes %d cells without a formula, want one", e.name, n)
+			t.Errorf("%s: the edit changes %d cells without a formula, want one", names[i], n)
 		}
 		paths, after = append(paths, path), append(after, sheets)
 	}
 	for i, path := range recalculate(t, paths...) {
-		t.Run(edits[i].name, func(t *testing.T) { compare(t, after[i], path) })
+		t.Run(names[i], func(t *testing.T) { compare(t, after[i], path) })
 	}
 }
+
+func known(v float64) job.Figure { return job.Figure{V: v, Known: true} }
 
 // carryOver types into a workbook every number that differs between two
 // compositions and stands in a cell without a formula.

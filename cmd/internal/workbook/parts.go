@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"loopwright/cmd/internal/job"
 	"loopwright/takeoff"
 )
 
@@ -16,10 +17,10 @@ type boxCells struct {
 // partsSheet counts boxes, end-of-line resistors and isolators.
 func (b *book) partsSheet() *sheet {
 	s := b.newSheet("Parts", 18, 30, 20, 11, 13, 13, 13, 30)
-	s.title("Boxes, end-of-line resistors, isolators", "Counts come from the sheet Counts. Box and resistors of a type are what the job file says of it. An appliance circuit of class B ends in a resistor; a power circuit is watched otherwise as a rule, so none is counted for it: change that where it is not so.")
-	s.head = s.header("type", "name", "box", "devices", "resistors each", "resistors", "isolators", "").row
+	s.title("Boxes, end-of-line resistors, isolators", "Counts come from the sheet Counts. Box and resistors of a type are what the job file says of it. An appliance circuit of class B ends in a resistor; a power circuit is watched otherwise as a rule, so none is counted for it: change that where it is not so. The last figure of the total is how many devices have no box named; write none where none is needed.")
+	s.head = s.header("type", "name", "box", "devices", "resistors each", "resistors", "isolators", "not given").row
 	s.freeze = 1
-	first := s.next()
+	first, boxless := s.next(), 0
 	for _, t := range b.in.Job.Types {
 		row, n := s.next(), b.typeTotal[t.Type]
 		isolators := cell{}
@@ -29,6 +30,7 @@ func (b *book) partsSheet() *sheet {
 		flag := ""
 		if t.Box == "" && n.or0() > 0 {
 			flag = "box not given"
+			boxless += int(n.or0())
 		}
 		s.add(text(t.Type), text(b.typeName(t.DeviceType)), cell{value: t.Box, style: style{role: roleInput}},
 			calc(n.there(), int(n.or0()), formCount), entryZero(float64(t.EndOfLine), formCount),
@@ -56,8 +58,9 @@ func (b *book) partsSheet() *sheet {
 		return calc(fmt.Sprintf("SUM(%s:%s)", at(col, first), at(col, total-1)), v, formCount).as(roleTotal)
 	}
 	blank := cell{}.as(roleTotal)
-	r := s.add(text("total").as(roleTotal), blank, blank, blank, blank, sum(6), sum(7))
-	b.resistors = r.right(5)
+	r := s.add(text("total").as(roleTotal), blank, blank, blank, blank, sum(6), sum(7),
+		calc(fmt.Sprintf(`SUMPRODUCT((H%[1]d:H%[2]d<>"")*D%[1]d:D%[2]d)`, first, last), boxless, formCount).as(roleTotal))
+	b.resistors, b.boxless = r.right(5), r.right(7)
 	b.boxTable(s, first, last)
 	b.volumeTable(s)
 	return s
@@ -90,7 +93,7 @@ func (b *book) boxTable(s *sheet, first, last int) {
 	s.header("box", "", "", "needed")
 	var kinds []string
 	for _, t := range b.in.Job.Types {
-		if t.Box != "" && !slices.Contains(kinds, t.Box) {
+		if t.Box != "" && t.Box != job.NoBox && !slices.Contains(kinds, t.Box) {
 			kinds = append(kinds, t.Box)
 		}
 	}

@@ -58,9 +58,18 @@ func TestProofsAgree(t *testing.T) {
 				near(t, c.Name+" lowest volts", lookup(t, sheets, "Voltage", c.Name, "K"), p.WorstVolts, 1e-3)
 				near(t, c.Name+" current", lookup(t, sheets, "Voltage", c.Name, "J"), p.Current, 1e-9)
 			}
-			verdict, _ := lookup(t, sheets, "Circuits", c.Name, "U").(string)
+			verdict, _ := lookup(t, sheets, "Circuits", c.Name, "V").(string)
 			if judged := c.Kind == takeoff.SLC && c.MaxResistance > 0 || c.Proof.Power != nil && len(c.Proof.Power.Blank) == 0; judged && (verdict == "passes") != c.Proof.Passes {
 				t.Errorf("%s: the sheet says %q, the proof says %v", c.Name, verdict, c.Proof.Passes)
+			}
+			if c.Faults != nil {
+				passes := map[bool]string{true: "passes", false: "FAILS"}
+				if v := lookup(t, sheets, "Faults", c.Name, "I"); v != passes[c.Faults.Passes] {
+					t.Errorf("%s: the sheet says %v of a short, the program says %v", c.Name, v, c.Faults.Passes)
+				}
+				if v := lookup(t, sheets, "Faults", c.Name, "N"); v != passes[c.Faults.PassesNow] {
+					t.Errorf("%s: the sheet says %v of a short with isolators added, the program says %v", c.Name, v, c.Faults.PassesNow)
+				}
 			}
 		}
 		for _, k := range in.Job.Cables {

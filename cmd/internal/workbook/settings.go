@@ -1,11 +1,16 @@
 package workbook
 
-import "fmt"
+import (
+	"fmt"
+
+	"loopwright/cmd/internal/job"
+)
 
 // settings are the cells of the sheet of settings, all named.
 type settings struct {
 	waste, device, panel           ref
-	labor, tax, markup             ref
+	labor, tax, sundries           ref
+	contingency, overhead, profit  ref
 	standbyHours, alarmMin, margin ref
 	conduitShare, conductorsPerBox ref
 }
@@ -32,12 +37,18 @@ func (b *book) settingsSheet() *sheet {
 	b.set.waste = row("Waste", "Waste", entryZero(j.Allowances.Waste, formPercentFine), "of cable", "added to measured length and allowances when cable is ordered")
 	b.set.device = row("Allowance at a device", "AllowanceDevice", entryZero(b.u.lengthIn(j.Allowances.Device), formFine), b.u.length, "cable left in each device's box; half of it belongs to each of the two cables that meet there, all of it to the only one at the end of a branch")
 	b.set.panel = row("Allowance at a panel", "AllowancePanel", entryZero(b.u.lengthIn(j.Allowances.Panel), formFine), b.u.length, "cable left at each cable end in a panel")
-	b.set.conduitShare = row("Cable run in conduit", "ConduitShare", entry(0, formPercent), "of length", "share of the measured length that is run in conduit; blank: no conduit is counted")
+	b.set.conduitShare = row("Cable run in conduit", "ConduitShare", entry(j.Conduit.Share, formPercent), "of length", "share of the measured length that is run in conduit; blank: no conduit is counted. Sizes, prices and hours stand on the sheet Conduit")
 	b.set.conductorsPerBox = row("Conductors in a device's box", "BoxConductors", entryZero(4, formWhole), "each", "two pairs: one in, one out; for the information on box volumes")
 	section("Money")
-	b.set.labor = row("Labor rate", "LaborRate", entry(j.Labor, formMoney), perHour(j.Currency), "price of one hour; blank: hours are counted and not priced")
-	b.set.tax = row("Tax on material", "TaxShare", entry(0, formPercentFine), "of material", "blank: no tax is included")
-	b.set.markup = row("Overhead and profit", "MarkupShare", entry(0, formPercentFine), "of all", "blank: neither is included")
+	b.set.labor = row("Labor rate", "LaborRate", figureCell(j.Labor, j.Labor > 0 || j.Given("labor_rate"), formMoney), perHour(j.Currency), "price of one hour; blank: hours are counted and not priced")
+	share := func(what, name string, x job.Figure, of, why string) ref {
+		return row(what, name, costCell(x, formPercentFine), of, why+"; blank: none")
+	}
+	b.set.sundries = share("Sundries", "SundriesShare", j.Bid.Sundries, "of material", "fasteners, tags, firestop and what else no count shows")
+	b.set.tax = share("Tax on material", "TaxShare", j.Bid.Tax, "of material", "on material and sundries")
+	b.set.contingency = share("Contingency", "ContingencyShare", j.Bid.Contingency, "of cost", "on material, sundries, tax and labor")
+	b.set.overhead = share("Overhead", "OverheadShare", j.Bid.Overhead, "of the sum", "on cost and contingency")
+	b.set.profit = share("Profit", "ProfitShare", j.Bid.Profit, "of the sum", "on cost, contingency and overhead")
 	section("Standby battery")
 	words := "as the job file gives it"
 	for _, d := range j.Defaults {

@@ -44,9 +44,10 @@ const (
 // style is the look of a cell. Looks are told apart by weight, borders and
 // fills that survive a black-and-white printer; colour only adds to that.
 type style struct {
-	form form
-	role role
-	wrap bool
+	form  form
+	role  role
+	wrap  bool
+	right bool // also a text
 }
 
 const (
@@ -69,6 +70,9 @@ func (s style) sheetStyle() *excelize.Style {
 		f := formats[s.form]
 		x.CustomNumFmt = &f
 		x.Alignment.Horizontal = "right" // also what stands in place of a number
+	}
+	if s.right {
+		x.Alignment.Horizontal = "right"
 	}
 	line := func(side string, weight int) {
 		x.Border = append(x.Border, excelize.Border{Type: side, Color: lineLight, Style: weight})

@@ -39,6 +39,7 @@ type Circuit struct {
 	Proof      route.Proof
 	Addressing assign.Addressing
 	Faults     *route.Survival // what single faults cost it; nil where that is not worked out
+	ZoneLimit  int             // zones that one short may take; 0 for no limit
 }
 
 // Changes is the difference from an earlier issue of the job.
@@ -90,8 +91,8 @@ func compose(in Input) (*book, error) {
 	faults := b.faultsSheet()
 	parts := b.partsSheet()
 	conduit := b.conduitSheet()
-	labor := b.laborSheet()
 	prices := b.pricesSheet()
+	labor := b.laborSheet()
 	plans, err := b.planSheets()
 	if err != nil {
 		return nil, err
