@@ -26,15 +26,17 @@ const breadth = 6
 // heat is the temperature at the beginning of annealing, in mean legs.
 const heat = 0.10
 
-func (in *instance) anneal(kicks int, seed uint64) ([]int32, int) {
-	s := &search{ring: newRing(in.greedy()), in: in, queued: make([]bool, in.n), breadth: min(in.width, breadth)}
-	rng := &chance{*rand.NewPCG(seed, 0x9e3779b97f4a7c15)}
-	for v := in.n - 1; v >= 0; v-- {
-		s.push(int32(v))
-	}
-	s.settle()
-	s.log = s.log[:0]
+// anneal returns the shortest ring that so many kicks find. It starts from a ring of its own or, if that is shorter
+// once both have settled, from the one given, which may be nil.
+func (in *instance) anneal(given []int32, kicks int, seed uint64) ([]int32, int) {
+	s := in.settled(in.greedy())
 	length := in.length(s.order)
+	if given != nil {
+		if o := in.settled(given); in.length(o.order) < length {
+			s, length = o, in.length(o.order)
+		}
+	}
+	rng := &chance{*rand.NewPCG(seed, 0x9e3779b97f4a7c15)}
 	best := append([]int32(nil), s.order...)
 	bestLength := length
 	base := length
@@ -60,6 +62,17 @@ func (in *instance) anneal(kicks int, seed uint64) ([]int32, int) {
 		}
 	}
 	return best, kicks
+}
+
+// settled is a ring that no move improves.
+func (in *instance) settled(order []int32) *search {
+	s := &search{ring: newRing(order), in: in, queued: make([]bool, in.n), breadth: min(in.width, breadth)}
+	for v := in.n - 1; v >= 0; v-- {
+		s.push(int32(v))
+	}
+	s.settle()
+	s.log = s.log[:0]
+	return s
 }
 
 func (in *instance) length(order []int32) int64 {

@@ -1,6 +1,9 @@
 package tour
 
-import "math"
+import (
+	"fmt"
+	"math"
+)
 
 // Lower bound from one-trees: a spanning tree of all nodes but one, and that one's two cheapest legs, is never
 // longer than the shortest ring, whatever is added to all legs of a node and taken off again. Subgradient ascent
@@ -11,8 +14,15 @@ type oneTree struct {
 	special int32     // the free end of a chain; -1: any leaf will do
 	extra   []float64 // added to all legs of a node
 	degree  []int
-	parent  []int32   // in the spanning tree
-	edges   [][]int32 // sparse graph for the ascent
+	parent  []int32  // in the spanning tree
+	edges   [][]edge // sparse graph for the ascent
+	front   *frontier
+}
+
+// An edge leads to a node; the length is as measured.
+type edge struct {
+	to     int32
+	length float64
 }
 
 // The ascent doubles its step as long as that raises the bound and then halves it with every period, as Helsgaun
@@ -23,8 +33,35 @@ const (
 	ascentMost   = 1000
 )
 
+// Bound returns a length that no order of the places of p can undercut, given a good order: the better it is, the
+// sooner the bound is good. It is that of Solve without the search, for callers who order by other distances than they
+// bound. With little effort the ascent is short and the bound a true one still, but lower.
+func Bound(p Problem, order []int) (float64, error) {
+	if err := p.Check(); err != nil {
+		return 0, err
+	}
+	if len(order) != p.size() {
+		return 0, fmt.Errorf("%w: an order of %d places for %d", ErrProblem, len(order), p.size())
+	}
+	if p.size() <= ExactLimit {
+		p.Near = 0
+		r, err := Solve(p)
+		return r.LowerBound, err
+	}
+	in := newInstance(&p)
+	return math.Min(in.lowerBound(in.inward(order), p.rounds())*in.unit, p.Length(order)), nil
+}
+
+// rounds bounds the first period of the ascent. A tenth of the effort costs a third of the rounds.
+func (p *Problem) rounds() int {
+	if p.Effort == 0 || p.Effort >= 1 {
+		return ascentMost
+	}
+	return max(ascentPeriod, int(ascentMost*math.Sqrt(p.Effort)))
+}
+
 // lowerBound returns a bound in grid steps, ring being the best found.
-func (in *instance) lowerBound(ring []int32) float64 {
+func (in *instance) lowerBound(ring []int32, most int) float64 {
 	t := &oneTree{in: in, special: -1, extra: make([]float64, in.n), degree: make([]int, in.n), parent: make([]int32, in.n)}
 	forced := 0.0
 	if in.free >= 0 {
@@ -46,7 +83,7 @@ func (in *instance) lowerBound(ring []int32) float64 {
 				if first {
 					step *= 2
 				}
-				if round == period-1 && rounds < ascentMost {
+				if round == period-1 && rounds < most {
 					round = -1
 				}
 			} else if first && round > period/2 {
@@ -80,10 +117,11 @@ func (t *oneTree) climb(step float64, before []int) bool {
 
 func (t *oneTree) connect(ring []int32) {
 	n := t.in.n
-	t.edges = make([][]int32, n)
+	t.edges = make([][]edge, n)
 	add := func(a, b int32) {
-		t.edges[a] = append(t.edges[a], b)
-		t.edges[b] = append(t.edges[b], a)
+		length := float64(t.in.dist(a, b))
+		t.edges[a] = append(t.edges[a], edge{b, length})
+		t.edges[b] = append(t.edges[b], edge{a, length})
 	}
 	for a := range int32(n) {
 		for k := range t.in.width {
@@ -95,6 +133,7 @@ func (t *oneTree) connect(ring []int32) {
 	for k, a := range ring { // the ring without the special node, if any, is a path that connects all others
 		add(a, ring[(k+1)%n])
 	}
+	t.front = newFrontier(n)
 }
 
 func (t *oneTree) cost(a, b int32) float64 {
@@ -150,31 +189,39 @@ func (t *oneTree) closeLeaf(allLegs bool) float64 {
 		if t.degree[v] != 1 {
 			continue
 		}
-		if c, w := t.second(v, t.edges[v]); c > dearest {
+		if c, w := t.second(v); c > dearest {
 			dearest, leaf, to = c, v, w
 		}
 	}
 	if allLegs {
-		all := make([]int32, t.in.n)
-		for v := range all {
-			all[v] = int32(v)
-		}
-		dearest, to = t.second(leaf, all)
+		dearest, to = t.secondOfAll(leaf)
 	}
 	t.degree[leaf]++
 	t.degree[to]++
 	return dearest
 }
 
-// second finds the cheapest leg of a leaf, among those to the given nodes, that is not in the tree.
-func (t *oneTree) second(leaf int32, to []int32) (float64, int32) {
+// second finds the cheapest leg of a leaf in the sparse graph that is not in the tree.
+func (t *oneTree) second(leaf int32) (float64, int32) {
 	best, at := math.Inf(1), int32(-1)
-	for _, w := range to {
-		if w == leaf || w == t.parent[leaf] || t.parent[w] == leaf {
-			continue
+	for _, e := range t.edges[leaf] {
+		if w := e.to; w != t.parent[leaf] && t.parent[w] != leaf {
+			if c := e.length + t.extra[leaf] + t.extra[w]; c < best {
+				best, at = c, w
+			}
 		}
-		if c := t.cost(leaf, w); c < best {
-			best, at = c, w
+	}
+	return best, at
+}
+
+// secondOfAll is second among all legs.
+func (t *oneTree) secondOfAll(leaf int32) (float64, int32) {
+	best, at := math.Inf(1), int32(-1)
+	for w := range int32(t.in.n) {
+		if w != leaf && w != t.parent[leaf] && t.parent[w] != leaf {
+			if c := t.cost(leaf, w); c < best {
+				best, at = c, w
+			}
 		}
 	}
 	return best, at
@@ -223,73 +270,22 @@ func (t *oneTree) spanAll() float64 {
 	return sum
 }
 
-type reached struct {
-	cost       float64
-	node, from int32
-}
-
-// A frontier is a binary heap; the standard one boxes every entry, which made the ascent three times slower.
-type frontier []reached
-
-func (f frontier) less(i, j int) bool {
-	return f[i].cost < f[j].cost || f[i].cost == f[j].cost && f[i].node < f[j].node
-}
-
-func (f *frontier) push(r reached) {
-	*f = append(*f, r)
-	h := *f
-	for k := len(h) - 1; k > 0; {
-		up := (k - 1) / 2
-		if !h.less(k, up) {
-			return
-		}
-		h[k], h[up] = h[up], h[k]
-		k = up
-	}
-}
-
-func (f *frontier) pop() reached {
-	h := *f
-	top, last := h[0], len(h)-1
-	h[0] = h[last]
-	h = h[:last]
-	*f = h
-	for k := 0; ; {
-		down := 2*k + 1
-		if down >= last {
-			return top
-		}
-		if down+1 < last && h.less(down+1, down) {
-			down++
-		}
-		if !h.less(down, k) {
-			return top
-		}
-		h[k], h[down] = h[down], h[k]
-		k = down
-	}
-}
-
 // spanSparse is Prim's algorithm over the sparse graph.
 func (t *oneTree) spanSparse() float64 {
-	sum := 0.0
-	done := make([]bool, t.in.n)
-	f := frontier{{0, t.root(), -1}}
-	for len(f) > 0 {
-		at := f.pop()
-		if done[at.node] {
-			continue
+	sum, f := 0.0, t.front
+	f.begin(t.root())
+	t.parent[t.root()] = -1
+	for len(f.heap) > 0 {
+		v := f.pop()
+		if from := t.parent[v]; from >= 0 {
+			sum += f.cost[v]
+			t.degree[v]++
+			t.degree[from]++
 		}
-		done[at.node] = true
-		t.parent[at.node] = at.from
-		if at.from >= 0 {
-			sum += at.cost
-			t.degree[at.node]++
-			t.degree[at.from]++
-		}
-		for _, w := range t.edges[at.node] {
-			if !done[w] && w != t.special {
-				f.push(reached{t.cost(at.node, w), w, at.node})
+		extra := t.extra[v]
+		for _, e := range t.edges[v] {
+			if w := e.to; w != t.special && f.lower(w, e.length+extra+t.extra[w]) {
+				t.parent[w] = v
 			}
 		}
 	}

@@ -59,13 +59,12 @@ func nearer(u, v neighbour) bool { return u.dist < v.dist || u.dist == v.dist &&
 
 // scan looks at all nodes, for distances that come from a matrix or function.
 func (in *instance) scan(a int32, real int) []neighbour {
-	list := make([]neighbour, 0, real-1)
+	var list []neighbour
 	for b := range int32(real) {
 		if b != a {
-			list = append(list, neighbour{in.dist(a, b), b})
+			list = keep(list, neighbour{in.dist(a, b), b}, in.width)
 		}
 	}
-	sort.Slice(list, func(i, j int) bool { return nearer(list[i], list[j]) })
 	return list
 }
 

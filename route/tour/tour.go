@@ -13,6 +13,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 )
 
 // ExactLimit is the largest number of places, the start included, that is solved to proven optimality.
@@ -62,6 +63,8 @@ type Problem struct {
 	// Prefer is an earlier order of some of these places. Places that are missing from it are inserted where they
 	// cost least; if the outcome is within Near of the best length, it is the answer.
 	Prefer []int
+	// Begin is an order of all places that is known to be good, to start the search from; nil for none.
+	Begin []int
 	// NoBound leaves Result.LowerBound at 0 where the search is not exact: finding it takes a good part of the time.
 	NoBound bool
 }
@@ -103,11 +106,15 @@ func Solve(p Problem) (Result, error) {
 	if n <= ExactLimit {
 		return p.settle(in, in.outward(heldKarp(&p, in.place)), true, 0), nil
 	}
-	ring, kicks := in.anneal(p.kicks(n), p.Seed)
+	var given []int32
+	if p.Begin != nil {
+		given = in.inward(p.begin())
+	}
+	ring, kicks := in.anneal(given, p.kicks(n), p.Seed)
 	r := p.settle(in, in.outward(ring), false, kicks)
 	r.LowerBound = 0
 	if !p.NoBound {
-		r.LowerBound = math.Min(in.lowerBound(ring)*in.unit, r.Best)
+		r.LowerBound = math.Min(in.lowerBound(ring, p.rounds())*in.unit, r.Best)
 	}
 	return r, nil
 }
@@ -185,12 +192,17 @@ func (p *Problem) Check() error {
 			return bad("point %d (%v, %v) is not finite", i, q.X, q.Y)
 		}
 	}
-	seen := make(map[int]bool, len(p.Prefer))
-	for _, i := range p.Prefer {
-		if i < 0 || i >= n || seen[i] {
-			return bad("the earlier order names place %d twice or it is not one of the %d places", i, n)
+	if p.Begin != nil && len(p.Begin) != n {
+		return bad("the order to begin with has %d of %d places", len(p.Begin), n)
+	}
+	for _, order := range [][]int{p.Prefer, p.Begin} {
+		seen := make([]bool, n)
+		for _, i := range order {
+			if i < 0 || i >= n || seen[i] {
+				return bad("the earlier order names place %d twice or it is not one of the %d places", i, n)
+			}
+			seen[i] = true
 		}
-		seen[i] = true
 	}
 	if p.Dist == nil {
 		return nil
@@ -282,6 +294,15 @@ func (p *Problem) direct(order []int) []int {
 		}
 	}
 	return out
+}
+
+// begin is Begin, of a chain with the start in front.
+func (p *Problem) begin() []int {
+	if !p.Open {
+		return p.Begin
+	}
+	at := slices.Index(p.Begin, p.Start)
+	return slices.Concat([]int{p.Start}, p.Begin[:at], p.Begin[at+1:])
 }
 
 // trivial solves up to three places, where only the open chain has a choice.

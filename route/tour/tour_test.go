@@ -115,11 +115,11 @@ func TestSearchEqualsExact(t *testing.T) {
 		p := Problem{Points: scatter(rng, ExactLimit), Open: k%2 == 0, Metric: Metric(k / 2 % 2)}
 		want := mustSolve(t, p)
 		in := newInstance(&p)
-		ring, _ := in.anneal(500, 0)
+		ring, _ := in.anneal(nil, 500, 0)
 		if got := p.Length(in.outward(ring)); !same(got, want.Length) {
 			t.Errorf("set %d: search %v, exact %v", k, got, want.Length)
 		}
-		if bound := in.lowerBound(ring) * in.unit; bound > want.Length*(1+1e-9) || bound < 0.8*want.Length {
+		if bound := in.lowerBound(ring, ascentMost) * in.unit; bound > want.Length*(1+1e-9) || bound < 0.8*want.Length {
 			t.Errorf("set %d: bound %v, shortest %v", k, bound, want.Length)
 		}
 	}
