@@ -6,9 +6,11 @@ import (
 	"io"
 	"strings"
 	"text/tabwriter"
+
+	"loopwright/takeoff"
 )
 
-// shownFindings is how many findings of one code are spelled out on the screen.
+// shownFindings is how many findings of one code and severity are spelled out on the screen.
 const shownFindings = 5
 
 // WriteText writes a result as people read it on a screen; system is imperial or metric.
@@ -192,10 +194,14 @@ func writeFindings(w io.Writer, r Result) {
 		return
 	}
 	fmt.Fprintf(w, "\n%d findings\n", len(r.Findings))
-	n := map[string]int{}
+	type kind struct {
+		code string
+		is   takeoff.Severity // a note that explains a warning is no more of its kind
+	}
+	n := map[kind]int{}
 	for _, f := range r.Findings {
-		n[f.Code]++
-		if n[f.Code] > shownFindings {
+		k := kind{f.Code, f.Severity}
+		if n[k]++; n[k] > shownFindings {
 			continue
 		}
 		place := ""
@@ -205,9 +211,10 @@ func writeFindings(w io.Writer, r Result) {
 		fmt.Fprintf(w, "%s %s: %s%s\n", f.Code, f.Severity, f.Message, place)
 	}
 	for _, f := range r.Findings {
-		if k := n[f.Code]; k > shownFindings {
-			fmt.Fprintf(w, "%s: %d more of this kind stand in result.json and in the workbook\n", f.Code, k-shownFindings)
-			n[f.Code] = 0
+		k := kind{f.Code, f.Severity}
+		if more := n[k] - shownFindings; more > 0 {
+			fmt.Fprintf(w, "%s: %d more of this kind stand in result.json and in the workbook\n", f.Code, more)
+			n[k] = 0
 		}
 	}
 }

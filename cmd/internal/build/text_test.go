@@ -2,8 +2,11 @@ package build
 
 import (
 	"bytes"
+	"fmt"
 	"strings"
 	"testing"
+
+	"loopwright/takeoff"
 )
 
 // The figures of these tables are those of proofs_test.go and of the arithmetic here: 60 m
@@ -35,5 +38,30 @@ S       0           3, 1 zone    FACP and d1  3 devices, 1 zone  0 drawn, 1 to a
 		if !strings.Contains(got, want) {
 			t.Errorf("no %q in\n%s", want, got)
 		}
+	}
+}
+
+// Of many findings of one kind the first five are spelled out; a note of the same
+// code, which says the rule, is not lost among them.
+func TestFindingsOnTheScreen(t *testing.T) {
+	var r Result
+	for i := range 7 {
+		r.Findings = append(r.Findings, Finding{Code: "F408", Severity: takeoff.Warning, Message: fmt.Sprintf("circuit %d", i+1)})
+	}
+	r.Findings = append(r.Findings, Finding{Code: "F408", Severity: takeoff.Note, Message: "the rule"})
+	var b bytes.Buffer
+	writeFindings(&b, r)
+	want := `
+8 findings
+F408 warning: circuit 1
+F408 warning: circuit 2
+F408 warning: circuit 3
+F408 warning: circuit 4
+F408 warning: circuit 5
+F408 note: the rule
+F408: 2 more of this kind stand in result.json and in the workbook
+`
+	if b.String() != want {
+		t.Errorf("got%s", b.String())
 	}
 }
