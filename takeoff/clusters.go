@@ -11,14 +11,21 @@ import (
 	"loopwright/takeoff/geom"
 )
 
-// FoundFigure is a loose figure that stands on a drawing more than once: what
-// may be a symbol that was exploded.
+// FoundFigure is a loose figure that a legend explains or that stands on a drawing
+// more than once: what may be a symbol that was exploded.
 type FoundFigure struct {
-	At      geom.Point // the first of them, in drawing units: a sample to match by
-	Layer   string
-	Letters string  // what is lettered inside, "" for nothing
-	Size    float64 // metres, larger side
-	Count   int     // outside legends and found regions
+	At      geom.Point // the first of them, or the legend's own, in drawing units: a sample to match by
+	Layer   string     // "" if they stand on several
+	Letters string     // what is lettered inside, "" for nothing
+	Size    float64    // metres, larger side
+	Shape   string     // strokes by kind, and letters: the same for figures that look alike
+	Count   int        // outside legends and found regions
+	Legend  string     // what a legend says about it, "" if nothing
+	Unclear bool       // the legend says several things about figures that do not differ
+	First   geom.Point // the first outside legends; valid if Count > 0
+
+	texts  []string // what the legend says
+	figure figure
 }
 
 // AlarmLayer recognises layers of fire alarm work by their names, in capitals.
@@ -33,12 +40,13 @@ const mostClusters = 5000
 // leastFigure is the size in metres below which a circle is a dot or a bolt.
 const leastFigure = 0.05
 
-// clusters finds the loose figures on alarm layers that stand more than once and
-// hold a circle or letters, the most frequent first. Figures are alike if they
+// clusters finds the loose figures that legends explain, in the order of the
+// legends; then those on alarm layers that stand more than once and hold a circle or letters, the most frequent first. Figures are alike if they
 // have as many strokes of each kind, the same letters and, within 2 %, one size.
 func (s *scene) clusters(metre float64, regions []FoundRegion) []FoundFigure {
 	b := s.loose()
-	var all []FoundFigure
+	all, hits := s.explained(metre, regions)
+	named := len(all)
 	byShape := map[string][]int{}
 	taken := map[[2]int64]bool{} // middles of figures seen, to the millimetre
 	looked := 0
@@ -56,7 +64,7 @@ func (s *scene) clusters(metre float64, regions []FoundRegion) []FoundFigure {
 		}
 		at := f.middle(st, metre)
 		spot := [2]int64{int64(math.Round(at.X * metre * 1000)), int64(math.Round(at.Y * metre * 1000))}
-		if taken[spot] || inFound(regions, at) || slices.ContainsFunc(s.legends, func(l Legend) bool { return !l.Paper && l.Holds(at) }) {
+		if taken[spot] || inFound(regions, at) || s.inLegend(at) || slices.ContainsFunc(hits, func(p geom.Point) bool { return p.Dist(at)*metre < leastFigure }) {
 			continue
 		}
 		taken[spot] = true
@@ -74,11 +82,11 @@ func (s *scene) clusters(metre float64, regions []FoundRegion) []FoundFigure {
 		}
 		if !known {
 			byShape[shape] = append(byShape[shape], len(all))
-			all = append(all, FoundFigure{At: at, Layer: st.layer, Letters: f.letters(), Size: f.size, Count: 1})
+			all = append(all, FoundFigure{At: at, First: at, Layer: st.layer, Letters: f.letters(), Size: f.size, Shape: f.describe(), Count: 1})
 		}
 	}
-	all = slices.DeleteFunc(all, func(f FoundFigure) bool { return f.Count < 2 })
-	slices.SortStableFunc(all, func(a, b FoundFigure) int { return cmp.Compare(b.Count, a.Count) })
+	all = slices.DeleteFunc(all, func(f FoundFigure) bool { return f.Count < 2 && f.Legend == "" })
+	slices.SortStableFunc(all[named:], func(a, b FoundFigure) int { return cmp.Compare(b.Count, a.Count) })
 	return all
 }
 

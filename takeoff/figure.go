@@ -33,25 +33,34 @@ func (t *taker) sampleFigures() ([]figure, []Finding) {
 		if ru.Sample == nil {
 			continue
 		}
-		found := false
-		for i, p := range t.req.Plans {
-			if p.Drawing == "" || !inRegion(p, *ru.Sample) {
-				continue
-			}
-			_, s := t.sheet(i)
-			if f, ok := t.files.byName[p.Drawing].loose().sample(*ru.Sample, s.MetrePer, ru.Layer); ok {
-				f.rule, found = ri, true
-				out = append(out, f)
-				break
-			}
+		f, ok := t.sampleOf(ru, func(p Plan) bool { return inRegion(p, *ru.Sample) })
+		if !ok { // a legend stands beside the plans, so outside their regions
+			f, ok = t.sampleOf(ru, func(Plan) bool { return true })
 		}
-		if !found {
+		if ok {
+			f.rule = ri
+			out = append(out, f)
+		} else {
 			notes = append(notes, Finding{Code: CodeFigure, Severity: Warning, At: *ru.Sample, Placed: true, Message: fmt.Sprintf(
 				"type %s: no loose figure stands at the sample %g, %g of rule %d on any plan: give a place on one symbol, and its layer if others cross it; a block or a bare text is matched by block or text",
 				t.req.Types[ru.typ].Type, ru.Sample.X, ru.Sample.Y, ru.number)})
 		}
 	}
 	return out, notes
+}
+
+// sampleOf learns the figure of a rule from the first plan that is asked and has one there.
+func (t *taker) sampleOf(ru rule, ask func(Plan) bool) (figure, bool) {
+	for i, p := range t.req.Plans {
+		if p.Drawing == "" || !ask(p) {
+			continue
+		}
+		_, s := t.sheet(i)
+		if f, ok := t.files.byName[p.Drawing].loose().sample(*ru.Sample, s.MetrePer, ru.Layer); ok {
+			return f, true
+		}
+	}
+	return figure{}, false
 }
 
 // sample takes the figure that stands at a place: the smallest joined linework

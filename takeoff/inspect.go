@@ -17,6 +17,7 @@ type Inspection struct {
 	File    string
 	Units   UnitsFit
 	Legends []Legend
+	Maybe   []Legend   // symbols beside texts that may be legends
 	Blocks  []BlockUse // by name; what stands in legends only is listed too
 	Walls   []string   // layers that walls seem to be drawn on
 	Regions []FoundRegion
@@ -79,7 +80,7 @@ func InspectDrawing(d *dxf.Drawing) (*Inspection, error) {
 }
 
 func (s *scene) inspect() *Inspection {
-	in := &Inspection{Units: fitUnits(s, Plan{}), Legends: s.legends, Walls: s.wallLayers()}
+	in := &Inspection{Units: fitUnits(s, Plan{}), Legends: s.legends, Maybe: s.maybe, Walls: s.wallLayers()}
 	in.Regions = findRegions(s)
 	in.Levels = s.findLevels(in.metres())
 	in.Blocks = s.blockUses(in.Regions)
@@ -130,7 +131,7 @@ func (s *scene) blockUses(regions []FoundRegion) []BlockUse {
 			u.Attribs[a.Tag]++
 		}
 		at := s.symbols[i].Center()
-		switch sample := inFound(regions, at) || slices.ContainsFunc(s.legends, func(l Legend) bool { return !l.Paper && l.Holds(at) }); {
+		switch sample := inFound(regions, at) || s.inLegend(at); {
 		case sample:
 			u.Samples++
 			continue

@@ -2,7 +2,6 @@ package takeoff
 
 import (
 	"math"
-	"slices"
 
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
@@ -28,7 +27,7 @@ func (s *scene) spacing(p Plan) float64 {
 			continue
 		}
 		at := plane(in.Pos)
-		if slices.ContainsFunc(s.legends, func(l Legend) bool { return !l.Paper && l.Holds(at) }) {
+		if s.inLegend(at) {
 			continue
 		}
 		if ps := spots[in.Effective]; len(ps) < mostSpaced {

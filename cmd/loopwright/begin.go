@@ -21,15 +21,20 @@ already is never overwritten.`,
 		Example: "  loopwright begin level-1.dxf level-2.dxf -o job.yaml",
 		Args:    cobra.MinimumNArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {
-			if err := begin.Write(out, args); err != nil {
+			open, err := begin.Write(out, args)
+			if err != nil {
 				return err
 			}
 			if a.json {
 				return build.WriteJSON(a.out, struct {
 					Outputs []string `json:"outputs"`
-				}{[]string{out}})
+					Open    []string `json:"open,omitempty"`
+				}{[]string{out}, open})
 			}
-			_, err := fmt.Fprintf(a.out, "Written to %s: read it, correct it, then run: loopwright build %s\n", out, out)
+			for _, o := range open {
+				fmt.Fprintf(a.err, "to settle: %s\n", o)
+			}
+			_, err = fmt.Fprintf(a.out, "Written to %s: read it, correct it, then run: loopwright build %s\n", out, out)
 			return err
 		},
 	}

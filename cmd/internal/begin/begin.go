@@ -15,15 +15,21 @@ import (
 )
 
 // Write drafts the job file of some drawings and writes it to path, where no
-// file may stand yet: a job file holds decisions that nobody wants to lose.
-func Write(path string, drawings []string) error {
+// file may stand yet: a job file holds decisions that nobody wants to lose. It
+// returns in words what a person must settle before the job can be built or believed.
+func Write(path string, drawings []string) (open []string, err error) {
 	if _, err := os.Lstat(path); err == nil {
-		return fmt.Errorf("%s is there already and is not overwritten: name another file with -o, or move it away", path)
+		return nil, fmt.Errorf("%s is there already and is not overwritten: name another file with -o, or move it away", path)
 	}
-	text, err := Draft(filepath.Dir(path), drawings)
+	dr, err := draftOf(filepath.Dir(path), drawings)
 	if err != nil {
-		return err
+		return nil, err
 	}
+	return dr.open(), write(path, dr.text())
+}
+
+// write makes a file, all of it or none.
+func write(path, text string) error {
 	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
 	if errors.Is(err, fs.ErrExist) {
 		return fmt.Errorf("%s is there already and is not overwritten: name another file with -o, or move it away", path)
@@ -47,22 +53,29 @@ func Write(path string, drawings []string) error {
 // Draft returns the text of a job file for drawings, whose paths it writes as
 // seen from folder.
 func Draft(folder string, drawings []string) (string, error) {
+	dr, err := draftOf(folder, drawings)
+	if err != nil {
+		return "", err
+	}
+	return dr.text(), nil
+}
+
+func draftOf(folder string, drawings []string) (*draft, error) {
 	var sheets []sheet
 	seen := map[string]bool{}
 	for _, d := range drawings {
 		name := relative(folder, d)
 		if seen[name] {
-			return "", fmt.Errorf("%s is named twice", d)
+			return nil, fmt.Errorf("%s is named twice", d)
 		}
 		seen[name] = true
 		in, err := takeoff.Inspect(d)
 		if err != nil {
-			return "", err
+			return nil, err
 		}
 		sheets = append(sheets, sheet{name, in})
 	}
-	dr := newDraft(sheets)
-	return dr.text(), nil
+	return newDraft(sheets), nil
 }
 
 // sheet is one drawing with what was found on it.
@@ -98,9 +111,13 @@ type draft struct {
 	metric bool
 	kinds  []kind
 	panel  string // block of the panel, "" if none was found
-	risers []string
-	ask    []ask
-	others []use // blocks that nothing says are ours, by name
+	// panelAt is the row that sets the panel down where a loose figure shows it, "" if none does.
+	panelAt string
+	risers  []string
+	ask     []ask
+	others  []use // blocks that nothing says are ours, by name
+	// figures are rows about loose figures of which a person must say what they are.
+	figures []string
 }
 
 // ask is a block that a person must say something about.

@@ -120,14 +120,18 @@ func (d *draft) planRow(w *writer, i int) {
 	p := d.plans[i]
 	s := p.sheet
 	unit := s.Units.Unit()
-	metre, err := takeoff.MetresPer(unit)
-	if err != nil {
+	metre, unknown := takeoff.MetresPer(unit)
+	if unknown != nil {
 		metre = 1
 	}
 	w.line("  - drawing: %s", quoted(s.name))
 	w.line("    level: %-26s # %s", quoted(p.level.Name), p.why)
 	d.unitsLine(w, s, unit)
-	w.note("    ", fmt.Sprintf("the level is then %s x %s", size(p.level.Size.X*metre), size(p.level.Size.Y*metre)))
+	if unknown == nil {
+		w.note("    ", fmt.Sprintf("the level is then %s x %s", size(p.level.Size.X*metre), size(p.level.Size.Y*metre)))
+	} else {
+		w.note("    ", fmt.Sprintf("the level is %.4g x %.4g of the drawing's units", p.level.Size.X, p.level.Size.Y))
+	}
 	step := fmt.Sprintf("%d ft", 14*i)
 	if d.metric {
 		step = fmt.Sprintf("%g m", 4*float64(i))
@@ -149,14 +153,24 @@ func (d *draft) planRow(w *writer, i int) {
 	} else {
 		w.note("    ", "walls: []   # no layer has a name of walls: list the layers on which walls are drawn")
 	}
-	if len(s.Regions) > 0 {
-		w.line("    ignore:")
-		for _, r := range s.Regions {
-			w.line("      - %-36s # %q, with %d symbols", box(r.Box, metre), r.Title, r.Symbols)
-		}
-	}
+	d.ignoreRows(w, s, metre)
 	w.line("    hidden: exclude                # nothing is counted from layers that are off or frozen; count: it is")
 	d.statusLines(w, s)
+}
+
+// ignoreRows proposes the key plans and details as parts to ignore, and asks about what may be a legend.
+func (d *draft) ignoreRows(w *writer, s sheet, metre float64) {
+	if len(s.Regions) > 0 {
+		w.line("    ignore:")
+	} else if len(s.Maybe) > 0 {
+		w.line("    # ignore:")
+	}
+	for _, r := range s.Regions {
+		w.line("      - %-36s # %q, with %d symbols", box(r.Box, metre), r.Title, r.Symbols)
+	}
+	for _, l := range s.Maybe {
+		w.line("    #  - %-36s # the symbols here count, but may be the samples of a legend, beside %q", box(l.Outline.Box(), metre), l.Rows[0].Text)
+	}
 }
 
 func (d *draft) unitsLine(w *writer, s sheet, unit string) {
@@ -226,7 +240,9 @@ func (d *draft) typeRows(w *writer) {
 		}
 		w.line("  # %s: say what it is", text)
 	}
-	d.figureRows(w)
+	for _, row := range d.figures {
+		w.line("  # %s", row)
+	}
 	if len(d.kinds)+len(d.ask) == 0 {
 		d.otherRows(w)
 	}
@@ -239,22 +255,6 @@ func attribOf(a [2]string) string {
 	}
 	return fmt.Sprintf(", attrib: {%s: %s}", quoted(a[0]), quoted(a[1]))
 }
-
-// figureRows proposes loose figures that stand more than once as symbols that are no blocks.
-func (d *draft) figureRows(w *writer) {
-	for _, s := range d.sheets {
-		for _, f := range s.Figures {
-			lettered := ""
-			if f.Letters != "" {
-				lettered = fmt.Sprintf(" lettered %q,", f.Letters)
-			}
-			w.line("  # - {type: ?, match: [{sample: [%s, %s], layer: %s}]}   # a figure that is no block,%s %s, at least %d times on %s: say what it is",
-				num(tidy(f.At.X)), num(tidy(f.At.Y)), quoted(takeoff.Unbound(f.Layer)), lettered, size1(f.Size), f.Count, s.name)
-		}
-	}
-}
-
-func size1(m float64) string { return fmt.Sprintf("%.2f m (%.0f in)", m, m/0.0254) }
 
 // mostOthers is how many blocks are listed where nothing says which are devices.
 const mostOthers = 25
@@ -285,7 +285,11 @@ func (d *draft) typeRow(w *writer, k kind) {
 		if b.hidden > 0 {
 			n += fmt.Sprintf(", %d hidden", b.hidden)
 		}
-		w.line("      - {block: %s%s}   # %s; %s", quoted(b.block), attribOf(b.attrib), b.why, n)
+		rule := b.sample
+		if rule == "" {
+			rule = fmt.Sprintf("{block: %s%s}", quoted(b.block), attribOf(b.attrib))
+		}
+		w.line("      - %s   # %s; %s", rule, b.why, n)
 	}
 	w.line("    mounting: %-23s # %s", k.Mounting, k.Why)
 	w.line("    addresses: %d", k.Addresses)
@@ -308,9 +312,12 @@ func (d *draft) typeRow(w *writer, k kind) {
 func (d *draft) panelRows(w *writer) {
 	w.line("panels:")
 	w.line("  - panel: FACP")
-	if d.panel != "" {
+	switch {
+	case d.panel != "":
 		w.line("    match: [{block: %s}]", quoted(d.panel))
-	} else {
+	case d.panelAt != "":
+		w.line("    %s", d.panelAt)
+	default:
 		p := d.plans[0]
 		c := p.level.Region.Center()
 		if !p.level.Apart {

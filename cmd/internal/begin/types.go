@@ -18,6 +18,7 @@ type kind struct {
 
 type blockReason struct {
 	block  string
+	sample string    // a match by sample in place of a block's name
 	attrib [2]string // tag and value that it must have besides; "" for none
 	why    string
 	placed int
@@ -108,6 +109,7 @@ func (d *draft) sortBlocks() {
 			d.addDevice(u, kinds)
 		}
 	}
+	d.sortFigures(kinds)
 	for _, c := range catalogue {
 		if k := kinds[c.Type]; k != nil {
 			d.kinds = append(d.kinds, *k)

@@ -1,0 +1,54 @@
+package begin
+
+import (
+	"fmt"
+	"strings"
+)
+
+// open lists what a person must settle in a draft: what the job is refused
+// without, and what it cannot be believed without.
+func (d *draft) open() []string {
+	var out []string
+	say := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
+	for _, s := range d.sheets {
+		if o := s.openUnits(); o != "" {
+			say("%s", o)
+		}
+		for _, l := range s.Maybe {
+			say("%s: symbols beside %q and other texts may be the samples of a legend: if they are, take the # off their row under ignore", s.name, l.Rows[0].Text)
+		}
+	}
+	if len(d.kinds) == 0 {
+		say("no device type was recognised: list the types")
+	}
+	if n := len(d.ask) + len(d.figures); n > 0 {
+		say("under types, rows with a question mark: %d; say what each is, or leave it out", n)
+	}
+	if d.panel == "" && d.panelAt == "" {
+		say("no panel was found: put its place under panels")
+	}
+	return out
+}
+
+// openUnits says what is to be settled about the units of a drawing, "" if nothing.
+func (s sheet) openUnits() string {
+	u := s.Units
+	unit := u.Unit()
+	rivals := ""
+	if r := u.Rivals(); len(r) > 0 {
+		rivals = " (" + strings.Join(r, " or ") + " would fit too)"
+	}
+	switch {
+	case unit == "" && u.Header != "" && u.From == "header":
+		return fmt.Sprintf("%s: the header says %s, but then %s; no unit fits all that is drawn: build refuses the job until its row says units: in (or ft, mm, cm, m)",
+			s.name, u.Header, strings.Join(u.Doubts(u.Header), " and "))
+	case unit == "":
+		return fmt.Sprintf("%s: nothing on it tells its units: build refuses the job until its row says units: in (or ft, mm, cm, m)", s.name)
+	case unit == u.Header && u.From == "header":
+		return ""
+	case u.Header != "" && u.From == "header":
+		return fmt.Sprintf("%s: the header says %s, but then %s; the row says units: %s%s: measure a door before you build, every length hangs on it",
+			s.name, u.Header, strings.Join(u.Doubts(u.Header), " and "), unit, rivals)
+	}
+	return fmt.Sprintf("%s: it does not say its units; the row says units: %s%s: measure a door before you build, every length hangs on it", s.name, unit, rivals)
+}
