@@ -1,0 +1,167 @@
+package dxf_test
+
+import (
+	"math"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"loopwright/takeoff/dxf"
+)
+
+// entities is a drawing of some entities, R12 where no version is given.
+func entities(version string, words ...string) string {
+	head := []string{"0", "SECTION", "2", "HEADER"}
+	if version != "" {
+		head = append(head, "9", "$ACADVER", "1", version)
+	}
+	head = append(head, "0", "ENDSEC", "0", "SECTION", "2", "ENTITIES")
+	return strings.Join(append(append(head, words...), "0", "ENDSEC", "0", "EOF", ""), "\n")
+}
+
+func parsed(t *testing.T, text string) *dxf.Drawing {
+	t.Helper()
+	d, err := dxf.Parse("test.dxf", []byte(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return d
+}
+
+// What a caller must not put into somebody's drawing is refused before a byte
+// is written, with the entity's number and what is wrong with it.
+func TestEntitiesThatAreRefused(t *testing.T) {
+	base := dxf.EntityBase{Layer: "L", Kind: "label"}
+	line := func(change func(*dxf.NewLine)) dxf.NewEntity {
+		l := dxf.NewLine{EntityBase: base, To: dxf.XY{X: 1}}
+		change(&l)
+		return l
+	}
+	for _, tt := range []struct {
+		name string
+		e    dxf.NewEntity
+		want string
+	}{
+		{"colour", line(func(l *dxf.NewLine) { l.Color = 256 }), "its color 256 is not 0 to 255"},
+		{"layer", line(func(l *dxf.NewLine) { l.Layer = "M" }), `its layer "M" is none of the addition's layers`},
+		{"kind", line(func(l *dxf.NewLine) { l.Kind = "étiquette" }), "is not a short ASCII word"},
+		{"not finite", line(func(l *dxf.NewLine) { l.To.Y = math.Inf(1) }), "+Inf is not a number that a drawing can hold"},
+		{"solid of two corners", dxf.NewSolid{EntityBase: base, Points: []dxf.XY{{}, {X: 1}}}, "3 or 4 corners, not 2"},
+		{"bulges that are too few", dxf.NewPolyline{EntityBase: base, Points: []dxf.XY{{}, {X: 1}, {Y: 1}}, Bulges: []float64{1}}, "3 points has 1 bulges"},
+		{"negative width", dxf.NewPolyline{EntityBase: base, Points: []dxf.XY{{}, {X: 1}}, Width: -1}, "the width -1 is negative"},
+		{"circle of no size", dxf.NewCircle{EntityBase: base}, "the radius 0 is not above 0"},
+		{"radius that is no number", dxf.NewArc{EntityBase: base, Radius: math.NaN()}, "is not above 0"},
+		{"blank text", dxf.NewText{EntityBase: base, Height: 1, Value: "  "}, "a text without characters"},
+		{"text of no height", dxf.NewText{EntityBase: base, Value: "A"}, "the text height 0 is not above 0"},
+		{"alignment of a fitted text", dxf.NewText{EntityBase: base, Height: 1, Value: "A", H: dxf.Fit}, "is not known"},
+		{"negative width factor", dxf.NewText{EntityBase: base, Height: 1, Value: "A", WidthFactor: -1}, "the width factor -1 is negative"},
+		{"blank lines", dxf.NewMText{EntityBase: base, Height: 1, V: dxf.Top, Value: "\n"}, "a text without characters"},
+		{"lines on the baseline", dxf.NewMText{EntityBase: base, Height: 1, V: dxf.Baseline, Value: "A"}, "is not known to text of several lines"},
+		{"negative wrapping", dxf.NewMText{EntityBase: base, Height: 1, V: dxf.Top, Width: -1, Value: "A"}, "the width -1 is negative"},
+		{"nil", nil, "entity 2 of the addition is nil"},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			good := dxf.NewLine{EntityBase: base, To: dxf.XY{X: 1}}
+			out, err := parsed(t, entities("AC1009", "0", "LINE", "8", "0", "10", "0", "20", "0", "11", "1", "21", "1")).
+				WithAddition(dxf.Addition{Layers: []dxf.NewLayer{{Name: "L", Color: 1}}, Entities: []dxf.NewEntity{good, tt.e}})
+			if err == nil || !strings.Contains(err.Error(), tt.want) || !strings.Contains(err.Error(), "entity 2") {
+				t.Errorf("%v\nwant entity 2 and %q", err, tt.want)
+			}
+			if out != nil {
+				t.Error("it was written all the same")
+			}
+		})
+	}
+}
+
+// An attribute seen from behind: with the extrusion 0, 0, -1 the object's x axis
+// is the world's turned round (DXF reference, arbitrary axis algorithm), so what
+// is stored at 5, 2 stands at -5, 2.
+func TestAttributeFromBehind(t *testing.T) {
+	d := parsed(t, entities("AC1009",
+		"0", "INSERT", "8", "0", "2", "B", "66", "1", "10", "1", "20", "1",
+		"0", "ATTRIB", "8", "0", "1", "V", "2", "TAG", "10", "5", "20", "2", "40", "1", "210", "0", "220", "0", "230", "-1",
+		"0", "SEQEND"))
+	ins, _, err := d.Inserts(dxf.Options{})
+	if err != nil || len(ins) != 1 || len(ins[0].Attribs) != 1 {
+		t.Fatal(err, ins)
+	}
+	if got := ins[0].Attribs[0].Pos; math.Abs(got.X+5) > 1e-12 || math.Abs(got.Y-2) > 1e-12 {
+		t.Errorf("it stands at %v, want -5, 2", got)
+	}
+}
+
+// Boundaries of hatches against their equations: an ellipse of half axes 4 and
+// 2 about 10, 5, and the parabola y = x(2 - x), which is the spline of degree 2
+// over 0,0 1,2 2,0 with the knots 0 0 0 1 1 1.
+func TestHatchCurvesAgainstTheirEquations(t *testing.T) {
+	hatch := func(edge ...string) string {
+		words := append([]string{"0", "HATCH", "8", "H", "10", "0", "20", "0", "30", "0", "210", "0", "220", "0", "230", "1", "2", "SOLID", "70", "1", "71", "0",
+			"91", "1", "92", "1", "93", "1"}, edge...)
+		return entities("AC1015", append(words, "97", "0", "75", "0", "76", "1", "98", "0")...)
+	}
+	for _, tt := range []struct {
+		name string
+		edge []string
+		off  func(x, y float64) float64 // 0 on the curve
+		high float64                    // greatest y, by hand
+	}{
+		{"ellipse", []string{"72", "3", "10", "10", "20", "5", "11", "4", "21", "0", "40", "0.5", "50", "0", "51", "360", "73", "1"},
+			func(x, y float64) float64 { return math.Hypot((x-10)/4, (y-5)/2) - 1 }, 7},
+		{"spline", []string{"72", "4", "94", "2", "73", "0", "74", "0", "95", "6", "96", "3",
+			"40", "0", "40", "0", "40", "0", "40", "1", "40", "1", "40", "1", "10", "0", "20", "0", "10", "1", "20", "2", "10", "2", "20", "0"},
+			func(x, y float64) float64 { return y - x*(2-x) }, 1},
+	} {
+		shapes, findings, err := parsed(t, hatch(tt.edge...)).Shapes(dxf.Options{ChordError: 0.001})
+		if err != nil || len(findings) > 0 || len(shapes) != 1 {
+			t.Fatalf("%s: %v %v, %d shapes", tt.name, err, findings, len(shapes))
+		}
+		high := math.Inf(-1)
+		for _, p := range shapes[0].Points {
+			if off := tt.off(p.X, p.Y); math.Abs(off) > 1e-9 {
+				t.Errorf("%s: %v lies off the curve by %g", tt.name, p, off)
+			}
+			high = max(high, p.Y)
+		}
+		if n := len(shapes[0].Points); n < 8 || math.Abs(high-tt.high) > 0.01 {
+			t.Errorf("%s: %d points up to %.3f, want up to %.3f", tt.name, n, high, tt.high)
+		}
+	}
+}
+
+// A text of lines that together are longer than one group of the format holds (250 bytes: DXF reference,
+// MTEXT, group 3) comes back whole, in every encoding, signs that the format
+// would take for codes included.
+func TestLongTextComesBack(t *testing.T) {
+	want := strings.Repeat("CIRCUIT SLC-1 {A} 50% \\P é Ω ^ ~\n", 40) + "the last line"
+	files, err := filepath.Glob("testdata/edit/*.in.dxf")
+	if err != nil || len(files) == 0 {
+		t.Fatal(err, "no drawings")
+	}
+	for _, file := range files {
+		d, err := dxf.Open(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if d.Version < "AC1012" {
+			continue // lines of their own there
+		}
+		text := dxf.NewMText{EntityBase: dxf.EntityBase{Layer: "L", Kind: "label"}, At: dxf.XY{X: 7, Y: 3}, Height: 1, Rotation: 30, V: dxf.Top, Value: want}
+		out, err := d.WithAddition(dxf.Addition{Layers: []dxf.NewLayer{{Name: "L", Color: 1}}, Entities: []dxf.NewEntity{text}})
+		if err != nil {
+			t.Fatalf("%s: %v", file, err)
+		}
+		texts, _, err := parsed(t, string(out)).Texts(dxf.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		last := texts[len(texts)-1]
+		if last.Text != want || math.Abs(last.Rotation-30) > 1e-9 || last.Pos.X != 7 || last.Pos.Y != 3 {
+			t.Errorf("%s: at %v, turned %v:\n%q\nwant\n%q", file, last.Pos, last.Rotation, last.Text, want)
+		}
+		if ps := dxf.CheckWritten(d.Bytes, out); len(ps) > 0 {
+			t.Errorf("%s: %v", file, ps)
+		}
+		d.Close()
+	}
+}
