@@ -16,6 +16,8 @@ const matrixLimit = 2000
 func (f *floorplan) layChain(c *Circuit, prefer []string) error {
 	p, plane := f.tourProblem(c.Pathway)
 	p.Prefer = f.indexes(prefer)
+	p.Begin = f.given()
+	p.NoBound = f.penalised()
 	r, err := tour.Solve(p)
 	if err != nil {
 		return err
@@ -35,7 +37,7 @@ func (f *floorplan) layChain(c *Circuit, prefer []string) error {
 	c.Exact = r.Exact && r.Length == r.Best && !f.penalised()
 	switch {
 	case f.penalised():
-		c.LowerBound, err = f.chainBound(c.Pathway)
+		c.LowerBound, err = f.chainBound(order, c.Pathway)
 	case plane: // the plane knows no drops: those that every order has come on top
 		c.LowerBound = r.LowerBound + f.leastDrops(c.Pathway)
 	default:
@@ -44,15 +46,24 @@ func (f *floorplan) layChain(c *Circuit, prefer []string) error {
 	return err
 }
 
+// given is the order in which the devices came: a good one where splitting the
+// building found it, and else one that the search passes over.
+func (f *floorplan) given() []int {
+	order := make([]int, len(f.places))
+	for i := range order {
+		order[i] = i
+	}
+	return order
+}
+
 // chainBound bounds a chain in metres where the order was chosen by cost: no leg
 // is shorter than the rectilinear way between its ends, whatever walls it meets.
-func (f *floorplan) chainBound(class Pathway) (float64, error) {
+func (f *floorplan) chainBound(order []int, class Pathway) (float64, error) {
 	if len(f.places) > matrixLimit {
 		return 0, nil
 	}
-	// Next to no search: only the bound is wanted.
-	r, err := tour.Solve(tour.Problem{N: len(f.places), Dist: f.leastMetres, Open: !class.Returns(), Effort: 0.001, Seed: f.opt.Seed})
-	return r.LowerBound, err
+	least := tour.FromMatrix(f.table(f.leastMetres))
+	return tour.Bound(tour.Problem{N: len(f.places), Dist: least, Open: !class.Returns(), Effort: f.opt.Effort}, order)
 }
 
 // leastMetres is a length that no leg between two places undercuts.
@@ -61,11 +72,11 @@ func (f *floorplan) leastMetres(i, j int) float64 {
 		return 0
 	}
 	i, j = min(i, j), max(i, j) // the same sum either way, to the last bit
-	p, q := f.places[i], f.places[j]
-	s, t := f.storeys[p.level], f.storeys[q.level]
+	p, q := &f.places[i], &f.places[j]
+	s, t := p.on, q.on
 	apart := f.apart(i, j)
 	drops := f.drop(i, j, apart) + f.drop(j, i, apart)
-	if p.level == q.level {
+	if s == t {
 		return s.least(p.pos, q.pos) + drops
 	}
 	way := math.Inf(1)
@@ -84,7 +95,13 @@ func (s *storey) least(a, b geom.Point) float64 {
 	if _, ok := s.m.(*path.Straight); ok || len(s.axes.Wings) > 0 {
 		return a.Dist(b)
 	}
-	return path.RectDist(a, b, s.axes.Angle)
+	return s.along(a.Sub(b)).Rect(geom.Point{})
+}
+
+// along is a step seen in the level's axes.
+func (s *storey) along(d geom.Point) geom.Point {
+	sin, cos := s.turn[0], s.turn[1]
+	return geom.Pt(d.X*cos-d.Y*sin, d.X*sin+d.Y*cos)
 }
 
 // leastDrops is the vertical cable of a chain in the plane in any order: two
@@ -127,7 +144,7 @@ func (f *floorplan) tourProblem(class Pathway) (p tour.Problem, plane bool) {
 		p.N = len(f.places)
 		p.Dist = f.cost
 		if p.N <= matrixLimit {
-			p.Dist = tour.FromMatrix(f.matrix())
+			p.Dist = tour.FromMatrix(f.table(f.cost))
 		}
 	}
 	if p.Near > 0 {
@@ -161,14 +178,15 @@ func (f *floorplan) plane(p *tour.Problem) bool {
 	return false
 }
 
-func (f *floorplan) matrix() [][]float64 {
+// table asks once for what is asked again and again.
+func (f *floorplan) table(dist func(i, j int) float64) [][]float64 {
 	n := len(f.places)
 	m := make([][]float64, n)
 	cells := make([]float64, n*n)
 	for i := range m {
 		m[i] = cells[i*n : (i+1)*n]
 		for j := range i {
-			m[i][j] = f.cost(i, j)
+			m[i][j] = dist(i, j)
 			m[j][i] = m[i][j]
 		}
 	}
@@ -178,12 +196,11 @@ func (f *floorplan) matrix() [][]float64 {
 // turnCost is how much a fitter must bend the run at a place and on the legs
 // that meet there: 1 for a change of direction, half a bend for each L-shaped leg.
 func (f *floorplan) turnCost(prev, at, next int) float64 {
-	a, b, c := f.places[prev], f.places[at], f.places[next]
+	a, b, c := &f.places[prev], &f.places[at], &f.places[next]
 	if a.level != b.level || b.level != c.level {
 		return 1
 	}
-	axis := f.storeys[b.level].axes.Angle
-	in, out := b.pos.Sub(a.pos).Turn(-axis), c.pos.Sub(b.pos).Turn(-axis)
+	in, out := b.on.along(b.pos.Sub(a.pos)), b.on.along(c.pos.Sub(b.pos))
 	cost := 0.0
 	bent := func(x, y float64) bool { return math.Abs(x) > 0.05 && math.Abs(y) > 0.05 }
 	if bent(in.X, in.Y) {
@@ -192,7 +209,7 @@ func (f *floorplan) turnCost(prev, at, next int) float64 {
 	if bent(out.X, out.Y) {
 		cost += 0.5
 	}
-	if math.Abs(in.Cross(out)) > 0.05*in.Len()*out.Len() || in.Dot(out) < 0 {
+	if cross := in.Cross(out); in.Dot(out) < 0 || cross*cross > 0.05*0.05*in.Dot(in)*out.Dot(out) {
 		cost++
 	}
 	return cost

@@ -22,16 +22,20 @@ type place struct {
 	level  int // index in Building.Levels
 	pos    geom.Point
 	height float64 // above the floor
+
+	on    *storey
+	local int     // index in the storey's measurer
+	rise  float64 // from the place up, or down, to where cable runs
 }
 
 // storey measures on one level, between its places and its risers.
 type storey struct {
 	level  takeoff.Level
-	local  map[int]int // index of a place -> index in the measurer
 	risers map[int]int // index of a riser -> index in the measurer
 	m      path.Measurer
 	axes   path.Axes
-	note   string // why it is measured otherwise than asked
+	turn   [2]float64 // sine and cosine of the turn back to the axes
+	note   string     // why it is measured otherwise than asked
 
 	corridors []geom.Ring
 }
@@ -53,7 +57,7 @@ func newFloorplan(b Building, panel Panel, devices []takeoff.Device, opt Options
 	if err != nil {
 		return nil, fmt.Errorf("panel %s: %w", panel.Name, err)
 	}
-	f.places = append(f.places, place{panel.Name, at, panel.Pos, b.Levels[at].CableHeight})
+	f.places = append(f.places, place{id: panel.Name, level: at, pos: panel.Pos, height: b.Levels[at].CableHeight})
 	heights := map[string]takeoff.Mounting{}
 	for _, t := range b.Types {
 		heights[t.Type] = t.Mounting
@@ -63,13 +67,13 @@ func newFloorplan(b Building, panel Panel, devices []takeoff.Device, opt Options
 		if err != nil {
 			return nil, fmt.Errorf("device %s: %w", d.ID, err)
 		}
-		f.places = append(f.places, place{d.ID, at, d.Pos, heights[d.Type].HeightIn(b.Levels[at].Ceiling)})
+		f.places = append(f.places, place{id: d.ID, level: at, pos: d.Pos, height: heights[d.Type].HeightIn(b.Levels[at].Ceiling)})
 	}
 	f.proposeRiser(b, panel)
 	for i := range f.places {
 		l := f.places[i].level
 		if f.storeys[l] == nil {
-			f.storeys[l] = &storey{level: b.Levels[l], local: map[int]int{}, risers: map[int]int{}, corridors: b.outlines(b.Levels[l].Name, opt.Corridors)}
+			f.storeys[l] = &storey{level: b.Levels[l], risers: map[int]int{}, corridors: b.outlines(b.Levels[l].Name, opt.Corridors)}
 		}
 	}
 	for l, s := range f.storeys {
@@ -83,9 +87,9 @@ func newFloorplan(b Building, panel Panel, devices []takeoff.Device, opt Options
 // measureOn prepares the measuring on one level.
 func (f *floorplan) measureOn(l int, s *storey) error {
 	var pts []geom.Point
-	for i, p := range f.places {
-		if p.level == l {
-			s.local[i] = len(pts)
+	for i := range f.places {
+		if p := &f.places[i]; p.level == l {
+			p.on, p.local, p.rise = s, len(pts), math.Abs(s.level.CableHeight-p.height)
 			pts = append(pts, p.pos)
 		}
 	}
@@ -113,6 +117,7 @@ func (s *storey) measure(pts []geom.Point, opt Options) error {
 	default:
 		s.axes = path.DrawingAxes("the plan names no walls")
 	}
+	s.turn[0], s.turn[1] = geom.SinCos(-s.axes.Angle)
 	switch opt.Along {
 	case AlongStraight:
 		s.m = path.NewStraight(pts, nil)
@@ -157,10 +162,9 @@ func (f *floorplan) cost(i, j int) float64 {
 		return 0
 	}
 	i, j = min(i, j), max(i, j) // the same sum either way, to the last bit
-	c, same := 0.0, f.places[i].level == f.places[j].level
-	if same {
-		s := f.storeys[f.places[i].level]
-		c = s.m.Cost(s.local[i], s.local[j])
+	c := 0.0
+	if p, q := &f.places[i], &f.places[j]; p.on == q.on {
+		c = p.on.m.Cost(p.local, q.local)
 	} else {
 		_, c = f.shaft(i, j)
 	}
@@ -171,8 +175,8 @@ func (f *floorplan) cost(i, j int) float64 {
 // apart reports whether the cable between two places goes up to cable height:
 // between devices on one spot it runs straight from one to the other.
 func (f *floorplan) apart(i, j int) bool {
-	p, q := f.places[i], f.places[j]
-	return i == 0 || j == 0 || p.level != q.level || p.pos.Dist(q.pos) >= sameSpot
+	p, q := &f.places[i], &f.places[j]
+	return i == 0 || j == 0 || p.level != q.level || math.Abs(p.pos.X-q.pos.X) >= sameSpot || p.pos.Dist(q.pos) >= sameSpot
 }
 
 // stacked reports whether any two devices stand on one spot.
@@ -197,8 +201,8 @@ func (f *floorplan) stacked() bool {
 
 // shaft returns the riser by which a leg between levels is cheapest, and its cost.
 func (f *floorplan) shaft(i, j int) (riser int, cost float64) {
-	p, q := f.places[i], f.places[j]
-	s, t := f.storeys[p.level], f.storeys[q.level]
+	p, q := &f.places[i], &f.places[j]
+	s, t := p.on, q.on
 	riser, cost = -1, math.Inf(1)
 	for r := range f.risers {
 		a, ok1 := s.risers[r]
@@ -206,7 +210,7 @@ func (f *floorplan) shaft(i, j int) (riser int, cost float64) {
 		if !ok1 || !ok2 {
 			continue
 		}
-		if c := s.m.Cost(s.local[i], a) + t.m.Cost(b, t.local[j]); c < cost {
+		if c := s.m.Cost(p.local, a) + t.m.Cost(b, q.local); c < cost {
 			riser, cost = r, c
 		}
 	}
@@ -220,17 +224,17 @@ func rise(a, b takeoff.Level) float64 {
 
 // leg measures the cable between two places.
 func (f *floorplan) leg(i, j int) Leg {
-	p, q := f.places[i], f.places[j]
+	p, q := &f.places[i], &f.places[j]
 	l := Leg{From: p.id, To: q.id}
-	s := f.storeys[p.level]
+	s := p.on
 	l.Note = s.note
 	if p.level == q.level {
-		l.add(s.level.Name, s.m.Leg(s.local[i], s.local[j]))
+		l.add(s.level.Name, s.m.Leg(p.local, q.local))
 	} else {
-		t := f.storeys[q.level]
+		t := q.on
 		r, _ := f.shaft(i, j)
-		l.add(s.level.Name, s.m.Leg(s.local[i], s.risers[r]))
-		l.add(t.level.Name, t.m.Leg(t.risers[r], t.local[j]))
+		l.add(s.level.Name, s.m.Leg(p.local, s.risers[r]))
+		l.add(t.level.Name, t.m.Leg(t.risers[r], q.local))
 		l.Rise = rise(s.level, t.level)
 	}
 	apart := f.apart(i, j)
@@ -254,11 +258,10 @@ func (l *Leg) add(level string, m path.Leg) {
 // drop is the vertical cable at end i of the leg from i to j. Where the leg does
 // not go up to cable height the upper end bears the difference.
 func (f *floorplan) drop(i, j int, apart bool) float64 {
-	p := f.places[i]
 	if !apart {
-		return math.Max(0, p.height-f.places[j].height)
+		return math.Max(0, f.places[i].height-f.places[j].height)
 	}
-	return math.Abs(f.storeys[p.level].level.CableHeight - p.height)
+	return f.places[i].rise
 }
 
 // slackAt is the allowance at one end of a leg: half a device's, as two legs

@@ -126,7 +126,7 @@ func newSplitter(b Building, spec Spec, devices []takeoff.Device, opt Options) (
 	} else {
 		s.problem.N, s.problem.Dist = len(f.places), f.cost
 		if s.problem.N <= matrixLimit {
-			s.problem.Dist = tour.FromMatrix(f.matrix())
+			s.problem.Dist = tour.FromMatrix(f.table(f.cost))
 		}
 	}
 	for _, p := range f.places {

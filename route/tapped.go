@@ -136,7 +136,7 @@ func (f *floorplan) bestRiser() int {
 			near := math.Inf(1)
 			for i, p := range f.places {
 				if p.level == l && (i == 0 || l != f.places[0].level) {
-					near = min(near, s.m.Cost(s.local[i], k))
+					near = min(near, s.m.Cost(f.places[i].local, k))
 				}
 			}
 			ok = ok && passes

@@ -106,13 +106,16 @@ func (p *Problem) size() int {
 }
 
 func (p *Problem) iterations() int {
-	effort := p.Effort
-	if effort == 0 {
-		effort = 1
-	}
 	n := p.size()
 	base := min(max(n*iterationsPerPlace, iterationsLeast), iterationsMost, n*iterationsSmall)
-	return max(1, int(effort*float64(base)))
+	return max(1, int(p.effort()*float64(base)))
+}
+
+func (p *Problem) effort() float64 {
+	if p.Effort == 0 {
+		return 1
+	}
+	return p.Effort
 }
 
 func (p *Problem) check() error {
@@ -185,12 +188,13 @@ func (in *instance) order(p *Problem, routes [][]int32) error {
 		}
 		one := tour.Problem{
 			N: len(places), Dist: func(i, j int) float64 { return dist(places[i], places[j]) },
-			Open: p.Open, Effort: polish, Seed: p.Seed, NoBound: true,
+			Open: p.Open, Effort: polish * min(1, p.effort()), Seed: p.Seed, NoBound: true,
 		}
 		was := make([]int, len(places))
 		for i := range was {
 			was[i] = i
 		}
+		one.Begin = was
 		best, err := tour.Solve(one)
 		if err != nil {
 			return fmt.Errorf("%w: %w", ErrProblem, err)
@@ -204,7 +208,7 @@ func (in *instance) order(p *Problem, routes [][]int32) error {
 	return nil
 }
 
-// polish is the effort spent on the order of each finished route.
+// polish is the share of the effort that is spent on the order of each finished route, at most.
 const polish = 0.2
 
 func (in *instance) report(p *Problem, routes [][]int32, r *Result) {

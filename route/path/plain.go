@@ -46,21 +46,30 @@ type Rectilinear struct {
 	axes   Axes
 	walls  *Index
 	note   string
+	turn   [2]float64 // sine and cosine of the turn back to the axes
 }
 
 // NewRectilinear measures between places on axes. Two places of one wing are
 // measured on that wing's axes, others on the building's. walls may be nil; with
 // walls, of the two L-shaped ways the one with the lower penalty is taken.
 func NewRectilinear(places []geom.Point, axes Axes, walls *Index) *Rectilinear {
-	return &Rectilinear{places: places, axes: axes, walls: walls, note: axes.Note}
+	r := &Rectilinear{places: places, axes: axes, walls: walls, note: axes.Note}
+	r.turn[0], r.turn[1] = geom.SinCos(-axes.Angle)
+	return r
 }
 
 // Cost implements Measurer.
 func (r *Rectilinear) Cost(i, j int) float64 {
-	if r.walls == nil {
+	switch {
+	case r.walls != nil:
+		return r.Leg(i, j).Cost()
+	case len(r.axes.Wings) > 0:
 		return r.axes.dist(r.places[i], r.places[j])
 	}
-	return r.Leg(i, j).Cost()
+	// RectDist, with the turn reckoned once: this is asked for every pair of places.
+	d := r.places[i].Sub(r.places[j])
+	sin, cos := r.turn[0], r.turn[1]
+	return math.Abs(d.X*cos-d.Y*sin) + math.Abs(d.X*sin+d.Y*cos)
 }
 
 // Leg implements Measurer.

@@ -132,7 +132,7 @@ func (r *wireReader) land() {
 			}
 		}
 	}
-	for place := range r.w.symbols {
+	for place := range r.w.places { // what runs past a shaft does not enter it
 		r.landPasses(place)
 	}
 }

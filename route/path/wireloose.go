@@ -50,7 +50,7 @@ func (w *Wiring) reportEnd(n int, loose *rtree.RTreeG[int]) {
 	})
 	found := other >= 0
 	for i, s := range w.symbols {
-		if d := at.Dist(s.At) - s.Radius; d <= best && len(w.graph.at[i]) == 0 {
+		if d := at.Dist(s.At) - s.Radius; i < w.places && d <= best && len(w.graph.at[i]) == 0 {
 			best, found, place, first = d, true, i, true
 		}
 	}

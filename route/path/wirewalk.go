@@ -104,7 +104,7 @@ func (w *Wiring) reportMissing(touched []bool) {
 			on[r.From], on[r.To] = true, true
 		}
 	}
-	for i, s := range w.symbols {
+	for i, s := range w.symbols[:w.places] {
 		if i != w.panel && !on[i] && len(w.graph.at[i]) == 0 {
 			msg := "no wire reaches this device"
 			if touched[i] {
@@ -113,7 +113,7 @@ func (w *Wiring) reportMissing(touched []bool) {
 			w.find(Untouched, s.At, 0, i, "%s", msg)
 		}
 	}
-	for i := range w.symbols {
+	for i := range w.places {
 		if on[i] || len(w.graph.at[i]) == 0 {
 			continue
 		}

@@ -3,6 +3,7 @@ package path
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"loopwright/takeoff/geom"
 )
@@ -26,6 +27,8 @@ type WiringOptions struct {
 	Taps bool
 	// Return says that the pathway class leads every circuit back to the panel.
 	Return bool
+	// Shafts lead wires from one level to another.
+	Shafts []Shaft
 	// Fallback measures between places that no drawn wire joins; default Straight.
 	Fallback Measurer
 }
@@ -35,6 +38,17 @@ const (
 	DefaultTolerance = 0.05
 	DefaultGap       = 1.0
 )
+
+// Shaft is a riser: its places on the levels that it passes, the panel's level
+// first. Wires that end at one go on from another.
+type Shaft []Landing
+
+// Landing is a shaft on one level. Levels must lie apart in the plane in which the
+// wires are given, since lines and symbols of one level may not meet those of another.
+type Landing struct {
+	Symbol
+	Height float64 // metres, at which cable runs on the level
+}
 
 // What a WiringFinding is about.
 const (
@@ -49,6 +63,8 @@ const (
 	NoReturn  = "no way back"   // a circuit that ought to come back to the panel and does not
 	Branch    = "branch"        // a tap that the pathway class forbids
 	NoPanel   = "panel unwired" // no wire reaches the panel
+	NoWayOn   = "ends in shaft" // a wire that ends at a shaft and goes on on no other level
+	Crowded   = "shaft crowded" // more wires at a shaft than tell which goes on as which
 )
 
 // WiringFinding is something in the drawn wires that a person must look at.
@@ -90,7 +106,8 @@ type Wiring struct {
 	Findings []WiringFinding
 
 	panel    int
-	symbols  []Symbol
+	symbols  []Symbol // the places, then the landings of shafts
+	places   int
 	opt      WiringOptions
 	graph    *wireGraph
 	rows     []wireRow
@@ -109,6 +126,9 @@ type Wiring struct {
 //   - Ends within the tolerance of each other are one joint.
 //   - An end within the tolerance of another line is a joint on that line.
 //   - Lines that cross without an end there are not joined.
+//   - A wire that ends at a shaft goes on from the same shaft on another level:
+//     without taps one wire to one, in the order of the levels; with taps all are
+//     joined along the shaft.
 //
 // A wire is measured to the middle of the symbols at its ends.
 func NewWiring(lines [][]geom.Point, symbols []Symbol, panel int, opt WiringOptions) (*Wiring, error) {
@@ -126,7 +146,7 @@ func NewWiring(lines [][]geom.Point, symbols []Symbol, panel int, opt WiringOpti
 	if opt.Gap <= 0 {
 		opt.Gap = DefaultGap
 	}
-	w := &Wiring{panel: panel, symbols: symbols, opt: opt, fallback: opt.Fallback}
+	w := &Wiring{panel: panel, symbols: slices.Clone(symbols), places: len(symbols), opt: opt, fallback: opt.Fallback}
 	if w.fallback == nil {
 		pts := make([]geom.Point, len(symbols))
 		for i, s := range symbols {
@@ -137,6 +157,11 @@ func NewWiring(lines [][]geom.Point, symbols []Symbol, panel int, opt WiringOpti
 	for i, s := range symbols {
 		w.Nodes = append(w.Nodes, WireNode{s.At, i})
 	}
+	for _, s := range opt.Shafts {
+		for _, l := range s {
+			w.symbols, w.Nodes = append(w.symbols, l.Symbol), append(w.Nodes, WireNode{l.At, -1})
+		}
+	}
 	r := &wireReader{w: w, tol: opt.Tolerance}
 	r.take(lines)
 	r.land()
@@ -146,6 +171,7 @@ func NewWiring(lines [][]geom.Point, symbols []Symbol, panel int, opt WiringOpti
 	for i := range symbols {
 		touched[i] = len(w.graph.at[i]) > 0
 	}
+	w.joinShafts()
 	w.reportLoose()
 	w.walk()
 	w.reportMissing(touched)

@@ -27,11 +27,11 @@ const breadth = 6
 const heat = 0.10
 
 // anneal returns the shortest ring that so many kicks find. It starts from a ring of its own or, if that is shorter
-// once both have settled, from the one given, which may be nil.
+// once both have settled, from the one given, which may be nil; one that is no good to begin with is not looked at.
 func (in *instance) anneal(given []int32, kicks int, seed uint64) ([]int32, int) {
 	s := in.settled(in.greedy())
 	length := in.length(s.order)
-	if given != nil {
+	if given != nil && in.length(given) < length+length/8 {
 		if o := in.settled(given); in.length(o.order) < length {
 			s, length = o, in.length(o.order)
 		}

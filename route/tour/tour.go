@@ -63,7 +63,7 @@ type Problem struct {
 	// Prefer is an earlier order of some of these places. Places that are missing from it are inserted where they
 	// cost least; if the outcome is within Near of the best length, it is the answer.
 	Prefer []int
-	// Begin is an order of all places that is known to be good, to start the search from; nil for none.
+	// Begin is an order of all places that may be good, to start the search from; nil for none.
 	Begin []int
 	// NoBound leaves Result.LowerBound at 0 where the search is not exact: finding it takes a good part of the time.
 	NoBound bool
