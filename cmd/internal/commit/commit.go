@@ -148,7 +148,7 @@ func (s *Session) plan(files []File) (*transaction, error) {
 		if err != nil {
 			return nil, err
 		}
-		t.Entries = append(t.Entries, entry{Path: filepath.ToSlash(rel), Outside: outside, Had: had, Gone: f.Remove})
+		t.Entries = append(t.Entries, entry{Path: filepath.ToSlash(rel), Outside: outside, Had: had, Gone: f.Remove, slot: len(t.Entries)})
 	}
 	return t, nil
 }

@@ -369,6 +369,24 @@ func TestForeignJournal(t *testing.T) {
 	}
 }
 
+// A ledger of which the stage points elsewhere is left out; the files after it in
+// the journal still get their own content.
+func TestForeignLedgerShiftsNothing(t *testing.T) {
+	j := newJob(t)
+	stage := filepath.Join(j.home, stageName)
+	put(t, filepath.Join(stage, journalName), `{"files":[{"path":"../elsewhere.csv","outside":true},{"path":"a.txt"},{"path":"b.txt"}]}`)
+	put(t, filepath.Join(stage, "new-1"), "A")
+	put(t, filepath.Join(stage, "new-2"), "B")
+	if _, err := Recover(j.home, j.ledger); err != nil {
+		t.Fatal(err)
+	}
+	for name, want := range map[string]string{"a.txt": "A", "b.txt": "B"} {
+		if data, err := os.ReadFile(filepath.Join(j.home, name)); err != nil || string(data) != want {
+			t.Errorf("%s holds %q, want %q (%v)", name, data, want, err)
+		}
+	}
+}
+
 func TestLinkedLedgerKeepsItsLink(t *testing.T) {
 	j := newJob(t)
 	real := filepath.Join(t.TempDir(), "shared.csv")

@@ -169,6 +169,7 @@ func readJournal(home, name string) (*transaction, error) {
 				continue
 			}
 		}
+		e.slot = i
 		kept = append(kept, e)
 	}
 	t.Entries = kept

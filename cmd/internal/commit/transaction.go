@@ -32,6 +32,7 @@ type entry struct {
 	Outside bool   `json:"outside,omitempty"` // it lies outside the folder and has its own stage
 	Had     bool   `json:"had,omitempty"`     // a file stood there before
 	Gone    bool   `json:"gone,omitempty"`    // it is to be removed
+	slot    int    // its place in the journal, by which its content is found in the stage
 }
 
 // failpoint is called before every change on the disk; tests stop there.
@@ -52,7 +53,7 @@ func (t *transaction) staged(i int, which string) string {
 	if t.Entries[i].Outside {
 		return filepath.Join(besideDir(t.target(i)), which)
 	}
-	return filepath.Join(t.stageDir(), fmt.Sprintf("%s-%d", which, i))
+	return filepath.Join(t.stageDir(), fmt.Sprintf("%s-%d", which, t.Entries[i].slot))
 }
 
 // besideDir is the stage of one file outside the folder.
