@@ -2,7 +2,6 @@ package workbook
 
 import (
 	"fmt"
-	"image/color"
 	"math"
 
 	"loopwright/takeoff"
@@ -17,13 +16,13 @@ func spot(d takeoff.Device) geom.Point {
 	return d.Symbol.Center()
 }
 
-func (b *book) inkOf(typ string) color.RGBA {
+func (b *book) inkOf(typ string) ink {
 	for i, t := range b.in.Job.Types {
 		if t.Type == typ {
-			return inks[i%len(inks)]
+			return ink(i % len(inks))
 		}
 	}
-	return quiet
+	return black
 }
 
 // drawMarks draws a dot on every device and its mark beside it, and a cross on
@@ -35,7 +34,7 @@ func (b *book) drawMarks(p *picture, devices []takeoff.Device) {
 			p.cross(at)
 			continue
 		}
-		p.dot(at, 4.2, white)
+		p.dot(at, 4.2, paper)
 		p.dot(at, 3.2, b.inkOf(d.Type))
 		p.take(geom.Around(at, 6, 6))
 	}
@@ -55,14 +54,14 @@ func (p *picture) cross(at geom.Point) {
 const markHigh = 15.0 // pixels
 
 // mark writes a mark as near to its device as other marks leave room.
-func (p *picture) mark(at geom.Point, words string, ink color.RGBA) {
-	w := widthOf(p.font.bold, words) + 9
+func (p *picture) mark(at geom.Point, words string, k ink) {
+	w := p.font.bold.width(words) + 9
 	best, least := geom.Box{}, math.Inf(1)
 	for ring := 1.0; ring <= 3 && least > 0; ring++ {
 		dx, dy := w/2+5*ring, markHigh/2+5*ring
 		for _, q := range []geom.Point{{X: dx}, {X: -dx}, {Y: -dy}, {Y: dy}, {X: dx, Y: -dy}, {X: -dx, Y: -dy}, {X: dx, Y: dy}, {X: -dx, Y: dy}} {
 			box := geom.Around(at.Add(q), w, markHigh)
-			cost := p.covered(box)
+			cost := p.covered(box, least)
 			if box.Min.X < 0 || box.Min.Y < 0 || box.Max.X > float64(p.w) || box.Max.Y > p.high {
 				cost += 100
 			}
@@ -72,50 +71,60 @@ func (p *picture) mark(at geom.Point, words string, ink color.RGBA) {
 		}
 	}
 	p.take(best)
-	p.lead(at, best, ink)
-	p.pill(best.Grow(1), white)
-	p.pill(best, ink)
-	p.write(p.font.bold, words, geom.Pt(best.Min.X+4.5, best.Max.Y-4), white)
+	p.lead(at, best, k)
+	p.pill(best.Grow(1), paper)
+	p.pill(best, k)
+	p.write(p.font.bold, words, geom.Pt(best.Min.X+4.5, best.Max.Y-4), paper)
 }
 
 // lead joins a mark to its device where it is not right beside it.
-func (p *picture) lead(at geom.Point, box geom.Box, ink color.RGBA) {
+func (p *picture) lead(at geom.Point, box geom.Box, k ink) {
 	near := geom.Pt(min(max(at.X, box.Min.X), box.Max.X), min(max(at.Y, box.Min.Y), box.Max.Y))
 	d := near.Sub(at)
-	for k := 0.0; k <= d.Len(); k += 0.5 {
-		q := at.Add(d.Mul(k / max(d.Len(), 1e-9)))
-		p.blend(int(q.X), int(q.Y), ink, 0.8)
+	length := d.Len()
+	for way := 0.0; way <= length; way += 0.5 {
+		q := at.Add(d.Mul(way / max(length, 1e-9)))
+		p.blend(int(q.X), int(q.Y), k, 0.8)
 	}
 }
 
 // cellSize is the grain in pixels at which it is noted where marks stand.
 const cellSize = 3
 
-// cells calls f with every cell of a box that lies in the picture.
-func (p *picture) cells(box geom.Box, f func(cell *bool)) {
-	wide := p.w/cellSize + 1
-	for y := max(0, int(box.Min.Y)/cellSize); y <= min(p.h, int(box.Max.Y))/cellSize; y++ {
-		for x := max(0, int(box.Min.X)/cellSize); x <= min(p.w, int(box.Max.X))/cellSize; x++ {
-			f(&p.taken[y*wide+x])
+// cells returns the cells of a box that lie in the picture: columns x0 to x1 of
+// rows y0 to y1, and how many a row has.
+func (p *picture) cells(box geom.Box) (x0, y0, x1, y1, wide int) {
+	return max(0, int(box.Min.X)/cellSize), max(0, int(box.Min.Y)/cellSize), min(p.w, int(box.Max.X)) / cellSize, min(p.h, int(box.Max.Y)) / cellSize, p.w/cellSize + 1
+}
+
+func (p *picture) take(box geom.Box) {
+	x0, y0, x1, y1, wide := p.cells(box)
+	for y := y0; y <= y1; y++ {
+		for x := x0; x <= x1; x++ {
+			p.taken[y*wide+x] = true
 		}
 	}
 }
 
-func (p *picture) take(box geom.Box) { p.cells(box, func(c *bool) { *c = true }) }
-
-func (p *picture) covered(box geom.Box) (n float64) {
-	p.cells(box, func(c *bool) {
-		if *c {
-			n++
+// covered counts the cells of a box in which something stands, as long as there
+// are fewer than enough.
+func (p *picture) covered(box geom.Box, enough float64) float64 {
+	n := 0
+	x0, y0, x1, y1, wide := p.cells(box)
+	for y := y0; y <= y1 && float64(n) < enough; y++ {
+		for x := x0; x <= x1; x++ {
+			if p.taken[y*wide+x] {
+				n++
+			}
 		}
-	})
-	return n
+	}
+	return float64(n)
 }
 
 // legendLine is one line of a picture's legend.
 type legendLine struct {
 	letter, words string
-	ink           color.RGBA
+	ink           ink
 }
 
 // legend lists the types on a picture with their numbers.
@@ -135,7 +144,7 @@ func (b *book) legend(devices []takeoff.Device, window geom.Box) []legendLine {
 		}
 	}
 	if out > 0 {
-		lines = append(lines, legendLine{"", fmt.Sprintf("not counted, in this picture: %d", out), quiet})
+		lines = append(lines, legendLine{"", fmt.Sprintf("not counted, in this picture: %d", out), black})
 	}
 	return lines
 }
@@ -152,10 +161,10 @@ func (b *book) drawLegend(p *picture, devices []takeoff.Device) {
 		if l.letter == "" {
 			p.cross(at.Add(geom.Pt(14, 0)))
 		} else {
-			w := widthOf(p.font.bold, l.letter) + 9
+			w := p.font.bold.width(l.letter) + 9
 			box := geom.Around(at.Add(geom.Pt(14, 0)), w, markHigh)
 			p.pill(box, l.ink)
-			p.write(p.font.bold, l.letter, geom.Pt(box.Min.X+4.5, box.Max.Y-4), white)
+			p.write(p.font.bold, l.letter, geom.Pt(box.Min.X+4.5, box.Max.Y-4), paper)
 		}
 		p.write(p.font.plain, l.words, at.Add(geom.Pt(34, 4)), black)
 	}

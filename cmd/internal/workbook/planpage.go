@@ -7,6 +7,10 @@ import (
 
 // planSheets makes a sheet with a picture for every drawing of every level.
 func (b *book) planSheets() ([]*sheet, error) {
+	var err error
+	if b.letters, err = newLetters(markSize); err != nil {
+		return nil, err
+	}
 	var out []*sheet
 	for _, l := range b.in.Take.Levels {
 		for _, sh := range l.Sheets {

@@ -2,25 +2,11 @@ package workbook
 
 import (
 	"fmt"
-	"image/color"
 	"math"
 
 	"loopwright/takeoff"
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
-)
-
-// inks tell the types apart beside their letters; all are dark enough for white
-// letters and for a black-and-white printer. Further types begin again.
-var inks = []color.RGBA{
-	{0x1F, 0x4E, 0x79, 0xFF}, {0x8A, 0x1C, 0x1C, 0xFF}, {0x2E, 0x6B, 0x34, 0xFF}, {0x6B, 0x3F, 0x87, 0xFF}, {0x8F, 0x52, 0x00, 0xFF}, {0x0F, 0x6E, 0x6E, 0xFF},
-	{0x5A, 0x46, 0x32, 0xFF}, {0x9C, 0x2F, 0x6B, 0xFF}, {0x3D, 0x4A, 0x57, 0xFF}, {0x5B, 0x6B, 0x00, 0xFF}, {0x2A, 0x2A, 0x72, 0xFF}, {0x7A, 0x3B, 0x10, 0xFF},
-}
-
-var (
-	white = color.RGBA{0xFF, 0xFF, 0xFF, 0xFF}
-	black = color.RGBA{0x1F, 0x1F, 0x1F, 0xFF}
-	quiet = color.RGBA{0x60, 0x60, 0x60, 0xFF}
 )
 
 // Greys and widths of linework, in pixels.
@@ -70,14 +56,11 @@ func (b *book) planPicture(l takeoff.Level, sh takeoff.Sheet) (data []byte, alt 
 		size = 1.5
 	}
 	for range 4 {
-		p, err := newPicture(window, size, len(b.legend(devices, window)))
-		if err != nil {
-			return nil, "", err
-		}
+		p := b.newPicture(window, size, len(b.legend(devices, window)))
 		p.linework(shapes, sh.Plan)
 		b.drawMarks(p, devices)
 		b.drawLegend(p, devices)
-		if data, err = p.png(inks); err != nil || len(data) < pictureLimit {
+		if data, err = p.png(); err != nil || len(data) < pictureLimit {
 			break
 		}
 		size *= 0.8
@@ -87,17 +70,14 @@ func (b *book) planPicture(l takeoff.Level, sh takeoff.Sheet) (data []byte, alt 
 
 const legendRow = 22.0 // pixels
 
-func newPicture(window geom.Box, size float64, entries int) (*picture, error) {
-	f, err := newLetters(markSize)
-	if err != nil {
-		return nil, err
-	}
+func (b *book) newPicture(window geom.Box, size float64, entries int) *picture {
 	scale := size * min(pictureWide/window.Width(), pictureHigh/window.Height())
 	w, h := int(math.Ceil(window.Width()*scale)), math.Ceil(window.Height()*scale)
 	w = max(w, 600)
 	rows := math.Ceil(float64(entries) / float64(legendColumns(w)))
-	c := newCanvas(w, int(h+rows*legendRow+12))
-	return &picture{c, window, scale, h, f, make([]bool, (c.w/cellSize+1)*(c.h/cellSize+1))}, nil
+	c := newCanvas(w, int(h+rows*legendRow+12), b.pixels)
+	b.pixels = c.pix
+	return &picture{c, window, scale, h, b.letters, make([]bool, (c.w/cellSize+1)*(c.h/cellSize+1))}
 }
 
 // on lists the devices of a sheet, those that do not count included.
@@ -187,9 +167,5 @@ func (p *picture) linework(shapes []dxf.Shape, plan takeoff.Plan) {
 		}
 	}
 	// The legend's place stays free of what is drawn below the window.
-	for y := int(p.high); y < p.h; y++ {
-		for x := 0; x < p.w; x++ {
-			p.blend(x, y, white, 1)
-		}
-	}
+	clear(p.pix[min(p.h, int(p.high))*p.w:])
 }

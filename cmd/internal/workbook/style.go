@@ -4,7 +4,7 @@ import "github.com/xuri/excelize/v2"
 
 // form is how a number is written. The blank as wide as a bracket that ends each
 // format keeps numbers off the text in the next column.
-type form int
+type form uint8
 
 const (
 	formGeneral form = iota
@@ -25,7 +25,7 @@ var formats = [...]string{
 }
 
 // role is what a cell is for, and so how it looks.
-type role int
+type role uint8
 
 const (
 	rolePlain role = iota
