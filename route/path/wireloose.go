@@ -1,6 +1,8 @@
 package path
 
 import (
+	"slices"
+
 	"github.com/tidwall/rtree"
 )
 
@@ -19,7 +21,9 @@ func (w *Wiring) reportLoose() {
 		near.Insert([2]float64{p.X, p.Y}, [2]float64{p.X, p.Y}, n)
 	}
 	for _, n := range loose {
-		w.reportEnd(n, &near)
+		if !slices.Contains(w.parted, n) {
+			w.reportEnd(n, &near)
+		}
 	}
 	for queue := loose; len(queue) > 0; queue = queue[1:] {
 		n := queue[0]

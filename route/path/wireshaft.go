@@ -122,7 +122,7 @@ func (w *Wiring) noWayOn(e shaftEnd) {
 // part leaves every end alone, each at a node of its own.
 func (w *Wiring) part(ends []shaftEnd) {
 	for _, e := range ends {
-		w.joint(e)
+		w.parted = append(w.parted, w.joint(e))
 	}
 }
 

@@ -7,7 +7,8 @@ import (
 )
 
 // Levels stand beside one another in a figure; m, n and o are one shaft on the
-// first, second and third, at heights of 3, 7 and 11 m. A cell is 1 m. Lengths by hand.
+// first, second and third, at heights of 3, 7 and 11 m, k and l another on the
+// first two. A cell is 1 m. Lengths by hand.
 func TestWiresThroughAShaft(t *testing.T) {
 	tests := []struct {
 		name   string
@@ -17,51 +18,63 @@ func TestWiresThroughAShaft(t *testing.T) {
 		total  float64
 		kinds  string
 	}{
-		{"class B, one level and the next: 4 + 4 + 4", "P-a-m     n-b-c", WiringOptions{}, "abc", 12, ""},
-		{"class B, two levels up: 4 + 8 + 2", "P-a-m          o-b", WiringOptions{}, "ab", 14, ""},
-		{"class B through three levels: 4 + 4 + 4 + 4 + 4", `
-P-a-m     n-b     o-d-e
-          +-c
-`, WiringOptions{}, "", 0, "ends in shaft not touched not touched not touched not touched"},
-		{"class B, up and on from the second: 4 + 4 + 6 + 4 + 2", `
+		{"one level and the next: 4 + 4 + 4", "P-a-m     n-b-c", WiringOptions{}, "abc", 12, ""},
+		{"two levels up: 4 + 8 + 2", "P-a-m          o-b", WiringOptions{}, "ab", 14, ""},
+		{"up, round and on to the third: 4 + 4 + 8 + 4 + 2", `
 P-a-m     n-b     o-d
           | |
           +-c
-`, WiringOptions{}, "abcd", 4 + 4 + 7 + 4 + 2, ""},
-		{"class A, a loop on each of two levels: 10 + 4 + 10 + 4", `
+`, WiringOptions{}, "abcd", 22, ""},
+		{"two wires on the second level, one below", `
+P-a-m     n-b
+          |
+          |
+          c
+`, WiringOptions{}, "ab", 4 + 4 + 2, "ends in shaft not touched"},
+		{"class A, a loop on each of two levels: 12 + 4 + 12 + 4", `
 P-a-m     n-b-c
 |   |     |   |
-+-b-+     +-d-+
-`, WiringOptions{Return: true}, "", 0, ""},
++-e-+     +-d-+
+`, WiringOptions{Return: true}, "abcde back", 32, ""},
+		{"class A over three levels: 12 each, 4 + 4 + 8 in the shaft", `
+P-a-m     n-b-+     o-c-+
+|   |     |   |     |   |
++-e-+     +---+     +-d-+
+`, WiringOptions{Return: true}, "abcde back", 52, ""},
+		{"class A, up one shaft and down another: 4 + 4 + 4 + 4 + 6", `
+P-a-m     n-b-l
+|
++-e-k
+`, WiringOptions{Return: true}, "abe back", 22, ""},
 		{"a wire to a shaft and no farther", "P-a-m     b", WiringOptions{}, "a", 2, "ends in shaft not touched"},
 		{"wires of one level that only meet in the shaft", "P-a-m-b    n c", WiringOptions{}, "ab", 6, "not touched"},
 		{"three wires on a level", `
 P-a-m-b   n-c
     |
+    |
     d
-`, WiringOptions{}, "a", 2, "shaft crowded cut off not touched not touched"},
-		{"with taps all are joined: 2 + 2 + 2 + 2 + 4 + 2", `
+`, WiringOptions{}, "a", 2, "not touched not touched not touched shaft crowded"},
+		{"with taps all are joined: 4 + 2 + 3 + 4 + 2", `
 P-a-m-b   n-c
     |
     |
     d
-`, WiringOptions{Taps: true}, "abcd", 0, ""},
+`, WiringOptions{Taps: true}, "abdc", 15, ""},
 	}
-	_ = tests
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
 			lines, all, names := sketch(tt.figure)
 			var symbols []Symbol
 			var letters []byte
-			var shaft Shaft
+			shafts := make([]Shaft, 2)
 			for i, s := range all {
-				if k := strings.IndexByte("mno", names[i]); k >= 0 {
-					shaft = append(shaft, Landing{s, 3 + 4*float64(k)})
+				if k := strings.IndexByte("mnokl", names[i]); k >= 0 {
+					shafts[k/3] = append(shafts[k/3], Landing{s, 3 + 4*float64(k%3)})
 					continue
 				}
 				symbols, letters = append(symbols, s), append(letters, names[i])
 			}
-			tt.opt.Shafts = []Shaft{shaft}
+			tt.opt.Shafts = shafts
 			w, err := NewWiring(lines, symbols, slices.Index(letters, 'P'), tt.opt)
 			if err != nil {
 				t.Fatal(err)

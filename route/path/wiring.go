@@ -108,6 +108,7 @@ type Wiring struct {
 	panel    int
 	symbols  []Symbol // the places, then the landings of shafts
 	places   int
+	parted   []int // nodes of wires that end at a shaft for good, which is told already
 	opt      WiringOptions
 	graph    *wireGraph
 	rows     []wireRow
