@@ -21,21 +21,22 @@ type Circuit struct {
 
 // Row is one device at its place in the walk.
 type Row struct {
-	Order     int // 0 for what is to be added and has no number in the walk
-	ID        string
-	Type      string // its name
-	Level     string
-	Room      string
-	Address   int // 0 for none
-	Span      int // consecutive addresses
-	Setting   *assign.Setting
-	Options   []assign.OptionSetting
-	Points    []assign.NumberedPoint
-	Isolates  bool
-	EndOfLine int    // resistors that its own input circuits need
-	Note      string // anything else to know; "" for none
-	In        []Neighbor
-	Out       []Neighbor
+	Order        int // 0 for what is to be added and has no number in the walk
+	ID           string
+	Type         string // its name
+	Level        string
+	Room         string
+	Address      int // 0 for none
+	Span         int // consecutive addresses
+	Setting      *assign.Setting
+	Options      []assign.OptionSetting
+	Points       []assign.NumberedPoint
+	Isolates     bool
+	EndOfLine    int     // resistors that its own input circuits need
+	EndOfLineOhm float64 // of each; 0 if not known
+	Note         string  // anything else to know; "" for none
+	In           []Neighbor
+	Out          []Neighbor
 }
 
 // Neighbor is where a cable of a device comes from or goes to.
@@ -326,11 +327,15 @@ func remarks(r lineRow) string {
 	if r.Isolates {
 		parts = append(parts, "isolator: mind in and out")
 	}
-	switch {
-	case r.EndOfLine == 1:
-		parts = append(parts, "1 end-of-line resistor")
-	case r.EndOfLine > 1:
-		parts = append(parts, fmt.Sprintf("%d end-of-line resistors", r.EndOfLine))
+	if r.EndOfLine > 0 {
+		s := "1 end-of-line resistor"
+		if r.EndOfLine > 1 {
+			s = fmt.Sprintf("%d end-of-line resistors", r.EndOfLine)
+		}
+		if r.EndOfLineOhm > 0 {
+			s += ", " + ohms(r.EndOfLineOhm)
+		}
+		parts = append(parts, s)
 	}
 	if r.Note != "" {
 		parts = append(parts, r.Note)

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -17,6 +18,7 @@ type Test struct {
 	Basis       string  // of the resistances, in words
 	Temperature float64 // degrees C of Ohm; NaN if the resistance was given without one
 	Ends        []End
+	Inputs      []InputCircuit // of its modules, in walking order
 }
 
 // End is one far end of a circuit: a branch end, or the panel's return terminals.
@@ -45,6 +47,9 @@ func TestSheet(j Job, tests []Test) (Document, error) {
 	for i := range tests {
 		blocks = append(blocks, p.testBlocks(&tests[i])...)
 	}
+	if len(blocks) == 0 {
+		blocks = append(blocks, block{height: 20, draw: func(y float64) { p.write(edge, y+18, "No circuit of this job has devices.", style{size: 10}) }})
+	}
 	pages := paginate(blocks, j.paper().h-2*edge-headSpace-footSpace-18)
 	for i, pg := range pages {
 		p.AddPage()
@@ -71,6 +76,7 @@ type block struct {
 	height float64
 	stay   bool // on the page of the block that follows
 	draw   func(y float64)
+	head   *block // stands above it again where a page begins with it; nil for none
 }
 
 // paginate fills pages from the top; a block that stays goes with the next.
@@ -89,6 +95,10 @@ func paginate(blocks []block, room float64) [][]block {
 			used = 0
 		}
 		last := len(pages) - 1
+		if head := blocks[i].head; used == 0 && head != nil {
+			pages[last] = append(pages[last], *head)
+			used += head.height
+		}
 		pages[last] = append(pages[last], blocks[i:i+group]...)
 		used += h
 		i += group
@@ -97,27 +107,48 @@ func paginate(blocks []block, room float64) [][]block {
 }
 
 func (p *pen) testBlocks(t *Test) []block {
-	bs := []block{{height: 44, stay: true, draw: func(y float64) { p.testHead(t, y) }}}
-	for i := range t.Ends {
-		bs = append(bs, block{height: 58, draw: func(y float64) { p.testEnd(t, t.Ends[i], y) }})
+	bs := p.section(testHeadHeight, func(y float64, again bool) { p.testHead(t, y, again) }, len(t.Ends), 58, func(i int, y float64) { p.testEnd(t, t.Ends[i], y) })
+	if len(t.Inputs) == 0 {
+		return bs
 	}
-	if len(t.Ends) == 0 {
-		bs[0].stay = false
+	return append(bs, p.section(testHeadHeight, func(y float64, again bool) { p.inputHead(t, y, again) }, len(t.Inputs), inputHeight, func(i int, y float64) { p.input(t, t.Inputs[i], y) })...)
+}
+
+// section is a head with n rows under it. The head stands at the top of every
+// page that the rows run to.
+func (p *pen) section(headHeight float64, head func(y float64, again bool), n int, height float64, row func(i int, y float64)) []block {
+	bs := []block{{height: headHeight, stay: n > 0, draw: func(y float64) { head(y, false) }}}
+	again := &block{height: headHeight, draw: func(y float64) { head(y, true) }}
+	for i := range n {
+		bs = append(bs, block{height: height, draw: func(y float64) { row(i, y) }, head: again})
 	}
 	return bs
 }
 
-func (p *pen) testHead(t *Test, y float64) {
+const testHeadHeight = 44.0
+
+func (p *pen) testHead(t *Test, y float64, again bool) {
+	if !again {
+		p.Bookmark(t.Circuit, 0, y)
+	}
+	about := fmt.Sprintf("%s class %s · panel %s · cable %s", strings.ToUpper(string(t.Kind)), t.Pathway, t.Panel, t.Cable)
+	p.sectionHead(y, t.Circuit, again, about, t.Basis, "what to short, where to meter")
+}
+
+// sectionHead draws the name of a section, a line about it, what its values rest
+// on and the heads of its columns.
+func (p *pen) sectionHead(y float64, name string, again bool, about, basis, first string) {
 	right := p.job.paper().w - edge
-	p.Bookmark(t.Circuit, 0, y)
-	x := edge
-	p.write(x, y+18, t.Circuit, style{size: 15, bold: true})
-	x += p.width(t.Circuit, style{size: 15, bold: true}) + 10
-	p.fit(x, y+18, right-x, fmt.Sprintf("%s class %s · panel %s · cable %s", strings.ToUpper(string(t.Kind)), t.Pathway, t.Panel, t.Cable), style{size: 9})
-	p.fit(edge, y+28, right-edge, t.Basis, style{size: 7})
+	if again {
+		about = "continued · " + about
+	}
+	p.write(edge, y+18, name, style{size: 15, bold: true})
+	x := edge + p.width(name, style{size: 15, bold: true}) + 10
+	p.fit(x, y+18, right-x, about, style{size: 9})
+	p.fit(edge, y+28, right-edge, basis, style{size: 7})
 	c := testColumns(right)
 	st := style{size: 7, gray: 60}
-	p.write(edge, y+40, "what to short, where to meter", st)
+	p.write(edge, y+40, first, st)
 	p.write(c.expect, y+40, "the meter must read", st)
 	p.write(c.reading, y+40, "reading", st)
 	p.write(c.initials, y+40, "initials", st)
@@ -142,16 +173,21 @@ func (p *pen) testEnd(t *Test, e End, y float64) {
 	}
 	p.fit(edge, at, w, strings.TrimLeft(e.Place+" · "+p.job.length(e.Length)+" of cable", " ·"), style{size: 7.5, gray: 60})
 	p.expected(c, e, t, y)
-	name := func(what string) string { return FieldName(t.Circuit, e.ID, what) }
-	p.blank(box{c.reading, y + 5, 52, 18}, name(FieldOhm), "ohms metered at "+e.ID)
-	p.write(c.reading+55, y+17, "ohm", style{size: 8})
+	p.readingFields(c, t.Circuit, e.ID, y)
 	if e.Volt > 0 {
-		p.blank(box{c.reading, y + 30, 52, 18}, name(FieldVolt), "volts metered at "+e.ID)
+		p.blank(box{c.reading, y + 30, 52, 18}, FieldName(t.Circuit, e.ID, FieldVolt), "volts metered at "+e.ID)
 		p.write(c.reading+55, y+42, "V", style{size: 8})
 	}
-	p.blank(box{c.initials, y + 5, 40, 18}, name(FieldInitials), "initials")
-	p.blank(box{c.date, y + 5, c.right - c.date, 18}, name(FieldDate), "date")
 	p.rule(edge, y+57, c.right, y+57, 0.5, 120)
+}
+
+// readingFields are the places for the ohms metered at one end, and by whom and when.
+func (p *pen) readingFields(c testColumn, circuit, end string, y float64) {
+	name := func(what string) string { return FieldName(circuit, end, what) }
+	p.blank(box{c.reading, y + 5, 52, 18}, name(FieldOhm), "ohms metered at "+end)
+	p.write(c.reading+55, y+17, "ohm", style{size: 8})
+	p.blank(box{c.initials, y + 5, 40, 18}, name(FieldInitials), "initials, "+end)
+	p.blank(box{c.date, y + 5, c.right - c.date, 18}, name(FieldDate), "date, "+end)
 }
 
 // title names an end.
@@ -190,10 +226,7 @@ func (p *pen) expected(c testColumn, e End, t *Test, y float64) {
 	if e.Volt == 0 {
 		return
 	}
-	volt := fmt.Sprintf("%.2f V in alarm", e.Volt)
-	if e.Lowest != "" {
-		volt += " at " + e.Lowest
-	}
+	volt := fmt.Sprintf("%.2f V in alarm at %s", e.Volt, cmp.Or(e.Lowest, e.ID))
 	p.fit(c.expect, y+43, w, volt, style{size: 9, bold: true})
 	if e.Least > 0 {
 		p.fit(c.expect, y+52, w, fmt.Sprintf("least %.1f V", e.Least), style{size: 8})

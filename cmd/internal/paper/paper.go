@@ -70,16 +70,15 @@ func Documents(w Work) ([]File, []takeoff.Finding, error) {
 type binder struct {
 	Work
 	job    sheet.Job
-	types  map[string]takeoff.DeviceType
-	inputs map[string]string // by type: class of its own input circuits
+	types  map[string]job.Type
 	device map[string]assign.Numbered
 }
 
 func newBinder(w Work) (*binder, error) {
-	b := &binder{Work: w, types: map[string]takeoff.DeviceType{}, inputs: map[string]string{}, device: make(map[string]assign.Numbered, len(w.Devices)),
+	b := &binder{Work: w, types: map[string]job.Type{}, device: make(map[string]assign.Numbered, len(w.Devices)),
 		job: sheet.Job{Name: w.Job.Name, Revision: w.Job.Revision, Date: w.Job.Date, Metric: w.Job.Report == job.Metric}}
 	for _, t := range w.Job.Types {
-		b.types[t.Type], b.inputs[t.Type] = t.DeviceType, t.Inputs
+		b.types[t.Type] = t
 	}
 	for _, d := range w.Devices {
 		b.device[d.ID] = d
@@ -128,7 +127,7 @@ func (b *binder) circuit(l Laid) sheet.Circuit {
 		d := b.device[id]
 		t := b.types[d.Type]
 		r := sheet.Row{Order: order, ID: id, Type: b.typeName(d.Type), Level: d.Level, Room: d.Room,
-			Isolates: t.Isolates, EndOfLine: t.EndOfLine, In: in[id], Out: out[id]}
+			Isolates: t.Isolates, EndOfLine: t.EndOfLine, EndOfLineOhm: t.EndOfLineOhm, In: in[id], Out: out[id]}
 		if d.Circuit == l.Name {
 			b.addressed(&r, d, t, l)
 		} else if d.Circuit != "" {
@@ -146,9 +145,9 @@ func (b *binder) toAdd(a route.Isolator, n int) sheet.Row {
 }
 
 // addressed fills in what a device has on the circuit that numbers it.
-func (b *binder) addressed(r *sheet.Row, d assign.Numbered, t takeoff.DeviceType, l Laid) {
+func (b *binder) addressed(r *sheet.Row, d assign.Numbered, t job.Type, l Laid) {
 	r.Address, r.Span, r.Setting, r.Points = d.Address, d.Span, d.Switches, d.Points
-	r.Options = assign.OptionSettings(t, b.inputs[t.Type])
+	r.Options = assign.OptionSettings(t.DeviceType, t.Inputs)
 	if t.Addresses > 0 && d.Address == 0 && l.Kind == takeoff.SLC {
 		r.Note = "NO ADDRESS WAS LEFT on this circuit"
 	}

@@ -40,6 +40,7 @@ func (b *binder) test(l Laid) sheet.Test {
 		b.volts(&e, br.End, l)
 		t.Ends = append(t.Ends, e)
 	}
+	t.Inputs = b.moduleInputs(l)
 	return t
 }
 

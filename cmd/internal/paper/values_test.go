@@ -47,7 +47,9 @@ func TestCircuitRows(t *testing.T) {
 		}
 		// The switch goes by the class of the module's own input circuit, not of the circuit that it hangs on.
 		for _, inputs := range []string{"A", "B"} {
-			b.inputs["module"] = inputs
+			module := b.types["module"]
+			module.Inputs = inputs
+			b.types["module"] = module
 			if on := b.circuit(l).Rows[0].Options[0].On; on != (inputs == "A") {
 				t.Errorf("class %s, inputs %s: the class A switch is %v", pathway, inputs, on)
 			}

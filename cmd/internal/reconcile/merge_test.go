@@ -194,7 +194,9 @@ func TestOhms(t *testing.T) {
 		ok   bool
 	}{
 		{"12.5", 12.5, true}, {" 12,5 ohm", 12.5, true}, {"12 \u2126", 12, true}, {"12\u03a9", 12, true}, {"0", 0, true}, {".5", 0.5, true},
-		{"", 0, false}, {"OL", 0, false}, {"-1", 0, false}, {"1e5", 0, false}, {"1.2.3", 0, false}, {"1,234.5", 0, false}, {"NaN", 0, false}, {"0x10", 0, false}, {"12k", 0, false},
+		{"", 0, false}, {"OL", 0, false}, {"-1", 0, false}, {"1e5", 0, false}, {"1.2.3", 0, false}, {"1,234.5", 0, false}, {"NaN", 0, false}, {"0x10", 0, false},
+		{"5.15k", 5150, true}, {"5,2 kohm", 5200, true}, {"5.1 k\u2126", 5100, true}, {"k", 0, false}, {"0,125", 0.125, true},
+		{"5,150", 0, false}, {"12,500 ohm", 0, false}, // a thousand, or a thousandth?
 	} {
 		if got, ok := ohms(tt.in); got != tt.want && ok || ok != tt.ok {
 			t.Errorf("%q: %v, %v, want %v, %v", tt.in, got, ok, tt.want, tt.ok)

@@ -23,6 +23,7 @@ type metered struct {
 	limit   float64
 	place   bool // the end is one of the circuit's
 	worst   bool
+	input   bool // the end is a module's own circuit: between at20 and hot lies what its wire may add to the resistor
 	verdict string
 }
 
@@ -47,6 +48,9 @@ func (m *merger) reading(src Source, r Reading) {
 	}
 	x.expect(m.outcome.Circuits[i])
 	if !x.place {
+		m.expectInput(x)
+	}
+	if !x.place {
 		find(CodeUnknown, takeoff.Error, "%s, %s: circuit %s has no end %q to meter; it says: %s", src.File, r.Where, r.Circuit, r.End, r.words())
 		return
 	}
@@ -55,7 +59,7 @@ func (m *merger) reading(src Source, r Reading) {
 	}
 	if x.ohm, x.known = ohms(r.Ohm); !x.known {
 		x.verdict = "no number"
-		find(CodeUnreadable, takeoff.Warning, "%s, %s: %q is no resistance in ohms", src.File, r.Where, r.Ohm)
+		find(CodeUnreadable, takeoff.Warning, "%s, %s: %q is no resistance in ohms: write digits, and no mark between thousands", src.File, r.Where, r.Ohm)
 		return
 	}
 	switch low, high := x.bounds(); {
@@ -64,10 +68,10 @@ func (m *merger) reading(src Source, r Reading) {
 		find(CodeOverLimit, takeoff.Error, "circuit %s, %s: %.2f ohm measured, over the limit of %.1f ohm", r.Circuit, x.End, x.ohm, x.limit)
 	case x.ohm < low:
 		x.verdict = "far under"
-		find(CodeFar, takeoff.Warning, "circuit %s, %s: %.2f ohm measured, far under the computed %s: look for a short before the end, or another way of the cable", r.Circuit, x.End, x.ohm, x.computed())
+		find(CodeFar, takeoff.Warning, "circuit %s, %s: %.2f ohm measured, far under the computed %s: look for %s", r.Circuit, x.End, x.ohm, x.computed(), x.causes(false))
 	case x.ohm > high:
 		x.verdict = "far over"
-		find(CodeFar, takeoff.Warning, "circuit %s, %s: %.2f ohm measured, far over the computed %s: look for a bad joint, a longer way or a thinner wire", r.Circuit, x.End, x.ohm, x.computed())
+		find(CodeFar, takeoff.Warning, "circuit %s, %s: %.2f ohm measured, far over the computed %s: look for %s", r.Circuit, x.End, x.ohm, x.computed(), x.causes(true))
 	default:
 		x.verdict = "as computed"
 	}
@@ -96,6 +100,19 @@ func (x *metered) bounds() (low, high float64) {
 	return min(x.hot, x.at20)*(1-fieldpage.FarShare) - fieldpage.FarOhm, max(x.hot, x.at20)*(1+fieldpage.FarShare) + fieldpage.FarOhm
 }
 
+// causes are what to look for where a reading is far over, or under, what was computed.
+func (x *metered) causes(over bool) string {
+	switch {
+	case x.input && over:
+		return "a wrong or missing resistor, an open wire or a bad joint"
+	case x.input:
+		return "a closed switch, a second or wrong resistor, or a short"
+	case over:
+		return "a bad joint, a longer way or a thinner wire"
+	}
+	return "a short before the end, or another way of the cable"
+}
+
 func (x *metered) computed() string { return fmt.Sprintf("%.2f to %.2f ohm", x.at20, x.hot) }
 
 func (r Reading) words() string {
@@ -108,20 +125,28 @@ func (r Reading) words() string {
 	return strings.Join(parts, ", ")
 }
 
-// ohms reads a resistance as people write it: point or comma, with or without its unit.
+// ohms reads a resistance as people write it: point or comma, with or without
+// its unit. What may be a thousand or a thousandth ("5,100") is no number.
 func ohms(text string) (float64, bool) {
 	t := strings.ToLower(strings.TrimSpace(text))
 	for _, unit := range []string{"ohms", "ohm", "ω"} { // in lower case: the Greek letter, and what becomes of the sign of the unit
 		t = strings.TrimSpace(strings.TrimSuffix(t, unit))
 	}
-	if strings.Count(t, ",") == 1 && !strings.Contains(t, ".") {
-		t = strings.Replace(t, ",", ".", 1)
+	times := 1.0
+	if s, ok := strings.CutSuffix(t, "k"); ok {
+		t, times = strings.TrimSpace(s), 1000
+	}
+	if whole, part, ok := strings.Cut(t, ","); ok && !strings.ContainsAny(part, ",.") && !strings.Contains(whole, ".") {
+		if len(part) == 3 && strings.Trim(whole, "0") != "" {
+			return 0, false
+		}
+		t = whole + "." + part
 	}
 	if t == "" || strings.Trim(t, "0123456789.") != "" {
 		return 0, false
 	}
 	v, err := strconv.ParseFloat(t, 64)
-	return v, err == nil && v >= 0 && !math.IsInf(v, 0)
+	return v * times, err == nil && v >= 0 && !math.IsInf(v*times, 0)
 }
 
 // contradictory reports ends that two sources metered differently.

@@ -1,6 +1,7 @@
 package reconcile
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"strconv"
@@ -56,7 +57,10 @@ func (m *merger) readingRows() [][]string {
 	rows := [][]string{{"circuit", "end", "ohm", "volt", "computed at 20 C", "computed", "limit", "verdict", "initials", "date", "source"}}
 	for _, x := range m.readings {
 		row := []string{x.Circuit, x.End, x.Ohm, x.Volt, "", "", "", x.verdict, x.Initials, x.Date, x.source}
-		if x.place {
+		switch {
+		case x.input:
+			row[5] = fmt.Sprintf("%.2f to %.2f", x.at20, x.hot)
+		case x.place:
 			row[4], row[5] = fmt.Sprintf("%.2f", x.at20), fmt.Sprintf("%.2f", x.hot)
 		}
 		if x.limit > 0 {
@@ -86,7 +90,7 @@ func WriteText(w io.Writer, r Result, dir string) error {
 		fmt.Fprintf(&b, "%-12s %8d %6d %11d %8d %9d\n", name, c.Devices, c.Done, c.Confirmed, c.Other, c.Problems)
 	}
 	for _, x := range r.Readings {
-		fmt.Fprintf(&b, "\n%s, %s: %s ohm measured, %.2f to %.2f ohm computed, %s (%s)", x.Circuit, x.End, x.Entered, x.Computed20, x.Computed, x.Verdict, x.Source)
+		fmt.Fprintf(&b, "\n%s, %s: %s ohm measured, %.2f to %.2f ohm computed, %s (%s)", x.Circuit, x.End, x.Entered, cmp.Or(x.Least, x.Computed20), x.Computed, x.Verdict, x.Source)
 	}
 	if len(r.Readings) > 0 {
 		b.WriteString("\n")

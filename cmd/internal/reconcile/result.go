@@ -68,6 +68,7 @@ type ReadingOut struct {
 	Volt       string   `json:"volt,omitempty"`
 	Computed20 float64  `json:"computed_20c_ohm,omitempty"`
 	Computed   float64  `json:"computed_ohm,omitempty"`
+	Least      float64  `json:"computed_least_ohm,omitempty"` // of a module's own circuit: the resistor without wire
 	Limit      float64  `json:"limit_ohm,omitempty"`
 	Verdict    string   `json:"verdict"`
 	Initials   string   `json:"initials,omitempty"`
@@ -119,6 +120,9 @@ func (s *state) out() Device {
 func (x *metered) out() ReadingOut {
 	r := ReadingOut{Circuit: x.Circuit, End: x.End, Entered: x.Ohm, Volt: x.Volt, Computed20: x.at20, Computed: x.hot, Limit: x.limit,
 		Verdict: x.verdict, Initials: x.Initials, Date: x.Date, Source: x.source}
+	if x.input {
+		r.Computed20, r.Least = 0, x.at20
+	}
 	if x.known {
 		ohm := x.ohm
 		r.Ohm = &ohm

@@ -1,0 +1,92 @@
+package reconcile
+
+import (
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"loopwright/assign/sheet"
+	"loopwright/cmd/internal/build"
+	"loopwright/takeoff"
+)
+
+// The circuit of a module's own is judged by its resistor and the wire that it
+// may have: 5.1 kohm and 100 ohm in the demo. That the reading lies between the
+// two is the law of resistors in series.
+func TestInputCircuitsAreJudged(t *testing.T) {
+	o := outcome(t)
+	module := at(t, o, "SLC-1", 54)
+	for _, tt := range []struct{ end, ohm, verdict, code, says string }{
+		{module + " input 1", "5100", "as computed", "", ""},
+		{module + " input 1", "5.2k", "as computed", "", ""},
+		{module + " input 1", "5100 ohm", "as computed", "", ""},
+		{module + " input 1", "12", "far under", CodeFar, "a closed switch"},
+		{module + " input 1", "10200", "far over", CodeFar, "wrong or missing resistor"},
+		{module + " input 1", "OL", "no number", CodeUnreadable, ""},
+		{module + " input 2", "5100", "not judged", CodeUnknown, "has no end"},
+		{module + " input 0", "5100", "not judged", CodeUnknown, "has no end"},
+		{module + " input", "5100", "not judged", CodeUnknown, "has no end"},
+		{at(t, o, "SLC-1", 1) + " input 1", "5100", "not judged", CodeUnknown, "has no end"}, // a smoke detector has none
+		{at(t, o, "SLC-2", 1) + " input 1", "5100", "not judged", CodeUnknown, "has no end"},
+	} {
+		m, err := hold(o, []Source{{File: "a", Kind: Sheets, Readings: []Reading{{Circuit: "SLC-1", End: tt.end, Ohm: tt.ohm}}}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := m.readings[0].verdict; got != tt.verdict {
+			t.Errorf("%s reads %s: %s, want %s", tt.end, tt.ohm, got, tt.verdict)
+		}
+		found := ""
+		for _, d := range m.diffs {
+			if d.Code != CodeOpen {
+				found += d.Code
+				if !strings.Contains(d.Message, tt.says) {
+					t.Errorf("%s, want %q", d.Message, tt.says)
+				}
+			}
+		}
+		if found != tt.code {
+			t.Errorf("%s reads %s: found %q, want %q", tt.end, tt.ohm, found, tt.code)
+		}
+	}
+}
+
+// Every resistor of the demo's modules has its place on the test sheet, and what
+// another program writes there comes back.
+func TestInputCircuitsComeBack(t *testing.T) {
+	j := demoJob(t)
+	folder := filepath.Dir(j.File)
+	out := filepath.Join(folder, "out")
+	r, err := build.Run(j, out, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	resistors := map[string]int{}
+	for _, p := range j.Types {
+		resistors[p.Type] = p.EndOfLine
+	}
+	texts := map[string]string{}
+	for _, d := range r.Devices {
+		if d.Status == takeoff.Counted && d.Circuit != "" {
+			for n := range resistors[d.Type] {
+				texts[sheet.FieldName(d.Circuit, sheet.InputEnd(d.ID, n+1), sheet.FieldOhm)] = "5123"
+			}
+		}
+	}
+	if len(texts) == 0 {
+		t.Fatal("the demo has no module with a resistor")
+	}
+	filled := fillForm(t, filepath.Join(out, "test-sheet.pdf"), filepath.Join(folder, "filled.pdf"), texts)
+	back, err := Run(j, []string{filled}, filepath.Join(folder, "as-built"), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(back.Readings) != len(texts) {
+		t.Errorf("%d readings came back, want %d", len(back.Readings), len(texts))
+	}
+	for _, x := range back.Readings {
+		if x.Verdict != "as computed" || x.Ohm == nil || *x.Ohm != 5123 || x.Least != 5100 || x.Computed != 5200 || x.Computed20 != 0 {
+			t.Errorf("%+v", x)
+		}
+	}
+}
