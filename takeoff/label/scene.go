@@ -151,7 +151,7 @@ func (s *scene) judgeSolids(it *item, c *cand, each func(Clash)) (cost int32, ok
 			if !hit {
 				cost += o.cost
 			}
-		} else if o.kind == WithSymbol && o.index != it.index {
+		} else if o.kind == WithSymbol && o.index != it.index && !it.shares(id) {
 			cost += doubt(it, c, o, tol)
 		}
 		if hit || c.lead && !s.leaderPasses(it, c, o, id, &cost) {
@@ -253,6 +253,17 @@ func (s *scene) leaderPasses(it *item, c *cand, o *solid, id int32, cost *int32)
 type start struct {
 	id     int32
 	inside bool
+}
+
+// shares reports whether the symbol of the item and the solid are drawn in one
+// place: two labels of one device, say. No reader takes one for the other.
+func (it *item) shares(id int32) bool {
+	for _, in := range it.startsIn {
+		if in.id == id {
+			return in.inside
+		}
+	}
+	return false
 }
 
 // findStarts notes the solids that the item's leader cannot keep away from.

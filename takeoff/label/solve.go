@@ -22,7 +22,10 @@ func (m *model) solve() {
 			m.widen(tier)
 		}
 	}
-	m.offer()
+	m.offer(3*unit, tierSlides)
+	m.polish()
+	// What covers so much that a leader is better by far.
+	m.offer(2*leaderCost, tierLeader)
 	m.polish()
 	m.fill(tierResort)
 }
@@ -37,18 +40,22 @@ func (m *model) fill(upTo int) {
 	}
 }
 
-// offer gives the labels that had to take a poor place more places to choose from.
-func (m *model) offer() {
-	const poor = 3 * unit
+// offer gives the labels whose place costs so much or more the places of a tier to choose from.
+func (m *model) offer(poor int32, tier int) {
+	for _, i := range m.dear(poor) {
+		m.extend(i, tier)
+	}
+}
+
+// dear returns the labels that had to take a place that costs so much or more.
+func (m *model) dear(poor int32) []int32 {
 	var list []int32
 	for i := range m.items {
-		if c := m.cur[i]; c >= 0 && m.cands[c].cost >= poor {
+		if c := m.cur[i]; c >= 0 && !m.cands[c].lead && m.cands[c].cost >= poor {
 			list = append(list, int32(i))
 		}
 	}
-	for _, i := range list {
-		m.extend(i, tierSlides)
-	}
+	return list
 }
 
 // widen gives the labels without a place the candidates of a tier and, as far

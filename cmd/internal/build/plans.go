@@ -4,7 +4,10 @@ import (
 	"fmt"
 	"path"
 	"path/filepath"
+	"runtime"
 	"strings"
+
+	"golang.org/x/sync/errgroup"
 
 	"loopwright/cmd/internal/drafting"
 	"loopwright/takeoff"
@@ -18,18 +21,31 @@ func (o *Outcome) plans() ([]Output, []takeoff.Finding) {
 	for _, c := range o.Circuits {
 		w.Circuits = append(w.Circuits, drafting.Laid{Circuit: c.Circuit, Isolators: c.Survival.Added})
 	}
+	names := w.Drawings()
+	drawn := make([]drafting.Annotated, len(names))
+	refused := make([]error, len(names))
+	var g errgroup.Group
+	// A drawing in work is held several times over, so that more of them than
+	// there are processors would cost memory and gain nothing.
+	g.SetLimit(runtime.GOMAXPROCS(0))
+	for i, name := range names {
+		g.Go(func() error {
+			drawn[i], refused[i] = o.annotate(w, name)
+			return nil
+		})
+	}
+	_ = g.Wait() // errors are kept one by one: each costs only its own drawing
 	var outs []Output
 	var fs []takeoff.Finding
 	taken := map[string]bool{}
-	for _, name := range w.Drawings() {
-		file := unique(planName(name), taken)
-		a, err := o.annotate(w, name)
-		if err != nil {
+	for i, name := range names {
+		file := PlanName(name, taken)
+		if err := refused[i]; err != nil {
 			fs = append(fs, drafting.Refused(name, err))
 			continue
 		}
-		fs = append(fs, a.Findings...)
-		outs = append(outs, Output{"plans/" + file, a.Bytes})
+		fs = append(fs, drawn[i].Findings...)
+		outs = append(outs, Output{file, drawn[i].Bytes})
 	}
 	return outs, fs
 }

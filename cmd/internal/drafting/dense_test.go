@@ -138,7 +138,8 @@ func readBack(t *testing.T, b []byte, walls string) (labels, others []seen, lead
 		// A letter of a stroke font is at least 0.7 of its height wide with its gap.
 		w := 0.7 * x.Height * float64(len(x.Text))
 		var box []geom.Point
-		for _, c := range []geom.Point{{}, {X: w}, {X: w, Y: x.Height}, {Y: x.Height}} {
+		left := map[dxf.HAlign]float64{dxf.Center: -w / 2, dxf.Right: -w}[x.Align.H]
+		for _, c := range []geom.Point{{X: left}, {X: left + w}, {X: left + w, Y: x.Height}, {X: left, Y: x.Height}} {
 			box = append(box, geom.Pt(x.Pos.X, x.Pos.Y).Add(c.Turn(x.Rotation)))
 		}
 		if strings.HasPrefix(x.Layer, "E-FIRE-") {

@@ -17,7 +17,8 @@ type draft struct {
 	entities []dxf.NewEntity
 	attribs  []dxf.AttribChange
 	labels   []pending
-	lines    []label.SegmentObstacle // of our own routes
+	cables   []cable
+	lines    []label.SegmentObstacle // of our own cables
 	boxes    []label.BoxObstacle     // of our own marks
 	rects    map[string]label.Rect   // of devices and panels, by name
 	main     []float64               // reading direction of each view
@@ -109,56 +110,27 @@ func (d *draft) framedLabel(p pending) {
 // allows: far, but better than a text that lies on something.
 const longLeader = 30
 
-// place finds places for all labels on the list and draws them. Our own routes
-// are in the way like walls; a label that finds no place so may cover one rather
-// than a symbol or a text.
+// place finds places for all labels on the list and draws them, and the cables
+// with gaps for those that stand across.
 func (d *draft) place() label.Result {
-	opt := label.Options{MaxLeader: longLeader, Reach: 2.5}
 	labels := make([]label.Label, len(d.labels))
 	for i, p := range d.labels {
 		labels[i] = p.Label
 	}
-	res := label.Place(labels, d.obstacles(0), opt)
-	if res.Placed < len(labels) && len(d.lines) > 0 {
-		d.second(labels, &res, opt)
-	}
+	res := label.Place(labels, d.obstacles(), label.Options{MaxLeader: longLeader, Reach: 2.5})
+	var texts []label.Rect
 	for i, p := range res.Placements {
+		if len(d.cables) > 0 && p.Box.Width > 0 {
+			texts = append(texts, p.Box)
+		}
 		d.write(d.labels[i], p)
 	}
+	d.entities = append(d.drawCables(texts), d.entities...)
 	return res
 }
 
-// second places those left over where routes may be covered; the others stay.
-func (d *draft) second(labels []label.Label, res *label.Result, opt label.Options) {
-	const dear = 11 // nearly the price of a leader
-	obs := d.obstacles(dear)
-	var left []label.Label
-	var index []int
-	for i, p := range res.Placements {
-		if !p.Placed {
-			left, index = append(left, labels[i]), append(index, i)
-			continue
-		}
-		obs.Boxes = append(obs.Boxes, label.BoxObstacle{Rect: p.Box}, label.BoxObstacle{Rect: labels[i].Symbol})
-		if p.Leader != nil {
-			obs.Segments = append(obs.Segments, label.SegmentObstacle{Segment: *p.Leader})
-		}
-	}
-	again := label.Place(left, obs, opt)
-	for k, p := range again.Placements {
-		p.Index = index[k]
-		if p.Placed {
-			res.Placements[index[k]] = p
-			res.Placed++
-			if p.Leader != nil {
-				res.WithLeader++
-			}
-		}
-	}
-}
-
-// obstacles are what labels keep clear of; our own routes at a price.
-func (d *draft) obstacles(route float64) label.Obstacles {
+// obstacles are what labels keep clear of.
+func (d *draft) obstacles() label.Obstacles {
 	var obs label.Obstacles
 	for _, r := range d.scene.texts {
 		obs.Boxes = append(obs.Boxes, label.BoxObstacle{Rect: r})
@@ -181,11 +153,7 @@ func (d *draft) obstacles(route float64) label.Obstacles {
 		}
 	}
 	obs.Boxes = append(obs.Boxes, d.boxes...)
-	obs.Segments = append(obs.Segments, d.scene.lines...)
-	for _, l := range d.lines {
-		l.Cost = route
-		obs.Segments = append(obs.Segments, l)
-	}
+	obs.Segments = append(append(obs.Segments, d.scene.lines...), d.lines...)
 	return obs
 }
 
@@ -194,17 +162,43 @@ func (d *draft) write(p pending, at label.Placement) {
 	if at.Leader != nil {
 		d.add(dxf.NewLine{EntityBase: p.leader, From: dxf.XY(at.Leader.A), To: dxf.XY(at.Leader.B)})
 	}
-	baseline := at.Baseline
+	anchor, align := at.Baseline, dxf.Left
 	if p.framed {
 		d.add(outline(p.base, at.Box))
-		baseline = baseline.Add(geom.Pt(padding, padding).Mul(p.Height).Turn(at.Angle))
+		anchor = anchor.Add(geom.Pt(at.Box.Width/2, padding*p.Height).Turn(at.Angle))
+		align = dxf.Center
+	} else {
+		var along float64
+		along, align = p.facing(at)
+		anchor = anchor.Add(geom.Pt(along, 0).Turn(at.Angle))
 	}
 	// One TEXT for each line: every release of the format has it, and it looks the same everywhere.
 	lines := strings.Split(p.Text, "\n")
 	for i, s := range lines {
 		up := geom.Pt(0, float64(len(lines)-1-i)*linePitch*p.Height).Turn(at.Angle)
-		d.add(dxf.NewText{EntityBase: p.base, At: dxf.XY(baseline.Add(up)), Height: p.Height, Rotation: geom.Norm360(at.Angle), Value: s})
+		d.add(dxf.NewText{EntityBase: p.base, At: dxf.XY(anchor.Add(up)), Height: p.Height, Rotation: geom.Norm360(at.Angle), H: align, Value: s})
 	}
+}
+
+// facing aligns a text to the side on which its symbol or leader is: how wide it
+// comes out depends on the font, and it shall not stray from what it belongs to.
+// It returns where in the box the text is tied, from its left end.
+func (p *pending) facing(at label.Placement) (along float64, align dxf.HAlign) {
+	to := p.Anchor
+	if p.Symbol.Width > 0 || p.Symbol.Height > 0 {
+		to = p.Symbol.Center
+	}
+	if at.Leader != nil {
+		to = at.Leader.B
+	}
+	const middle = 0.15 // of the width: as good as above or below
+	switch off := to.Sub(at.Box.Center).Turn(-at.Angle).X; {
+	case off > middle*at.Box.Width:
+		return at.Box.Width, dxf.Right
+	case off < -middle*at.Box.Width:
+		return 0, dxf.Left
+	}
+	return at.Box.Width / 2, dxf.Center
 }
 
 // linePitch is the distance of two lines that the placement reckons with.

@@ -22,19 +22,6 @@ func (w way) tidy() way {
 	return out
 }
 
-// moved shifts a way sideways but keeps its ends, so that it still starts at its
-// symbol while runs in one corridor lie beside each other.
-func (w way) moved(by geom.Point) way {
-	if by == (geom.Point{}) || len(w) < 2 {
-		return w
-	}
-	out := way{w[0]}
-	for _, p := range w {
-		out = append(out, p.Add(by))
-	}
-	return append(out, w[len(w)-1])
-}
-
 // from cuts off the start that lies inside a symbol. Nil where all of it does.
 func (w way) from(r label.Rect) way {
 	if len(w) < 2 || !inside(r, w[0]) {

@@ -11,7 +11,6 @@ import (
 
 // Sizes of what is drawn along routes, in text heights.
 const (
-	laneWidth  = 0.7 // between two runs in one corridor
 	arrowSize  = 1.1
 	arrowRoom  = 3.0 // straight piece that an arrowhead needs
 	dotRadius  = 0.4
@@ -22,37 +21,23 @@ const (
 func (d *draft) routes() {
 	for v := range d.sheet.Views {
 		view := &d.sheet.Views[v]
-		lanes := 0
+		laid := d.layLanes(view)
 		var sh shafts
 		for i := range view.Routes {
-			r := &view.Routes[i]
-			t := tracer{draft: d, view: v, route: r, out: lane(lanes)}
-			lanes++
-			if r.Returns {
-				t.back = lane(lanes)
-				lanes++
-			}
+			t := tracer{draft: d, view: v, route: &view.Routes[i], laid: laid}
 			t.draw(&sh)
 		}
 		d.shafts(v, sh)
 	}
 }
 
-// lane numbers lanes from the middle outward: 0, 1, -1, 2, -2.
-func lane(i int) float64 {
-	if i%2 == 1 {
-		return float64(i/2 + 1)
-	}
-	return -float64(i / 2)
-}
-
 // tracer draws one circuit on one view.
 type tracer struct {
 	*draft
-	view      int
-	route     *Route
-	out, back float64 // lanes
-	drawn     []run
+	view  int
+	route *Route
+	laid  map[*Leg]way // in their lanes
+	drawn []run
 }
 
 // run is a leg as drawn.
@@ -72,12 +57,9 @@ func (t *tracer) draw(sh *shafts) {
 				continue
 			}
 			t.drawn = append(t.drawn, run{leg, piece})
-			t.add(dxf.NewPolyline{EntityBase: base, Points: piece.xy()})
-			for k := 1; k < len(piece); k++ {
-				t.lines = append(t.lines, label.SegmentObstacle{Segment: geom.Segment{A: piece[k-1], B: piece[k]}})
-			}
+			t.run(base, piece)
 			if s := piece.longest(); s.Len() >= arrowRoom*t.sheet.Height && !t.homerun(leg) {
-				t.add(arrow(base, s.A.Lerp(s.B, 0.5), unit(s.B.Sub(s.A)), arrowSize*t.sheet.Height))
+				t.arrow(base, s)
 			}
 		}
 	}
@@ -87,17 +69,20 @@ func (t *tracer) draw(sh *shafts) {
 	t.isolators()
 }
 
+// arrow marks the direction of a run in the middle of a piece. A text that
+// stands there costs far more than a gap elsewhere.
+func (t *tracer) arrow(base dxf.EntityBase, s geom.Segment) {
+	size, mid := arrowSize*t.sheet.Height, s.A.Lerp(s.B, 0.5)
+	dir := unit(s.B.Sub(s.A))
+	t.add(arrow(base, mid, dir, size))
+	t.boxes = append(t.boxes, label.BoxObstacle{Rect: label.Rect{Center: mid, Width: size, Height: 0.6 * size, Angle: roundTo(dir.Angle())}, Cost: 3 * gapPrice})
+}
+
 func (t *tracer) level() string { return t.sheet.Views[t.view].Level }
 
-// trace brings a leg into its lane and cuts it at the symbols that it joins.
+// trace cuts a leg in its lane at the symbols that it joins.
 func (t *tracer) trace(leg *Leg) way {
-	l := t.out
-	if leg.Return {
-		l = t.back
-	}
-	// One step along both axes parts runs whichever way they go.
-	step := geom.Pt(1, 1).Mul(l * laneWidth * t.sheet.Height).Turn(t.sheet.Views[t.view].Axis)
-	w := way(leg.Points).tidy().moved(step)
+	w := t.laid[leg]
 	if r, ok := t.rects[leg.From]; ok && leg.Start {
 		w = w.from(r)
 	}

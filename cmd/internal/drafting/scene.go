@@ -10,8 +10,13 @@ import (
 )
 
 // lightCost is the price of covering light linework such as furniture, in steps
-// of side preference: worth another side, not worth a leader.
-const lightCost = 3.0
+// of side preference: worth another side, not worth a leader. Short pieces cost
+// less, by their length in text heights, or a chair drawn round would cost more
+// than a table drawn square.
+const (
+	lightCost   = 3.0
+	lightLength = 3.0
+)
 
 // scene is what stands on a drawing already.
 type scene struct {
@@ -42,7 +47,7 @@ func look(d *dxf.Drawing, s *Sheet) (*scene, error) {
 	if err := sc.lookTexts(d, ins); err != nil {
 		return nil, fmt.Errorf("%s: %w", d.Name, err)
 	}
-	if err := sc.lookLines(d, s.Walls, own); err != nil {
+	if err := sc.lookLines(d, s, own); err != nil {
 		return nil, fmt.Errorf("%s: %w", d.Name, err)
 	}
 	return sc, nil
@@ -93,7 +98,7 @@ func attribRect(a dxf.Attrib, angle float64) label.Rect {
 
 // lookLines reads the linework: walls that no text may cover, and the rest that
 // it had better not. Hatches are ground, not lines.
-func (sc *scene) lookLines(d *dxf.Drawing, walls []string, own map[string]bool) error {
+func (sc *scene) lookLines(d *dxf.Drawing, s *Sheet, own map[string]bool) error {
 	shapes, _, err := d.Shapes(dxf.Options{})
 	if err != nil {
 		return err
@@ -107,11 +112,7 @@ func (sc *scene) lookLines(d *dxf.Drawing, walls []string, own map[string]bool) 
 		if !sh.Visible || own[sh.Handle.String()] || sh.Kind == dxf.HatchShape {
 			continue
 		}
-		cost := lightCost
-		if fitsAny(walls, sh.EffLayer) {
-			cost = 0
-		}
-		sc.lines = append(sc.lines, segments(sh, cost)...)
+		sc.lines = append(sc.lines, segments(sh, fitsAny(s.Walls, sh.EffLayer), s.Height)...)
 	}
 	return nil
 }
@@ -131,7 +132,8 @@ func fitsAny(patterns []string, layer string) bool {
 	return false
 }
 
-func segments(s dxf.Shape, cost float64) []label.SegmentObstacle {
+// segments are the pieces of a shape; those of a wall are hard.
+func segments(s dxf.Shape, wall bool, height float64) []label.SegmentObstacle {
 	n := len(s.Points)
 	last := n - 1
 	if s.Closed {
@@ -140,7 +142,11 @@ func segments(s dxf.Shape, cost float64) []label.SegmentObstacle {
 	out := make([]label.SegmentObstacle, 0, max(last, 0))
 	for i := range last {
 		a, b := s.Points[i], s.Points[(i+1)%n]
-		out = append(out, label.SegmentObstacle{Segment: geom.Segment{A: geom.Pt(a.X, a.Y), B: geom.Pt(b.X, b.Y)}, Cost: cost})
+		o := label.SegmentObstacle{Segment: geom.Segment{A: geom.Pt(a.X, a.Y), B: geom.Pt(b.X, b.Y)}}
+		if !wall {
+			o.Cost = lightCost * min(1, max(0.05, o.Segment.Len()/(lightLength*height)))
+		}
+		out = append(out, o)
 	}
 	return out
 }
