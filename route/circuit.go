@@ -115,7 +115,7 @@ type Circuit struct {
 	Outgoing   float64
 	Back       float64 // the way back to the panel in class A and X
 	Slack      float64 // allowances at devices and panel
-	Order      float64 // metres to order: length, slack, waste, rounded to reels
+	Order      float64 // metres to order: length, slack and waste; Reels rounds the sum over a cable's circuits
 	LowerBound float64 // metres: no route under the same distances is shorter
 	Turns      int
 	Crossings  int

@@ -1,6 +1,6 @@
 // Package takeoff reads devices off floor plans: it recognises symbols by the
 // job's type rules, leaves out what must not be counted and says why, places
-// each device in its level and room, counts, and compares revisions.
+// each device in its level and room, and counts.
 //
 // Nothing here knows circuits or addresses.
 package takeoff
@@ -40,11 +40,11 @@ type Device struct {
 	Level   string // Level.Name
 	Room    string // number and name as on the drawing; "" if none was found
 	Status  Status
-	Reason  Reason // why not counted; "" if Counted
-	Drawing string // file as named in the job
-	Handle  string // handle of the insert (of the outermost one where nested), upper case hexadecimal
-	Path    []string
-	Block   string // effective block name; "" for text-only and exploded symbols
+	Reason  Reason   // why not counted; "" if Counted
+	Drawing string   // file as named in the job
+	Handle  string   // handle of the insert (of the outermost one where nested), upper case hexadecimal
+	Path    []string // blocks it sits in, outermost first; shared, do not change
+	Block   string   // effective block name; "" for text-only and exploded symbols
 	Layer   string
 	Attribs map[string]string // values by tag; nil if none
 
@@ -77,8 +77,8 @@ type Mounting struct {
 // MountingKind tells the ways of giving a mounting height apart.
 type MountingKind int
 
-// Ceiling is the default. Wall takes the trade's usual wall height of the
-// job's default; a height in the job file is exact.
+// The ways of giving a height: at the ceiling, which is the default; at
+// DefaultWallHeight; or in metres, as the job file says.
 const (
 	MountCeiling MountingKind = iota
 	MountWall

@@ -30,7 +30,7 @@ type Plan struct {
 // HiddenRule says what happens to devices on frozen or off layers.
 type HiddenRule string
 
-// Exclude is the default.
+// HiddenExclude is the default.
 const (
 	HiddenExclude HiddenRule = "exclude"
 	HiddenCount   HiddenRule = "count"

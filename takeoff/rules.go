@@ -97,7 +97,7 @@ func (t *taker) unusedRules() {
 	}
 }
 
-// named reports whether a rule names a layer, other than by a bare star.
+// namedLayer reports whether a rule names a layer, other than by a bare star.
 func namedLayer(rules []rule, layer string) bool {
 	for _, r := range rules {
 		if strings.Trim(r.Layer, "*") != "" && NameFits(r.Layer, layer) {

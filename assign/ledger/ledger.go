@@ -78,7 +78,9 @@ func rank(last bool) int {
 	return 0
 }
 
-// Retired lists the addresses on a circuit that are kept for devices that are gone.
+// Retired lists the addresses on a circuit that are kept for devices that are
+// gone. A ledger as read does not know yet who has gone since: for numbering ask
+// Ledger{Rows: Recalled.Gone}.
 func (l Ledger) Retired(circuit string) []assign.Held {
 	var hs []assign.Held
 	for _, r := range l.Rows {

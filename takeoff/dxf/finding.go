@@ -9,6 +9,7 @@ import (
 // Severity of a finding.
 type Severity string
 
+// The severities, mildest first.
 const (
 	Info    Severity = "info"
 	Warning Severity = "warning"

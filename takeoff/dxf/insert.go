@@ -52,6 +52,7 @@ func (in *Insert) Value(tag string) (string, bool) {
 // Hidden says why something is not visible.
 type Hidden uint8
 
+// The reasons. What is inherited from an insert around it comes before its own.
 const (
 	NotHidden       Hidden = iota
 	HiddenFrozen           // its layer, or that of an insert around it, is frozen

@@ -9,6 +9,7 @@ import (
 // FaultKind says in which way tags and bytes are out of step.
 type FaultKind uint8
 
+// The kinds of faults.
 const (
 	FaultNone      FaultKind = iota
 	FaultCode                // a group code was expected and something else stands there

@@ -38,6 +38,7 @@ type HAlign uint8
 // VAlign is the vertical part of an alignment.
 type VAlign uint8
 
+// The horizontal alignments; the first three of a text of several lines, too.
 const (
 	Left HAlign = iota
 	Center
@@ -46,6 +47,7 @@ const (
 	Fit     // between two points, width scaled; Pos is the first
 )
 
+// The vertical alignments. Baseline is of texts of one line only.
 const (
 	Baseline VAlign = iota
 	Bottom

@@ -22,7 +22,7 @@ const (
 	voltMargin
 )
 
-// voltageSheet proves current and voltage of appliance and power circuits, leg by leg.
+// voltageSheets proves current and voltage of appliance and power circuits, leg by leg.
 func (b *book) voltageSheets() (circuits, legs *sheet) {
 	u := b.u
 	s := b.newSheet("Voltage", 12, 9, 9, 11, 12, 12, 11, 13, 11, 11, 11, 12, 28, 13)
