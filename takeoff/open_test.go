@@ -98,3 +98,34 @@ func TestStoreyWithoutAnything(t *testing.T) {
 		t.Errorf("box %v", b)
 	}
 }
+
+// Every drawing of which the README of the open drawings says that its header is
+// wrong or missing is doubted, with the unit that is right; those that it says
+// nothing about are believed where they are plans.
+func TestOpenUnits(t *testing.T) {
+	dir := openDrawings(t)
+	for _, tt := range []struct{ file, header, unit string }{
+		{"D001.dxf", "mm", "in"}, // 58'-0" is written over what is drawn 696 units wide
+		{"D012.dxf", "", "in"},   // 175'-0" over 2100
+		{"D017.dxf", "mm", "m"},  // a survey: coordinates and heights in metres
+		{"D020.dxf", "m", "m"},   // 373 m of streets: doubted as a storey, and proposed as a site
+		{"D029.dxf", "m", "m"},
+		{"D032.dxf", "mm", "mm"}, // 6235 is written over 6235 units
+		{"D036.dxf", "", "mm"},   // 21.74 is written over 21740 units
+	} {
+		in, err := Inspect(filepath.Join(dir, tt.file))
+		if err != nil {
+			t.Fatal(err)
+		}
+		header := in.Units.Header
+		if in.Units.From != "header" {
+			header = ""
+		}
+		if got := in.Units.Unit(); header != tt.header || got != tt.unit {
+			t.Errorf("%s: header %q, unit %q, want %q, %q", tt.file, header, got, tt.header, tt.unit)
+		}
+		if doubted := tt.header != tt.unit || tt.file == "D020.dxf"; doubted == (in.Units.From == "header" && len(in.Units.Doubts(tt.header)) == 0) {
+			t.Errorf("%s: doubts %q", tt.file, in.Units.Doubts(tt.header))
+		}
+	}
+}

@@ -145,8 +145,9 @@ func TestTraps(t *testing.T) {
 			job := filepath.Join(dir, "job.yaml")
 			if units := filepath.Join(dir, "job-units.yaml"); exists(units) {
 				// The drawing's own units are missing or wrong: refused without the job's word.
-				if _, err := Take(readJob(t, job)); err == nil || !strings.Contains(err.Error(), "units: in") {
-					t.Errorf("without units: error %v, want one that proposes units: in", err)
+				want := "units: " + readJob(t, units).Plans[0].Units
+				if _, err := Take(readJob(t, job)); err == nil || !strings.Contains(err.Error(), want) {
+					t.Errorf("without units: error %v, want one that proposes %s", err, want)
 				}
 				job = units
 			}

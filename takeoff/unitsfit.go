@@ -27,6 +27,7 @@ const (
 	doorFrom, doorTo   = 0.6, 1.25 // leaf of a door; clear width of at least 32 in: ADA Standards 2010, 404.2.3
 	extentFrom         = 5.0       // a storey, along its longer side
 	extentTo           = 300.0     //
+	siteTo             = 20000.0   // what a survey shows
 	textFrom, textTo   = 0.06, 0.9 // lettering: 1.5 to 4.5 mm on paper at 1:50 to 1:200
 	rejectBeyondFactor = 1.15      // slack before a size speaks against a unit
 )
@@ -103,6 +104,9 @@ func inWords(m float64) string {
 	return fmt.Sprintf("%.2g mm", m*1000)
 }
 
+// extent is what the size of a storey is called.
+const extent = "the longer side of what is drawn"
+
 // fitUnits weighs what is on a drawing, or in the part of it that a plan shows.
 func fitUnits(s *scene, p Plan) UnitsFit {
 	h := s.d.Units()
@@ -113,10 +117,21 @@ func fitUnits(s *scene, p Plan) UnitsFit {
 		}
 	}
 	b := s.storey(p)
-	add("the longer side of what is drawn", max(b.Width(), b.Height()), extentFrom, extentTo)
+	heights, survey := s.spotHeights(p)
+	to := extentTo
+	if survey {
+		to = siteTo
+	}
+	add(extent, max(b.Width(), b.Height()), extentFrom, to)
 	add("a door", s.doorWidth(p), doorFrom, doorTo)
 	add("the lettering", s.lettering(p), textFrom, textTo)
 	add("from device to device", s.spacing(p), spacingFrom, spacingTo)
+	if m, ok := s.insertScale(p); ok {
+		u.Measures = append(u.Measures, m)
+	}
+	if survey {
+		u.Measures = append(u.Measures, heights)
+	}
 	u.Best, u.Sure = best(u)
 	return u
 }
@@ -126,6 +141,13 @@ func fitUnits(s *scene, p Plan) UnitsFit {
 func best(u UnitsFit) (string, bool) {
 	if len(u.Measures) == 0 {
 		return "", false
+	}
+	// Where nothing but the size speaks against the header, and not by much, it is
+	// rather a site of several buildings than a drawing in another unit.
+	if m, err := MetresPer(u.Header); err == nil && len(u.Measures) == 1 && u.Measures[0].What == extent {
+		if v := u.Measures[0].Size * m; v > extentTo && v < 10*extentTo {
+			return u.Header, false
+		}
 	}
 	ranked := slices.Clone(candidates)
 	slices.SortStableFunc(ranked, func(a, b string) int {
@@ -326,68 +348,4 @@ func median(v []float64) float64 {
 	v = slices.Clone(v)
 	slices.Sort(v)
 	return v[len(v)/2]
-}
-
-// settleUnits decides a sheet's units: those of the job, or those of the header
-// where they fit what is drawn. Otherwise it refuses and proposes.
-func (t *taker) settleUnits(sc *scene, s *Sheet) error {
-	p := s.Plan
-	fit := fitUnits(sc, p)
-	s.Units, s.UnitsFrom = p.Units, "job"
-	if p.Units == "" {
-		s.Units, s.UnitsFrom = fit.Header, fit.From
-		if err := fit.refuse(p); err != nil {
-			return err
-		}
-	}
-	m, err := MetresPer(s.Units)
-	if err != nil {
-		return fmt.Errorf("%s: %w", p.Drawing, err)
-	}
-	s.MetrePer = m
-	if p.Units != "" {
-		t.doubtUnits(fit, p)
-	}
-	return nil
-}
-
-// refuse returns an error unless the header's units can be believed.
-func (u UnitsFit) refuse(p Plan) error {
-	_, unknown := MetresPer(u.Header)
-	doubts := u.Doubts(u.Header)
-	var why string
-	switch {
-	case u.From != "header":
-		why = "the drawing does not say in which units it is drawn"
-	case unknown != nil:
-		why = fmt.Sprintf("the header says %s, in which no building is drawn", u.Header)
-	case len(doubts) > 0:
-		why = fmt.Sprintf("the header says %s, but then %s", u.Header, strings.Join(doubts, " and "))
-	default:
-		return nil
-	}
-	if u.Best == "" {
-		return fmt.Errorf("plan %s (%s): %s; nothing on it tells either: measure something and write units: in (or ft, mm, cm, m) in its row under plans", p.Drawing, p.Level, why)
-	}
-	if r := u.Rivals(); len(r) > 0 {
-		why += fmt.Sprintf("; %s would fit what is drawn too", strings.Join(r, " or "))
-	}
-	return fmt.Errorf("plan %s (%s): %s; with units in %s: %s; if that is right, write units: %s in its row under plans", p.Drawing, p.Level, why, u.Best, u.Sizes(u.Best), u.Best)
-}
-
-// doubtUnits reports where the job's units do not fit what is drawn, or are not the header's.
-func (t *taker) doubtUnits(u UnitsFit, p Plan) {
-	if doubts := u.Doubts(p.Units); len(doubts) > 0 {
-		more := ""
-		if u.Best != "" && u.Best != p.Units && u.fits(u.Best) > u.fits(p.Units) {
-			more = fmt.Sprintf("; %s would fit better: %s", u.Best, u.Sizes(u.Best))
-		}
-		t.find(Finding{Code: CodeUnits, Severity: Warning, Drawing: p.Drawing, Message: fmt.Sprintf(
-			"%s: with units: %s, as the job says, %s%s: check every length", p.Level, p.Units, strings.Join(doubts, " and "), more)})
-		return
-	}
-	if u.From == "header" && u.Header != p.Units {
-		t.find(Finding{Code: CodeUnits, Severity: Note, Drawing: p.Drawing, Message: fmt.Sprintf(
-			"%s: the header says %s, the job says %s and is followed: %s", p.Level, u.Header, p.Units, u.Sizes(p.Units))})
-	}
 }

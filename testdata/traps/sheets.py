@@ -152,6 +152,16 @@ def units_none():
     return t
 
 
+def units_scaled():
+    t = Case("units-scaled", "The file does not say its units; its symbols are drawn in inches and inserted at 25.4 times their size, so that it is in millimetres.")
+    s = t.sheet(units=0, k=25.4)
+    _hall(t, s)
+    t.expect("units", "Symbols of 18 in are inserted at 25.4 times their size: the plan is in millimetres. Refused, and units: mm proposed with that reason.")
+    t.job(["drawing: plan.dxf, level: Level 1"], ["smoke", "heat", "pull station"])
+    t.job(["drawing: plan.dxf, level: Level 1, units: mm"], ["smoke", "heat", "pull station"], panel=(500, 500), file="job-units.yaml")
+    return t
+
+
 def units_metre():
     t = Case("units-metre", "A plan in metres: coordinates of a few units, symbols scaled down.")
     s = t.sheet(units=6, k=INCH)
@@ -196,4 +206,4 @@ def wiring():
     return t
 
 
-ALL = [matchline, side_by_side, datum, turned, units_wrong, units_none, units_metre, device_list, wiring]
+ALL = [matchline, side_by_side, datum, turned, units_wrong, units_none, units_scaled, units_metre, device_list, wiring]

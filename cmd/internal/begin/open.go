@@ -44,8 +44,11 @@ func (s sheet) openUnits() string {
 			s.name, u.Header, strings.Join(u.Doubts(u.Header), " and "))
 	case unit == "":
 		return fmt.Sprintf("%s: nothing on it tells its units: build refuses the job until its row says units: in (or ft, mm, cm, m)", s.name)
-	case unit == u.Header && u.From == "header":
+	case unit == u.Header && u.From == "header" && len(u.Doubts(unit)) == 0:
 		return ""
+	case unit == u.Header && u.From == "header":
+		return fmt.Sprintf("%s: with %s, as the header says, %s: measure something before you build, every length hangs on it",
+			s.name, unit, strings.Join(u.Doubts(unit), " and "))
 	case u.Header != "" && u.From == "header":
 		return fmt.Sprintf("%s: the header says %s, but then %s; the row says units: %s%s: measure a door before you build, every length hangs on it",
 			s.name, u.Header, strings.Join(u.Doubts(u.Header), " and "), unit, rivals)

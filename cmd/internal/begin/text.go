@@ -178,8 +178,10 @@ func (d *draft) unitsLine(w *writer, s sheet, unit string) {
 	switch {
 	case unit == "":
 		w.note("    ", "units: in   # NOTHING ON THE DRAWING TELLS: measure something, then say in, ft, mm, cm or m here")
-	case unit == u.Header && u.From == "header":
+	case unit == u.Header && u.From == "header" && len(u.Doubts(unit)) == 0:
 		w.line("    units: %-26s # as the header says; it fits: %s", unit, u.Sizes(unit))
+	case unit == u.Header && u.From == "header":
+		w.line("    units: %-26s # as the header says, although %s: right for a site of several buildings; CHECK it", unit, strings.Join(u.Doubts(unit), " and "))
 	case u.Header != "" && u.From == "header":
 		w.line("    units: %-26s # the header says %s, but then %s", unit, u.Header, strings.Join(u.Doubts(u.Header), " and "))
 		w.note("    ", "with "+unit+": "+u.Sizes(unit))

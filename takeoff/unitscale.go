@@ -1,0 +1,93 @@
+package takeoff
+
+import (
+	"fmt"
+	"math"
+	"regexp"
+	"strconv"
+	"strings"
+
+	"loopwright/takeoff/dxf"
+)
+
+// unitScale is a scale by which inserts bring blocks drawn in one unit into a
+// drawing made in another.
+type unitScale struct {
+	scale float64
+	unit  string  // that the blocks are drawn in, in words
+	metre float64 // of that unit
+}
+
+// unitScales are the scales that nothing else explains. Those that are scales of
+// plotting too (12, 48, 96, 100) say nothing. Exact by definition: the inch is 25.4 mm.
+var unitScales = [...]unitScale{
+	{25.4, "an inch", 0.0254}, {2.54, "an inch", 0.0254}, {0.0254, "an inch", 0.0254},
+	{304.8, "a foot", 0.3048}, {30.48, "a foot", 0.3048}, {0.3048, "a foot", 0.3048},
+	{1 / 25.4, "a millimetre", 0.001}, {1 / 304.8, "a millimetre", 0.001}, {0.001, "a millimetre", 0.001},
+	{1 / 2.54, "a centimetre", 0.01}, {1 / 30.48, "a centimetre", 0.01},
+	{1 / 0.0254, "a metre", 1}, {1 / 0.3048, "a metre", 1}, {1000, "a metre", 1},
+}
+
+// leastScaled is how many inserts must be scaled alike: one may be by chance.
+const leastScaled = 2
+
+// insertScale tells the units by the scale of inserts: what a unit of the blocks
+// measures in the drawing. False if no scale stands out.
+func (s *scene) insertScale(p Plan) (Measure, bool) {
+	var n [len(unitScales)]int
+	for i := range s.inserts {
+		in := &s.inserts[i]
+		if in.Paper || !inPlan(p, []dxf.Vec3{in.Pos}) || math.Abs(math.Abs(in.YScale)-in.XScale) > 1e-4*in.XScale {
+			continue
+		}
+		for k, u := range unitScales {
+			if math.Abs(in.XScale-u.scale) <= 2e-4*u.scale {
+				n[k]++
+			}
+		}
+	}
+	best, tie := 0, false
+	for k := range n[1:] {
+		switch {
+		case n[k+1] > n[best]:
+			best, tie = k+1, false
+		case n[k+1] == n[best]:
+			tie = true
+		}
+	}
+	if n[best] < leastScaled || tie {
+		return Measure{}, false
+	}
+	u := unitScales[best]
+	return Measure{What: fmt.Sprintf("%s, as %d inserts are scaled by %.4g,", u.unit, n[best], u.scale), Size: u.scale, From: u.metre / exactly, To: u.metre * exactly}, true
+}
+
+// exactly is the spread of what is known to the digit.
+const exactly = 1.005
+
+// height is a text that reads a height.
+var height = regexp.MustCompile(`^[+-]?\d{1,4}[.,]\d{1,3}$`)
+
+// leastHeights is how many texts must read the height that they stand at.
+const leastHeights = 10
+
+// spotHeights tells the units of a survey: where texts read, to the hundredth, the
+// height at which they or what is inserted beside them stand, a unit of the
+// drawing is what heights are written in: a metre or a foot.
+func (s *scene) spotHeights(p Plan) (Measure, bool) {
+	n := 0
+	for i := range s.texts {
+		t := &s.texts[i]
+		text := strings.TrimSpace(t.Text)
+		if t.Paper || math.Abs(t.Pos.Z) < 1 || !height.MatchString(text) || !inPlan(p, []dxf.Vec3{t.Pos}) {
+			continue
+		}
+		if v, err := strconv.ParseFloat(strings.Replace(text, ",", ".", 1), 64); err == nil && math.Abs(v-t.Pos.Z) < 0.006 {
+			n++
+		}
+	}
+	if n < leastHeights {
+		return Measure{}, false
+	}
+	return Measure{What: fmt.Sprintf("a unit of height, as %d texts read the height they stand at,", n), Size: 1, From: 0.3048 / exactly, To: exactly}, true
+}
