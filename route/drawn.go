@@ -15,7 +15,7 @@ import (
 type drawnCircuit struct {
 	f      *floorplan
 	wiring *path.Wiring
-	level  string
+	floors floors
 	names  []string // of the nodes of wiring: places, then joints
 }
 
@@ -30,24 +30,31 @@ func (f *floorplan) drawn(devices []takeoff.Device, spec Spec) *drawnCircuit {
 			Message: fmt.Sprintf("circuit %s: ", spec.Name) + fmt.Sprintf(format, args...) + ": laid rectilinear instead"})
 		return nil
 	}
-	if len(f.storeys) > 1 {
-		return refuse("it serves %d levels, and drawn wiring is followed on one", len(f.storeys))
+	if len(f.unjoined) > 0 {
+		return refuse("no riser leads its drawn wiring to %s: give the shaft under risers", listed(f.unjoined, 12))
 	}
-	s := f.storeys[f.places[0].level]
+	fl := f.floors()
 	var lines [][]geom.Point
-	for _, sheet := range s.level.Sheets {
-		lines = append(lines, sheet.Wires...)
+	for k, l := range fl.levels {
+		n := len(lines)
+		for _, sheet := range f.storeys[l].level.Sheets {
+			for _, w := range sheet.Wires {
+				lines = append(lines, fl.apart(k, w))
+			}
+		}
+		if len(lines) == n {
+			return refuse("no wiring is drawn on %s: name its layers under wiring", f.storeys[l].level.Name)
+		}
 	}
-	if len(lines) == 0 {
-		return refuse("no wiring is drawn on %s: name its layers under wiring", s.level.Name)
+	opt := path.WiringOptions{Taps: spec.Taps, Return: spec.Pathway.Returns(), Shafts: f.landings(fl)}
+	if len(fl.levels) == 1 {
+		opt.Fallback = f.storeys[fl.levels[0]].m
 	}
-	w, err := path.NewWiring(lines, f.symbols(devices, s.level), 0, path.WiringOptions{
-		Taps: spec.Taps, Return: spec.Pathway.Returns(), Fallback: s.m,
-	})
+	w, err := path.NewWiring(lines, f.symbols(devices, fl), 0, opt)
 	if err != nil {
 		return refuse("%v", err)
 	}
-	d := &drawnCircuit{f: f, wiring: w, level: s.level.Name}
+	d := &drawnCircuit{f: f, wiring: w, floors: fl}
 	d.report(spec)
 	if spec.Pathway.Returns() && d.branches() {
 		return refuse("its drawn wiring branches, which class %s does not allow", spec.Pathway)
@@ -57,22 +64,25 @@ func (f *floorplan) drawn(devices []takeoff.Device, spec Spec) *drawnCircuit {
 }
 
 // symbols are the panel and the devices with the radius at which wires end.
-func (f *floorplan) symbols(devices []takeoff.Device, level takeoff.Level) []path.Symbol {
-	metre := 1.0
-	if len(level.Sheets) > 0 {
-		metre = level.Sheets[0].MetrePer
-	}
-	out := []path.Symbol{{At: f.places[0].pos, Radius: panelRadius}}
+func (f *floorplan) symbols(devices []takeoff.Device, fl floors) []path.Symbol {
+	out := []path.Symbol{{At: fl.place(f.places[0]), Radius: panelRadius}}
 	for i, d := range devices {
+		metre, p := 1.0, f.places[i+1]
+		if sheets := f.storeys[p.level].level.Sheets; len(sheets) > 0 {
+			metre = sheets[0].MetrePer
+		}
 		r := math.Hypot(d.Symbol.Width(), d.Symbol.Height()) / 2 * metre
-		out = append(out, path.Symbol{At: f.places[i+1].pos, Radius: r})
+		out = append(out, path.Symbol{At: fl.place(p), Radius: r})
 	}
 	return out
 }
 
-// panelRadius is how far from the panel's middle its wires may end, in metres:
-// a wall cabinet's half width, common practice, no source.
-const panelRadius = 0.5
+// panelRadius and shaftRadius are how far from the middle of a panel or a riser
+// its wires may end, in metres: a wall cabinet's half width, common practice, no source.
+const (
+	panelRadius = 0.5
+	shaftRadius = 0.5
+)
 
 // spelledOut is how many findings of one kind a drawing gets one by one: a
 // wiring layer full of other linework would bury all else.
@@ -93,17 +103,29 @@ func (d *drawnCircuit) report(spec Spec) {
 		}
 		sev := takeoff.Warning
 		switch w.Kind {
-		case path.Untouched, path.CutOff, path.Branch, path.NoReturn, path.NoPanel, path.Loop:
+		case path.Untouched, path.CutOff, path.Branch, path.NoReturn, path.NoPanel, path.Loop, path.NoWayOn, path.Crowded:
 			sev = takeoff.Error
 		}
 		f := takeoff.Finding{Code: CodeWiring, Severity: sev, Message: fmt.Sprintf("circuit %s: %s", spec.Name, d.words(w))}
-		d.f.notes = append(d.f.notes, onSheet(f, d.f.storeys[d.f.places[0].level].level, w.At))
+		d.f.notes = append(d.f.notes, d.onPlan(f, w.At))
 	}
 	for _, kind := range slices.Sorted(maps.Keys(rest)) {
 		f := takeoff.Finding{Code: CodeWiring, Severity: takeoff.Warning,
-			Message: fmt.Sprintf("circuit %s: %d more places on %s like the one here (%s): is the layer under wiring the circuit's own?", spec.Name, n[kind]-spelledOut, d.level, rest[kind].Message)}
-		d.f.notes = append(d.f.notes, onSheet(f, d.f.storeys[d.f.places[0].level].level, rest[kind].At))
+			Message: fmt.Sprintf("circuit %s: %d more places on %s like the one here (%s): is the layer under wiring the circuit's own?", spec.Name, n[kind]-spelledOut, d.level(rest[kind].At).Name, rest[kind].Message)}
+		d.f.notes = append(d.f.notes, d.onPlan(f, rest[kind].At))
 	}
+}
+
+// level is that of a place in the plane of the wiring.
+func (d *drawnCircuit) level(at geom.Point) takeoff.Level {
+	k, _ := d.floors.back(at)
+	return d.f.storeys[d.floors.levels[k]].level
+}
+
+// onPlan puts a finding where it is on its level's drawing.
+func (d *drawnCircuit) onPlan(f takeoff.Finding, at geom.Point) takeoff.Finding {
+	_, p := d.floors.back(at)
+	return onSheet(f, d.level(at), p)
 }
 
 // words names the device that a finding of the wiring concerns.
@@ -125,10 +147,17 @@ func (d *drawnCircuit) branches() bool {
 
 // name gives every node a name: places their own, joints T1, T2 ...
 func (d *drawnCircuit) name() {
-	taps := 0
-	for _, n := range d.wiring.Nodes {
+	taps, landings := 0, 0
+	for _, s := range d.f.landings(d.floors) {
+		landings += len(s)
+	}
+	for i, n := range d.wiring.Nodes {
 		if n.Place >= 0 {
 			d.names = append(d.names, d.f.places[n.Place].id)
+			continue
+		}
+		if i < len(d.f.places)+landings {
+			d.names = append(d.names, "") // no wire meets here any more
 			continue
 		}
 		taps++
@@ -184,11 +213,28 @@ func (d *drawnCircuit) back(last int) Leg {
 	return l
 }
 
-// leg is a drawn run with what its ends need.
+// leg is a drawn run with what its ends need: a stretch on every level that it
+// runs on, and the rise in the shafts between them.
 func (d *drawnCircuit) leg(r path.WireRun) Leg {
 	l := Leg{From: d.names[r.From], To: d.names[r.To]}
-	l.add(d.level, r.Leg)
+	on := -1
+	for _, p := range r.Leg.Points {
+		k, at := d.floors.back(p)
+		level := d.f.storeys[d.floors.levels[k]].level
+		if k != on {
+			if on >= 0 {
+				l.Rise += rise(d.f.storeys[d.floors.levels[on]].level, level)
+			}
+			l.Stretches, on = append(l.Stretches, Stretch{Level: level.Name}), k
+		}
+		s := &l.Stretches[len(l.Stretches)-1]
+		s.Points = append(s.Points, at)
+	}
+	for _, s := range l.Stretches {
+		l.Horizontal += geom.PathLen(s.Points)
+	}
+	l.Via = r.Leg.Via
 	d.f.ends(&l, d.wiring.Nodes[r.From].Place, d.wiring.Nodes[r.To].Place)
-	l.Length = l.Horizontal + l.Drop
+	l.Length = l.Horizontal + l.Drop + l.Rise
 	return l
 }
