@@ -125,3 +125,15 @@ func TestShaftThatHoldsBothWays(t *testing.T) {
 		}
 	}
 }
+
+// 12.3.7(1) frees the runs around an enclosure, not those above or below it.
+func TestBesideOverThePanel(t *testing.T) {
+	b := besideHouse()
+	b.Panels[0].Level = "2"
+	c := Circuit{Spec: Spec{Name: "C", Panel: "P", Pathway: ClassA}, Legs: []Leg{{From: "P", To: "d", Stretches: []Stretch{stretch("1", 0, 0, 40, 0)}},
+		{From: "d", To: "P", Return: true, Stretches: []Stretch{stretch("1", 40, 0, 0, 0)}}}}
+	a, err := Beside(b, c, []takeoff.Device{{ID: "d", Level: "1", Pos: geom.Pt(40, 0)}}, nil)
+	if want := 40 - 10*.3048; err != nil || math.Abs(a.Length-want) > 1e-9 {
+		t.Errorf("%v m, %v; want %v", a.Length, err, want)
+	}
+}

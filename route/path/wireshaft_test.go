@@ -4,6 +4,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"loopwright/takeoff/geom"
 )
 
 // Levels stand beside one another in a figure; m, n and o are one shaft on the
@@ -99,5 +101,19 @@ P-a-m-b   n-c
 			}
 			near(t, total, tt.total, 1e-9, "length of wire")
 		})
+	}
+}
+
+// Corridors on two levels run past a shaft without going into it.
+func TestWiresPastAShaft(t *testing.T) {
+	lines := [][]geom.Point{{geom.Pt(0, 0), geom.Pt(10, 0)}, {geom.Pt(100, 0), geom.Pt(110, 0)}}
+	symbols := []Symbol{{geom.Pt(0, 0), 0.3}, {geom.Pt(10, 0), 0.3}, {geom.Pt(110, 0), 0.3}}
+	shaft := Shaft{{Symbol{geom.Pt(5, 0), 0.5}, 3}, {Symbol{geom.Pt(105, 0), 0.5}, 7}}
+	w, err := NewWiring(lines, symbols, 0, WiringOptions{Shafts: []Shaft{shaft}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(w.Circuits) != 1 || !slices.Equal(w.Circuits[0].Order, []int{1}) || w.Circuits[0].Length != 10 {
+		t.Errorf("%+v", w.Circuits)
 	}
 }
