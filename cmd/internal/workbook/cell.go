@@ -233,7 +233,7 @@ func (s *sheet) header(names ...string) ref {
 	for i, n := range names {
 		cells[i] = text(n).as(roleHead).wrapped()
 		if i < len(s.widths) {
-			lines = max(lines, wrappedLines(n, s.widths[i]))
+			lines = max(lines, wrappedLines(n, 0.88*s.widths[i])) // heads are bold
 		}
 	}
 	r := s.add(cells...)

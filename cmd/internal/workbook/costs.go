@@ -39,7 +39,7 @@ const (
 
 func (b *book) newCostTable(name, flag, prefix string, f form, title, note string, heads [2]string) *costTable {
 	s := b.newSheet(name, 22, 38, 12, 11, 14, 15, 20, 8)
-	s.hidden = []int{costGap}
+	s.hidden, s.portrait = []int{costGap}, true
 	s.title(title, note)
 	s.head = s.header("item", "name", "quantity", "unit", heads[0], heads[1], "not given", "gap").row
 	s.freeze = 1

@@ -156,9 +156,22 @@ func (e *emitter) cells(sw *excelize.StreamWriter, s *sheet) error {
 }
 
 // numbersUnder reports whether the column under a head holds numbers, which the
-// head then stands over at the right.
+// head then stands over at the right: the first cell with anything in it tells.
 func (s *sheet) numbersUnder(row, col int) bool {
-	return row+1 < len(s.rows) && col < len(s.rows[row+1]) && s.rows[row+1][col].style.form != formGeneral
+	const far = 12 // rows; a title of a group may stand between
+	for _, cells := range s.rows[row+1 : min(len(s.rows), row+1+far)] {
+		if col >= len(cells) {
+			continue
+		}
+		switch c := cells[col]; {
+		case c.style.role == roleHead:
+			return false
+		case c.style.role == roleSection || c == (cell{}):
+		default:
+			return c.style.form != formGeneral || c.style.right
+		}
+	}
+	return false
 }
 
 func (e *emitter) style(s style) (int, error) {

@@ -1,12 +1,20 @@
 package workbook
 
 import (
+	"bytes"
 	"encoding/csv"
 	"fmt"
 	"io"
 	"strconv"
 	"strings"
+
+	"github.com/xuri/excelize/v2"
 )
+
+// ReadBytes is ReadBack of a file in memory.
+func ReadBytes(data []byte) (Rows, error) {
+	return readBack(func() (*excelize.File, error) { return excelize.OpenReader(bytes.NewReader(data), readOptions) })
+}
 
 // Sheet is one sheet as composed, for tests.
 type Sheet struct {

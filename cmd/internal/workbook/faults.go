@@ -27,10 +27,20 @@ const (
 	faultStubborn
 )
 
-// faultsSheet says what single faults cost, and which isolators are missing.
-// What a short loses is the program's to work out; what follows from it and from
-// the limits is in formulas.
-func (b *book) faultsSheet() *sheet {
+// The columns of the sheet of legs by loss.
+const (
+	lossCircuit = 1 + iota
+	lossBetween
+	lossShort
+	lossZones
+	lossOver
+	lossOpen
+)
+
+// faultsSheets say what single faults cost, circuit by circuit and leg by leg,
+// and which isolators are missing. What a short loses is the program's to work
+// out; what follows from it and from the limits is in formulas.
+func (b *book) faultsSheets() (circuits, legs *sheet) {
 	s := b.newSheet("Faults", 12, 8, 10, 10, 10, 11, 10, 24, 12, 10, 10, 10, 24, 12, 12)
 	s.title("Faults and isolators",
 		"What one short between two neighbours loses, with the isolators that the plans show and with the fewest that bring the circuit within its limits.",
@@ -41,10 +51,15 @@ func (b *book) faultsSheet() *sheet {
 	judged := b.judged()
 	if len(judged) == 0 {
 		s.note("No signaling line circuit was judged.")
-		return s
+		return s, nil
 	}
-	b.faultRows(s, judged)
-	return s
+	l := b.newSheet("Faults by leg", 14, 30, 12, 12, 12, 12)
+	l.portrait = true
+	l.title("What a fault on each leg loses", "With the isolators on the plans; the legs of a circuit whose short loses most come first. Each circuit refers to its rows: do not sort.")
+	l.head = l.header("circuit", "between", "short loses", "of zones", "limits", "open loses").row
+	l.freeze = 2
+	b.faultRows(s, l, judged)
+	return s, l
 }
 
 // judged are the circuits whose faults are worked out.
@@ -60,20 +75,15 @@ func (b *book) judged() []*Circuit {
 
 // faultRows adds the circuits, their sum, the isolators to add, and the legs
 // that the rows of the circuits refer to.
-func (b *book) faultRows(s *sheet, judged []*Circuit) {
-	first := s.next()
+func (b *book) faultRows(s, l *sheet, judged []*Circuit) {
+	first, legs := s.next(), l.next()
 	last := first + len(judged) - 1
 	var add []route.Isolator
-	for _, c := range judged {
-		add = append(add, c.Faults.Added...)
-	}
-	legs := last + 2 + 3 // behind the sum: a blank row, the section and its head
-	if len(add) > 0 {
-		legs += 3 + len(add)
-	}
-	for _, c := range judged {
-		b.faultRow(s, c, legs)
+	for i, c := range judged {
+		b.faultRow(s, l, c, legs)
+		b.faultLegs(l, c, ref{s, first + i, 1})
 		legs += len(c.Faults.Legs)
+		add = append(add, c.Faults.Added...)
 	}
 	s.verdict = append(s.verdict, fmt.Sprintf("I%d:I%d", first, last), fmt.Sprintf("N%d:N%d", first, last))
 	s.checks = append(s.checks, check{where: fmt.Sprintf("D%d:E%d", first, last), whole: true, most: 1e6})
@@ -84,37 +94,29 @@ func (b *book) faultRows(s *sheet, judged []*Circuit) {
 	total[0].value = "total"
 	total[faultAdd-1] = calc(fmt.Sprintf("SUM(%s:%s)", at(faultAdd, first), at(faultAdd, last)), len(add), formCount).as(roleTotal)
 	b.isolators = s.add(total...).right(faultAdd - 1)
-	if len(add) > 0 {
-		s.blank(1)
-		s.section("Isolators to add")
-		s.header("circuit", "", "level", "", "", "", "", "beside", "", "", "", "", "on the cable between")
-		for _, x := range add {
-			cells := make([]cell, faultThenBetween)
-			cells[0], cells[2], cells[faultBetween-1], cells[faultThenBetween-1] = text(x.Circuit), text(x.Level), text(x.Beside), text(x.From+" and "+x.To)
-			s.add(cells...)
-		}
+	if len(add) == 0 {
+		return
 	}
-	b.faultLegs(s, judged, first)
+	s.blank(1)
+	s.section("Isolators to add")
+	s.header("circuit", "", "level", "", "", "", "", "beside", "", "", "", "", "on the cable between")
+	for _, x := range add {
+		cells := make([]cell, faultThenBetween)
+		cells[0], cells[2], cells[faultBetween-1], cells[faultThenBetween-1] = text(x.Circuit), text(x.Level), text(x.Beside), text(x.From+" and "+x.To)
+		s.add(cells...)
+	}
 }
 
-// faultLegs lists the legs of every circuit, those whose short loses most first.
-func (b *book) faultLegs(s *sheet, judged []*Circuit, top int) {
-	s.blank(1)
-	s.section("Legs by loss, with the isolators on the plans")
-	s.header("circuit", "", "", "", "", "short loses", "of zones", "between", "limits", "open loses")
-	for i, c := range judged {
-		for _, l := range byLoss(c.Faults.Legs) {
-			row := s.next()
-			words := ""
-			if c.over(l.Short, l.Zones) {
-				words = "over"
-			}
-			cells := make([]cell, faultAdd)
-			cells[0], cells[faultLost-1], cells[faultZones-1], cells[faultBetween-1] = text(c.Name), whole(l.Short), whole(l.Zones), text(between(l))
-			cells[faultVerdict-1] = calc(fmt.Sprintf(`IF(%s,"over","")`, overFormula(at(faultLost, row), at(faultZones, row), top+i)), words, formGeneral)
-			cells[faultAdd-1] = whole(l.Open)
-			s.add(cells...)
+// faultLegs lists the legs of a circuit, those whose short loses most first.
+func (b *book) faultLegs(s *sheet, c *Circuit, circuit ref) {
+	over := func(lost, zones string) string { return overFormula(lost, zones, circuit, ref.there) }
+	for _, l := range byLoss(c.Faults.Legs) {
+		row, words := s.next(), ""
+		if c.over(l.Short, l.Zones) {
+			words = "over"
 		}
+		s.add(text(c.Name), text(between(l)), whole(l.Short), whole(l.Zones),
+			calc(fmt.Sprintf(`IF(%s,"over","")`, over(at(lossShort, row), at(lossZones, row))), words, formGeneral), whole(l.Open))
 	}
 }
 
@@ -129,8 +131,8 @@ func byLoss(legs []route.LegLoss) []route.LegLoss {
 
 // overFormula tests what a short loses against the limits in the row of its
 // circuit. A short on a leg of a class X circuit may lose nothing at all.
-func overFormula(lost, zones string, row int) string {
-	limit, zoneLimit, class := "$"+at(faultLimit, row), "$"+at(faultZoneLimit, row), "$"+at(faultClass, row)
+func overFormula(lost, zones string, circuit ref, name func(ref) string) string {
+	limit, zoneLimit, class := name(circuit.right(faultLimit-1)), name(circuit.right(faultZoneLimit-1)), name(circuit.right(faultClass-1))
 	return fmt.Sprintf(`OR(AND(ISNUMBER(%[3]s),%[1]s>%[3]s),AND(ISNUMBER(%[4]s),%[2]s>%[4]s),AND(%[5]s="X",%[1]s>0))`, lost, zones, limit, zoneLimit, class)
 }
 
@@ -139,37 +141,42 @@ func (c *Circuit) over(lost, zones int) bool {
 	return c.MaxLostDevices > 0 && lost > c.MaxLostDevices || c.ZoneLimit > 0 && zones > c.ZoneLimit || c.Pathway == route.ClassX && lost > 0
 }
 
-// faultRow adds a circuit, whose legs begin in row legs.
-func (b *book) faultRow(s *sheet, c *Circuit, legs int) {
+// faultRow adds a circuit, whose legs begin in row legs of the other sheet.
+func (b *book) faultRow(s, l *sheet, c *Circuit, legs int) {
 	f, row := c.Faults, s.next()
-	lost, zones, where := whole(0), whole(0), text("")
+	lost, zones, where, worst, most := whole(0), whole(0), text(""), 0, 0
 	if sorted := byLoss(f.Legs); len(sorted) > 0 {
 		last := legs + len(sorted) - 1
-		span := func(col int) string { return fmt.Sprintf("%s:%s", at(col, legs), at(col, last)) }
-		most := slices.MaxFunc(sorted, func(x, y route.LegLoss) int { return x.Zones - y.Zones }).Zones
-		lost = calc("MAX("+span(faultLost)+")", sorted[0].Short, formWhole)
-		zones = calc("MAX("+span(faultZones)+")", most, formWhole)
-		where = calc(fmt.Sprintf("INDEX(%s,MATCH(%s,%s,0))", span(faultBetween), at(faultLost, row), span(faultLost)), between(sorted[0]), formGeneral)
+		worst, most = sorted[0].Short, slices.MaxFunc(sorted, func(x, y route.LegLoss) int { return x.Zones - y.Zones }).Zones
+		lost = calc("MAX("+l.span(lossShort, legs, last)+")", worst, formWhole)
+		zones = calc("MAX("+l.span(lossZones, legs, last)+")", most, formWhole)
+		where = calc(fmt.Sprintf("INDEX(%s,MATCH(%s,%s,0))", l.span(lossBetween, legs, last), at(faultLost, row), l.span(lossShort, legs, last)), between(sorted[0]), formGeneral)
 	}
-	judge := func(lostAt, zonesAt string, lost, zones int, stubborn string, left int) cell {
-		words := "passes"
-		if c.over(lost, zones) || left > 0 {
-			words = "FAILS"
-		}
-		if c.MaxLostDevices <= 0 && c.ZoneLimit <= 0 && c.Pathway != route.ClassX {
-			words = "no limit"
-		}
-		return calc(fmt.Sprintf(`IF(AND(NOT(ISNUMBER(%[1]s)),NOT(ISNUMBER(%[2]s)),%[3]s<>"X"),"no limit",IF(OR(%[4]s%[5]s),"FAILS","passes"))`,
-			at(faultLimit, row), at(faultZoneLimit, row), at(faultClass, row), overFormula(lostAt, zonesAt, row), stubborn), words, formGeneral)
-	}
-	worst, _ := lost.value.(int)
-	most, _ := zones.value.(int)
 	s.add(text(c.Name), text(string(c.Pathway)), whole(f.OnPlan), entry(float64(c.MaxLostDevices), formCount), entry(float64(c.ZoneLimit), formCount),
 		lost, zones, where,
-		judge(at(faultLost, row), at(faultZones, row), worst, most, "", 0),
+		c.judge(ref{s, row, 1}, faultLost, faultZones, worst, most, 0),
 		cell{value: len(f.Added), style: style{form: formCount}}, whole(f.With.Short), whole(f.With.Zones), text(between(f.With)),
-		judge(at(faultThenLost, row), at(faultThenZones, row), f.With.Short, f.With.Zones, ","+at(faultStubborn, row)+">0", f.Stubborn),
+		c.judge(ref{s, row, 1}, faultThenLost, faultThenZones, f.With.Short, f.With.Zones, f.Stubborn),
 		cell{value: f.Stubborn, style: style{form: formCount}})
+}
+
+// judge holds what stands in two columns of a circuit's row against its limits;
+// shorts that no isolator cures fail, too.
+func (c *Circuit) judge(circuit ref, lostAt, zonesAt, lost, zones, stubborn int) cell {
+	words := "passes"
+	switch {
+	case c.MaxLostDevices <= 0 && c.ZoneLimit <= 0 && c.Pathway != route.ClassX:
+		words = "no limit"
+	case c.over(lost, zones) || stubborn > 0:
+		words = "FAILS"
+	}
+	row := circuit.row
+	fails := overFormula(at(lostAt, row), at(zonesAt, row), circuit, ref.here)
+	if lostAt == faultThenLost {
+		fails = fmt.Sprintf("OR(%s,%s>0)", fails, at(faultStubborn, row))
+	}
+	return calc(fmt.Sprintf(`IF(AND(NOT(ISNUMBER(%s)),NOT(ISNUMBER(%s)),%s<>"X"),"no limit",IF(%s,"FAILS","passes"))`,
+		at(faultLimit, row), at(faultZoneLimit, row), at(faultClass, row), fails), words, formGeneral)
 }
 
 func between(l route.LegLoss) string {

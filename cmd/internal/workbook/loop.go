@@ -8,7 +8,8 @@ import (
 // loopSheet proves the loop resistance of every circuit.
 func (b *book) loopSheet() *sheet {
 	u := b.u
-	s := b.newSheet("Loop", 11, 7, 7, 12, 11, 11, 11, 11, 11, 11, 26, 17, 11, 12, 11, 15, 11, 64)
+	s := b.newSheet("Loop", 11, 7, 7, 12, 11, 11, 11, 11, 11, 11, 24, 17, 11, 12, 11, 15, 11, 40)
+	s.large = true
 	s.title("Loop resistance",
 		"Loop = 2 x length x ohm per "+u.rate+" / 1000 + devices in series: both conductors count. Class A and X: out and back over the whole loop; class B: to the end that measures most. "+
 			"Length is cable as installed, slack included.",

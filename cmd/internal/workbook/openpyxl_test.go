@@ -3,6 +3,7 @@ package workbook_test
 import (
 	"encoding/json"
 	"os/exec"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -54,7 +55,7 @@ func TestOpenpyxl(t *testing.T) {
 	if err := json.Unmarshal(b, &got); err != nil {
 		t.Fatal(err)
 	}
-	want := "Summary Settings Counts Devices Circuits Legs Cable Parts Conduit Labor Prices Loop Voltage Voltage by leg Battery Faults Changes Findings Basis Plan Level 1 Plan Level 2"
+	want := "Summary Settings Prices Labor Counts Cable Parts Conduit Devices Circuits Legs Loop Voltage Voltage by leg Battery Faults Faults by leg Changes Findings Basis Plan Level 1 Plan Level 2"
 	if s := strings.Join(got.Sheets, " "); s != want {
 		t.Errorf("sheets: %s", s)
 	}
@@ -72,7 +73,11 @@ func TestOpenpyxl(t *testing.T) {
 		if w := got.Wide[s]; w == nil || *w != 1 {
 			t.Errorf("%s does not fit to the width of a page", s)
 		}
-		if s != "Summary" && got.Landscape[s] != "landscape" {
+		way := "landscape"
+		if slices.Contains([]string{"Summary", "Prices", "Labor", "Faults by leg"}, s) {
+			way = "portrait"
+		}
+		if got.Landscape[s] != way {
 			t.Errorf("%s is %s", s, got.Landscape[s])
 		}
 	}

@@ -131,7 +131,7 @@ func (e *emitter) checks(s *sheet) error {
 	for _, where := range s.verdict {
 		first, _, _ := strings.Cut(where, ":")
 		err := e.f.SetConditionalFormat(s.name, where, []excelize.ConditionalFormatOptions{{Type: "formula",
-			Criteria: fmt.Sprintf(`LEFT(%s,5)="FAILS"`, first), Format: &bad}})
+			Criteria: fmt.Sprintf(`OR(LEFT(%[1]s,5)="FAILS",LEFT(%[1]s,10)="INCOMPLETE")`, first), Format: &bad}})
 		if err != nil {
 			return err
 		}

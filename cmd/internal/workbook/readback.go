@@ -59,13 +59,7 @@ type Problem struct {
 // ReadBack reads the as-built columns of a workbook that Write made and people
 // filled in, also after its rows were sorted and columns added. A file that is
 // no such workbook, or is damaged, is an error that says so.
-func ReadBack(path string) (rows Rows, err error) {
-	defer func() {
-		// The file comes from outside; what the library makes of a crafted one must not end the program.
-		if r := recover(); r != nil {
-			rows, err = Rows{}, fmt.Errorf("%s: the workbook is damaged (%v): save it again from the spreadsheet program", path, r)
-		}
-	}()
+func ReadBack(path string) (Rows, error) {
 	info, err := os.Stat(path)
 	if err != nil {
 		return Rows{}, err
@@ -73,17 +67,34 @@ func ReadBack(path string) (rows Rows, err error) {
 	if info.Size() > maxFileBytes {
 		return Rows{}, fmt.Errorf("%s: %d MB is more than a takeoff workbook can have (%d MB)", path, info.Size()>>20, maxFileBytes>>20)
 	}
-	f, err := excelize.OpenFile(path, excelize.Options{RawCellValue: true, UnzipSizeLimit: maxUnzippedBytes, UnzipXMLSizeLimit: maxSheetBytes})
+	rows, err := readBack(func() (*excelize.File, error) { return excelize.OpenFile(path, readOptions) })
 	if err != nil {
-		return Rows{}, fmt.Errorf("%s: not a readable .xlsx workbook (%w): save it as .xlsx from the spreadsheet program", path, err)
+		return Rows{}, fmt.Errorf("%s: %w", path, err)
+	}
+	return rows, nil
+}
+
+var readOptions = excelize.Options{RawCellValue: true, UnzipSizeLimit: maxUnzippedBytes, UnzipXMLSizeLimit: maxSheetBytes}
+
+// readBack reads a workbook wherever it comes from.
+func readBack(open func() (*excelize.File, error)) (rows Rows, err error) {
+	defer func() {
+		// The file comes from outside; what the library makes of a crafted one must not end the program.
+		if r := recover(); r != nil {
+			rows, err = Rows{}, fmt.Errorf("the workbook is damaged (%v): save it again from the spreadsheet program", r)
+		}
+	}()
+	f, err := open()
+	if err != nil {
+		return Rows{}, fmt.Errorf("not a readable .xlsx workbook (%w): save it as .xlsx from the spreadsheet program", err)
 	}
 	defer f.Close()
 	r := reader{f: f}
 	if err := r.devices(); err != nil {
-		return Rows{}, fmt.Errorf("%s: %w", path, err)
+		return Rows{}, err
 	}
 	if err := r.circuits(); err != nil {
-		return Rows{}, fmt.Errorf("%s: %w", path, err)
+		return Rows{}, err
 	}
 	r.rows.Job = r.jobName()
 	return r.rows, nil

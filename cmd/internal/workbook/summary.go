@@ -34,7 +34,8 @@ func (b *book) summarySheet() *sheet {
 	v, _ := total.num()
 	blank := cell{}.as(roleBanner)
 	s.rows[top-1] = []cell{text(b.priced("Total of the bid")).as(roleBanner), calc(total.here(), v, formMoney).as(roleBanner), blank, blank}
-	s.rows[top] = []cell{incomplete(count, gaps).as(roleFlag)}
+	s.rows[top] = []cell{incomplete(count, gaps).as(roleStrong)}
+	s.verdict = append(s.verdict, at(1, top+1)+":"+at(4, top+1))
 	s.blank(1)
 	b.scope(s)
 	s.blank(1)
@@ -74,7 +75,7 @@ func (b *book) bidColumn(s *sheet) (total ref, count string, gaps int) {
 	s.header("Bid", b.priced("amount"), "share", "not given")
 	first := s.next()
 	for _, g := range b.prices.groups {
-		s.add(text(g.name), calc(g.sum.there(), g.sum.or0(), formMoney), cell{}, counted(g.missing, formCount))
+		s.add(text(g.name), calc(g.sum.there(), g.sum.or0(), formMoney), cell{style: style{form: formPercentFine}}, counted(g.missing, formCount))
 	}
 	last := s.next() - 1
 	sum, missing := b.prices.total()
@@ -186,7 +187,7 @@ func (b *book) scope(s *sheet) {
 		line("Isolators to add, in it", counted(n, formCount), "sheet Faults")
 	}
 	if b.inConduit.sheet != nil {
-		line("Conduit in it, "+b.u.length, counted(b.inConduit, formCount), "share of the cable on the sheet Settings")
+		line("Conduit in it, "+b.u.length, counted(b.inConduit, formLength), "share of the cable on the sheet Settings")
 	}
 	s.note("Not looked for on drawings, and in the total only as items of the job file: permits, engineering, lifts, drilling, firestopping, patching, mains supply, training.")
 }
@@ -207,13 +208,13 @@ func (b *book) gapLines(s *sheet, count string) {
 				words = "none"
 			}
 		}
-		s.add(calc(f, words, formGeneral).as(roleFlag))
+		s.add(calc(f, words, formGeneral))
 	}
 	more := ""
 	if n := len(items) - mostGaps; n > 0 {
 		more = fmt.Sprintf("and %d more: see the sheets Prices and Labor", n)
 	}
-	s.add(calc(fmt.Sprintf(`IF(%[1]s>%[2]d,"and "&(%[1]s-%[2]d)&" more: see the sheets Prices and Labor","")`, count, mostGaps), more, formGeneral).as(roleFlag))
+	s.add(calc(fmt.Sprintf(`IF(%[1]s>%[2]d,"and "&(%[1]s-%[2]d)&" more: see the sheets Prices and Labor","")`, count, mostGaps), more, formGeneral))
 }
 
 // gapItems names everything that lacks a price or hours, as gapFormula does.

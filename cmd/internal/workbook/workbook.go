@@ -88,7 +88,7 @@ func compose(in Input) (*book, error) {
 	battery := b.batterySheet()
 	voltage, voltageLegs := b.voltageSheets()
 	circuits := b.circuitsSheet()
-	faults := b.faultsSheet()
+	faults, faultLegs := b.faultsSheets()
 	parts := b.partsSheet()
 	conduit := b.conduitSheet()
 	prices := b.pricesSheet()
@@ -98,12 +98,12 @@ func compose(in Input) (*book, error) {
 		return nil, err
 	}
 	summary := b.summarySheet()
-	b.sheets = []*sheet{summary, settings, counts, devices, circuits, legs, cable, parts, conduit, labor, prices,
-		loop, voltage}
-	if voltageLegs != nil {
-		b.sheets = append(b.sheets, voltageLegs)
+	for _, x := range []*sheet{summary, settings, prices, labor, counts, cable, parts, conduit, devices, circuits, legs,
+		loop, voltage, voltageLegs, battery, faults, faultLegs, b.changesSheet(), b.findingsSheet(), b.basisSheet()} {
+		if x != nil {
+			b.sheets = append(b.sheets, x)
+		}
 	}
-	b.sheets = append(b.sheets, battery, faults, b.changesSheet(), b.findingsSheet(), b.basisSheet())
 	b.sheets = append(b.sheets, plans...)
 	return b, nil
 }
