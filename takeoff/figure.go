@@ -1,6 +1,7 @@
 package takeoff
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 
@@ -74,22 +75,21 @@ func (b *board) sample(at geom.Point, metres float64, layer string) (figure, boo
 			near = append(near, i)
 		}
 	}
-	best := geom.EmptyBox()
+	near = b.withoutTails(near, at, joins/metres)
+	var around []geom.Box
 	for _, group := range b.groups(near, joins/metres) {
 		bx := geom.EmptyBox()
 		for _, i := range group {
 			bx = bx.Union(b.strokes[i].box())
 		}
-		if side := max(bx.Width(), bx.Height()); side > reach || !bx.Grow(0.05*side).Contains(at) {
-			continue
-		}
-		if best.Empty() || bx.Area() < best.Area() {
-			best = bx
+		if side := max(bx.Width(), bx.Height()); side <= reach && bx.Grow(0.05*side).Contains(at) {
+			around = append(around, bx)
 		}
 	}
-	if best.Empty() {
+	if len(around) == 0 {
 		return figure{}, false
 	}
+	best := outlineOf(around)
 	f := figure{size: max(best.Width(), best.Height()) * metres}
 	to := geom.Shift(best.Center().Mul(-1)).Then(geom.Scaling(metres, metres))
 	all := best.Grow(0.02 * max(best.Width(), best.Height()))
@@ -108,6 +108,43 @@ func (b *board) sample(at geom.Point, metres float64, layer string) (figure, boo
 	return f, true
 }
 
+// withoutTails leaves out the lines that come from afar and end on the circle
+// around a place: wires and leaders are no part of the symbol.
+func (b *board) withoutTails(near []int, at geom.Point, join float64) []int {
+	ring := -1
+	for _, i := range near {
+		if s := b.strokes[i]; s.kind == circleStroke && s.mid.Dist(at) <= s.size && (ring < 0 || s.size < b.strokes[ring].size) {
+			ring = i
+		}
+	}
+	if ring < 0 {
+		return near
+	}
+	c := b.strokes[ring]
+	return slices.DeleteFunc(near, func(i int) bool {
+		s := b.strokes[i]
+		return s.kind == lineStroke && s.size > 3*c.size && (c.reaches(s.a, join) && c.mid.Dist(s.b) > c.size || c.reaches(s.b, join) && c.mid.Dist(s.a) > c.size)
+	})
+}
+
+// closeAround is how much larger an outline may be than what is drawn loosely inside it.
+const closeAround = 1.6
+
+// outlineOf picks the box of a figure among those around a place: the smallest, or
+// the one that lies close around it, as where a cross does not quite reach the
+// corners of its square.
+func outlineOf(around []geom.Box) geom.Box {
+	slices.SortStableFunc(around, func(a, b geom.Box) int { return cmp.Compare(a.Area(), b.Area()) })
+	best := around[0]
+	side := func(b geom.Box) float64 { return max(b.Width(), b.Height()) }
+	for _, b := range around[1:] {
+		if g := b.Grow(0.02 * side(b)); side(b) <= closeAround*side(best) && g.Contains(best.Min) && g.Contains(best.Max) {
+			best = b
+		}
+	}
+	return best
+}
+
 // within reports whether a stroke lies in a box: of letters the middle counts.
 func within(b geom.Box, s stroke) bool {
 	if s.kind == letterStroke {
@@ -118,10 +155,30 @@ func within(b geom.Box, s stroke) bool {
 }
 
 // anchorFirst puts the stroke first by which the figure is found quickest: the
-// largest circle, else the longest line or arc; letters last.
+// largest circle, else the longest line of the outline, which is drawn more exactly
+// than what is inside; else the longest line or arc; letters last.
 func anchorFirst(ss []stroke) {
+	all := geom.EmptyBox()
+	for _, s := range ss {
+		if s.kind != letterStroke {
+			all = all.Union(s.box())
+		}
+	}
+	edge := 0.02 * max(all.Width(), all.Height())
 	rank := func(s stroke) int {
-		return map[strokeKind]int{circleStroke: 0, lineStroke: 1, arcStroke: 2, letterStroke: 3}[s.kind]
+		m := s.mid
+		inner := min(m.X-all.Min.X, all.Max.X-m.X, m.Y-all.Min.Y, all.Max.Y-m.Y) > edge
+		switch {
+		case s.kind == circleStroke:
+			return 0
+		case s.kind == lineStroke && !inner:
+			return 1
+		case s.kind == lineStroke:
+			return 2
+		case s.kind == arcStroke:
+			return 3
+		}
+		return 4
 	}
 	slices.SortStableFunc(ss, func(a, b stroke) int {
 		switch {

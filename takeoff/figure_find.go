@@ -12,7 +12,23 @@ const (
 	scaleSpread = 0.02  // a figure may be drawn this much larger or smaller
 	placeSpread = 0.025 // of its size: how far a stroke may lie off
 	sizeSpread  = 0.03  // of a stroke's size, beyond the figure's own scale
+	handShare   = 0.06  // of its size: what handSnap may be at most
 )
+
+// handSnap is how far in metres a stroke of a small figure may lie off all the
+// same: hands draw to 5 mm, along both axes.
+const handSnap = 0.0075
+
+// slack is how far in metres a stroke may lie off.
+func (f figure) slack() float64 { return max(placeSpread*f.size, min(handSnap, handShare*f.size)) }
+
+// spread is the share by which the size of a stroke may be off: both its ends may be.
+func (f figure) spread(s stroke) float64 {
+	if s.kind == lineStroke && s.size > 0 {
+		return max(sizeSpread, min(2*f.slack()/s.size, 2*handShare))
+	}
+	return sizeSpread
+}
 
 // sighting is a figure as found on a plan.
 type sighting struct {
@@ -207,25 +223,43 @@ func (f figure) second() (stroke, geom.Point, bool) {
 // verify looks for every stroke of the figure where a frame puts it. why is
 // given where all linework is there and something else is wrong.
 func (h *hunt) verify(to geom.Affine) (strokes []int, why string, ok bool) {
-	slack := placeSpread * h.f.size * to.Scale()
-	missing := ""
+	slack := h.f.slack() * to.Scale()
+	drawn := geom.EmptyBox()
+	missing, lines := "", 0
+	back, err := to.Inverse()
+	if err != nil {
+		return nil, "", false
+	}
 	for _, want := range h.f.strokes {
 		w := want.moved(to)
 		hit := -1
 		for _, j := range h.b.near(w.mid, 2*slack) {
-			if q := h.b.strokes[j]; w.same(q, slack, sizeSpread) && h.fits(q) && !h.used[j] && !slices.Contains(strokes, j) {
+			if q := h.b.strokes[j]; w.same(q, slack, h.f.spread(want)) && h.fits(q) && !h.used[j] && !slices.Contains(strokes, j) {
 				hit = j
 				break
 			}
 		}
 		if hit < 0 {
-			if want.kind != letterStroke {
+			if want.kind == letterStroke {
+				missing = want.text
+			} else if lines++; h.f.strokes[0].kind != circleStroke || want.kind == circleStroke {
 				return nil, "", false
 			}
-			missing = want.text
 			continue
 		}
 		strokes = append(strokes, hit)
+		if want.kind != letterStroke {
+			drawn = drawn.Union(h.b.strokes[hit].moved(back).box())
+		}
+	}
+	if lines > 0 {
+		if missing != "" || h.f.letters() == "" {
+			return nil, "", false
+		}
+		return nil, fmt.Sprintf("the circle and its letters are there, other lines of it are not: %d", lines), false
+	}
+	if off := max(drawn.Width(), drawn.Height()) - h.f.size; abs(off) > 2*scaleSpread*h.f.size {
+		return nil, "", false
 	}
 	extra := h.extra(to, strokes)
 	switch {
@@ -269,7 +303,7 @@ func (h *hunt) extra(to geom.Affine, own []int) string {
 // repeats reports whether a stroke lies on one of the figure's own: a second copy.
 func (h *hunt) repeats(to geom.Affine, q stroke) bool {
 	for _, want := range h.f.strokes {
-		if want.moved(to).same(q, placeSpread*h.f.size*to.Scale(), sizeSpread) {
+		if want.moved(to).same(q, h.f.slack()*to.Scale(), h.f.spread(want)) {
 			return true
 		}
 	}

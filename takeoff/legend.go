@@ -185,7 +185,7 @@ func (f *legendFinder) readLines() {
 		}
 		text := strings.Join(strings.Fields(t.Text), " ")
 		b := geom.EmptyBox()
-		for _, v := range t.Box() {
+		for _, v := range textCorners(t) {
 			b = b.Extend(plane(v).Turn(-f.turn))
 		}
 		f.lines = append(f.lines, legendLine{b, t.Height, text, t})

@@ -5,6 +5,7 @@ import (
 	"path/filepath"
 	"runtime"
 	"slices"
+	"strings"
 	"sync"
 
 	"golang.org/x/sync/errgroup"
@@ -105,9 +106,18 @@ func symbolBox(d *dxf.Drawing, in *dxf.Insert) geom.Box {
 	return b
 }
 
+// textCorners are the corners of a text. It wraps between words only, however
+// narrow its column: a letter in a bubble is one line.
+func textCorners(t *dxf.Text) [4]dxf.Vec3 {
+	u := *t
+	u.Lines = max(1+strings.Count(t.Text, "\n"), min(t.Lines, len(strings.Fields(t.Text))))
+	return u.Box()
+}
+
+// textBox is the box around a text.
 func textBox(t *dxf.Text) geom.Box {
 	b := geom.EmptyBox()
-	for _, v := range t.Box() {
+	for _, v := range textCorners(t) {
 		b = b.Extend(plane(v))
 	}
 	return b

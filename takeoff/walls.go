@@ -56,8 +56,8 @@ func anyName(patterns []string, name string) bool {
 // wallWords are how layers of walls and of the glazing that closes their gaps
 // are named; wallNot what such layers also carry that bounds nothing.
 var (
-	wallWords = regexp.MustCompile(`(?i)WALL|GLAZ|MURS?\b|MURO|PARED|PARET|\bWAND|WÄND|СТЕН|CURTAIN|PARTITION`)
-	wallNot   = regexp.MustCompile(`(?i)PATT|HATCH|FILL|IDEN|ANNO|TEXT|DIM|ABOV|OVHD|DEMO|CASE|CLNG|FURN|TAG|MARK`)
+	wallWords = regexp.MustCompile(`(?i)WALL|GLAZ|MURS?\b|MURO|PARED|PARET|WAND\b|WÄND|WAEND|MAUER|СТЕН|CURTAIN|PARTITION`)
+	wallNot   = regexp.MustCompile(`(?i)PATT|HATCH|SCHRAFF|FILL|IDEN|ANNO|TEXT|DIM|ABOV|OVHD|DEMO|CASE|CLNG|FURN|TAG|MARK|BEMASS`)
 )
 
 // wallLayers names the layers that walls seem to be drawn on, in the order in

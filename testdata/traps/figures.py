@@ -57,6 +57,43 @@ def exploded():
     return t
 
 
+def rough():
+    t = Case("exploded-rough", "Exploded symbols as hands draw them: wires on their own layer end on the rings, letters stand in narrow columns, crosses miss the corners.")
+    s = t.sheet(blocks=["FA-SMK"])
+    a = s.room("101", "HALL", 0, 0, 960, 480)
+    places = [(60, 400), (240, 400), (420, 400), (420, 250), (600, 250)]
+    for x, y in places:
+        c = s.msp.add_circle(s.at(x, y), 9, dxfattribs={"layer": "E-FIRE"})
+        m = s.msp.add_mtext("S", dxfattribs={"layer": "E-FIRE", "style": "ARCH", "char_height": 10, "attachment_point": 5, "width": 4})
+        m.set_location(s.at(x, y))
+        s.record.device("smoke", s.file, s.level, a, c, x, y, "", "", layer="E-FIRE")
+    for (x, y), (u, v) in zip(places, places[1:]):            # wires from ring to ring, of unequal length
+        d = math.hypot(u - x, v - y)
+        p, q = (u - x) / d * 9, (v - y) / d * 9
+        s.line((x + p, y + q), (u - p, v - q), "E-FIRE")
+    s.line((600, 241), (600, 100), "E-FIRE")
+
+    def crossed(x, y, off, r=4.0, both=True):
+        """A square of 8 in with a cross whose ends lie off its corners by up to 1/5 in."""
+        e = s.box(x - r, y - r, x + r, y + r, "E-FIRE")
+        d = [0.2 * o for o in off]
+        s.line((x - r, y + r), (x + r + d[0], y - r + d[1]), "E-FIRE")
+        if both:
+            s.line((x - r + d[2], y - r), (x + r, y + r + d[3]), "E-FIRE")
+        return e
+
+    for i, off in enumerate(((0, 0, 0, 0), (-1, 1, 1, -1), (-1, 0, 0, -1), (0, 1, 1, 0))):
+        x, y = 100 + 120 * i, 80
+        e = crossed(x, y, off)
+        s.record.device("relay", s.file, s.level, a, e, x, y, "", "", layer="E-FIRE")
+    near = [("8 percent larger", crossed(700, 80, (0, 0, 0, 0), 4.32)), ("one line of the cross", crossed(820, 80, (0, 0, 0, 0), both=False))]
+    s.record.extra["near_misses"] = [{"why": why, "handle": e.dxf.handle} for why, e in near]
+    t.record.extra["handles"] = "the ring's, or the square's; x, y is the middle of the figure"
+    t.job(["drawing: plan.dxf, level: Level 1"], ["smoke", "relay"],
+          matches={"smoke": '{sample: [240, 400], layer: "E-FIRE"}', "relay": '{sample: [221, 79], layer: "E-FIRE"}'})
+    return t
+
+
 def text_only():
     t = Case("text-only", "Devices drawn as bare letters, as TEXT or MTEXT; the same letters inside other words are none.")
     s = t.sheet()
@@ -86,4 +123,4 @@ def text_only():
     return t
 
 
-ALL = [exploded, text_only]
+ALL = [exploded, rough, text_only]
