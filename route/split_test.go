@@ -109,7 +109,8 @@ func describe(parts []Part, want string) string {
 	}
 	if strings.Contains(want, "at most") {
 		limit := 0
-		fmt.Sscanf(want[strings.Index(want, "most"):], "most %d", &limit)
+		_, after, _ := strings.Cut(want, "at most")
+		fmt.Sscan(after, &limit)
 		return fmt.Sprintf("%d circuits of at most %d", len(parts), max(most, limit))
 	}
 	return strings.Join(each, " ")

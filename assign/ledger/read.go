@@ -208,12 +208,12 @@ func (l Ledger) Bytes() []byte {
 	for i, c := range columns {
 		rec[i] = c.name
 	}
-	w.Write(rec) // a bytes.Buffer takes everything
+	_ = w.Write(rec) // a bytes.Buffer takes everything
 	for i := range l.Rows {
 		for k, c := range columns {
 			rec[k] = c.get(&l.Rows[i])
 		}
-		w.Write(rec)
+		_ = w.Write(rec)
 	}
 	w.Flush()
 	return b.Bytes()

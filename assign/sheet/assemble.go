@@ -110,7 +110,7 @@ func (k *packer) stream(entries string, content ...[]byte) []byte {
 	k.packed.Reset()
 	k.zip.Reset(&k.packed)
 	for _, c := range content {
-		k.zip.Write(c) // into memory: it cannot fail
+		_, _ = k.zip.Write(c) // into memory: it cannot fail
 	}
 	k.zip.Close()
 	return fmt.Appendf(nil, "<<%s/Filter/FlateDecode/Length %d>>stream\n%s\nendstream", entries, k.packed.Len(), k.packed.Bytes())

@@ -99,8 +99,8 @@ func (p *pen) width(s string, st style) float64 {
 	return float64(p.thousandths(s, st.bold)) * st.size / 1000
 }
 
-// write sets a text with its baseline at y and returns where it ends.
-func (p *pen) write(x, y float64, s string, st style) float64 {
+// write sets a text with its baseline at y.
+func (p *pen) write(x, y float64, s string, st style) {
 	for _, r := range p.runs(s) {
 		if r.face < 0 {
 			x = p.boxes(x, y, r.text, s, st)
@@ -113,7 +113,6 @@ func (p *pen) write(x, y float64, s string, st style) float64 {
 	if p.unshaped == "" && strings.ContainsFunc(s, joins) {
 		p.unshaped = s
 	}
-	return x
 }
 
 // boxes draws a hollow box for each letter that no font has, and remembers it.

@@ -46,10 +46,10 @@ func TestOptionReadFromPixels(t *testing.T) {
 			f := saved(t, doc.PDF)
 			var name, state word
 			for _, w := range words(t, f)[0] {
-				switch {
-				case w.Text == optionName:
+				switch w.Text {
+				case optionName:
 					name = w
-				case w.Text == "ON" || w.Text == "OFF":
+				case "ON", "OFF":
 					if below := w.YMin - name.YMin; name.Text != "" && below > 0 && below < 60 && math.Abs(w.x()-name.x()) < 10 {
 						state = w
 					}

@@ -162,7 +162,7 @@ func TestEditRefusals(t *testing.T) {
 		{"no TABLES in R2000", dropSection(r2000, "TABLES"), label, "is missing"},
 		{"no model space", bytes.ReplaceAll(replaceOnce(t, r2000, "*Model_Space", "*U1"), []byte("330\n1F\n"), []byte("330\n1E\n")), label, "model space cannot be told"},
 		{"no ENTITIES", dropSection(r2000, "ENTITIES"), label, "no ENTITIES"},
-		{"cut off", r2000[:bytes.Index(r2000, []byte("  0\nSEQEND"))], label, "not closed"},
+		{"cut off", cutAt(t, r2000, "  0\nSEQEND"), label, "not closed"},
 		{"newer than known", replaceOnce(t, r2000, "AC1015", "AC1099"), label, "version"},
 		{"no version but markers", replaceOnce(t, r2000, "  9\n$ACADVER\n  1\nAC1015\n", ""), label, "$ACADVER"},
 		{"out of step", replaceOnce(t, r2000, "  8\n0\n", "  8\n0\nlost\n"), label, "out of step"},

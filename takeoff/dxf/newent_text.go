@@ -148,7 +148,7 @@ func chunkRunes(enc textEncoder, s string) []string {
 	var chunks []string
 	var cur strings.Builder
 	for s != "" {
-		unit := s
+		var unit string
 		if s[0] == '\\' && len(s) > 1 {
 			_, n := utf8.DecodeRuneInString(s[1:])
 			unit = s[:1+n]

@@ -28,7 +28,7 @@ func Open(path string) (*Drawing, error) {
 	d, err := parse(src)
 	if err != nil {
 		if unmap != nil {
-			unmap()
+			_ = unmap() // the drawing is refused, and that is what to tell
 		}
 		return nil, err
 	}

@@ -81,12 +81,12 @@ func (u *unit) peek(d *Drawing) {
 		switch k := d.idx.kind(i); k {
 		case kText, kMText:
 			u.texts++
+		case kInsert:
+			u.tops = append(u.tops, n.peek(i, u.paper))
 		default:
 			if _, ok := shapeKindOf(k); ok {
 				u.shapes++
 			}
-		case kInsert:
-			u.tops = append(u.tops, n.peek(i, u.paper))
 		}
 	}
 }

@@ -104,7 +104,7 @@ func TestDamage(t *testing.T) {
 		{"a line is missing", strings.Replace(two, " 40\n1\n  1\nONE\n", " 40\n  1\nONE\n", 1), "TWO", "D101", `line 15: a group code is expected and "ONE" stands there; reading goes on at line 16`},
 		{"a line too many", strings.Replace(two, " 10\n0\n", " 10\n0\noops\n", 1), "TWO", "D101", `line 11: a group code is expected and "oops"`},
 		{"two places", strings.ReplaceAll(two, " 40\n1\n", " 40\n1\n???\n"), "", "D101 D101", "line 15"},
-		{"cut off inside a tag", two[:strings.Index(two, "TWO")], "ONE", "D102", "cut off inside section ENTITIES, which begins at line 1"},
+		{"cut off inside a tag", string(cutAt(t, []byte(two), "TWO")), "ONE", "D102", "cut off inside section ENTITIES, which begins at line 1"},
 		{"cut off between tags", two[:strings.LastIndex(two, "  0\nENDSEC")], "ONE TWO", "D102", "cut off inside section ENTITIES"},
 		{"cut off after ENTITIES", strings.TrimSuffix(two, "  0\nEOF\n"), "ONE TWO", "D103", "its entities are complete"},
 		{"cut off inside the tag after ENTITIES", strings.TrimSuffix(two, "EOF\n"), "ONE TWO", "D103 D102", "its entities are complete"},

@@ -135,3 +135,13 @@ func binaryValue(b *bytes.Buffer, code int, value string) {
 		b.WriteString(value + "\x00")
 	}
 }
+
+// cutAt returns what stands before a mark, which must be there.
+func cutAt(t testing.TB, src []byte, mark string) []byte {
+	t.Helper()
+	before, _, ok := bytes.Cut(src, []byte(mark))
+	if !ok {
+		t.Fatalf("the drawing holds no %q", mark)
+	}
+	return before
+}

@@ -55,9 +55,12 @@ func TestParseInt(t *testing.T) {
 }
 
 func TestHandle(t *testing.T) {
-	for s, want := range map[string]Handle{"2F1": 0x2f1, " 2f1 ": 0x2f1, "0": 0, "FFFFFFFFFFFFFFFF": math.MaxUint64} {
-		if h, ok := ParseHandle(s); !ok || h != want {
-			t.Errorf("%q is %v %v", s, h, ok)
+	for _, tt := range []struct {
+		in   string
+		want Handle
+	}{{"2F1", 0x2f1}, {" 2f1 ", 0x2f1}, {"0", 0}, {"FFFFFFFFFFFFFFFF", math.MaxUint64}} {
+		if h, ok := ParseHandle(tt.in); !ok || h != tt.want {
+			t.Errorf("%q is %v %v", tt.in, h, ok)
 		}
 	}
 	for _, s := range []string{"", "xyz", "10000000000000000", "-1", "2 1"} {

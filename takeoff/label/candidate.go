@@ -161,10 +161,11 @@ func (p *placer) slides(d float64, set int) {
 	for i := range 4 {
 		y := -it.hh - it.bh + (float64(i)+0.5)/4*(it.bh+2*it.hh)
 		side, other := Right, Left
-		if i == 3 {
-			side, other = UpperRight, UpperLeft
-		} else if i == 0 {
+		switch i {
+		case 0:
 			side, other = LowerRight, LowerLeft
+		case 3:
+			side, other = UpperRight, UpperLeft
 		}
 		p.put(side, right, y, c, set, 2*steps+i)
 		p.put(other, left, y, c, set, 2*steps+4+i)

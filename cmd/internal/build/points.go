@@ -49,7 +49,7 @@ func Table(rows [][]string) []byte {
 		for i := range row {
 			row[i] = inert(row[i])
 		}
-		c.Write(row) // a bytes.Buffer takes everything
+		_ = c.Write(row) // a bytes.Buffer takes everything
 	}
 	c.Flush()
 	return b.Bytes()

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -79,7 +80,7 @@ func TestBeside(t *testing.T) {
 	plan := geom.Box{Min: geom.Pt(10, 10), Max: geom.Pt(90, 90)}
 	frame := []geom.Box{{Min: geom.Pt(0, 0), Max: geom.Pt(100, 0)}, {Min: geom.Pt(100, 0), Max: geom.Pt(100, 100)}, {Min: geom.Pt(0, 0), Max: geom.Pt(0, 100)}}
 	stray := geom.Box{Min: geom.Pt(1e6, 0), Max: geom.Pt(1e6+1, 1)}
-	drawn := append(frame, stray)
+	drawn := slices.Concat(frame, []geom.Box{stray})
 	b := cluster(drawn, plan)
 	if b != (geom.Box{Min: geom.Pt(0, 0), Max: geom.Pt(100, 100)}) {
 		t.Errorf("the sheet is %v", b)

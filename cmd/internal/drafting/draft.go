@@ -162,11 +162,10 @@ func (d *draft) write(p pending, at label.Placement) {
 	if at.Leader != nil {
 		d.add(dxf.NewLine{EntityBase: p.leader, From: dxf.XY(at.Leader.A), To: dxf.XY(at.Leader.B)})
 	}
-	anchor, align := at.Baseline, dxf.Left
+	anchor, align := at.Baseline, dxf.Center
 	if p.framed {
 		d.add(outline(p.base, at.Box))
 		anchor = anchor.Add(geom.Pt(at.Box.Width/2, padding*p.Height).Turn(at.Angle))
-		align = dxf.Center
 	} else {
 		var along float64
 		along, align = p.facing(at)

@@ -117,15 +117,15 @@ func (l riserLayout) draw(base dxf.EntityBase, at geom.Point) []dxf.NewEntity {
 			high[c.Panel] = y
 		}
 		low[c.Panel] = y
-		p.circuit(i, row, y)
+		p.circuit(i, y)
 	}
 	for i, n := range l.Panels {
-		p.panel(i, n, low[i], high[i])
+		p.panel(n, low[i], high[i])
 	}
 	return p.es
 }
 
-func (p *riserPen) panel(i int, n RiserPanel, low, high float64) {
+func (p *riserPen) panel(n RiserPanel, low, high float64) {
 	if high == 0 { // it feeds no circuit
 		high = p.rowTop(n.Level) - riserPad*p.h
 		low = high
@@ -140,7 +140,7 @@ func (p *riserPen) panel(i int, n RiserPanel, low, high float64) {
 }
 
 // circuit draws a column: feeder from the panel, run through the levels, boxes.
-func (p *riserPen) circuit(i, row int, y float64) {
+func (p *riserPen) circuit(i int, y float64) {
 	c, x, h := p.Columns[i], p.x[i], p.h
 	for k, s := range c.Head {
 		p.text(x, p.top+(float64(len(c.Head)-k)*riserLine-0.8)*h, s)

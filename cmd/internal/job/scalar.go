@@ -89,7 +89,7 @@ func hashCut(n ast.Node) bool {
 		return false
 	}
 	t := c.Comments[0].GetToken()
-	return t.Position.Line == n.GetToken().Position.Line && t.Value != "" && strings.IndexAny(t.Value[:1], " \t#-=!") < 0
+	return t.Position.Line == n.GetToken().Position.Line && t.Value != "" && !strings.ContainsAny(t.Value[:1], " \t#-=!")
 }
 
 // word reads one of the given words.

@@ -131,12 +131,12 @@ func (b *book) panelResult(s *sheet, p *job.Panel, first, last int) {
 		calc(fmt.Sprintf("SUM(F%d:F%d)", first, last), standby, formFine).as(roleTotal),
 		calc(fmt.Sprintf("SUM(G%d:G%d)", first, last), alarm, formFine).as(roleTotal),
 		calc(fmt.Sprintf(`SUMPRODUCT(--(H%d:H%d<>""))`, first, last), missing, formCount).as(roleTotal))
-	line := func(words string, c cell, unit string) ref {
-		return s.add(text(words), cell{}, cell{}, cell{}, cell{}, c, text(unit)).right(5)
+	line := func(words string, c cell) ref {
+		return s.add(text(words), cell{}, cell{}, cell{}, cell{}, c, text("Ah")).right(5)
 	}
 	hours, minutes, margin := b.set.standbyHours.or0(), b.set.alarmMin.or0(), b.set.margin.or0()
-	line("standby charge", calc(fmt.Sprintf("F%d/1000*StandbyHours", sum), standby/1000*hours, formFine), "Ah")
-	line("alarm charge", calc(fmt.Sprintf("G%d/1000*AlarmMinutes/60", sum), alarm/1000*minutes/60, formFine), "Ah")
+	line("standby charge", calc(fmt.Sprintf("F%d/1000*StandbyHours", sum), standby/1000*hours, formFine))
+	line("alarm charge", calc(fmt.Sprintf("G%d/1000*AlarmMinutes/60", sum), alarm/1000*minutes/60, formFine))
 	charge := (standby/1000*hours + alarm/1000*minutes/60) * (1 + margin)
 	var required, size any = charge, "larger than listed"
 	for _, v := range wire.BatterySizes {
@@ -148,9 +148,9 @@ func (b *book) panelResult(s *sheet, p *job.Panel, first, last int) {
 	if missing > 0 {
 		required, size = notGiven, ""
 	}
-	req := line("required, margin included", calc(fmt.Sprintf(`IF(H%d>0,%q,(F%d+F%d)*(1+BatteryMargin))`, sum, notGiven, sum+1, sum+2), required, formFine).as(roleStrong), "Ah")
-	sized := line("next size up", calc(fmt.Sprintf(`IF(ISNUMBER(F%[1]d),IFERROR(INDEX(BatterySizes,SUMPRODUCT(--(BatterySizes<F%[1]d))+1),"larger than listed"),"")`, req.row), size, formPlain), "Ah")
-	fitted := line("fitted or offered", entry(p.Battery, formFine), "Ah")
+	req := line("required, margin included", calc(fmt.Sprintf(`IF(H%d>0,%q,(F%d+F%d)*(1+BatteryMargin))`, sum, notGiven, sum+1, sum+2), required, formFine).as(roleStrong))
+	sized := line("next size up", calc(fmt.Sprintf(`IF(ISNUMBER(F%[1]d),IFERROR(INDEX(BatterySizes,SUMPRODUCT(--(BatterySizes<F%[1]d))+1),"larger than listed"),"")`, req.row), size, formPlain))
+	fitted := line("fitted or offered", entry(p.Battery, formFine))
 	s.checks = append(s.checks, check{where: fitted.here(), most: 1e5})
 	f := fmt.Sprintf(`IF(ISNUMBER(F%[1]d),IF(ISNUMBER(F%[2]d),IF(F%[1]d<=F%[2]d,"passes","FAILS"),"not judged: no battery given"),"not proved: "&H%[3]d&" line(s) without a current")`, req.row, fitted.row, sum)
 	verdict := s.add(text("verdict"), cell{}, cell{}, cell{}, cell{}, calc(f, batteryVerdict(missing, charge, p.Battery), formGeneral).as(roleStrong)).right(5)

@@ -101,10 +101,9 @@ func cut(s string, n int) string {
 	return s
 }
 
-// define gives a cell a name of its own and returns it.
-func (b *book) define(n string, r ref) ref {
+// define gives a cell a name of its own.
+func (b *book) define(n string, r ref) {
 	b.names = append(b.names, name{n, r.there()})
-	return r
 }
 
 // defineSpan names the rows first to last of a column.
