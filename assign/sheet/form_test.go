@@ -3,7 +3,6 @@ package sheet
 import (
 	"bytes"
 	"encoding/json"
-	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -260,25 +259,4 @@ func TestReadFormRefuses(t *testing.T) {
 			}
 		})
 	}
-}
-
-func FuzzReadForm(f *testing.F) {
-	data, err := os.ReadFile(formSheet(f))
-	if err != nil {
-		f.Fatal(err)
-	}
-	f.Add(data)
-	f.Add(data[:len(data)/2])
-	f.Add([]byte("%PDF-1.7\ntrailer<</Root 1 0 R>>"))
-	f.Fuzz(func(t *testing.T, data []byte) {
-		es, err := ReadForm(bytes.NewReader(data))
-		if err == nil && len(es) == 0 {
-			t.Error("no entries and no error")
-		}
-		for _, e := range es {
-			if name := FieldName(e.Circuit, e.ID, "x"); strings.Count(name, "/") != 2 {
-				t.Error(fmt.Sprint("a name that cannot be read back: ", name))
-			}
-		}
-	})
 }

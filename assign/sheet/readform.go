@@ -1,14 +1,12 @@
 package sheet
 
 import (
-	"bytes"
 	"cmp"
 	"fmt"
 	"io"
 	"slices"
 	"strings"
 
-	"github.com/pdfcpu/pdfcpu/pkg/api"
 	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/model"
 	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/types"
 )
@@ -45,9 +43,12 @@ func ReadForm(r io.Reader) (entries []Entry, err error) {
 			entries, err = nil, fmt.Errorf("this is no PDF that can be read: %v", p)
 		}
 	}()
-	data, err := io.ReadAll(r)
-	if err != nil {
+	data, err := io.ReadAll(io.LimitReader(r, maxForm+1))
+	switch {
+	case err != nil:
 		return nil, err
+	case len(data) > maxForm:
+		return nil, fmt.Errorf("this is no sheet: it has more than %d MB", maxForm>>20)
 	}
 	ctx, err := readLoose(data)
 	if err != nil {
@@ -70,17 +71,20 @@ func ReadForm(r io.Reader) (entries []Entry, err error) {
 	return out, nil
 }
 
-// readLoose reads a document without judging it: other programs have written to it.
-func readLoose(data []byte) (*model.Context, error) {
-	conf := settings()
-	conf.ValidationMode = model.ValidationRelaxed
-	return api.ReadContext(bytes.NewReader(data), conf)
-}
-
 // reader walks the fields of a form.
 type reader struct {
 	ctx     *model.Context
 	entries map[[2]string]*Entry
+	spent   int
+}
+
+// spend counts a look at a field and the letters that it takes: fields may name
+// one another, and share a long text, as often as they like.
+func (rd *reader) spend(letters int) error {
+	if rd.spent += 1 + letters/8; rd.spent > maxVisits {
+		return errTooMuch
+	}
+	return nil
 }
 
 func (rd *reader) form() error {
@@ -109,13 +113,20 @@ const deepest = 16
 
 // field takes up one field and those below it; upper are the names above.
 func (rd *reader) field(o types.Object, upper []string, depth int) error {
+	if err := rd.spend(0); err != nil {
+		return err
+	}
 	d, err := rd.ctx.DereferenceDict(o)
 	if err != nil || d == nil || depth > deepest {
 		return err
 	}
-	if t, err := rd.text(d["T"]); err != nil {
+	t, err := rd.text(d["T"])
+	switch {
+	case err != nil:
 		return err
-	} else if t != "" {
+	case len(t) > maxName:
+		return nil // none of ours
+	case t != "":
 		upper = append(slices.Clone(upper), t)
 	}
 	if d["V"] != nil || d["Kids"] == nil {
@@ -135,6 +146,9 @@ func (rd *reader) field(o types.Object, upper []string, depth int) error {
 
 // take stores a field's value where its name says.
 func (rd *reader) take(name string, d types.Dict) error {
+	if err := rd.spend(len(name)); err != nil {
+		return err
+	}
 	circuit, id, what, ok := ParseFieldName(name)
 	if !ok {
 		return nil
@@ -194,12 +208,18 @@ func (rd *reader) text(o types.Object) (string, error) {
 	case types.Name:
 		return v.Value(), nil
 	case types.StringLiteral:
+		if err := rd.spend(len(v)); err != nil {
+			return "", err
+		}
 		b, err := types.Unescape(v.Value())
 		if err != nil {
 			return "", err
 		}
 		return decodeText(b)
 	case types.HexLiteral:
+		if err := rd.spend(len(v)); err != nil {
+			return "", err
+		}
 		b, err := v.Bytes()
 		if err != nil {
 			return "", err
