@@ -56,7 +56,7 @@ func recalculate(t testing.TB, paths ...string) []string {
 		t.Fatal(err)
 	}
 	out := filepath.Join(dir, "out")
-	ctx, cancel := context.WithTimeout(context.Background(), 5*time.Minute)
+	ctx, cancel := context.WithTimeout(context.Background(), 30*time.Minute)
 	defer cancel()
 	cmd := exec.CommandContext(ctx, soffice, "-env:UserInstallation=file://"+filepath.Join(dir, "profile"), "--headless", "--convert-to", "xlsx:Calc MS Excel 2007 XML", "--outdir", out)
 	var saved []string
