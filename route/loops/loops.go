@@ -63,13 +63,15 @@ var (
 	ErrInfeasible = errors.New("loops infeasible") // some place fits no route at all
 )
 
-// Effort 1 is a number of iterations that lasts a second or two for a floor, and less than ten for a thousand places,
-// on one core.
+// Effort 1 is a number of iterations that lasts a second for a floor and two at most, on one core. Above manyPlaces the
+// iterations become fewer, since each takes longer: what more of them save on a floor of a thousand places is less than
+// what another seed does.
 const (
 	iterationsPerPlace = 1000
 	iterationsLeast    = 400000
 	iterationsMost     = 600000
 	iterationsSmall    = 8000 // a place, for a handful of them
+	manyPlaces         = 600
 )
 
 // Solve splits the places of p among routes. It fails with ErrInfeasible, naming the place, if one place alone
@@ -108,6 +110,9 @@ func (p *Problem) size() int {
 func (p *Problem) iterations() int {
 	n := p.size()
 	base := min(max(n*iterationsPerPlace, iterationsLeast), iterationsMost, n*iterationsSmall)
+	if n > manyPlaces {
+		base = base * manyPlaces / n
+	}
 	return max(1, int(p.effort()*float64(base)))
 }
 

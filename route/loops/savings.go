@@ -1,9 +1,6 @@
 package loops
 
-import (
-	"cmp"
-	"slices"
-)
+import "slices"
 
 // savings makes a first split: every place on a route of its own, then routes joined end to end where that saves
 // most (Clarke and Wright).
@@ -12,24 +9,27 @@ func (s *state) savings() {
 	for v := int32(1); int(v) < in.n; v++ {
 		s.insert(v, s.open(), 0)
 	}
-	type joint struct {
-		saved int64
-		a, b  int32 // the end of one route, the front of another
-	}
+	type joint struct{ a, b int32 } // the end of one route, the front of another
 	var joints []joint
+	var keys []uint64 // what joints do not save, and their numbers: sorted as one number
 	for a := int32(1); int(a) < in.n; a++ {
 		for _, b := range in.near[a] {
-			if saved := in.dist(a, int32(in.n)) + in.dist(0, b) - in.dist(a, b); saved > 0 {
-				joints = append(joints, joint{saved, a, b})
+			if saved := in.saved(a, b); saved > 0 {
+				keys = append(keys, uint64(2*span-saved)<<32|uint64(len(joints)))
+				joints = append(joints, joint{a, b})
 			}
 		}
 	}
-	slices.SortFunc(joints, func(u, v joint) int {
-		return cmp.Or(cmp.Compare(v.saved, u.saved), cmp.Compare(u.a, v.a), cmp.Compare(u.b, v.b))
-	})
-	for _, j := range joints {
-		s.join(j.a, j.b, j.saved)
+	slices.Sort(keys)
+	for _, key := range keys {
+		j := joints[uint32(key)]
+		s.join(j.a, j.b, in.saved(j.a, j.b))
 	}
+}
+
+// saved is the cable that going on from a to b saves over going back to the depot and out again; 2 span at most.
+func (in *instance) saved(a, b int32) int64 {
+	return in.dist(a, int32(in.n)) + in.dist(0, b) - in.dist(a, b)
 }
 
 // join appends the route that begins with b to the one that ends with a, turning closed routes if need be.

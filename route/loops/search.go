@@ -15,12 +15,43 @@ var lnTable = func() (t [1024]int64) {
 	return
 }()
 
-// Temperatures at the beginning, in mean legs, and the cooling: stages equal parts of the search, each cooler.
+// The search begins at the temperature of so many mean legs or of a share of the mean way from the depot, whichever is
+// hotter: few long routes of short legs part and join only if it is the way that counts. It is cooled in equal parts of
+// the search until so little of a mean leg is left.
 const (
-	heat   = 1
-	stages = 64
-	cool   = 0.93
+	heat = 2
+	far  = 0.15
+	cool = 0.93
+	cold = 0.01
 )
+
+// A cooling is a temperature that falls over a number of iterations.
+type cooling struct {
+	hot                float64
+	stages, iterations int
+}
+
+func (s *state) cooling(iterations int) cooling {
+	in := s.in
+	leg := float64(s.cost) / float64(in.n-1+s.used)
+	way := int64(0)
+	for v := int32(1); int(v) < in.n; v++ {
+		way += in.dist(0, v)
+	}
+	c := cooling{hot: max(heat*leg, far*float64(way)/float64(in.n-1)), stages: 1, iterations: iterations}
+	for h := c.hot; h > cold*leg && c.stages < iterations; h *= cool {
+		c.stages++
+	}
+	return c
+}
+
+// at tells of iteration k what may be lost, given a random number below 1024.
+func (c *cooling) at(k, random int) int64 {
+	if k > 0 && k*c.stages/c.iterations != (k-1)*c.stages/c.iterations {
+		c.hot *= cool
+	}
+	return int64(c.hot) * lnTable[random] >> 16
+}
 
 // search improves the state and returns the best routes found.
 func search(s *state, iterations int, seed uint64, fewest bool) [][]int32 {
@@ -34,13 +65,9 @@ func search(s *state, iterations int, seed uint64, fewest bool) [][]int32 {
 	if fewest {
 		allowedRoutes = len(best)
 	}
-	legs := in.n - 1 + len(best)
-	hot := heat * float64(s.cost) / float64(legs)
+	temperature := s.cooling(iterations)
 	var out []int32
 	for k := range iterations {
-		if stage := k * stages / iterations; k > 0 && stage != (k-1)*stages/iterations {
-			hot *= cool
-		}
 		was := s.cost
 		s.begin()
 		out = s.ruin(rng, out[:0])
@@ -52,7 +79,7 @@ func search(s *state, iterations int, seed uint64, fewest bool) [][]int32 {
 				break
 			}
 		}
-		allowed := int64(hot) * lnTable[rng.below(1024)] >> 16
+		allowed := temperature.at(k, rng.below(1024))
 		if !whole || s.cost > was+allowed {
 			s.revert()
 			continue
