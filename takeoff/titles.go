@@ -3,6 +3,7 @@ package takeoff
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"regexp"
 	"slices"
 	"strconv"
@@ -100,6 +101,10 @@ func (s *scene) levelTitles() []levelTitle {
 // clusterGap is how far apart in metres walls of one building may stand.
 const clusterGap = 2.5
 
+// leastWalls is on how many different lines the walls of a part of a building lie
+// at least: fewer are the cross of an origin, or a line somebody left.
+const leastWalls = 4
+
 // wallClusters lists the boxes of walls that hang together, the largest first.
 func (s *scene) wallClusters(metres float64) []geom.Box {
 	walls := s.walls(s.wallLayers(), nil)
@@ -116,9 +121,13 @@ func (s *scene) wallClusters(metres float64) []geom.Box {
 		}
 		seen[i] = true
 		box, queue := geom.EmptyBox(), []int{i}
+		lines := map[[2]int]bool{}
 		for k := 0; k < len(queue); k++ {
 			b := walls[queue[k]].Box()
 			box = box.Union(b)
+			if len(lines) < leastWalls {
+				lines[lineOf(walls[queue[k]].Segment, metres)] = true
+			}
 			g := b.Grow(clusterGap / metres)
 			tree.Search([2]float64{g.Min.X, g.Min.Y}, [2]float64{g.Max.X, g.Max.Y}, func(_, _ [2]float64, j int) bool {
 				if !seen[j] {
@@ -128,10 +137,19 @@ func (s *scene) wallClusters(metres float64) []geom.Box {
 				return true
 			})
 		}
-		out = append(out, box)
+		if len(lines) >= leastWalls {
+			out = append(out, box)
+		}
 	}
 	slices.SortStableFunc(out, func(a, b geom.Box) int { return cmp.Compare(b.Area(), a.Area()) })
 	return out
+}
+
+// lineOf tells the endless line that a segment lies on, to a degree and a hand's breadth.
+func lineOf(s geom.Segment, metres float64) [2]int {
+	along := s.B.Sub(s.A)
+	turn := math.Mod(math.Round(along.Angle()), 180)
+	return [2]int{int(turn), int(math.Round(s.A.Turn(-turn).Y * metres / 0.1))}
 }
 
 // findLevels tells the levels that a drawing shows. Several titles with walls
@@ -175,6 +193,10 @@ func (s *scene) findLevels(metres float64) []FoundLevel {
 		b := s.storey(Plan{})
 		if b.Empty() { // nothing is drawn at all
 			b = geom.Box{}
+		}
+		// A section or a detail that stands apart is no part of the level.
+		if main := together(clusters, geom.EmptyBox(), metres); max(main.Width(), main.Height()) > 0.4*max(b.Width(), b.Height()) {
+			b = main
 		}
 		l := FoundLevel{Size: geom.Pt(b.Width(), b.Height()), Middle: b.Center()}
 		if len(titles) > 0 {
