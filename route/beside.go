@@ -173,10 +173,14 @@ func runsByLevel(c Circuit, back bool) map[string][][][2]float64 {
 	return runs
 }
 
+// told is the length in metres from which runs that lie together are told: below it
+// they only come near each other at a corner. Ours, no source; results give every length.
+const told = 0.5
+
 // Finding reports runs that lie together along a level, in words and with a
-// place among them; ok is false where there are none.
+// place among them; ok is false where there are none to speak of.
 func (a Alongside) Finding(b Building, c Circuit) (f takeoff.Finding, ok bool) {
-	if a.Length <= 0 {
+	if a.Length < told {
 		return f, false
 	}
 	return onLevel(takeoff.Finding{Code: CodeBeside, Severity: takeoff.Warning,
@@ -191,7 +195,7 @@ func BesideFindings(b Building, circuits []Circuit, found []Alongside, one OneRa
 	names, rises, shafts := map[string][]string{}, map[string]float64{}, []string(nil)
 	any := false
 	for i, a := range found {
-		any = any || a.Length > 0 || a.Rise > 0
+		any = any || a.Length >= told || a.Rise > 0
 		if a.Rise == 0 {
 			continue
 		}
