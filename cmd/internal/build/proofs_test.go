@@ -194,3 +194,34 @@ func TestCircuitProofsInTheResult(t *testing.T) {
 		t.Errorf("own values: %+v", in)
 	}
 }
+
+// Level 2 stands 4 m above level 1. Both ways of a class A circuit go through the
+// shaft that the job gives, 4 m of it, until the job says that they are parted in
+// it; without a riser they go straight up over the panel, which is told as well.
+// On level 1 they run 3 m from panel to shaft, within the 10 ft of NFPA 72-2013
+// 12.3.7(1); with the shaft at 10 m they would lie together over 10 - 3.048 - 1.2192 m.
+func TestRisersThatHoldBothWays(t *testing.T) {
+	yaml := strings.Replace(lineJob, "ceiling: 3 m, cable_height: 3 m}]", "ceiling: 3 m, cable_height: 3 m}, {devices: devices.csv, level: Level 2, units: m, elevation: 4 m, ceiling: 3 m, cable_height: 3 m}]", 1)
+	yaml = strings.Replace(yaml, "{type: smoke,", "{type: smoke, match: [{block: smoke}],", 1) + "circuits: [{circuit: S, pathway: A}]\n"
+	for _, tt := range []struct {
+		risers string
+		shaft  float64
+		want   map[string]int // findings
+	}{
+		{"", 4, map[string]int{"F301": 1, "F408": 2}},
+		{"risers: [{riser: R, at: {point: [0, 3]}}]\n", 4, map[string]int{"F408": 2}},
+		{"risers: [{riser: R, at: {point: [0, 3]}, separated: true}]\n", 0, nil},
+		{"risers: [{riser: R, at: {point: [0, 10]}, separated: true}]\n", 0, map[string]int{"F408": 2}},
+	} {
+		// Way out and return part at once: to 20,0 and back from 0,40.
+		o := computeText(t, yaml+tt.risers, "d1,smoke,Level 2,20,10", "d2,smoke,Level 2,20,40", "d3,smoke,Level 2,0,40")
+		if got := o.Result(nil).Circuits[0].Shaft; math.Abs(got-tt.shaft) > 1e-9 {
+			t.Errorf("%q: %v m of shaft hold both ways, want %v", tt.risers, got, tt.shaft)
+		}
+		for _, code := range []string{"F301", "F408"} {
+			if n := o.codes()[code]; n != tt.want[code] {
+				t.Errorf("%q: %d of %s, want %d: %v", tt.risers, n, code, tt.want[code], o.Findings)
+			}
+		}
+	}
+}
