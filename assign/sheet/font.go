@@ -44,6 +44,34 @@ func faces(extra *Font) ([]face, map[string][2][]byte, error) {
 	return append(fs, face{family, f, false}), data, nil
 }
 
+// Check reports what keeps a font from being used: it is set and written once,
+// so that a damaged one is told before a job is drawn with it.
+func (f *Font) Check() (err error) {
+	defer f.blame(&err)
+	p, err := newPen(Job{Font: f}, "")
+	if err != nil {
+		return err
+	}
+	p.AddPage()
+	for i := range p.faces {
+		p.use(i, style{size: 9})
+		p.Text(9, 9, "0 A a")
+	}
+	_, err = p.document()
+	return err
+}
+
+// blame turns a panic of the drawing library into an error about the font: it
+// reads the tables of a font as they claim to be.
+func (f *Font) blame(err *error) {
+	if f == nil {
+		return
+	}
+	if p := recover(); p != nil {
+		*err = fmt.Errorf("font %s is damaged: %v", f.Name, p)
+	}
+}
+
 // usable refuses what cannot be embedded, by the first four bytes (OpenType
 // specification, "Font file structure").
 func usable(f *Font) error {

@@ -28,13 +28,14 @@ type pen struct {
 }
 
 // newPen starts a document of the job.
-func newPen(j Job, title string) (*pen, error) {
+func newPen(j Job, title string) (p *pen, err error) {
+	defer j.Font.blame(&err)
 	fs, data, err := faces(j.Font)
 	if err != nil {
 		return nil, err
 	}
 	paper := j.paper()
-	p := &pen{Fpdf: fpdf.NewCustom(&fpdf.InitType{UnitStr: "pt", Size: fpdf.SizeType{Wd: paper.w, Ht: paper.h}}),
+	p = &pen{Fpdf: fpdf.NewCustom(&fpdf.InitType{UnitStr: "pt", Size: fpdf.SizeType{Wd: paper.w, Ht: paper.h}}),
 		job: j, faces: fs, glyphs: map[rune]glyph{}, stamps: map[string]stamp{}, missing: map[rune]string{}}
 	for _, f := range fs {
 		p.AddUTF8FontFromBytes(f.family, "", data[f.family][0])
@@ -191,7 +192,8 @@ func (p *pen) rule(x1, y1, x2, y2, width float64, gray int) {
 }
 
 // document finishes the PDF.
-func (p *pen) document() (Document, error) {
+func (p *pen) document() (doc Document, err error) {
+	defer p.job.Font.blame(&err)
 	var b bytes.Buffer
 	pages := p.PageCount()
 	if err := p.Output(&b); err != nil {

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"os"
 	"os/exec"
 	"slices"
@@ -11,6 +12,7 @@ import (
 	"testing"
 	"time"
 
+	"golang.org/x/image/font/gofont/goregular"
 	"pgregory.net/rapid"
 
 	"loopwright/assign"
@@ -331,6 +333,37 @@ func TestFontsRefused(t *testing.T) {
 		if _, err := SwitchSheets(Job{Font: &Font{Name: "x.ttf", Data: []byte(data)}}, nil, SwitchOptions{}); err == nil || !strings.Contains(err.Error(), "x.ttf") {
 			t.Errorf("%s: %v", name, err)
 		}
+	}
+}
+
+// A font that is cut off or changed anywhere is refused or used, and never breaks
+// the program: its tables are read by a library that takes them at their word.
+func TestDamagedFonts(t *testing.T) {
+	whole := goregular.TTF
+	if err := (&Font{Name: "x.ttf", Data: whole}).Check(); err != nil {
+		t.Errorf("a sound font: %v", err)
+	}
+	refused := 0
+	try := func(what string, data []byte) {
+		if err := (&Font{Name: "x.ttf", Data: data}).Check(); err != nil {
+			refused++
+			if !strings.Contains(err.Error(), "x.ttf") {
+				t.Errorf("%s: %v does not name the font", what, err)
+			}
+		}
+	}
+	for n := 4; n < len(whole); n += len(whole) / 60 {
+		try(fmt.Sprint("cut after ", n), whole[:n])
+	}
+	rnd := rand.New(rand.NewPCG(1, 2))
+	for range 100 {
+		data := bytes.Clone(whole)
+		at := rnd.IntN(600) // the table of tables, and the first of them
+		data[at] ^= byte(1 + rnd.IntN(255))
+		try(fmt.Sprint("changed at ", at), data)
+	}
+	if refused < 60 {
+		t.Errorf("%d damaged fonts were refused", refused)
 	}
 }
 

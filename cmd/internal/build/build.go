@@ -23,6 +23,9 @@ func Run(j *job.Job, dir string, progress Progress) (Result, error) {
 		return Result{}, fmt.Errorf("nothing was written: %w", err)
 	}
 	defer s.Close()
+	if _, err := paper.Font(j); err != nil {
+		return Result{}, err // before the long work, which would end with it
+	}
 	step := progress.Part(0, StepsOfCompute+2)
 	o, err := Compute(j, step)
 	if err != nil {

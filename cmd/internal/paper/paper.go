@@ -83,14 +83,26 @@ func newBinder(w Work) (*binder, error) {
 	for _, d := range w.Devices {
 		b.device[d.ID] = d
 	}
-	if w.Job.Font != "" {
-		data, err := os.ReadFile(w.Job.Resolve(w.Job.Font))
-		if err != nil {
-			return nil, fmt.Errorf("font: %w", err)
-		}
-		b.job.Font = &sheet.Font{Name: w.Job.Font, Data: data}
+	var err error
+	b.job.Font, err = Font(w.Job)
+	return b, err
+}
+
+// Font reads the font that a job names for letters which the built-in one lacks;
+// nil for none. One that cannot be used is an error with its place in the job file.
+func Font(j *job.Job) (*sheet.Font, error) {
+	if j.Font == "" {
+		return nil, nil
 	}
-	return b, nil
+	data, err := os.ReadFile(j.Resolve(j.Font))
+	if err != nil {
+		return nil, j.Complain("font", "the font cannot be read: %v", err)
+	}
+	f := &sheet.Font{Name: j.Font, Data: data}
+	if err := f.Check(); err != nil {
+		return nil, j.Complain("font", "%v", err)
+	}
+	return f, nil
 }
 
 // typeName is what a type is called on paper.
