@@ -88,6 +88,11 @@ func (w *Wiring) joinPairs(s Shaft, first int, levels [][]shaftEnd) {
 			return
 		}
 	}
+	two := func(ends []shaftEnd) bool { return len(ends) == 2 }
+	if !w.opt.Return && two(levels[0]) && slices.ContainsFunc(levels[1:], two) {
+		// A loop is one loop either way; elsewhere the order of devices hangs on it.
+		w.find(Unclear, w.symbols[levels[0][0].landing].At, 0, -1, "two wires end at this riser on more than one level: which goes on as which is not told; they were joined in the order in which they are drawn")
+	}
 	join := func(a, b shaftEnd) {
 		m, n := w.joint(a), w.joint(b)
 		w.link(m, n, math.Abs(s[a.landing-first].Height-s[b.landing-first].Height))

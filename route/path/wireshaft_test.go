@@ -33,6 +33,11 @@ P-a-m     n-b
           |
           c
 `, WiringOptions{}, "ab", 4 + 4 + 2, "ends in shaft not touched"},
+		{"up, round and down again, the one way or the other: 4 + 4 + 8 + 4 + 2", `
+P-a-m-d   n-b
+          | |
+          +-c
+`, WiringOptions{}, "abcd", 22, "shaft unclear"},
 		{"class A, a loop on each of two levels: 12 + 4 + 12 + 4", `
 P-a-m     n-b-c
 |   |     |   |

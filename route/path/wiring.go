@@ -65,6 +65,7 @@ const (
 	NoPanel   = "panel unwired" // no wire reaches the panel
 	NoWayOn   = "ends in shaft" // a wire that ends at a shaft and goes on on no other level
 	Crowded   = "shaft crowded" // more wires at a shaft than tell which goes on as which
+	Unclear   = "shaft unclear" // two wires at a shaft on two levels, that may go on the one way or the other
 )
 
 // WiringFinding is something in the drawn wires that a person must look at.
