@@ -18,7 +18,10 @@ func (d *draft) open() []string {
 			say("%s: symbols beside %q and other texts may be the samples of a legend: if they are, take the # off their row under ignore", s.name, l.Rows[0].Text)
 		}
 	}
-	if len(d.kinds) == 0 {
+	switch {
+	case len(d.kinds) == 0 && len(d.ask)+len(d.figures) == 0 && len(d.others) > 0:
+		say("no device type was recognised: say which of the blocks listed under types are devices")
+	case len(d.kinds) == 0:
 		say("no device type was recognised: list the types")
 	}
 	if n := len(d.ask) + len(d.figures); n > 0 {
