@@ -13,16 +13,17 @@ type model struct {
 	opt   *Options
 	tol   float64
 
-	cands []cand
-	of    [][]int32 // item -> its candidates that meet nothing hard
-	adj   [][]int32 // candidate -> candidates of other labels it conflicts with
-	hits  []int32   // candidate -> how many chosen candidates it conflicts with
-	cur   []int32   // item -> its chosen candidate, or -1
-	tier  []int8    // item -> tiers generated so far
-	links []int     // item -> conflicts of its candidates
-	root  []int32   // item -> another of its component, or itself
-	total int       // all conflicts
-	mates [][]int32 // item -> its neighbours in row and column
+	cands    []cand
+	of       [][]int32 // item -> its candidates that meet nothing hard
+	adj      [][]int32 // candidate -> candidates of other labels it conflicts with
+	hits     []int32   // candidate -> how many chosen candidates it conflicts with
+	cur      []int32   // item -> its chosen candidate, or -1
+	tier     []int8    // item -> tiers generated so far
+	links    []int     // item -> conflicts of its candidates
+	root     []int32   // item -> another of its component, or itself
+	total    int       // all conflicts
+	searched int       // work of the search
+	mates    [][]int32 // item -> its neighbours in row and column
 
 	groups rtree.RTreeGN[float64, group]
 	buf    []cand
@@ -54,13 +55,28 @@ const (
 	maxTotalLinks = 60_000_000
 )
 
+// Bounds on the time, for each label, in things looked at: in making places and
+// in the search. A crowded but sensible plan takes a tenth of the first and a
+// sixth of the second. Texts many times larger than the room between the symbols, as
+// where the units of a drawing are taken wrongly, would take hundreds of times as
+// much and find no place.
+const (
+	maxWork   = 100_000
+	maxSearch = 400_000
+)
+
+func (m *model) bound(each int) int { return each * (len(m.items) + 10) }
+
+// spent reports whether the bound on making places is reached: then there are no more.
+func (m *model) spent() bool { return m.scene.work > m.bound(maxWork) }
+
 // extend adds the candidates of the given tier to item i, if it has not got them yet.
 func (m *model) extend(i int32, tier int) {
 	if int(m.tier[i]) > tier {
 		return
 	}
 	m.tier[i] = int8(tier) + 1
-	if m.links[i] > maxLinks || m.total > maxTotalLinks {
+	if m.links[i] > maxLinks || m.total > maxTotalLinks || tier > tierSides && m.spent() {
 		return
 	}
 	it := &m.items[i]
@@ -68,13 +84,9 @@ func (m *model) extend(i int32, tier int) {
 	if len(m.buf) == 0 {
 		return
 	}
-	reach := geom.EmptyBox()
-	for k := range m.buf {
-		reach = join(reach, m.buf[k].box)
-	}
-	m.scene.gather(reach.Grow(it.reach()))
+	m.gatherFor(it, m.buf)
 	first := int32(len(m.cands))
-	reach = geom.EmptyBox()
+	reach := geom.EmptyBox()
 	for k := range m.buf {
 		cost, ok := m.scene.judge(it, &m.buf[k], nil)
 		if !ok {
@@ -90,6 +102,15 @@ func (m *model) extend(i int32, tier int) {
 	if end := int32(len(m.cands)); end > first {
 		m.join(group{i, first, end}, reach)
 	}
+}
+
+// gatherFor collects what matters to any of the candidates of an item.
+func (m *model) gatherFor(it *item, cs []cand) {
+	reach := geom.EmptyBox()
+	for k := range cs {
+		reach = join(reach, cs[k].box)
+	}
+	m.scene.gather(reach.Grow(it.reach()))
 }
 
 // join finds the conflicts of a new group with all groups made before.
@@ -108,6 +129,7 @@ func (m *model) join(g group, reach geom.Box) {
 			if c := &m.cands[y]; !c.box.Overlaps(reach) {
 				continue
 			}
+			m.scene.work += int(g.end - g.first)
 			for x := g.first; x < g.end; x++ {
 				if !conflict(&m.cands[x], &m.cands[y], m.tol) {
 					continue

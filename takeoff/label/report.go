@@ -86,32 +86,56 @@ func (m *model) crossings(i int32) int {
 	return n
 }
 
+// mostClashes is how many clashes are listed of one label: a text larger than
+// the whole plan lies on everything.
+const mostClashes = 200
+
 // leastBad returns the place beside the symbol that meets the fewest things, and these.
 func (m *model) leastBad(i int32) (cand, []Clash) {
 	it := &m.items[i]
 	cs := appendCandidates(nil, it, i, tierSides, m.opt)
-	if !m.opt.Fixed {
+	const few = 4
+	switch {
+	case m.spent(): // a heap, or texts larger than the plan: wherever it goes, it lies on others
+		cs = cs[:min(few, len(cs))]
+	case !m.opt.Fixed:
 		cs = appendCandidates(cs, it, i, tierSlides, m.opt)
 	}
+	m.gatherFor(it, cs)
 	var best cand
-	var in []Clash
+	var in, met []Clash
 	for k := range cs {
 		c := &cs[k]
-		m.scene.gather(c.box.Grow(it.reach()))
-		var met []Clash
-		cost, _ := m.scene.judge(it, c, func(x Clash) { met = append(met, x) })
+		most := mostClashes
+		if k > 0 {
+			most = len(in) // a place with more is no better, whatever the number
+		}
+		met = met[:0]
+		note := func(x Clash) bool {
+			met = append(met, x)
+			return len(met) <= most
+		}
+		cost, _ := m.scene.judge(it, c, note)
 		c.cost += cost
-		reach := [2][2]float64{{c.box.Min.X, c.box.Min.Y}, {c.box.Max.X, c.box.Max.Y}}
-		m.groups.Search(reach[0], reach[1], func(_, _ [2]float64, g group) bool {
-			if x := m.cur[g.item]; g.item != i && x >= g.first && x < g.end && conflict(c, &m.cands[x], m.tol) {
-				met = append(met, Clash{WithText, m.items[g.item].index})
-			}
-			return true
-		})
+		if len(met) <= most {
+			m.texts(i, c, note)
+		}
 		if k == 0 || len(met) < len(in) || len(met) == len(in) && c.cost < best.cost {
-			best, in = *c, met
+			best, in = *c, slices.Clone(met)
 		}
 	}
 	slices.SortFunc(in, func(a, b Clash) int { return cmp.Or(cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.Index, b.Index)) })
 	return best, slices.Compact(in)
+}
+
+// texts visits the chosen places of other labels that c meets, until each returns false.
+func (m *model) texts(i int32, c *cand, each func(Clash) bool) {
+	lo, hi := [2]float64{c.box.Min.X, c.box.Min.Y}, [2]float64{c.box.Max.X, c.box.Max.Y}
+	m.groups.Search(lo, hi, func(_, _ [2]float64, g group) bool {
+		x := m.cur[g.item]
+		if g.item == i || x < g.first || x >= g.end || !conflict(c, &m.cands[x], m.tol) {
+			return true
+		}
+		return each(Clash{WithText, m.items[g.item].index})
+	})
 }

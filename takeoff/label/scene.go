@@ -1,7 +1,9 @@
 package label
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"github.com/tidwall/rtree"
 
@@ -52,6 +54,8 @@ type scene struct {
 	// what the last gather found, with the boxes side by side: most tests end at the box
 	nearSolids, nearLines []int32
 	solidBoxes, lineBoxes []geom.Box
+
+	work int // things gathered and looked at: what the placement costs, counted the same everywhere
 }
 
 func price(cost float64) int32 {
@@ -107,12 +111,13 @@ func (s *scene) gather(b geom.Box) {
 		}
 		return true
 	})
+	s.work += len(s.nearSolids) + len(s.nearLines)
 }
 
 // judge tests c against what gather found. It returns the price of what c
 // covers; ok is false where it meets something hard. With each set, it visits
-// every hard hit in place of stopping at the first.
-func (s *scene) judge(it *item, c *cand, each func(Clash)) (cost int32, ok bool) {
+// every hard hit in place of stopping at the first, until each returns false.
+func (s *scene) judge(it *item, c *cand, each func(Clash) bool) (cost int32, ok bool) {
 	solids, ok := s.judgeSolids(it, c, each)
 	if !ok && each == nil {
 		return 0, false
@@ -131,12 +136,13 @@ func (c *cand) zone(it *item) geom.Box {
 	return b
 }
 
-func (s *scene) judgeSolids(it *item, c *cand, each func(Clash)) (cost int32, ok bool) {
+func (s *scene) judgeSolids(it *item, c *cand, each func(Clash) bool) (cost int32, ok bool) {
 	tol := s.f.tol()
 	ok = true
 	zone, box := c.zone(it), c.text.box.Grow(it.clear)
 	keep := c.text.grow(it.clear)
 	for k, id := range s.nearSolids {
+		s.work++
 		if !zone.Overlaps(s.solidBoxes[k]) {
 			continue
 		}
@@ -156,16 +162,15 @@ func (s *scene) judgeSolids(it *item, c *cand, each func(Clash)) (cost int32, ok
 		}
 		if hit || c.lead && !s.leaderPasses(it, c, o, id, &cost) {
 			ok = false
-			if each == nil {
+			if each == nil || !each(Clash{o.kind, o.index}) {
 				return 0, false
 			}
-			each(Clash{o.kind, o.index})
 		}
 	}
 	return cost, ok
 }
 
-func (s *scene) judgeLines(it *item, c *cand, each func(Clash)) (cost int32, ok bool) {
+func (s *scene) judgeLines(it *item, c *cand, each func(Clash) bool) (cost int32, ok bool) {
 	tol := s.f.tol()
 	ok = true
 	keep := c.text.grow(it.clear)
@@ -176,6 +181,7 @@ func (s *scene) judgeLines(it *item, c *cand, each func(Clash)) (cost int32, ok 
 	tieBox := spanned(tie).Grow(2 * tol)
 	zone, behind := join(keep.box, tieBox), false
 	for k, id := range s.nearLines {
+		s.work++
 		box := s.lineBoxes[k].Grow(2 * tol) // which gives a level line's box an area
 		if !zone.Overlaps(box) {
 			continue
@@ -184,10 +190,9 @@ func (s *scene) judgeLines(it *item, c *cand, each func(Clash)) (cost int32, ok 
 		if keep.box.Overlaps(box) && keep.cut(o.Segment, tol) {
 			if o.cost == hard {
 				ok = false
-				if each == nil {
+				if each == nil || !each(Clash{WithSegment, o.index}) {
 					return 0, false
 				}
-				each(Clash{WithSegment, o.index})
 				continue
 			}
 			cost += o.cost
@@ -258,12 +263,8 @@ type start struct {
 // shares reports whether the symbol of the item and the solid are drawn in one
 // place: two labels of one device, say. No reader takes one for the other.
 func (it *item) shares(id int32) bool {
-	for _, in := range it.startsIn {
-		if in.id == id {
-			return in.inside
-		}
-	}
-	return false
+	k, found := slices.BinarySearchFunc(it.startsIn, id, func(s start, id int32) int { return cmp.Compare(s.id, id) })
+	return found && it.startsIn[k].inside
 }
 
 // findStarts notes the solids that the item's leader cannot keep away from.
@@ -277,4 +278,5 @@ func (s *scene) findStarts(it *item) {
 			it.startsIn = append(it.startsIn, start{id, o.overlaps(&bare, s.f.tol())})
 		}
 	}
+	slices.SortFunc(it.startsIn, func(a, b start) int { return cmp.Compare(a.id, b.id) })
 }

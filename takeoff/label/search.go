@@ -146,7 +146,8 @@ func (t *tabu) run() {
 	t.save()
 	patience := t.patience()
 	last, done := int32(0), 0
-	for step := int32(1); len(t.open) > 0 && step-last < patience && t.work-done < workPerStep*int(patience); step++ {
+	limit := t.m.bound(maxSearch) - t.m.searched
+	for step := int32(1); len(t.open) > 0 && step-last < patience && t.work < min(limit, done+workPerStep*int(patience)); step++ {
 		t.step(step)
 		if len(t.open) < t.bestOpen {
 			t.save()
@@ -154,6 +155,7 @@ func (t *tabu) run() {
 		}
 	}
 	t.restore()
+	t.m.searched += t.work
 }
 
 // workPerStep bounds the time: it is what a step looks at in a crowded but
