@@ -85,12 +85,29 @@ func TestBeside(t *testing.T) {
 	if b != (geom.Box{Min: geom.Pt(0, 0), Max: geom.Pt(100, 100)}) {
 		t.Errorf("the sheet is %v", b)
 	}
-	next := geom.Box{Min: geom.Pt(150, 50), Max: geom.Pt(200, 90)}
-	if p := beside(append(drawn, next), b, geom.Pt(60, 80), 4); p.X != 204 || p.Y != 100 {
-		t.Errorf("room at %v, want right of the next sheet", p)
-	}
-	if p := beside(append(drawn, next), b, geom.Pt(40, 80), 4); p.X != 104 || p.Y != 100 {
-		t.Errorf("room at %v, want between the sheets", p)
+	box := func(x1, y1, x2, y2 float64) geom.Box { return geom.Box{Min: geom.Pt(x1, y1), Max: geom.Pt(x2, y2)} }
+	next, left, under, over := box(150, 50, 200, 90), box(-50, 0, -20, 50), box(0, -90, 50, -40), box(20, 120, 30, 150)
+	for _, c := range []struct {
+		what string
+		more []geom.Box
+		size geom.Point
+		want geom.Point
+	}{
+		{"alone", nil, geom.Pt(60, 80), geom.Pt(104, 100)},
+		{"between the sheets", []geom.Box{next}, geom.Pt(40, 80), geom.Pt(104, 100)},
+		{"to the left", []geom.Box{next}, geom.Pt(60, 80), geom.Pt(-64, 100)},
+		{"below", []geom.Box{next, left}, geom.Pt(60, 80), geom.Pt(0, -4)},
+		{"above", []geom.Box{next, left, under}, geom.Pt(60, 80), geom.Pt(0, 184)},
+		{"right of the next sheet", []geom.Box{next, left, under, over}, geom.Pt(60, 80), geom.Pt(204, 100)},
+	} {
+		d := append(slices.Clone(drawn), c.more...)
+		p := beside(d, b, c.size, 4)
+		if p != c.want {
+			t.Errorf("%s: room at %v, want %v", c.what, p, c.want)
+		}
+		if !free(d, spread(p, c.size)) {
+			t.Errorf("%s: the room at %v is taken", c.what, p)
+		}
 	}
 }
 

@@ -99,18 +99,21 @@ func annotate(d *dxf.Drawing, s *Sheet, sc *scene, into map[int]bool) (Annotated
 // aside draws schedule and riser diagram beside the sheet.
 func (d *draft) aside() {
 	h := d.sheet.Height
-	at := cluster(d.scene.drawn, d.middle())
-	gap := blockGap * h
-	x := at
+	drawn := slices.Clip(d.scene.drawn)
+	sheet := cluster(drawn, d.middle())
+	place := func(size geom.Point) geom.Point {
+		p := beside(drawn, sheet, size, blockGap*h)
+		drawn = append(drawn, spread(p, size))
+		sheet = sheet.Union(spread(p, size))
+		return p
+	}
 	if d.sheet.Schedule != nil {
-		t := d.sheet.Schedule.layOut(h, at.Height())
-		p := beside(d.scene.drawn, x, t.measure, gap)
-		d.add(t.draw(d.base(Table, "", ""), p)...)
-		x.Max.X = p.X + t.measure.X
+		t := d.sheet.Schedule.layOut(h, sheet.Height())
+		d.add(t.draw(d.base(Table, "", ""), place(t.measure))...)
 	}
 	if d.sheet.Riser != nil {
 		l := d.sheet.Riser.layOut(h)
-		d.add(l.draw(d.base(Diagram, "", ""), beside(d.scene.drawn, x, l.measure, gap))...)
+		d.add(l.draw(d.base(Diagram, "", ""), place(l.measure))...)
 	}
 }
 
