@@ -100,6 +100,7 @@ func (d *draft) text() string {
 	w.line("")
 	d.panelRows(&w)
 	d.circuitRows(&w)
+	bidRows(&w)
 	return w.String()
 }
 

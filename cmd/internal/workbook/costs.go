@@ -2,6 +2,7 @@ package workbook
 
 import (
 	"fmt"
+	"strings"
 
 	"loopwright/cmd/internal/job"
 )
@@ -17,6 +18,7 @@ type costTable struct {
 	first  int    // row under the head
 	gaps   int    // rows that lack their figure
 	groups []groupCells
+	all    ref // the sum of the groups; the number of rows without a figure stands beside it
 }
 
 // groupCells are the sum of one group and how many figures are missing in it.
@@ -93,9 +95,19 @@ func (t *costTable) row(item, name string, quantity cell, unit string, each cell
 		calc(fmt.Sprintf(`IF(G%d="","",COUNT(H$%d:H%d)+1)`, row, t.first-1, row-1), gap, formGeneral)).right(costEach - 1)
 }
 
-// close names the columns in which the first sheet looks up what is missing.
+// close adds the sum of all groups and names the columns in which the first
+// sheet looks up what is missing.
 func (t *costTable) close() {
 	last := t.s.next() - 1
+	sum, gaps := t.total()
+	var sums, missing []string
+	for _, g := range t.groups {
+		sums, missing = append(sums, g.sum.here()), append(missing, g.missing.here())
+	}
+	t.s.blank(1)
+	blank := cell{}.as(roleBanner)
+	t.all = t.s.add(text("all").as(roleBanner), blank, blank, blank, blank,
+		calc(strings.Join(sums, "+"), sum, t.form).as(roleBanner), calc(strings.Join(missing, "+"), gaps, formCount).as(roleBanner)).right(costProduct - 1)
 	t.b.defineSpan(t.prefix+"Gap", t.s, costGap, t.first, last)
 	t.b.defineSpan(t.prefix+"Item", t.s, costItem, t.first, last)
 }

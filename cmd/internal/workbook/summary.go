@@ -122,11 +122,7 @@ func sumOfRefs(of []ref) (formula string, sum float64) {
 // and how many figures are missing.
 func (b *book) laborLines(s *sheet) (ref, int) {
 	hours, missing := b.labor.total()
-	var sums, gaps []string
-	for _, g := range b.labor.groups {
-		sums, gaps = append(sums, g.sum.there()), append(gaps, g.missing.there())
-	}
-	h := s.add(text("Labor, hours"), calc(strings.Join(sums, "+"), hours, formFine), cell{}, calc(strings.Join(gaps, "+"), missing, formCount))
+	h := s.add(text("Labor, hours"), calc(b.labor.all.there(), hours, formFine), cell{}, calc(b.labor.all.right(1).there(), missing, formCount))
 	b.define("HoursTotal", h.right(1))
 	rate, given := b.set.labor.num()
 	noRate := 0
