@@ -64,7 +64,8 @@ func (s *scene) clusters(metre float64, regions []FoundRegion) []FoundFigure {
 		}
 		at := f.middle(st, metre)
 		spot := [2]int64{int64(math.Round(at.X * metre * 1000)), int64(math.Round(at.Y * metre * 1000))}
-		if taken[spot] || inFound(regions, at) || s.inLegend(at) || slices.ContainsFunc(hits, func(p geom.Point) bool { return p.Dist(at)*metre < leastFigure }) {
+		explained := slices.ContainsFunc(hits, func(p geom.Point) bool { return p.Dist(at)*metre < leastFigure })
+		if taken[spot] || explained || inFound(regions, at) || s.inLegend(at) {
 			continue
 		}
 		taken[spot] = true

@@ -123,7 +123,8 @@ func (b *board) withoutTails(near []int, at geom.Point, join float64) []int {
 	c := b.strokes[ring]
 	return slices.DeleteFunc(near, func(i int) bool {
 		s := b.strokes[i]
-		return s.kind == lineStroke && s.size > 3*c.size && (c.reaches(s.a, join) && c.mid.Dist(s.b) > c.size || c.reaches(s.b, join) && c.mid.Dist(s.a) > c.size)
+		comes := func(from, to geom.Point) bool { return c.reaches(to, join) && c.mid.Dist(from) > c.size }
+		return s.kind == lineStroke && s.size > 3*c.size && (comes(s.a, s.b) || comes(s.b, s.a))
 	})
 }
 

@@ -57,21 +57,23 @@ func (r *reader) tellLegends() {
 	for _, l := range r.s.maybe {
 		if n := r.heldBy(l, Counted); n > 0 {
 			b := l.Outline.Box()
-			r.findLegend(l, Warning, fmt.Sprintf(
-				"%s on %s may be the samples of a legend, beside %s, and count: if they are, add [%.6g, %.6g, %.6g, %.6g] to ignore in the row of %s under plans",
+			r.findLegend(l, Warning, fmt.Sprintf("%s on %s may be the samples of a legend, beside %s, and count: "+
+				"if they are, add [%.6g, %.6g, %.6g, %.6g] to ignore in the row of %s under plans",
 				symbols(n), r.level.Name, l.texts(), b.Min.X, b.Min.Y, b.Max.X, b.Max.Y, r.plan.Drawing))
 		}
 	}
 	for _, l := range r.s.legends {
 		if n := r.heldBy(l, Excluded); n > 0 && l.Heading == "" && len(l.Rows) < bareRows {
-			r.findLegend(l, Note, fmt.Sprintf("%s on %s, beside %s, left out as samples of a legend, although no heading says that it is one",
+			r.findLegend(l, Note, fmt.Sprintf(
+				"%s on %s, beside %s, left out as samples of a legend, although no heading says that it is one",
 				symbols(n), r.level.Name, l.texts()))
 		}
 	}
 }
 
 func (r *reader) findLegend(l Legend, how Severity, message string) {
-	r.find(Finding{Code: CodeLegend, Severity: how, Drawing: r.plan.Drawing, Handle: l.Rows[0].Handle, At: l.Outline.Box().Center(), Placed: true, Message: message})
+	r.find(Finding{Code: CodeLegend, Severity: how, Message: message, Drawing: r.plan.Drawing,
+		Handle: l.Rows[0].Handle, At: l.Outline.Box().Center(), Placed: true})
 }
 
 // heldBy counts the symbols of a status in a legend.

@@ -22,38 +22,40 @@ func openDrawings(t *testing.T) string {
 	return dir
 }
 
+// openPlans are real plans with what a person counts on them.
+var openPlans = []struct {
+	file, units string
+	headerFits  bool // the header's units can be believed
+	width       float64
+	counts      map[string]int      // by block, or by what is in figures
+	figures     map[string]Match    // symbols that are no blocks
+	rooms       map[string][]string // rooms of the symbols of a block, where the plan names them
+}{
+	// The header says mm; 58'-0" and 8'-4" of deck are written over the plan.
+	{"D001.dxf", "in", false, 66.33, map[string]int{"P-Toilet": 2, "FIXT-OVALBATH": 3}, nil,
+		map[string][]string{"P-Toilet": {"TOIL.", "BATH"}, "FIXT-OVALBATH": {"MSTR. BATH", "MSTR. BATH", "BATH"}}},
+	// The header says nothing; 175'-0" is written, posts of patios stand beyond it. A section stands beside the plan.
+	{"D012.dxf", "in", false, 175, map[string]int{"TOILET": 20, "RANGE": 12}, nil,
+		map[string][]string{"RANGE": {"A101 TYPE 'D1'", "A102 TYPE 'F1'", "A103 TYPE 'F2'", "A104 TYPE 'C'", "A105 TYPE 'D1'", "A106 TYPE 'D1'",
+			"A107 TYPE 'C'", "A108 TYPE 'G'", "A109 TYPE 'A3'", "A110 TYPE 'F3'", "A111 TYPE 'B2'", "A112 TYPE 'B1'"}}},
+	// A pavilion without symbols, texts or dimensions, in metres as its header says.
+	{"D029.dxf", "m", true, 0, nil, nil, nil},
+	// A storey without blocks or names of rooms; the header says nothing, 21.74 is written over it. A wall in section stands beside it.
+	{"D036.dxf", "mm", false, 21.74 / 0.3048, map[string]int{"flue": 5, "level mark": 2, "wall label": 21, "opening label": 4}, map[string]Match{
+		"flue":       {Sample: &geom.Point{X: 17805, Y: 18796}, Layer: "SCHORNSTEINE"}, // drawn by hand, none quite like another; two larger ones in the section
+		"level mark": {Sample: &geom.Point{X: 19855, Y: 19947}, Layer: "LEGENDE"},
+		"wall label": {Text: "W*", Layer: "LEGENDE-70"}, "opening label": {Text: "S?", Layer: "LEGENDE-70"}}, nil},
+	// The floor of a shed, 6235 mm written over it; bubbles with leaders, and the same again on a frozen layer.
+	{"D032.dxf", "mm", true, 0, map[string]int{"bubble C": 2, "bubble 1": 2}, map[string]Match{
+		"bubble C": {Sample: &geom.Point{X: 174, Y: 4975}, Layer: "1_base_d"}, "bubble 1": {Sample: &geom.Point{X: 1325, Y: 5908}, Layer: "1_base_d"}}, nil},
+}
+
 // TestOpenPlans counts two kinds of symbol on real plans. The counts were made
 // by eye on pictures that another program drew (ezdxf's drawing add-on); the
 // widths are those of the overall dimensions written on the plans, in feet.
 func TestOpenPlans(t *testing.T) {
 	dir := openDrawings(t)
-	tests := []struct {
-		file, units string
-		headerFits  bool // the header's units can be believed
-		width       float64
-		counts      map[string]int      // by block, or by what is in figures
-		figures     map[string]Match    // symbols that are no blocks
-		rooms       map[string][]string // rooms of the symbols of a block, where the plan names them
-	}{
-		// The header says mm; 58'-0" and 8'-4" of deck are written over the plan.
-		{"D001.dxf", "in", false, 66.33, map[string]int{"P-Toilet": 2, "FIXT-OVALBATH": 3}, nil,
-			map[string][]string{"P-Toilet": {"TOIL.", "BATH"}, "FIXT-OVALBATH": {"MSTR. BATH", "MSTR. BATH", "BATH"}}},
-		// The header says nothing; 175'-0" is written, posts of patios stand beyond it. A section stands beside the plan.
-		{"D012.dxf", "in", false, 175, map[string]int{"TOILET": 20, "RANGE": 12}, nil,
-			map[string][]string{"RANGE": {"A101 TYPE 'D1'", "A102 TYPE 'F1'", "A103 TYPE 'F2'", "A104 TYPE 'C'", "A105 TYPE 'D1'", "A106 TYPE 'D1'",
-				"A107 TYPE 'C'", "A108 TYPE 'G'", "A109 TYPE 'A3'", "A110 TYPE 'F3'", "A111 TYPE 'B2'", "A112 TYPE 'B1'"}}},
-		// A pavilion without symbols, texts or dimensions, in metres as its header says.
-		{"D029.dxf", "m", true, 0, nil, nil, nil},
-		// A storey without blocks or names of rooms; the header says nothing, 21.74 is written over it. A wall in section stands beside it.
-		{"D036.dxf", "mm", false, 21.74 / 0.3048, map[string]int{"flue": 5, "level mark": 2, "wall label": 21, "opening label": 4}, map[string]Match{
-			"flue":       {Sample: &geom.Point{X: 17805, Y: 18796}, Layer: "SCHORNSTEINE"}, // drawn by hand, none quite like another; two larger ones in the section
-			"level mark": {Sample: &geom.Point{X: 19855, Y: 19947}, Layer: "LEGENDE"},
-			"wall label": {Text: "W*", Layer: "LEGENDE-70"}, "opening label": {Text: "S?", Layer: "LEGENDE-70"}}, nil},
-		// The floor of a shed, 6235 mm written over it; bubbles with leaders, and the same again on a frozen layer.
-		{"D032.dxf", "mm", true, 0, map[string]int{"bubble C": 2, "bubble 1": 2}, map[string]Match{
-			"bubble C": {Sample: &geom.Point{X: 174, Y: 4975}, Layer: "1_base_d"}, "bubble 1": {Sample: &geom.Point{X: 1325, Y: 5908}, Layer: "1_base_d"}}, nil},
-	}
-	for _, tt := range tests {
+	for _, tt := range openPlans {
 		in, err := Inspect(filepath.Join(dir, tt.file))
 		if err != nil {
 			t.Fatal(err)

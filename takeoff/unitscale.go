@@ -59,7 +59,8 @@ func (s *scene) insertScale(p Plan) (Measure, bool) {
 		return Measure{}, false
 	}
 	u := unitScales[best]
-	return Measure{What: fmt.Sprintf("%s, as %d inserts are scaled by %.4g,", u.unit, n[best], u.scale), Size: u.scale, From: u.metre / exactly, To: u.metre * exactly}, true
+	what := fmt.Sprintf("%s, as %d inserts are scaled by %.4g,", u.unit, n[best], u.scale)
+	return Measure{What: what, Size: u.scale, From: u.metre / exactly, To: u.metre * exactly}, true
 }
 
 // exactly is the spread of what is known to the digit.
@@ -89,5 +90,6 @@ func (s *scene) spotHeights(p Plan) (Measure, bool) {
 	if n < leastHeights {
 		return Measure{}, false
 	}
-	return Measure{What: fmt.Sprintf("a unit of height, as %d texts read the height they stand at,", n), Size: 1, From: 0.3048 / exactly, To: exactly}, true
+	what := fmt.Sprintf("a unit of height, as %d texts read the height they stand at,", n)
+	return Measure{What: what, Size: 1, From: 0.3048 / exactly, To: exactly}, true
 }

@@ -47,7 +47,8 @@ func (u UnitsFit) refuse(p Plan) error {
 		return fmt.Errorf("plan %s (%s): %s; nothing on it tells either: measure something and write units: in (or ft, mm, cm, m) in its row under plans", p.Drawing, p.Level, why)
 	}
 	if u.Best == u.Header {
-		return fmt.Errorf("plan %s (%s): %s; if that is right, as for a site of several buildings, write units: %s in its row under plans", p.Drawing, p.Level, why, u.Header)
+		return fmt.Errorf("plan %s (%s): %s; if that is right, as for a site of several buildings, write units: %s in its row under plans",
+			p.Drawing, p.Level, why, u.Header)
 	}
 	if r := u.Rivals(); len(r) > 0 {
 		why += fmt.Sprintf("; %s would fit what is drawn too", strings.Join(r, " or "))
