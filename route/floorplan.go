@@ -3,6 +3,7 @@ package route
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 
@@ -76,13 +77,16 @@ func newFloorplan(b Building, panel Panel, devices []takeoff.Device, opt Options
 			f.storeys[l] = &storey{level: b.Levels[l], risers: map[int]int{}, corridors: b.outlines(b.Levels[l].Name, opt.Corridors)}
 		}
 	}
-	for l, s := range f.storeys {
-		if err := f.measureOn(l, s); err != nil {
+	for _, l := range f.storeysInOrder() {
+		if err := f.measureOn(l, f.storeys[l]); err != nil {
 			return nil, err
 		}
 	}
 	return f, nil
 }
+
+// storeysInOrder lists the levels that the circuit has to do with, lowest index first.
+func (f *floorplan) storeysInOrder() []int { return slices.Sorted(maps.Keys(f.storeys)) }
 
 // measureOn prepares the measuring on one level.
 func (f *floorplan) measureOn(l int, s *storey) error {

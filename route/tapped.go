@@ -131,7 +131,8 @@ func (f *floorplan) bestRiser() int {
 	best, least := -1, math.Inf(1)
 	for r := range f.risers {
 		sum, ok := 0.0, true
-		for l, s := range f.storeys {
+		for _, l := range f.storeysInOrder() { // a sum of metres depends on the order
+			s := f.storeys[l]
 			k, passes := s.risers[r]
 			near := math.Inf(1)
 			for i, p := range f.places {

@@ -99,16 +99,22 @@ func (m Match) Empty() bool {
 }
 
 // attrib finds a value by tag, whatever the case of the tag.
-func (s Symbol) attrib(tag string) (string, bool) {
-	if v, ok := s.Attribs[tag]; ok {
+func (s Symbol) attrib(tag string) (string, bool) { return Attrib(s.Attribs, tag) }
+
+// Attrib finds the value of an attribute by its tag: as it is written, else
+// whatever its case. Of tags that differ in case alone the first in the order
+// of the alphabet counts.
+func Attrib(attribs map[string]string, tag string) (string, bool) {
+	if v, ok := attribs[tag]; ok {
 		return v, true
 	}
-	for k, v := range s.Attribs {
-		if strings.EqualFold(k, tag) {
-			return v, true
+	best, found := "", false
+	for k := range attribs {
+		if strings.EqualFold(k, tag) && (!found || k < best) {
+			best, found = k, true
 		}
 	}
-	return "", false
+	return attribs[best], found
 }
 
 // AnyFits reports whether one of the rules fits s.

@@ -55,3 +55,16 @@ func TestWildcardAgreesWithPathMatch(t *testing.T) {
 		}
 	})
 }
+
+
+// Two tags that differ in case alone: the same one decides on every run.
+func TestTagsThatDifferInCase(t *testing.T) {
+	m := Match{Attrib: map[string]string{"KIND": "S"}}
+	s := Symbol{Block: "X", Attribs: map[string]string{"kind": "H", "Kind": "S"}}
+	first := m.Fits(s)
+	for range 500 {
+		if m.Fits(s) != first {
+			t.Fatal("the rule fits the symbol on some runs only")
+		}
+	}
+}

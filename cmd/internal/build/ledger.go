@@ -123,16 +123,13 @@ func (o *Outcome) seed(w *assign.Walk, attribute string) {
 var lastNumber = regexp.MustCompile(`(?:^|[^0-9])0*([1-9][0-9]{0,7})$`)
 
 func drawnAddress(d takeoff.Device, attribute string) (int, bool) {
-	for tag, v := range d.Attribs {
-		if !strings.EqualFold(tag, attribute) {
-			continue
-		}
-		if m := lastNumber.FindStringSubmatch(strings.TrimSpace(v)); m != nil {
-			a, err := strconv.Atoi(m[1])
-			return a, err == nil
-		}
+	v, _ := takeoff.Attrib(d.Attribs, attribute)
+	m := lastNumber.FindStringSubmatch(strings.TrimSpace(v))
+	if m == nil {
+		return 0, false
 	}
-	return 0, false
+	a, err := strconv.Atoi(m[1])
+	return a, err == nil
 }
 
 // doubtSeeds reports devices whose address is not the one on the drawing.

@@ -3,6 +3,7 @@ package reconcile
 import (
 	"bytes"
 	"fmt"
+	"maps"
 	"os"
 	"slices"
 	"strings"
@@ -61,7 +62,8 @@ func (m *merger) fillDevices(f *excelize.File) error {
 		case len(s.found) > 1: // a cell for one address cannot hold two
 			values["remark"] = strings.TrimSpace("found: " + quote(s.found) + "\n" + values["remark"].(string))
 		}
-		for head, v := range values {
+		for _, head := range slices.Sorted(maps.Keys(values)) { // the order decides the file's table of strings
+			v := values[head]
 			if v == "" {
 				continue
 			}
