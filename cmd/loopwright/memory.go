@@ -9,7 +9,7 @@ import (
 
 // usualMemory is what a build is to make do with, in bytes; a large drawing needs a multiple of its size.
 const (
-	usualMemory      = 450 << 20
+	usualMemory      = 300 << 20
 	memoryPerDrawing = 6
 )
 

@@ -72,13 +72,11 @@ func (o *Outcome) commit(s *commit.Session, files []commit.File, inputs []string
 	return s.Write(append(files, l...))
 }
 
-// deliverables makes every file but result.json.
+// deliverables makes every file but result.json, in two rounds: what drawing and
+// printing find stands in the workbook and on the page too. Within a round files
+// are made side by side, the longest work first. Drawings and documents bound by
+// themselves how many of them are in work at once.
 func (o *Outcome) deliverables() ([]Output, error) {
-	var points bytes.Buffer
-	if err := o.WritePoints(&points); err != nil {
-		return nil, err
-	}
-	// What drawing and printing find stands in the workbook and on the page too, so these come after.
 	var plans, sheets []Output
 	var drawn, printed []takeoff.Finding
 	err := sideBySide(
@@ -89,21 +87,24 @@ func (o *Outcome) deliverables() ([]Output, error) {
 	}
 	o.Findings = slices.Concat(o.Findings, drawn, printed)
 	takeoff.SortFindings(o.Findings)
-	var book, page Output
+	var book, page, matrix Output
+	var points bytes.Buffer
 	err = sideBySide(
 		func() (err error) { book, err = o.workbook(); return err },
-		func() (err error) { page, err = o.fieldPage(); return err })
+		func() (err error) { page, err = o.fieldPage(); return err },
+		func() error { matrix = Output{"matrix.csv", Table(o.Matrix.Table())}; return o.WritePoints(&points) })
 	if err != nil {
 		return nil, err
 	}
-	return slices.Concat([]Output{book}, plans, []Output{{"points.csv", points.Bytes()}, {"matrix.csv", Table(o.Matrix.Table())}}, sheets, []Output{page}), nil
+	return slices.Concat([]Output{book}, plans, []Output{{"points.csv", points.Bytes()}, matrix}, sheets, []Output{page}), nil
 }
 
-// sideBySide runs two steps that do not need each other.
-func sideBySide(a, b func() error) error {
+// sideBySide runs steps that do not need each other.
+func sideBySide(steps ...func() error) error {
 	var g errgroup.Group
-	g.Go(a)
-	g.Go(b)
+	for _, s := range steps {
+		g.Go(s)
+	}
 	return g.Wait()
 }
 

@@ -5,7 +5,10 @@ package paper
 import (
 	"fmt"
 	"os"
+	"runtime"
 	"slices"
+
+	"golang.org/x/sync/errgroup"
 
 	"loopwright/assign"
 	"loopwright/assign/sheet"
@@ -36,30 +39,35 @@ type File struct {
 	PDF  []byte
 }
 
-// Documents draws every document of a job, and says what a person must know about them.
+// Documents draws every document of a job, and says what a person must know
+// about them. They are drawn side by side, those that take longest first.
 func Documents(w Work) ([]File, []takeoff.Finding, error) {
 	b, err := newBinder(w)
 	if err != nil {
 		return nil, nil, err
 	}
+	names := []string{"switch-sheets.pdf", "labels.pdf", "test-sheet.pdf", "plans.pdf"}
+	draw := []func() (sheet.Document, error){b.switchSheets, b.labels, b.testSheet, b.plans}
+	docs := make([]sheet.Document, len(names))
+	var g errgroup.Group
+	g.SetLimit(runtime.GOMAXPROCS(0))
+	for _, i := range []int{3, 0, 1, 2} {
+		g.Go(func() (err error) {
+			if docs[i], err = draw[i](); err != nil {
+				return fmt.Errorf("%s: %w", names[i], err)
+			}
+			return nil
+		})
+	}
+	if err := g.Wait(); err != nil {
+		return nil, nil, err
+	}
 	var files []File
 	var fs []takeoff.Finding
-	for _, d := range []struct {
-		name string
-		draw func() (sheet.Document, error)
-	}{
-		{"switch-sheets.pdf", b.switchSheets},
-		{"labels.pdf", b.labels},
-		{"test-sheet.pdf", b.testSheet},
-		{"plans.pdf", b.plans},
-	} {
-		doc, err := d.draw()
-		if err != nil {
-			return nil, nil, fmt.Errorf("%s: %w", d.name, err)
-		}
-		files = append(files, File{d.name, doc.PDF})
+	for i, doc := range docs {
+		files = append(files, File{names[i], doc.PDF})
 		for _, f := range doc.Findings {
-			f.Message = d.name + ": " + f.Message
+			f.Message = names[i] + ": " + f.Message
 			fs = append(fs, f)
 		}
 	}

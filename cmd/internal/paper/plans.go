@@ -3,8 +3,11 @@ package paper
 import (
 	"fmt"
 	"math"
+	"runtime"
 	"slices"
 	"strconv"
+
+	"golang.org/x/sync/errgroup"
 
 	"loopwright/assign/sheet"
 	"loopwright/takeoff"
@@ -16,16 +19,20 @@ import (
 // planMargin is what is shown around what a level holds, in metres.
 const planMargin = 0.4
 
-// plans draws every level.
+// plans draws every level. What is on them is gathered side by side.
 func (b *binder) plans() (sheet.Document, error) {
 	keys := b.keys()
-	var ps []sheet.Plan
-	for _, l := range b.Take.Levels {
-		p, err := b.plan(l, keys)
-		if err != nil {
-			return sheet.Document{}, err
-		}
-		ps = append(ps, p)
+	ps := make([]sheet.Plan, len(b.Take.Levels))
+	var g errgroup.Group
+	g.SetLimit(runtime.GOMAXPROCS(0))
+	for i, l := range b.Take.Levels {
+		g.Go(func() (err error) {
+			ps[i], err = b.plan(l, keys)
+			return err
+		})
+	}
+	if err := g.Wait(); err != nil {
+		return sheet.Document{}, err
 	}
 	return sheet.Plans(b.job, ps)
 }
