@@ -34,10 +34,10 @@ already is never overwritten.`,
 			for _, o := range open {
 				fmt.Fprintf(a.err, "to settle: %s\n", o)
 			}
-			_, err = fmt.Fprintf(a.out, "Written to %s: read it, correct it, then run: loopwright build %s\n", out, out)
+			_, err = fmt.Fprintf(a.out, "Written to %s: read it, correct it, then run: loopwright build %s\n", out, shellWords(out))
 			return err
 		},
 	}
-	c.Flags().StringVarP(&out, "output", "o", out, "the job file to write")
+	c.Flags().StringVarP(&out, "output", "o", out, "the job `FILE` to write")
 	return c
 }

@@ -17,6 +17,11 @@ func (a *app) buildCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use:     "build JOB",
 		Short:   "Run the whole job and write every deliverable",
+		Long: `Runs the whole job: counts the devices, lays and proves the circuits, gives the
+addresses, and writes workbook, labeled drawings, sheets, lists and field page,
+all of them or none. Addresses are remembered in the ledger beside the job file.
+Drawings and job file are never written to; a file in the folder that somebody
+has worked on is kept under another name.`,
 		Example: "  loopwright build job.yaml -o out",
 		Args:    cobra.ExactArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {
@@ -26,7 +31,7 @@ func (a *app) buildCommand() *cobra.Command {
 			return a.build(args[0], dir)
 		},
 	}
-	c.Flags().StringVarP(&dir, "output", "o", "", "folder for the deliverables (default: out beside the job file)")
+	c.Flags().StringVarP(&dir, "output", "o", "", "`DIR` for the deliverables (default: out beside the job file)")
 	return c
 }
 
@@ -85,6 +90,8 @@ func (a *app) checkCommand() *cobra.Command {
 	return &cobra.Command{
 		Use:     "check JOB",
 		Short:   "Run the whole job and report its findings; nothing is written",
+		Long: `Does all that build does but for the files: prints counts, circuits and findings.
+The exit status is 3 where a finding of severity error stands.`,
 		Example: "  loopwright check job.yaml",
 		Args:    cobra.ExactArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {

@@ -14,7 +14,7 @@ import (
 )
 
 func (a *app) compareCommand() *cobra.Command {
-	var dir string
+	var dir, units string
 	c := &cobra.Command{
 		Use:   "compare OLD NEW",
 		Short: "Two revisions against each other: what changed, and what it costs",
@@ -26,17 +26,25 @@ where a legend names blocks, only those are compared.
 
 With -o, the list of changes is written as CSV and JSON, together with a copy of
 each new drawing in which clouds mark the changes.`,
-		Example: "  loopwright compare old.yaml new.yaml -o changes\n  loopwright compare old.dxf new.dxf",
+		Example: "  loopwright compare old.yaml new.yaml -o changes\n  loopwright compare --units in old.dxf new.dxf",
 		Args:    cobra.ExactArgs(2),
-		RunE:    func(_ *cobra.Command, args []string) error { return a.compare(args[0], args[1], dir) },
+		RunE:    func(_ *cobra.Command, args []string) error { return a.compare(args[0], args[1], units, dir) },
 	}
-	c.Flags().StringVarP(&dir, "output", "o", "", "folder for the list of changes and the marked drawings (default: nothing is written)")
+	c.Flags().StringVar(&units, "units", "", unitsFlag+"; for jobs their files say")
+	c.Flags().StringVarP(&dir, "output", "o", "", "`DIR` for the list of changes and the marked drawings (default: nothing is written)")
 	return c
 }
 
-func (a *app) compare(oldFile, newFile, dir string) error {
+func (a *app) compare(oldFile, newFile, units, dir string) error {
+	if units != "" {
+		u, err := takeoff.ParseUnit(units)
+		if err != nil {
+			return usageError{err}
+		}
+		units = u
+	}
 	bar := a.progress()
-	old, fresh, err := compare.Load(oldFile, newFile, bar.step)
+	old, fresh, err := compare.Load(oldFile, newFile, units, bar.step)
 	bar.close()
 	if errors.Is(err, compare.ErrMixed) {
 		return usageError{err}

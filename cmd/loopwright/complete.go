@@ -38,7 +38,7 @@ func complete(c *cobra.Command) {
 	}
 	for flag, words := range map[string][]string{
 		"scheme": assign.SchemeNames, "first-switch": {"lowest", "highest"}, "on-means": {"1", "0"},
-		"units": {"in", "ft", "mm", "cm", "m"},
+		"units": {"in", "ft", "yd", "mm", "cm", "dm", "m", "km"},
 	} {
 		if c.Flags().Lookup(flag) == nil {
 			continue

@@ -39,12 +39,12 @@ func (a *app) encodeCommand() *cobra.Command {
 		Args: cobra.MaximumNArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error { return a.encode(f, args) },
 	}
-	c.Flags().StringVar(&f.scheme.Name, "scheme", "binary7", "how addresses are set: "+strings.Join(assign.SchemeNames, ", "))
-	c.Flags().StringVar(&f.firstSwitch, "first-switch", "lowest", "value of switch 1: lowest or highest")
-	c.Flags().StringVar(&f.onMeans, "on-means", "1", "what a switch that is ON counts as: 1 or 0")
-	c.Flags().IntVar(&f.scheme.Offset, "offset", 0, "number added to the address before it is set")
-	c.Flags().StringVar(&f.on, "on", "", "read back: values of the switches that are ON, e.g. 2,8,16,64")
-	c.Flags().StringVar(&f.row, "row", "", "read back: the row from switch 1, 1 = ON, e.g. 0101101, or dials such as 4/3")
+	c.Flags().StringVar(&f.scheme.Name, "scheme", "binary7", "how addresses are set, a `NAME`: "+strings.Join(assign.SchemeNames, ", "))
+	c.Flags().StringVar(&f.firstSwitch, "first-switch", "lowest", "`WHICH` value switch 1 has: lowest or highest")
+	c.Flags().StringVar(&f.onMeans, "on-means", "1", "what a switch that is ON counts as, a `BIT`: 1 or 0")
+	c.Flags().IntVar(&f.scheme.Offset, "offset", 0, "a `NUMBER` added to the address before it is set")
+	c.Flags().StringVar(&f.on, "on", "", "read back: `VALUES` of the switches that are ON, e.g. 2,8,16,64")
+	c.Flags().StringVar(&f.row, "row", "", "read back: the `ROW` from switch 1, 1 = ON, e.g. 0101101, or dials such as 4/3")
 	return c
 }
 

@@ -27,11 +27,11 @@ func (a *app) hint(cmd *cobra.Command, outcome error) error {
 	case cmd.Name() == "survey":
 		next = "loopwright begin " + shellWords(args...) + " -o job.yaml     drafts the job file"
 	case outcome != nil && job != "":
-		next = "settle the findings of severity error above, in the drawing or in " + job + ", then run again"
+		next = "settle the findings of severity error above, in the drawing or in " + shellWords(job) + ", then run again"
 	case cmd.Name() == "check":
 		next = "loopwright build " + shellWords(job) + " -o " + shellWords(dir) + "     writes everything"
 	case cmd.Name() == "build" || cmd.Name() == "demo":
-		next = "read the findings above and open " + filepath.Join(dir, "takeoff.xlsx") + "; to change anything edit " + job +
+		next = "read the findings above and open " + shellWords(filepath.Join(dir, "takeoff.xlsx")) + "; to change anything edit " + shellWords(job) +
 			" and run\n      loopwright build " + shellWords(job) + " -o " + shellWords(dir)
 	default:
 		return nil

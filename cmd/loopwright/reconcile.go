@@ -31,7 +31,7 @@ lost: what contradicts something else is a finding, and both are kept.`,
 			return a.reconcile(args[0], args[1:], dir)
 		},
 	}
-	c.Flags().StringVarP(&dir, "output", "o", "", "folder for what is written (default: as-built beside the job file)")
+	c.Flags().StringVarP(&dir, "output", "o", "", "`DIR` for what is written (default: as-built beside the job file)")
 	return c
 }
 

@@ -99,7 +99,14 @@ numbers the devices in walking order, and writes the takeoff workbook, the
 labeled drawings, the switch-setting sheets and the page for the field.
 
 It is an aid, not an approval: the adopted code, the equipment's listing, the
-authority having jurisdiction and licensed practice govern.`,
+authority having jurisdiction and licensed practice govern.
+
+Exit status: 0 done, 1 failed and nothing written, 2 called wrongly, 3 done but
+a finding of severity error stands.`,
+		Example: `  loopwright demo out
+  loopwright survey plan.dxf
+  loopwright begin plan.dxf -o job.yaml
+  loopwright build job.yaml -o out`,
 		SilenceUsage:  true,
 		SilenceErrors: true,
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -118,6 +125,7 @@ authority having jurisdiction and licensed practice govern.`,
 		},
 	}
 	root.SuggestionsMinimumDistance = 2
+	cobra.EnableCommandSorting = false // the order of work is the one to read them in
 	root.PersistentFlags().BoolVar(&a.json, "json", false, "write the result as JSON to standard output")
 	root.PersistentFlags().BoolVar(&a.trace, "trace", false, "write the time and memory of every stage to standard error")
 	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error { return usageError{nearFlag(cmd, err)} })

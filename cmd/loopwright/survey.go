@@ -12,6 +12,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"loopwright/cmd/internal/build"
 	"loopwright/takeoff"
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
@@ -29,9 +30,12 @@ func (a *app) surveyCommand() *cobra.Command {
 		RunE: func(_ *cobra.Command, args []string) error { return a.survey(args, inserts, units) },
 	}
 	c.Flags().BoolVar(&inserts, "inserts", false, "list every insert, nested ones and arrays expanded (with --json)")
-	c.Flags().StringVar(&units, "units", "", "read the drawings in these units (in, ft, mm, cm, m) whatever they declare")
+	c.Flags().StringVar(&units, "units", "", unitsFlag)
 	return c
 }
+
+// unitsFlag explains --units.
+const unitsFlag = "read the drawings in this `UNIT` (in, ft, yd, mm, cm, dm, m, km) whatever they declare"
 
 func (a *app) survey(files []string, inserts bool, units string) error {
 	known := legends{}
@@ -84,7 +88,11 @@ func (a *app) writeSurveys(ds []*dxf.Drawing, opt dxf.SurveyOptions) error {
 		if i > 0 {
 			fmt.Fprintln(out)
 		}
-		if err := writeSurvey(out, s); err != nil {
+		var b strings.Builder // the columns of tables are padded, and blanks at line ends are nobody's
+		if err := writeSurvey(&b, s); err != nil {
+			return err
+		}
+		if _, err := out.WriteString(trimLines(b.String())); err != nil {
 			return err
 		}
 	}
@@ -178,7 +186,7 @@ func writeSurvey(w io.Writer, s *dxf.Survey) error {
 		return err
 	}
 	if len(s.Findings) > 0 {
-		fmt.Fprintf(w, "\n%d findings\n", len(s.Findings))
+		fmt.Fprintf(w, "\n%s\n", build.HowMany(len(s.Findings)))
 	}
 	for _, f := range s.Findings {
 		fmt.Fprintln(w, clean(takeoff.FromDrawing("", f).String()))

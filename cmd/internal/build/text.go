@@ -189,11 +189,19 @@ func lengths(system string) (factor float64, unit string) {
 	return 1 / 0.3048, "ft"
 }
 
+// HowMany says how many findings there are.
+func HowMany(findings int) string {
+	if findings == 1 {
+		return "1 finding"
+	}
+	return fmt.Sprintf("%d findings", findings)
+}
+
 func writeFindings(w io.Writer, r Result) {
 	if len(r.Findings) == 0 {
 		return
 	}
-	fmt.Fprintf(w, "\n%d findings\n", len(r.Findings))
+	fmt.Fprintf(w, "\n%s\n", HowMany(len(r.Findings)))
 	type kind struct {
 		code string
 		is   takeoff.Severity // a note that explains a warning is no more of its kind

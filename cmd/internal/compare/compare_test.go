@@ -94,7 +94,7 @@ func found(cs []Change, shift [2]float64) []string {
 
 func load(t testing.TB, old, fresh string) (Side, Side) {
 	t.Helper()
-	a, b, err := Load(filepath.Join(revision, old), filepath.Join(revision, fresh), nil)
+	a, b, err := Load(filepath.Join(revision, old), filepath.Join(revision, fresh), "", nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -262,7 +262,7 @@ func TestWorkIsKept(t *testing.T) {
 		}
 		sides = append(sides, Side{File: file})
 	}
-	old, fresh, err := Load(sides[0].File, sides[1].File, nil)
+	old, fresh, err := Load(sides[0].File, sides[1].File, "", nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -320,7 +320,7 @@ func TestDrawingsWithoutAJob(t *testing.T) {
 	if _, err := r.Write(old, fresh, t.TempDir()); err != nil || len(r.Findings) > 0 {
 		t.Errorf("%v, %v", err, r.Findings)
 	}
-	if _, _, err := Load(filepath.Join(revision, "old.yaml"), filepath.Join(revision, "new.dxf"), nil); !errors.Is(err, ErrMixed) {
+	if _, _, err := Load(filepath.Join(revision, "old.yaml"), filepath.Join(revision, "new.dxf"), "", nil); !errors.Is(err, ErrMixed) {
 		t.Errorf("a job and a drawing: %v", err)
 	}
 }

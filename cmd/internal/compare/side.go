@@ -28,14 +28,15 @@ type Side struct {
 // ErrMixed says that a job was set against a drawing.
 var ErrMixed = errors.New("compare two jobs or two drawings, not one of each")
 
-// Load reads both revisions: two job files, or two DXF drawings. A new job that
+// Load reads both revisions: two job files, or two DXF drawings, which are read in
+// the units given, in their own where that is "". A new job that
 // has no ledger yet is numbered as the next revision of the old one.
-func Load(oldFile, newFile string, progress build.Progress) (old, fresh Side, err error) {
+func Load(oldFile, newFile, units string, progress build.Progress) (old, fresh Side, err error) {
 	switch a, b := isDrawing(oldFile), isDrawing(newFile); {
 	case a != b:
 		return old, fresh, ErrMixed
 	case a:
-		return loadDrawings(oldFile, newFile)
+		return loadDrawings(oldFile, newFile, units)
 	}
 	if old, err = loadJob(oldFile); err != nil {
 		return old, fresh, err
@@ -71,7 +72,7 @@ const onlyLevel = "drawing"
 
 // loadDrawings takes every block of two drawings for a device type of its own;
 // where a legend names blocks, only those.
-func loadDrawings(oldFile, newFile string) (old, fresh Side, err error) {
+func loadDrawings(oldFile, newFile, units string) (old, fresh Side, err error) {
 	var all, named []string
 	for _, file := range []string{oldFile, newFile} {
 		blocks, legend, err := blocksOf(file)
@@ -88,10 +89,10 @@ func loadDrawings(oldFile, newFile string) (old, fresh Side, err error) {
 	for _, b := range slices.Compact(all) {
 		types = append(types, takeoff.DeviceType{Type: b, Match: []takeoff.Match{{Block: b}}})
 	}
-	if old, err = takeDrawing(oldFile, types); err != nil {
+	if old, err = takeDrawing(oldFile, units, types); err != nil {
 		return old, fresh, err
 	}
-	fresh, err = takeDrawing(newFile, types)
+	fresh, err = takeDrawing(newFile, units, types)
 	return old, fresh, err
 }
 
@@ -121,13 +122,13 @@ func blocksOf(file string) (blocks, legend []string, err error) {
 	return blocks, legend, err
 }
 
-func takeDrawing(file string, types []takeoff.DeviceType) (Side, error) {
+func takeDrawing(file, units string, types []takeoff.DeviceType) (Side, error) {
 	s := Side{File: file}
 	var err error
 	s.Take, err = takeoff.Take(takeoff.Request{Folder: filepath.Dir(file), Types: types,
-		Plans: []takeoff.Plan{{Drawing: filepath.Base(file), Level: onlyLevel}}})
+		Plans: []takeoff.Plan{{Drawing: filepath.Base(file), Level: onlyLevel, Units: units}}})
 	if err != nil {
-		return s, fmt.Errorf("%s: %w (a job file can say what the drawing does not)", file, err)
+		return s, fmt.Errorf("%w (where there is no job file, --units says it)", err)
 	}
 	return s, nil
 }

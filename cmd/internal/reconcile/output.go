@@ -96,7 +96,7 @@ func WriteText(w io.Writer, r Result, dir string) error {
 		b.WriteString("\n")
 	}
 	if len(r.Findings) > 0 {
-		fmt.Fprintf(&b, "\n%d findings\n", len(r.Findings))
+		fmt.Fprintf(&b, "\n%s\n", build.HowMany(len(r.Findings)))
 	}
 	for i, f := range r.Findings {
 		if i == shownFindings {
