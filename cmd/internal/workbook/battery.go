@@ -79,7 +79,8 @@ func (b *book) panelBattery(s *sheet, p *job.Panel) {
 			continue
 		}
 		row, c := s.next(), b.current[t.Type]
-		count := fmt.Sprintf(`SUMPRODUCT(ISNUMBER(FIND(", "&$A$%d&", ",", "&DevicePanel&", "))*%s*(DeviceStatus="counted"))`, first, exact("DeviceType", at(1, row)))
+		count := fmt.Sprintf(`SUMPRODUCT(ISNUMBER(FIND(", "&$A$%d&", ",", "&DevicePanel&", "))*%s*(DeviceStatus="counted"))`,
+			first, exact("DeviceType", at(1, row)))
 		r := s.add(text(t.Type), text(b.typeName(t.DeviceType)), calc(count, n, formCount), orNotGiven(c.standby, formFine), orNotGiven(c.alarm, formFine))
 		b.drainSums(s, r, n)
 	}
@@ -149,10 +150,12 @@ func (b *book) panelResult(s *sheet, p *job.Panel, first, last int) {
 		required, size = notGiven, ""
 	}
 	req := line("required, margin included", calc(fmt.Sprintf(`IF(H%d>0,%q,(F%d+F%d)*(1+BatteryMargin))`, sum, notGiven, sum+1, sum+2), required, formFine).as(roleStrong))
-	sized := line("next size up", calc(fmt.Sprintf(`IF(ISNUMBER(F%[1]d),IFERROR(INDEX(BatterySizes,SUMPRODUCT(--(BatterySizes<F%[1]d))+1),"larger than listed"),"")`, req.row), size, formPlain))
+	sized := line("next size up", calc(fmt.Sprintf(`IF(ISNUMBER(F%[1]d),IFERROR(INDEX(BatterySizes,SUMPRODUCT(--(BatterySizes<F%[1]d))+1),`+
+		`"larger than listed"),"")`, req.row), size, formPlain))
 	fitted := line("fitted or offered", entry(p.Battery, formFine))
 	s.checks = append(s.checks, check{where: fitted.here(), most: 1e5})
-	f := fmt.Sprintf(`IF(ISNUMBER(F%[1]d),IF(ISNUMBER(F%[2]d),IF(F%[1]d<=F%[2]d,"passes","FAILS"),"not judged: no battery given"),"not proved: "&H%[3]d&" line(s) without a current")`, req.row, fitted.row, sum)
+	f := fmt.Sprintf(`IF(ISNUMBER(F%[1]d),IF(ISNUMBER(F%[2]d),IF(F%[1]d<=F%[2]d,"passes","FAILS"),"not judged: no battery given"),`+
+		`"not proved: "&H%[3]d&" line(s) without a current")`, req.row, fitted.row, sum)
 	verdict := s.add(text("verdict"), cell{}, cell{}, cell{}, cell{}, calc(f, batteryVerdict(missing, charge, p.Battery), formGeneral).as(roleStrong)).right(5)
 	s.verdict = append(s.verdict, verdict.here()+":"+verdict.here())
 	b.batteries = append(b.batteries, batteryCells{p.Panel, req, sized, verdict})

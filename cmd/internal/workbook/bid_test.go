@@ -1,7 +1,10 @@
 package workbook_test
 
 import (
+	"bytes"
 	"math"
+	"os"
+	"path/filepath"
 	"slices"
 	"testing"
 
@@ -104,6 +107,31 @@ func TestBidNamesWhatIsMissing(t *testing.T) {
 		"no hours: isolator", "no hours: isolators to add", "no hours: cable 16/2", "no hours: cable 14/2", "no hours: FACP", "no hours: acceptance"} {
 		if !slices.Contains(said, want) {
 			t.Errorf("the first sheet does not say %q", want)
+		}
+	}
+}
+
+// TestZeroIsAPrice: what the file gives as 0 is not missing.
+func TestZeroIsAPrice(t *testing.T) {
+	path := filepath.Join("testdata", "small", "job.yaml")
+	src, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	j, err := job.Parse(path, bytes.Replace(src, []byte("material: 12.50, hours: 0.5"), []byte("material: 0, hours: 0"), 1))
+	if err != nil {
+		t.Fatal(err)
+	}
+	in := small(t)
+	in.Job = j
+	sheets, err := workbook.Compose(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, sheet := range []string{"Prices", "Labor"} {
+		near(t, sheet, lookup(t, sheets, sheet, "damper", "E"), 0, 0)
+		if flag := lookup(t, sheets, sheet, "damper", "G"); flag != "" {
+			t.Errorf("%s: %v", sheet, flag)
 		}
 	}
 }

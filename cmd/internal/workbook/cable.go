@@ -26,7 +26,8 @@ var lengthNames = []string{"LegHorizontal", "LegDrop", "LegRise"}
 func (b *book) cableSheet() *sheet {
 	u := b.u.length
 	s := b.newSheet("Cable", 16, 12, 12, 12, 12, 12, 12, 12, 12, 12, 12, 12)
-	s.title("Cable", "Lengths in "+u+". To order = (measured + slack) x (1 + waste), rounded up to whole reels where a reel is given; waste stands on the sheet Settings. "+
+	s.title("Cable", "Lengths in "+u+". To order = (measured + slack) x (1 + waste), rounded up to whole reels where a reel is given; waste "+
+		"stands on the sheet Settings. "+
 		"A leg that changes level is booked on each level for what runs there; its rise on the level where it ends.")
 	lengths := []string{"horizontal", "drops", "rises", "measured", "slack", "installed"}
 	s.section("To order, by kind of cable")

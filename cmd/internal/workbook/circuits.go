@@ -12,7 +12,8 @@ func (b *book) circuitsSheet() *sheet {
 	u := b.u.length
 	s := b.newSheet("Circuits", 11, 7, 9, 7, 6, 16, 10, 18, 9, 12, 12, 8, 12, 12, 11, 12, 13, 10, 10, 11, 14, 24)
 	s.large = true
-	s.title("Circuits", "Lengths in "+u+". The lower bound is a length that no route under the same distances can beat. Verdicts come from the sheets Loop and Voltage.")
+	s.title("Circuits", "Lengths in "+u+". The lower bound is a length that no route under the same distances can beat. Verdicts come from the "+
+		"sheets Loop and Voltage.")
 	s.head = s.header("circuit", "kind", "panel", "class", "T-taps", "levels", "cable", "conductor", "devices", "addresses used", "addresses usable", "left",
 		"measured, "+u, "of it return, "+u, "slack, "+u, "installed, "+u, "lower bound, "+u, "loop, ohm", "limit, ohm", "lowest, V", "capacitance, uF", "verdict").row
 	s.freeze = 1

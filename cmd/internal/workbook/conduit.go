@@ -46,8 +46,10 @@ func (b *book) conduitSheet() *sheet {
 	u := b.u
 	s := b.newSheet("Conduit", 18, 14, 14, 13, 13, 13, 13, 13, 13, 18)
 	s.title("Conduit (option)",
-		"Fill: NEC Chapter 9 Table 1 (one cable 53 %, two 31 %, more 40 %); a cable of several conductors counts as one (note 9), an oval one by its larger diameter. Areas of EMT: NEC Chapter 9 Table 4.",
-		"Cable diameters are the maker's data: where none is given nothing is worked out. How much of the cable runs in conduit stands on the sheet Settings.")
+		"Fill: NEC Chapter 9 Table 1 (one cable 53 %, two 31 %, more 40 %); a cable of several conductors counts as one (note 9), an oval one by "+
+			"its larger diameter. Areas of EMT: NEC Chapter 9 Table 4.",
+		"Cable diameters are the maker's data: where none is given nothing is worked out. How much of the cable runs in conduit stands on the "+
+			"sheet Settings.")
 	b.emtTable(s)
 	s.blank(1)
 	s.section("Smallest EMT for a number of cables")
@@ -156,7 +158,8 @@ func (b *book) fillRow(s *sheet, name string, metres float64) ref {
 	if given {
 		jam = b.jam(diameter, b.smallestEMT(area, 3))
 	}
-	cells = append(cells, calc(fmt.Sprintf(`IF(%[1]s,IFERROR(IF(AND(INDEX(EmtInside,MATCH(F%[2]d,EmtSize,0))/B%[2]d>=%[3]g,INDEX(EmtInside,MATCH(F%[2]d,EmtSize,0))/B%[2]d<=%[4]g),"may jam","does not jam"),""),"")`,
+	cells = append(cells, calc(fmt.Sprintf(`IF(%[1]s,IFERROR(IF(AND(INDEX(EmtInside,MATCH(F%[2]d,EmtSize,0))/B%[2]d>=%[3]g,INDEX(EmtInside,`+
+		`MATCH(F%[2]d,EmtSize,0))/B%[2]d<=%[4]g),"may jam","does not jam"),""),"")`,
 		ok, row, jamFrom, jamTo), jam, formGeneral))
 	r := s.add(cells...)
 	s.checks = append(s.checks, check{where: r.right(1).here(), least: 0.001, most: 1000})

@@ -44,7 +44,8 @@ func (b *book) faultsSheets() (circuits, legs *sheet) {
 	s := b.newSheet("Faults", 12, 8, 10, 10, 10, 11, 10, 24, 12, 10, 10, 10, 24, 12, 12)
 	s.title("Faults and isolators",
 		"What one short between two neighbours loses, with the isolators that the plans show and with the fewest that bring the circuit within its limits.",
-		"The limits may be changed, and the verdicts follow. Which legs lose what, and which isolators are to be added, the program works out: run it again with the new limits in the job file.")
+		"The limits may be changed, and the verdicts follow. Which legs lose what, and which isolators are to be added, the program works out: run "+
+			"it again with the new limits in the job file.")
 	s.head = s.header("circuit", "class", "isolators on plans", "limit, devices", "limit, zones", "worst short loses", "of zones", "short between", "as drawn",
 		"isolators to add", "then it loses", "of zones", "short between", "with them", "shorts that none cures").row
 	s.freeze = 1
@@ -55,7 +56,8 @@ func (b *book) faultsSheets() (circuits, legs *sheet) {
 	}
 	l := b.newSheet("Faults by leg", 14, 30, 12, 12, 12, 12)
 	l.portrait = true
-	l.title("What a fault on each leg loses", "With the isolators on the plans; the legs of a circuit whose short loses most come first. Each circuit refers to its rows: do not sort.")
+	l.title("What a fault on each leg loses", "With the isolators on the plans; the legs of a circuit whose short loses most come first. Each "+
+		"circuit refers to its rows: do not sort.")
 	l.head = l.header("circuit", "between", "short loses", "of zones", "limits", "open loses").row
 	l.freeze = 2
 	b.faultRows(s, l, judged)
@@ -133,7 +135,8 @@ func byLoss(legs []route.LegLoss) []route.LegLoss {
 // circuit. A short on a leg of a class X circuit may lose nothing at all.
 func overFormula(lost, zones string, circuit ref, name func(ref) string) string {
 	limit, zoneLimit, class := name(circuit.right(faultLimit-1)), name(circuit.right(faultZoneLimit-1)), name(circuit.right(faultClass-1))
-	return fmt.Sprintf(`OR(AND(ISNUMBER(%[3]s),%[1]s>%[3]s),AND(ISNUMBER(%[4]s),%[2]s>%[4]s),AND(%[5]s="X",%[1]s>0))`, lost, zones, limit, zoneLimit, class)
+	return fmt.Sprintf(`OR(AND(ISNUMBER(%[3]s),%[1]s>%[3]s),AND(ISNUMBER(%[4]s),%[2]s>%[4]s),`+
+		`AND(%[5]s="X",%[1]s>0))`, lost, zones, limit, zoneLimit, class)
 }
 
 // over is what overFormula comes to.

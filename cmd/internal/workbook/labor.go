@@ -11,7 +11,8 @@ import (
 func (b *book) laborSheet() *sheet {
 	j := b.in.Job
 	t := b.newCostTable("Labor", "hours not given", "Hour", formFine, "Labor",
-		"Hours = quantity x hours each. A blank is not zero: it is flagged, and the bid says that it is incomplete. Write 0 where the work is not in the bid. "+
+		"Hours = quantity x hours each. A blank is not zero: it is flagged, and the bid says that it is incomplete. Write 0 where the work is "+
+			"not in the bid. "+
 			"Hours of a device are taken to include its box and resistor unless the job file gives these hours of their own.",
 		[2]string{"hours each", "hours"})
 	each := func(item, name string, n ref, hours cell) ref {

@@ -31,7 +31,8 @@ func (b *book) legsSheet() *sheet {
 	u := b.u.length
 	s := b.newSheet("Legs", 11, 6, 11, 11, 12, 11, 12, 9, 9, 12, 9, 9, 9, 11, 10, 8, 9, 10, 40, 8)
 	s.hidden, s.large = []int{legKey}, true
-	s.title("Legs", fmt.Sprintf("A leg is the cable between two neighbours on a circuit; lengths in %s. A leg through a riser has one row for each level. ", u)+
+	s.title("Legs", fmt.Sprintf("A leg is the cable between two neighbours on a circuit; lengths in %s. A leg through a riser has one row "+
+		"for each level. ", u)+
 		"Measured = horizontal + drop + rise; installed = measured + slack; slack is made of the allowances on the sheet Settings.")
 	head := s.header("circuit", "leg", "from", "to", "level", "via", "horizontal, "+u, "drop, "+u, "rise, "+u, "measured, "+u, "half device allow.", "panel allow.", "slack, "+u, "installed, "+u,
 		"walls crossed", "return", "on worst branch", "cable", "note", "key")

@@ -11,9 +11,11 @@ func (b *book) loopSheet() *sheet {
 	s := b.newSheet("Loop", 11, 7, 7, 12, 11, 11, 11, 11, 11, 11, 24, 17, 11, 12, 11, 15, 11, 40)
 	s.large = true
 	s.title("Loop resistance",
-		"Loop = 2 x length x ohm per "+u.rate+" / 1000 + devices in series: both conductors count. Class A and X: out and back over the whole loop; class B: to the end that measures most. "+
+		"Loop = 2 x length x ohm per "+u.rate+" / 1000 + devices in series: both conductors count. Class A and X: out and back over the whole loop; "+
+			"class B: to the end that measures most. "+
 			"Length is cable as installed, slack included.",
-		"Capacitance = all cable of the circuit x the cable's pF per "+u.length+" / 1,000,000. Limits are listing data. Where none is given nothing is judged. The column found is for the meter.")
+		"Capacitance = all cable of the circuit x the cable's pF per "+u.length+" / 1,000,000. Limits are listing data. Where none is given nothing "+
+			"is judged. The column found is for the meter.")
 	for _, m := range b.methods() {
 		s.note(m)
 	}

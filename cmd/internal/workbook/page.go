@@ -151,7 +151,8 @@ func (c check) rule() *excelize.DataValidation {
 	default:
 		_ = v.SetRange(c.least, c.most, excelize.DataValidationTypeDecimal, excelize.DataValidationOperatorBetween)
 	}
-	v.SetError(excelize.DataValidationErrorStyleStop, "Not a number that fits", fmt.Sprintf("A number from %g to %g goes here, or nothing.", c.least, c.most))
+	v.SetError(excelize.DataValidationErrorStyleStop, "Not a number that fits", fmt.Sprintf("A number from %g to %g goes "+
+		"here, or nothing.", c.least, c.most))
 	return v
 }
 

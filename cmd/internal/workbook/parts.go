@@ -17,7 +17,9 @@ type boxCells struct {
 // partsSheet counts boxes, end-of-line resistors and isolators.
 func (b *book) partsSheet() *sheet {
 	s := b.newSheet("Parts", 18, 30, 20, 11, 13, 13, 13, 30)
-	s.title("Boxes, end-of-line resistors, isolators", "Counts come from the sheet Counts. Box and resistors of a type are what the job file says of it. An appliance circuit of class B ends in a resistor; a power circuit is watched otherwise as a rule, so none is counted for it: change that where it is not so. The last figure of the total is how many devices have no box named; write none where none is needed.")
+	s.title("Boxes, end-of-line resistors, isolators", "Counts come from the sheet Counts. Box and resistors of a type are what the job file "+
+		"says of it. An appliance circuit of class B ends in a resistor; a power circuit is watched otherwise as a rule, so none is counted for it: "+
+		"change that where it is not so. The last figure of the total is how many devices have no box named; write none where none is needed.")
 	s.head = s.header("type", "name", "box", "devices", "resistors each", "resistors", "isolators", "not given").row
 	s.freeze = 1
 	first, boxless := s.next(), 0
@@ -135,7 +137,8 @@ const cubicInch = 16.387064
 func (b *book) volumeTable(s *sheet) {
 	s.blank(1)
 	s.section("Room in a box, for information")
-	s.note("Volume of a conductor: NEC Table 314.16(B), volumes of boxes: NEC Table 314.16(A). Devices, clamps and grounds come on top. Whether the rule binds boxes of power-limited circuits is for the authority having jurisdiction.")
+	s.note("Volume of a conductor: NEC Table 314.16(B), volumes of boxes: NEC Table 314.16(A). Devices, clamps and grounds come on top. Whether " +
+		"the rule binds boxes of power-limited circuits is for the authority having jurisdiction.")
 	unit, factor := "in³", 1.0
 	if b.u.small == "mm" {
 		unit, factor = "cm³", cubicInch

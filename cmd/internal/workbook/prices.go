@@ -6,7 +6,8 @@ import "loopwright/cmd/internal/job"
 func (b *book) pricesSheet() *sheet {
 	u, j := b.u, b.in.Job
 	t := b.newCostTable("Prices", "price not given", "Price", formMoney, "Prices",
-		"Amount = quantity x price. A blank price is not zero: it is flagged, and the bid says that it is incomplete. Write 0 where an item is not in the bid.",
+		"Amount = quantity x price. A blank price is not zero: it is flagged, and the bid says that it is incomplete. Write 0 where an item is "+
+			"not in the bid.",
 		[2]string{b.priced("price"), b.priced("amount")})
 	each := func(item, name string, n ref, price cell) ref {
 		return t.row(item, name, counted(n, formCount), "each", price, 1)

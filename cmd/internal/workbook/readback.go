@@ -230,7 +230,8 @@ func (r *reader) devices() error {
 		r.rows.Devices = append(r.rows.Devices, d)
 	})
 	if errors.Is(err, errNoTable) {
-		return fmt.Errorf("no sheet has the column heads of the device list (%s): this is no takeoff workbook, or its heads were changed", strings.Join(heads, ", "))
+		return fmt.Errorf("no sheet has the column heads of the device list (%s): this is no takeoff workbook, or its "+
+			"heads were changed", strings.Join(heads, ", "))
 	}
 	return err
 }

@@ -18,7 +18,8 @@ type settings struct {
 // settingsSheet holds every number that is meant to be changed for the whole bid.
 func (b *book) settingsSheet() *sheet {
 	s := b.newSheet("Settings", 40, 14, 14, 70)
-	s.title("Settings", "Change a framed cell, and everything that rests on it follows. Prices stand on the sheet Prices, hours on Labor, currents on Battery, limits on Loop and Voltage.")
+	s.title("Settings", "Change a framed cell, and everything that rests on it follows. Prices stand on the sheet Prices, hours on Labor, "+
+		"currents on Battery, limits on Loop and Voltage.")
 	s.head = s.header("setting", "value", "unit", "what it does").row
 	s.freeze = 1
 	j := b.in.Job
@@ -34,11 +35,14 @@ func (b *book) settingsSheet() *sheet {
 		s.section(words)
 	}
 	section("Cable")
-	b.set.waste = row("Waste", "Waste", entryZero(j.Allowances.Waste, formPercentFine), "of cable", "added to measured length and allowances when cable is ordered")
+	b.set.waste = row("Waste", "Waste", entryZero(j.Allowances.Waste, formPercentFine), "of cable", "added to measured length and allowances "+
+		"when cable is ordered")
 	b.set.device = row("Allowance at a device", "AllowanceDevice", entryZero(b.u.lengthIn(j.Allowances.Device), formFine), b.u.length, "cable left in each device's box; half of it belongs to each of the two cables that meet there, all of it to the only one at the end of a branch")
 	b.set.panel = row("Allowance at a panel", "AllowancePanel", entryZero(b.u.lengthIn(j.Allowances.Panel), formFine), b.u.length, "cable left at each cable end in a panel")
-	b.set.conduitShare = row("Cable run in conduit", "ConduitShare", entry(j.Conduit.Share, formPercent), "of length", "share of the measured length that is run in conduit; blank: no conduit is counted. Sizes, prices and hours stand on the sheet Conduit")
-	b.set.conductorsPerBox = row("Conductors in a device's box", "BoxConductors", entryZero(4, formWhole), "each", "two pairs: one in, one out; for the information on box volumes")
+	b.set.conduitShare = row("Cable run in conduit", "ConduitShare", entry(j.Conduit.Share, formPercent), "of length", "share of the measured "+
+		"length that is run in conduit; blank: no conduit is counted. Sizes, prices and hours stand on the sheet Conduit")
+	b.set.conductorsPerBox = row("Conductors in a device's box", "BoxConductors", entryZero(4, formWhole), "each", "two pairs: one in, one out; "+
+		"for the information on box volumes")
 	section("Money")
 	b.set.labor = row("Labor rate", "LaborRate", figureCell(j.Labor, j.Labor > 0 || j.Given("labor_rate"), formMoney), perHour(j.Currency), "price of one hour; blank: hours are counted and not priced")
 	share := func(what, name string, x job.Figure, of, why string) ref {

@@ -66,7 +66,8 @@ func incomplete(count string, gaps int) cell {
 	if gaps > 0 {
 		words = fmt.Sprintf("INCOMPLETE: %d price(s) or hour(s) are not given, and the total leaves them out: see below.", gaps)
 	}
-	return calc(fmt.Sprintf(`IF(%[1]s>0,"INCOMPLETE: "&%[1]s&" price(s) or hour(s) are not given, and the total leaves them out: see below.","Every price and hour is given.")`, count), words, formGeneral)
+	return calc(fmt.Sprintf(`IF(%[1]s>0,"INCOMPLETE: "&%[1]s&" price(s) or hour(s) are not given, and the total leaves them out: see below.",`+
+		`"Every price and hour is given.")`, count), words, formGeneral)
 }
 
 // bidColumn adds the money, at the left. It returns the cell of the total, the
@@ -185,7 +186,8 @@ func (b *book) scope(s *sheet) {
 	if b.inConduit.sheet != nil {
 		line("Conduit in it, "+b.u.length, counted(b.inConduit, formLength), "share of the cable on the sheet Settings")
 	}
-	s.note("Not looked for on drawings, and in the total only as items of the job file: permits, engineering, lifts, drilling, firestopping, patching, mains supply, training.")
+	s.note("Not looked for on drawings, and in the total only as items of the job file: permits, engineering, lifts, drilling, firestopping, " +
+		"patching, mains supply, training.")
 }
 
 // gapLines names what lacks its price or hours.

@@ -28,8 +28,10 @@ func (b *book) voltageSheets() (circuits, legs *sheet) {
 	s := b.newSheet("Voltage", 12, 9, 9, 11, 12, 12, 11, 13, 11, 11, 11, 12, 28, 13)
 	l := b.newSheet("Voltage by leg", 12, 9, 12, 12, 18, 11, 11, 11, 11, 11, 11, 12)
 	s.title("Voltage drop, point to point",
-		"Each leg carries the current of the loads beyond it: drop = current x (2 x length x ohm per "+u.rate+" / 1000 + series). Alarm currents come from the sheet Battery, ohms from Loop. "+
-			"Start and minimum voltage and the circuit's capacity are listing data. A class A or X loop is proved from either end alone, as after an open at the other.")
+		"Each leg carries the current of the loads beyond it: drop = current x (2 x length x ohm per "+u.rate+" / 1000 + series). Alarm currents "+
+			"come from the sheet Battery, ohms from Loop. "+
+			"Start and minimum voltage and the circuit's capacity are listing data. A class A or X loop is proved from either end alone, as after an "+
+			"open at the other.")
 	cs := b.poweredCircuits()
 	if len(cs) == 0 {
 		s.note("This job has no circuit of kind nac or power.")
@@ -38,7 +40,8 @@ func (b *book) voltageSheets() (circuits, legs *sheet) {
 	s.head = s.header("circuit", "kind", "class", "start, V", "minimum, V", "capacity, A", "kept free", "may carry, A", "loads not given", "carries, A", "lowest, V", "at", "verdict", "lost in the panel, V/A").row
 	s.freeze = 1
 	top := s.next()
-	l.title("Voltage drop, leg by leg", "Each row refers to the row that feeds it and to those that it feeds: do not sort. Figures to change stand on the sheets Voltage, Battery and Loop.")
+	l.title("Voltage drop, leg by leg", "Each row refers to the row that feeds it and to those that it feeds: do not sort. Figures to change "+
+		"stand on the sheets Voltage, Battery and Loop.")
 	l.head = l.header("circuit", "fed from", "from", "to", "type", "length, "+u.length, "series, ohm", "load, A", "in leg, A", "drop, V", "volts", "to spare, V").row
 	l.freeze = 1
 	first := l.next()
@@ -162,7 +165,9 @@ func (b *book) voltageRow(s, l *sheet, r *voltageRun) {
 		calc(fmt.Sprintf("SUM(%s)", starts), r.total, formMilli),
 		calc(fmt.Sprintf(`IF(AND(I%[1]d=0,ISNUMBER(D%[1]d)),MIN(%[2]s),"")`, row, volts), lowest, formFine).as(roleStrong),
 		calc(fmt.Sprintf(`IF(ISNUMBER(K%[1]d),INDEX(%[2]s,MATCH(K%[1]d,%[3]s,0)),"")`, row, names, volts), where, formGeneral),
-		calc(fmt.Sprintf(`IF(I%[1]d>0,"not proved: load not given",IF(NOT(ISNUMBER(D%[1]d)),"not proved: no start voltage",IF(NOT(ISNUMBER(H%[1]d)),"not proved: no capacity",IF(J%[1]d>H%[1]d+1E-9,"FAILS: current",IF(NOT(ISNUMBER(E%[1]d)),"not judged: no minimum",IF(K%[1]d>=E%[1]d-1E-9,"passes","FAILS: voltage"))))))`, row),
+		calc(fmt.Sprintf(`IF(I%[1]d>0,"not proved: load not given",IF(NOT(ISNUMBER(D%[1]d)),"not proved: no start voltage",IF(NOT(ISNUMBER(H%[1]d)),`+
+			`"not proved: no capacity",IF(J%[1]d>H%[1]d+1E-9,"FAILS: current",IF(NOT(ISNUMBER(E%[1]d)),"not judged: no minimum",IF(K%[1]d>=E%[1]d-1E-9,`+
+			`"passes","FAILS: voltage"))))))`, row),
 			r.verdict(), formGeneral),
 		entryZero(c.LoadFactor, formMilli))
 	cc := b.byCircuit[c.Name]
