@@ -22,6 +22,7 @@ const (
 	CodeFigure       = "F212" // a figure that resembles a sample, or a sample that is none
 	CodeStatus       = "F213" // symbols left out as demolition, existing or by others
 	CodeLegend       = "F214" // symbols that count and may be the samples of a legend
+	CodeUnseen       = "F215" // symbols that count and show nothing
 )
 
 // String writes a rule as it stands in a job file.

@@ -18,6 +18,7 @@ func (t *taker) report() {
 	t.reportUnexplained()
 	t.reportExcluded()
 	t.reportNoRoom()
+	t.reportUnseen()
 	t.unusedRules()
 }
 
@@ -185,6 +186,28 @@ func attribList(a map[string]string) string {
 		parts = append(parts, fmt.Sprintf("%s %q", tag, a[tag]))
 	}
 	return strings.Join(parts, ", ")
+}
+
+// reportUnseen reports symbols that count although nothing is drawn in their
+// block: a person who counts on the sheet does not see them.
+func (t *taker) reportUnseen() {
+	n := map[[2]string]int{}
+	first := map[[2]string]*Device{}
+	for i := range t.res.Devices {
+		d := &t.res.Devices[i]
+		if d.Status != Counted || d.Block == "" || len(d.Attribs) > 0 || max(d.Symbol.Width(), d.Symbol.Height()) > 0 {
+			continue
+		}
+		k := [2]string{d.Type, d.Block}
+		if n[k]++; n[k] == 1 {
+			first[k] = d
+		}
+	}
+	for _, k := range slices.SortedFunc(maps.Keys(n), func(a, b [2]string) int { return cmp.Or(cmp.Compare(a[0], b[0]), cmp.Compare(a[1], b[1])) }) {
+		d := first[k]
+		t.find(Finding{Code: CodeUnseen, Severity: Warning, Drawing: d.Drawing, Handle: d.Handle, At: d.At, Placed: true, Message: fmt.Sprintf(
+			"%s of type %s count although block %s holds nothing to be seen: nobody finds them on the sheet; look whether they are meant", symbols(n[k]), k[0], k[1])})
+	}
 }
 
 // reportNoRoom names the devices that count and stand in no named room.
