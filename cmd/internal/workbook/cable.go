@@ -29,9 +29,9 @@ func (b *book) cableSheet() *sheet {
 	s.title("Cable", "Lengths in "+u+". To order = (measured + slack) x (1 + waste), rounded up to whole reels where a reel is given; waste "+
 		"stands on the sheet Settings. "+
 		"A leg that changes level is booked on each level for what runs there; its rise on the level where it ends.")
-	lengths := []string{"horizontal", "drops", "rises", "measured", "slack", "installed"}
+	lengths := []string{"horizontal", "drops", "rises", "measured", "slack", "installed", "waste", "needed"}
 	s.section("To order, by kind of cable")
-	s.header(append(append([]string{"cable", "conductor"}, lengths...), "waste", "needed", "reel", "to order")...)
+	s.header(append(append([]string{"cable", "conductor"}, lengths...), "reel", "to order")...)
 	for i := range b.in.Job.Cables {
 		b.cableRow(s, &b.in.Job.Cables[i])
 	}
@@ -77,20 +77,23 @@ func (b *book) sum(fits func(legPart) bool) measures {
 func (b *book) lengthRow(s *sheet, cells []cell, test string, m measures) ref {
 	row := s.next()
 	pick := fmt.Sprintf(test, row)
+	waste := m.installed() * b.set.waste.or0()
 	for i, v := range []float64{m.horizontal, m.drop, m.rise} {
 		cells = append(cells, calc(fmt.Sprintf("SUMPRODUCT(%s*%s)", pick, lengthNames[i]), v, formLength))
 	}
 	cells = append(cells,
 		calc(fmt.Sprintf("SUM(C%d:E%d)", row, row), m.measured(), formLength),
 		calc(fmt.Sprintf("SUMPRODUCT(%s*LegSlack)", pick), m.slack, formLength),
-		calc(fmt.Sprintf("F%d+G%d", row, row), m.installed(), formLength))
+		calc(fmt.Sprintf("F%d+G%d", row, row), m.installed(), formLength),
+		calc(fmt.Sprintf("H%d*Waste", row), waste, formLength),
+		calc(fmt.Sprintf("H%d+I%d", row, row), m.installed()+waste, formLength))
 	return s.add(cells...)
 }
 
 func (b *book) lengthTotal(s *sheet, first int) {
 	last := s.next() - 1
 	cells := []cell{text("total").as(roleTotal), cell{}.as(roleTotal)}
-	for c := 3; c <= 8; c++ {
+	for c := 3; c <= 10; c++ {
 		sum := 0.0
 		for r := first; r <= last; r++ {
 			sum += ref{s, r, c}.or0()
@@ -104,17 +107,13 @@ func (b *book) cableRow(s *sheet, k *job.Cable) {
 	sum := b.sum(func(p legPart) bool { return p.circuit.Cable.Name == k.Cable })
 	r := b.lengthRow(s, []cell{text(k.Cable), text(k.Conductor.String())}, exact("LegCable", "$A%d"), sum)
 	row := r.row
-	waste := sum.installed() * b.set.waste.or0()
-	needed := sum.installed() + waste
+	needed := r.right(9).or0()
 	reel := entry(b.u.lengthIn(k.Reel), formLength)
 	order := needed
 	if v, ok := reel.value.(float64); ok {
 		order = math.Ceil(needed/v-1e-9) * v
 	}
-	s.rows[row-1] = append(s.rows[row-1],
-		calc(fmt.Sprintf("H%d*Waste", row), waste, formLength),
-		calc(fmt.Sprintf("H%d+I%d", row, row), needed, formLength),
-		reel,
+	s.rows[row-1] = append(s.rows[row-1], reel,
 		calc(fmt.Sprintf("IF(ISNUMBER(K%[1]d),ROUNDUP(J%[1]d/K%[1]d-0.000000001,0)*K%[1]d,J%[1]d)", row), order, formLength).as(roleStrong))
 	s.checks = append(s.checks, check{where: at(11, row), least: 0.001, most: 1e6})
 	b.byCable[k.Cable] = cableCells{r.right(5), r.right(7), r.right(11)}

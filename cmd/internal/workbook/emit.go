@@ -29,6 +29,7 @@ func (b *book) write(w io.Writer) error {
 		if err := e.sheet(i, s); err != nil {
 			return fmt.Errorf("workbook: sheet %s: %w", s.name, err)
 		}
+		s.rows = nil // written: the memory serves the next sheet
 	}
 	for _, n := range b.names {
 		if err := e.f.SetDefinedName(&excelize.DefinedName{Name: n.name, RefersTo: n.refersTo}); err != nil {
