@@ -1,13 +1,13 @@
 package route
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
-	"runtime"
 	"slices"
 
-	"golang.org/x/sync/errgroup"
+	"github.com/sourcegraph/conc/iter"
 
 	"loopwright/route/loops"
 	"loopwright/route/tour"
@@ -57,18 +57,13 @@ func splitByLevel(b Building, spec Spec, devices []takeoff.Device, opt Options) 
 		byLevel[l] = append(byLevel[l], d)
 	}
 	parts, findings := make([][]Part, len(byLevel)), make([][]takeoff.Finding, len(byLevel))
-	var g errgroup.Group
-	g.SetLimit(runtime.GOMAXPROCS(0))
-	for l, ds := range byLevel {
-		if len(ds) == 0 {
-			continue
+	errs := make([]error, len(byLevel))
+	iter.ForEachIdx(byLevel, func(l int, ds *[]takeoff.Device) {
+		if len(*ds) > 0 {
+			parts[l], findings[l], errs[l] = splitTogether(b, []Spec{spec}, *ds, opt)
 		}
-		g.Go(func() (err error) {
-			parts[l], findings[l], err = splitTogether(b, []Spec{spec}, ds, opt)
-			return err
-		})
-	}
-	if err := g.Wait(); err != nil {
+	})
+	if err := cmp.Or(errs...); err != nil {
 		return nil, nil, err
 	}
 	all := slices.Concat(parts...)

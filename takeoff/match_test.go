@@ -56,7 +56,6 @@ func TestWildcardAgreesWithPathMatch(t *testing.T) {
 	})
 }
 
-
 // Two tags that differ in case alone: the same one decides on every run.
 func TestTagsThatDifferInCase(t *testing.T) {
 	m := Match{Attrib: map[string]string{"KIND": "S"}}

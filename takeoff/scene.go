@@ -3,12 +3,11 @@ package takeoff
 import (
 	"fmt"
 	"path/filepath"
-	"runtime"
 	"slices"
 	"strings"
 	"sync"
 
-	"golang.org/x/sync/errgroup"
+	"github.com/sourcegraph/conc/iter"
 
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
@@ -159,15 +158,7 @@ func openScenes(folder string, plans []Plan) (*scenes, error) {
 	}
 	read := make([]*scene, len(names))
 	errs := make([]error, len(names))
-	var g errgroup.Group
-	g.SetLimit(runtime.GOMAXPROCS(0))
-	for i, n := range names {
-		g.Go(func() error {
-			read[i], errs[i] = readScene(n, ss.path(n))
-			return nil
-		})
-	}
-	_ = g.Wait() // the errors are in errs, so that the first of them is told in the job's order
+	iter.ForEachIdx(names, func(i int, n *string) { read[i], errs[i] = readScene(*n, ss.path(*n)) })
 	for i, n := range names {
 		if read[i] != nil {
 			ss.byName[n] = read[i]

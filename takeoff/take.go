@@ -3,10 +3,9 @@ package takeoff
 import (
 	"cmp"
 	"fmt"
-	"runtime"
 	"slices"
 
-	"golang.org/x/sync/errgroup"
+	"github.com/sourcegraph/conc/iter"
 
 	"loopwright/takeoff/geom"
 )
@@ -104,19 +103,13 @@ func (t *taker) readPlans() error {
 	t.res.Findings = append(t.res.Findings, notes...)
 	yields := make([]yield, len(t.req.Plans))
 	errs := make([]error, len(t.req.Plans))
-	var g errgroup.Group
-	g.SetLimit(runtime.GOMAXPROCS(0))
-	for i, p := range t.req.Plans {
-		g.Go(func() error {
-			if p.Devices != "" {
-				yields[i], errs[i] = t.takeCSV(i)
-			} else {
-				yields[i] = newReader(t, i, figures).take()
-			}
-			return nil
-		})
-	}
-	_ = g.Wait() // the errors are in errs, so that the first of them is told in the job's order
+	iter.ForEachIdx(t.req.Plans, func(i int, p *Plan) {
+		if p.Devices != "" {
+			yields[i], errs[i] = t.takeCSV(i)
+		} else {
+			yields[i] = newReader(t, i, figures).take()
+		}
+	})
 	for i, y := range yields {
 		if errs[i] != nil {
 			return errs[i]

@@ -8,6 +8,8 @@ import (
 	"slices"
 	"sync"
 
+	"github.com/sourcegraph/conc/iter"
+
 	"loopwright/takeoff/geom"
 )
 
@@ -173,16 +175,13 @@ func (m *Walls) allPairs() {
 		rows <- i
 	}
 	close(rows)
-	var wait sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), n) {
-		wait.Go(func() {
-			w := &walker{m: m, s: newSearch(m.grid)}
-			for i := range rows {
-				w.row(i)
-			}
-		})
-	}
-	wait.Wait()
+	walkers := make([]walker, min(runtime.GOMAXPROCS(0), n))
+	iter.ForEach(walkers, func(w *walker) {
+		w.m, w.s = m, newSearch(m.grid)
+		for i := range rows {
+			w.row(i)
+		}
+	})
 }
 
 // Leg implements Measurer.

@@ -1,9 +1,6 @@
 package dxf
 
-import (
-	"runtime"
-	"sync"
-)
+import "github.com/sourcegraph/conc/iter"
 
 // index lists every record of the file in order: where it starts and what it is,
 // in one word each. Handles are read where they are wanted.
@@ -209,31 +206,8 @@ func (x *index) scanBinary(s *Source, pos, limit int) {
 	x.end = min(pos, end)
 }
 
-// eachParallel calls f for 0..n-1 on all processors, in no order.
+// eachParallel calls f for 0..n-1 on all processors, in no order. A panic of f
+// is the caller's.
 func eachParallel(n int, f func(k int)) {
-	workers := min(n, runtime.GOMAXPROCS(0))
-	if workers <= 1 {
-		for k := range n {
-			f(k)
-		}
-		return
-	}
-	var wg sync.WaitGroup
-	var mu sync.Mutex
-	next := 0
-	for range workers {
-		wg.Go(func() {
-			for {
-				mu.Lock()
-				k := next
-				next++
-				mu.Unlock()
-				if k >= n {
-					return
-				}
-				f(k)
-			}
-		})
-	}
-	wg.Wait()
+	iter.ForEachIdx(make([]struct{}, n), func(k int, _ *struct{}) { f(k) })
 }

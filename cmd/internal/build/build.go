@@ -2,12 +2,13 @@ package build
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"io"
 	"slices"
 
-	"golang.org/x/sync/errgroup"
+	"github.com/sourcegraph/conc/iter"
 
 	"loopwright/cmd/internal/commit"
 	"loopwright/cmd/internal/job"
@@ -101,11 +102,10 @@ func (o *Outcome) deliverables() ([]Output, error) {
 
 // sideBySide runs steps that do not need each other.
 func sideBySide(steps ...func() error) error {
-	var g errgroup.Group
-	for _, s := range steps {
-		g.Go(s)
-	}
-	return g.Wait()
+	errs := make([]error, len(steps))
+	every := iter.Iterator[func() error]{MaxGoroutines: len(steps)}
+	every.ForEachIdx(steps, func(i int, step *func() error) { errs[i] = (*step)() })
+	return cmp.Or(errs...)
 }
 
 // sheets are the documents that people carry on site.

@@ -1,12 +1,12 @@
 package build
 
 import (
+	"cmp"
 	"fmt"
 	"path/filepath"
-	"runtime"
 	"slices"
 
-	"golang.org/x/sync/errgroup"
+	"github.com/sourcegraph/conc/iter"
 
 	"loopwright/assign"
 	"loopwright/assign/ledger"
@@ -138,15 +138,9 @@ func (o *Outcome) lay() error {
 // layAll lays the circuits side by side and keeps them in the order of the parts.
 func (o *Outcome) layAll(b route.Building, parts []route.Part, types []takeoff.DeviceType, opt route.Options) error {
 	laid, findings := make([]Laid, len(parts)), make([][]takeoff.Finding, len(parts))
-	var g errgroup.Group
-	g.SetLimit(runtime.GOMAXPROCS(0))
-	for i, p := range parts {
-		g.Go(func() (err error) {
-			laid[i], findings[i], err = o.layOne(b, p, types, opt)
-			return err
-		})
-	}
-	if err := g.Wait(); err != nil {
+	errs := make([]error, len(parts))
+	iter.ForEachIdx(parts, func(i int, p *route.Part) { laid[i], findings[i], errs[i] = o.layOne(b, *p, types, opt) })
+	if err := cmp.Or(errs...); err != nil {
 		return err
 	}
 	o.Circuits = append(o.Circuits, laid...)

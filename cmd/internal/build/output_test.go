@@ -1,6 +1,7 @@
 package build
 
 import (
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -93,4 +94,17 @@ func TestPortableNames(t *testing.T) {
 			t.Errorf("%q becomes %q, and that %q", tt.in, got, again)
 		}
 	}
+}
+
+// A fault of one step must reach the caller, who tells the user that nothing
+// was written: a goroutine's own panic would end the program with a trace and
+// an exit code that means something else.
+func TestFaultOfAStepIsTheCallers(t *testing.T) {
+	defer func() {
+		if r := recover(); r == nil || !strings.Contains(fmt.Sprint(r), "no such corner") {
+			t.Errorf("recovered %v", r)
+		}
+	}()
+	_ = sideBySide(func() error { return nil }, func() error { panic("no such corner") })
+	t.Error("it went on")
 }

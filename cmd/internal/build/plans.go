@@ -4,10 +4,9 @@ import (
 	"fmt"
 	"path"
 	"path/filepath"
-	"runtime"
 	"strings"
 
-	"golang.org/x/sync/errgroup"
+	"github.com/sourcegraph/conc/iter"
 
 	"loopwright/cmd/internal/drafting"
 	"loopwright/takeoff"
@@ -24,17 +23,9 @@ func (o *Outcome) plans() ([]Output, []takeoff.Finding) {
 	names := w.Drawings()
 	drawn := make([]drafting.Annotated, len(names))
 	refused := make([]error, len(names))
-	var g errgroup.Group
-	// A drawing in work is held several times over, so that more of them than
-	// there are processors would cost memory and gain nothing.
-	g.SetLimit(runtime.GOMAXPROCS(0))
-	for i, name := range names {
-		g.Go(func() error {
-			drawn[i], refused[i] = o.annotate(w, name)
-			return nil
-		})
-	}
-	_ = g.Wait() // errors are kept one by one: each costs only its own drawing
+	// A drawing in work is held several times over: no more of them at once than
+	// there are processors. An error costs only its own drawing.
+	iter.ForEachIdx(names, func(i int, name *string) { drawn[i], refused[i] = o.annotate(w, *name) })
 	var outs []Output
 	var fs []takeoff.Finding
 	taken := map[string]bool{}

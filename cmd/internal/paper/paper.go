@@ -5,10 +5,9 @@ package paper
 import (
 	"fmt"
 	"os"
-	"runtime"
 	"slices"
 
-	"golang.org/x/sync/errgroup"
+	"github.com/sourcegraph/conc/iter"
 
 	"loopwright/assign"
 	"loopwright/assign/sheet"
@@ -48,19 +47,12 @@ func Documents(w Work) ([]File, []takeoff.Finding, error) {
 	}
 	names := []string{"switch-sheets.pdf", "labels.pdf", "test-sheet.pdf", "plans.pdf"}
 	draw := []func() (sheet.Document, error){b.switchSheets, b.labels, b.testSheet, b.plans}
-	docs := make([]sheet.Document, len(names))
-	var g errgroup.Group
-	g.SetLimit(runtime.GOMAXPROCS(0))
-	for _, i := range []int{3, 0, 1, 2} {
-		g.Go(func() (err error) {
-			if docs[i], err = draw[i](); err != nil {
-				return fmt.Errorf("%s: %w", names[i], err)
-			}
-			return nil
-		})
-	}
-	if err := g.Wait(); err != nil {
-		return nil, nil, err
+	docs, errs := make([]sheet.Document, len(names)), make([]error, len(names))
+	iter.ForEach([]int{3, 0, 1, 2}, func(i *int) { docs[*i], errs[*i] = draw[*i]() })
+	for i, err := range errs {
+		if err != nil {
+			return nil, nil, fmt.Errorf("%s: %w", names[i], err)
+		}
 	}
 	var files []File
 	var fs []takeoff.Finding

@@ -1,13 +1,13 @@
 package paper
 
 import (
+	"cmp"
 	"fmt"
 	"math"
-	"runtime"
 	"slices"
 	"strconv"
 
-	"golang.org/x/sync/errgroup"
+	"github.com/sourcegraph/conc/iter"
 
 	"loopwright/assign/sheet"
 	"loopwright/takeoff"
@@ -22,16 +22,9 @@ const planMargin = 0.4
 // plans draws every level. What is on them is gathered side by side.
 func (b *binder) plans() (sheet.Document, error) {
 	keys := b.keys()
-	ps := make([]sheet.Plan, len(b.Take.Levels))
-	var g errgroup.Group
-	g.SetLimit(runtime.GOMAXPROCS(0))
-	for i, l := range b.Take.Levels {
-		g.Go(func() (err error) {
-			ps[i], err = b.plan(l, keys)
-			return err
-		})
-	}
-	if err := g.Wait(); err != nil {
+	ps, errs := make([]sheet.Plan, len(b.Take.Levels)), make([]error, len(b.Take.Levels))
+	iter.ForEachIdx(b.Take.Levels, func(i int, l *takeoff.Level) { ps[i], errs[i] = b.plan(*l, keys) })
+	if err := cmp.Or(errs...); err != nil {
 		return sheet.Document{}, err
 	}
 	return sheet.Plans(b.job, ps)
