@@ -11,8 +11,9 @@ import (
 // a box too wide costs a little space where one too narrow costs legibility.
 const (
 	wideAdvance   = 1.45 // M W @ % and other broad signs
-	normalAdvance = 1.15 // other capitals, digits
-	dashAdvance   = 1.30 // - + = < > ~ and arrows: broad in stroke fonts
+	normalAdvance = 1.15 // other capitals
+	digitAdvance  = 1.00
+	dashAdvance   = 1.25 // - + = < > ~ and arrows: broad in stroke fonts
 	lowerAdvance  = 1.05 // small letters but m and w
 	slimAdvance   = 0.85 // I, thin small letters and punctuation
 	spaceAdvance  = 1.00
@@ -66,6 +67,8 @@ func advance(r rune) float64 {
 		return dashAdvance
 	case strings.ContainsRune("Iijlft.,:;!|'`\"()[]{}", r):
 		return slimAdvance
+	case r >= '0' && r <= '9':
+		return digitAdvance
 	case r <= unicode.MaxASCII && unicode.IsLower(r):
 		return lowerAdvance
 	case r <= unicode.MaxASCII:

@@ -13,12 +13,13 @@ import (
 // as wiring is lettered by hand. It costs a label more than another side and
 // less than a leader, and the more the longer the gap: along the cable it costs
 // more than a leader, because who follows a run must not lose it. Close to a
-// symbol cable is never broken: there it is seen what the run joins.
+// symbol, where it is seen what the run joins, it costs the most.
 const (
 	gapPrice = 9.0 // of one gap across a cable, in steps of side preference
 	gapPart  = 3.0 // the same again for so much of a gap, in text heights
 	gapRoom  = 0.2 // between text and cable
-	gapAway  = 1.2 // from the ends of a run
+	gapAway  = 1.2 // from the ends of a run that a gap keeps
+	endPrice = 5 * gapPrice
 )
 
 // cable is a run as it will be drawn, but for the gaps.
@@ -43,7 +44,7 @@ func (w way) inTheWay(height float64) []label.SegmentObstacle {
 		for k := range int(n) {
 			o := label.SegmentObstacle{Segment: geom.Segment{A: s.A.Lerp(s.B, float64(k)/n), B: s.A.Lerp(s.B, float64(k+1)/n)}, Cost: gapPrice}
 			if done < gapAway*height || total-done-o.Segment.Len() < gapAway*height {
-				o.Cost = 0
+				o.Cost = endPrice
 			}
 			done += o.Segment.Len()
 			out = append(out, o)
