@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 
+	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
 )
 
@@ -53,7 +54,7 @@ func (t *taker) openSheet(p Plan) (Sheet, error) {
 	if err := t.settleUnits(sc, &s); err != nil {
 		return s, err
 	}
-	s.Extent = sc.extent(p)
+	s.Extent = sc.extent(p, func(*dxf.Shape) bool { return true })
 	s.Walls = sc.walls(p.Walls, p.Region) // in drawing units until the sheet's turn is known
 	return s, nil
 }
@@ -68,12 +69,12 @@ func toBuilding(p Plan, metres, turned float64) geom.Affine {
 	return tr.Then(geom.Rotation(-turned)).Then(geom.Scaling(metres, metres))
 }
 
-// extent is the box around what is drawn on a plan, drawing units.
-func (s *scene) extent(p Plan) geom.Box {
+// extent is the box around what is drawn on a plan and counts, drawing units.
+func (s *scene) extent(p Plan, counts func(*dxf.Shape) bool) geom.Box {
 	b := geom.EmptyBox()
 	for i := range s.shapes {
 		sh := &s.shapes[i]
-		if !sh.Visible || !inPlan(p, sh.Points) {
+		if !sh.Visible || !inPlan(p, sh.Points) || !counts(sh) {
 			continue
 		}
 		for _, v := range sh.Points {

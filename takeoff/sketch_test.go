@@ -287,6 +287,8 @@ func TestUnitsRefused(t *testing.T) {
 	noUnits := func(r *takeoff.Request) { r.Plans[0].Units = "" }
 	for _, tt := range []struct{ name, drawing, want string }{
 		{"a header that makes the storey a country", "units 7\nSMK 100 100\nSMK 340 100\nloop A-WALL 0 0 1200 0 1200 800 0 800", "the header says km, but then"},
+		{"one symbol in a country of lines", "units 7\nSMK 100 100\nloop A-FLOR 0 0 1200 0 1200 800 0 800", "the header says km, but then"},
+		{"a unit that no plan is drawn in", "units 19\nSMK 100 100", "the header says ly, in which no building is drawn"},
 		{"nothing that tells", "SMK 0 0", "nothing on it tells either: measure something and write units"},
 		{"a header that makes the storey a match box", "units 4\nSMK 100 100\nSMK 340 100\nloop A-WALL 0 0 1200 0 1200 800 0 800", "the header says mm, but then"},
 	} {

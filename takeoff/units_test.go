@@ -17,7 +17,7 @@ func TestMetresPer(t *testing.T) {
 			t.Errorf("%s: %v, %v; want %v", tt.unit, got, err, tt.want)
 		}
 	}
-	for _, bad := range []string{"", "cubit", "usft"} {
+	for _, bad := range []string{"", "cubit", "usft", "mi", "ly", "angstrom"} {
 		if _, err := MetresPer(bad); err == nil {
 			t.Errorf("%q must be refused", bad)
 		}

@@ -196,17 +196,20 @@ func (s *scene) storey(p Plan) geom.Box {
 	if len(p.Walls) == 0 { // few lines on a layer that sounds like walls are not the plan
 		all = s.marks(p)
 	}
-	if b.Empty() || max(b.Width(), b.Height()) < 0.2*max(all.Width(), all.Height()) {
+	if sizeless(b) || max(b.Width(), b.Height()) < 0.2*max(all.Width(), all.Height()) {
 		b = all
 	}
-	if b.Empty() {
+	if sizeless(b) {
 		b = s.marks(p)
 	}
-	if b.Empty() {
-		b = s.extent(p)
+	if sizeless(b) {
+		b = s.extent(p, func(sh *dxf.Shape) bool { return b.Empty() || len(sh.Path) == 0 }) // a lone symbol's own lines are no plan
 	}
 	return b
 }
+
+// sizeless reports whether a box is empty or one point: it measures nothing.
+func sizeless(b geom.Box) bool { return b.Empty() || max(b.Width(), b.Height()) == 0 }
 
 // marks is the box around all symbols and texts of a plan.
 func (s *scene) marks(p Plan) geom.Box {
