@@ -15,8 +15,8 @@ import (
 func (a *app) buildCommand() *cobra.Command {
 	var dir string
 	c := &cobra.Command{
-		Use:     "build JOB",
-		Short:   "Run the whole job and write every deliverable",
+		Use:   "build JOB",
+		Short: "Run the whole job and write every deliverable",
 		Long: `Runs the whole job: counts the devices, lays and proves the circuits, gives the
 addresses, and writes workbook, labeled drawings, sheets, lists and field page,
 all of them or none. Addresses are remembered in the ledger beside the job file.
@@ -88,8 +88,8 @@ func standing(r build.Result) error {
 
 func (a *app) checkCommand() *cobra.Command {
 	return &cobra.Command{
-		Use:     "check JOB",
-		Short:   "Run the whole job and report its findings; nothing is written",
+		Use:   "check JOB",
+		Short: "Run the whole job and report its findings; nothing is written",
 		Long: `Does all that build does but for the files: prints counts, circuits and findings.
 The exit status is 3 where a finding of severity error stands.`,
 		Example: "  loopwright check job.yaml",

@@ -27,6 +27,9 @@ func named(cmd *cobra.Command, args []string) error {
 	var errs []error
 	for i, file := range args {
 		what := wanted[cmd.Name()][min(i, 1)]
+		if _, reads := wanted[cmd.Name()]; file == "-" && (reads || cmd.Name() == "build" || cmd.Name() == "check") {
+			return usageError{fmt.Errorf("%s reads files and not its input: name the file in place of -", cmd.Name())}
+		}
 		if what == "" || cmd.Name() == "compare" && !isDrawing(file) {
 			continue
 		}

@@ -58,7 +58,10 @@ func Run(args []string, in io.Reader, out, err io.Writer) (code int) {
 	if e == nil || errors.Is(e, errFindings) {
 		e = errors.Join(a.hint(cmd, e), e)
 	}
-	return a.exitCode(errors.Join(results.err, e))
+	if results.err != nil {
+		e = unheard(results.err)
+	}
+	return a.exitCode(e)
 }
 
 // fault reports a mistake in the program itself as such: the user can do nothing
@@ -70,6 +73,15 @@ func (a *app) fault(r any) int {
 	}
 	fmt.Fprintf(a.err, "loopwright: a fault in the program itself: %v\n%s Please report it, with the job and the drawings if you may share them, and this:\n%s\n", r, written, debug.Stack())
 	return exitFailed
+}
+
+// unheard says that standard output took no more of the results.
+func unheard(err error) error {
+	files := ""
+	if commit.Wrote() {
+		files = "; the files were written whole"
+	}
+	return fmt.Errorf("the report cannot be written: %w%s", err, files)
 }
 
 // exitCode turns the error of a command into an exit code and prints it.

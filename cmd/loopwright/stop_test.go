@@ -224,6 +224,27 @@ func TestNoRoom(t *testing.T) {
 	}
 }
 
+// TestNoRoomForTheReport: files that were written are there, whatever becomes of
+// the report about them.
+func TestNoRoomForTheReport(t *testing.T) {
+	full, err := os.OpenFile("/dev/full", os.O_WRONLY, 0)
+	if err != nil {
+		t.Skip("no device that is full: ", err)
+	}
+	defer full.Close()
+	dir, bin := jobFolder(t)
+	for args, want := range map[string]string{"build job.yaml -o out": "; the files were written whole", "check job.yaml": "", "encode 90": "", "survey plan.dxf": ""} {
+		c := exec.Command(bin, strings.Fields(args)...)
+		c.Dir = dir
+		var errs bytes.Buffer
+		c.Stdout, c.Stderr = full, &errs
+		c.Run()
+		if c.ProcessState.ExitCode() != exitFailed || errs.String() != "loopwright: the report cannot be written: write /dev/stdout: no space left on device"+want+"\n" {
+			t.Errorf("%s: exit %d: %s", args, c.ProcessState.ExitCode(), errs.String())
+		}
+	}
+}
+
 // TestNoRight builds as a user who may read and not write.
 func TestNoRight(t *testing.T) {
 	dir, bin := jobFolder(t)

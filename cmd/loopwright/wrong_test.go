@@ -222,6 +222,16 @@ func link(name, to string) step {
 	}
 }
 
+// emptied removes a folder with all that is in it.
+func emptied(name string) step {
+	return func(t testing.TB) {
+		t.Helper()
+		if err := os.RemoveAll(name); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
 // move renames a file.
 func move(from, to string) step {
 	return func(t testing.TB) {

@@ -140,6 +140,12 @@ func wrongInputs() []wrong {
 		row("ledger: merge marks", onJob, file("job.ledger.csv", ledgerHead+"<<<<<<< HEAD\n")),
 		row("ledger: a folder", onJob, folder("job.ledger.csv")),
 
+		row("job: from standard input", "build - -o out"),
+		row("job: no file", "build /dev/null -o out"),
+		row("drawing: from standard input", "survey -"),
+		row("drawing: without end", "survey /dev/zero"),
+		row("output: a link to nothing", onJob, emptied("out"), link("out", "nowhere")),
+		row("output: a link to a file", onJob, emptied("out"), link("out", "plan.dxf")),
 		row("output: a file", "build job.yaml -o plan.dxf"),
 		row("output: below a file", "build job.yaml -o plan.dxf/out"),
 		row("output: a folder where a file goes", onJob, folder("out/points.csv")),

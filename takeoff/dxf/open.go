@@ -57,7 +57,21 @@ func load(path string) (b []byte, unmap func() error, err error) {
 			return b, unmap, nil
 		}
 	}
+	if !info.Mode().IsRegular() {
+		return readStream(f, path)
+	}
 	return readAll(f, info.Size())
+}
+
+// maxStream bounds what is read from a pipe or device, which need not end.
+const maxStream = 256 << 20
+
+func readStream(f io.Reader, path string) (b []byte, unmap func() error, err error) {
+	b, _, err = readAll(io.LimitReader(f, maxStream+1), 0)
+	if err == nil && len(b) > maxStream {
+		return nil, nil, fmt.Errorf("%s: is no file, and more than %d MB came from it: save the drawing into a file first", path, maxStream>>20)
+	}
+	return b, nil, err
 }
 
 // readAll reads a file into one piece of memory of its size; growing step by

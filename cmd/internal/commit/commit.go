@@ -54,6 +54,9 @@ func Open(home string, outside ...string) (*Session, error) {
 	if at := fileOnTheWay(home); at != "" {
 		return nil, fmt.Errorf("%s is a file, and the results need a folder: name another one with -o", at)
 	}
+	if at := deadLink(home); at != "" {
+		return nil, fmt.Errorf("%s is a link that leads nowhere: mend it, or name another folder with -o", at)
+	}
 	s := &Session{home: home, outside: outside, created: firstMissing(home)}
 	if err := s.register(); err != nil {
 		s.Close()
@@ -211,6 +214,23 @@ func fileOnTheWay(dir string) string {
 		}
 		dir = filepath.Dir(dir)
 	}
+}
+
+// deadLink returns the link on the way to dir that leads nowhere, "" if there is none.
+func deadLink(dir string) string {
+	for ; ; dir = filepath.Dir(dir) {
+		if info, err := os.Lstat(dir); err == nil || filepath.Dir(dir) == dir {
+			if err == nil && info.Mode()&fs.ModeSymlink != 0 && !leads(dir) {
+				return dir
+			}
+			return ""
+		}
+	}
+}
+
+func leads(link string) bool {
+	_, err := os.Stat(link)
+	return err == nil
 }
 
 // firstMissing returns the topmost folder on the way to dir that is not there.

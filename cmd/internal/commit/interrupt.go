@@ -47,6 +47,13 @@ func (s *Session) letGo() {
 	s.release = nil
 }
 
+// Wrote reports whether this process has written a list of files.
+func Wrote() bool {
+	state.Lock()
+	defer state.Unlock()
+	return state.wrote
+}
+
 // Abandon is for a process that is about to end on a signal: it waits until no
 // files are being moved, sweeps what is staged, and reports whether a list of
 // files was written whole before. Nothing can be written after it.
