@@ -33,9 +33,10 @@ type PlanLine struct {
 
 // PlanText is one text of the architect's drawing.
 type PlanText struct {
-	At       geom.Point // left end of its baseline
-	Height   float64    // of capitals, metres
-	Rotation float64    // degrees
+	At       geom.Point // left end of its baseline, or its middle
+	Middle   bool
+	Height   float64 // of capitals, metres
+	Rotation float64 // degrees
 	Text     string
 }
 
@@ -177,7 +178,11 @@ func (p *pen) background(pl Plan) {
 	}
 	for _, t := range pl.Texts {
 		x, y := pl.Layout.at(t.At)
-		p.turned(x, y, t.Rotation, t.Text, style{size: pl.Layout.Points(t.Height) / PlanCapitals, gray: 140})
+		st := style{size: pl.Layout.Points(t.Height) / PlanCapitals, gray: 140}
+		if t.Middle {
+			x -= p.width(t.Text, st) / 2
+		}
+		p.turned(x, y, t.Rotation, t.Text, st)
 	}
 }
 
@@ -275,7 +280,10 @@ func (p *pen) planMark(l Layout, m PlanMark) {
 		return
 	}
 	tx, ty := l.at(m.TextAt)
-	p.write(tx, ty, m.Text, style{size: PlanTextSize, bold: true})
+	st := style{size: PlanTextSize, bold: true}
+	p.SetFillColor(255, 255, 255) // a cable that runs below must not strike the number out
+	p.Rect(tx-0.6, ty-PlanCapitals*PlanTextSize-0.6, p.width(m.Text, st)+1.2, PlanCapitals*PlanTextSize+1.2, "F")
+	p.write(tx, ty, m.Text, st)
 }
 
 // symbol draws a mark of our own: a ring for what takes an address, a square for

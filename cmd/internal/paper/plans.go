@@ -41,6 +41,7 @@ func (b *binder) plan(l takeoff.Level, keys map[string]string) (sheet.Plan, erro
 	e := extent(p, l, turn).Grow(planMargin)
 	p.Layout = sheet.FitPlan(b.job, e)
 	within(&p, e)
+	b.roomNames(&p, l, turn)
 	placeTexts(&p, l, turn)
 	return p, nil
 }

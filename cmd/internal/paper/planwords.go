@@ -3,10 +3,12 @@ package paper
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"unicode"
 
 	"loopwright/assign/sheet"
+	"loopwright/takeoff"
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
 )
@@ -45,6 +47,35 @@ func planTexts(t dxf.Text, to geom.Affine) []sheet.PlanText {
 		out = append(out, sheet.PlanText{At: to.Apply(at), Height: t.Height * to.Scale(), Rotation: geom.Norm360(deg), Text: s})
 	}
 	return out
+}
+
+// roomNameSize is the size in points of a room's name that is not among the
+// drawing's own texts, and roomNameNear how far from it, in metres, such a text may stand.
+const (
+	roomNameSize = 5.0
+	roomNameNear = 3.0
+)
+
+// roomNames writes the rooms' names where the drawing has them as attributes of
+// its blocks: these are no texts, and a plan without names leads nobody.
+func (b *binder) roomNames(p *sheet.Plan, l takeoff.Level, turn geom.Affine) {
+	height := p.Layout.Metres(roomNameSize * sheet.PlanCapitals)
+	drawn := p.Texts
+	for _, r := range b.Take.Rooms {
+		if r.Level != l.Name {
+			continue
+		}
+		at := turn.Apply(r.At)
+		i := 0
+		for _, s := range []string{r.Name, r.Number} {
+			there := slices.ContainsFunc(drawn, func(t sheet.PlanText) bool { return strings.Contains(t.Text, s) && t.At.Dist(at) < roomNameNear })
+			if s == "" || there {
+				continue
+			}
+			p.Texts = append(p.Texts, sheet.PlanText{At: at.Add(geom.Pt(0, -float64(i)*height*lineFeed)), Middle: true, Height: height, Text: s})
+			i++
+		}
+	}
 }
 
 // proposals are letters for a type in the order in which they are tried: the
