@@ -2,6 +2,7 @@ package takeoff
 
 import (
 	"fmt"
+	"strings"
 
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
@@ -22,7 +23,8 @@ func (t *taker) fileFindings() {
 	}
 }
 
-// FromDrawing turns a finding of the reader into a Finding: code D101 becomes F101.
+// FromDrawing turns a finding of the reader into a Finding: code D101 becomes
+// F101. What is more than a note says what to do.
 func FromDrawing(name string, f dxf.Finding) Finding {
 	g := Finding{Code: "F" + f.Code[1:], Message: f.Message, Drawing: name, Handle: f.Handle, At: geom.Pt(f.X, f.Y), Placed: f.HasPlace}
 	switch f.Severity {
@@ -30,6 +32,9 @@ func FromDrawing(name string, f dxf.Finding) Finding {
 		g.Severity = Error
 	case dxf.Warning:
 		g.Severity = Warning
+	}
+	if do := dxf.Advice(f.Code); f.Severity != dxf.Info && !strings.Contains(f.Message, do) {
+		g.Message += ": " + do
 	}
 	if f.Line > 0 {
 		g.Message += fmt.Sprintf(" (line %d)", f.Line)

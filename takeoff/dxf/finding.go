@@ -81,6 +81,16 @@ var Registry = []Kind{
 	{CodeTooDeep, Error, "blocks are nested too deep", "expansion stops there"},
 }
 
+// Advice says what to do about a finding, "" for a code that is not registered.
+func Advice(code string) string {
+	for _, k := range Registry {
+		if k.Code == code {
+			return k.Advice
+		}
+	}
+	return ""
+}
+
 // severityOf returns the registered severity of a code.
 func severityOf(code string) Severity {
 	for _, k := range Registry {

@@ -20,12 +20,12 @@ type writer struct{ strings.Builder }
 // line writes one line. Names of a drawing stand in comments as they are: a
 // control character in one, a line end above all, must not begin a line of the job.
 func (w *writer) line(format string, args ...any) {
-	w.WriteString(strings.Map(func(r rune) rune {
+	w.WriteString(strings.TrimRight(strings.Map(func(r rune) rune {
 		if unicode.IsControl(r) || r == '\u2028' || r == '\u2029' {
 			return '?'
 		}
 		return r
-	}, fmt.Sprintf(format, args...)) + "\n")
+	}, fmt.Sprintf(format, args...)), " ") + "\n")
 }
 
 // note writes a comment below an indent, wrapped.
@@ -279,6 +279,27 @@ func (d *draft) otherRows(w *writer) {
 	}
 }
 
+// sources parts where a type's defaults come from into what is said of its
+// event codes and of the rest, each as a comment.
+func sources(why string) (codes, rest string) {
+	var c, r []string
+	for s := range strings.SplitSeq(why, "; ") {
+		if strings.HasPrefix(s, "event code") {
+			c = append(c, s)
+		} else {
+			r = append(r, s)
+		}
+	}
+	return comment(c), comment(r)
+}
+
+func comment(parts []string) string {
+	if len(parts) == 0 {
+		return ""
+	}
+	return "# " + strings.Join(parts, "; ")
+}
+
 func (d *draft) typeRow(w *writer, k kind) {
 	w.line("  - type: %s", plain(k.Type))
 	w.line("    name: %s", plain(k.Name))
@@ -294,7 +315,8 @@ func (d *draft) typeRow(w *writer, k kind) {
 		}
 		w.line("      - %s   # %s; %s", rule, b.why, n)
 	}
-	w.line("    mounting: %-23s # %s", k.Mounting, k.Why)
+	codes, heights := sources(k.Why)
+	w.line("    mounting: %-23s %s", k.Mounting, heights)
 	w.line("    addresses: %d", k.Addresses)
 	w.line("    wired_to: [%s]", k.WiredTo)
 	if k.Isolates {
@@ -305,7 +327,7 @@ func (d *draft) typeRow(w *writer, k kind) {
 		for _, p := range k.Points {
 			ps = append(ps, fmt.Sprintf("{function: %s, event: %s}", plain(p[0]), quoted(p[1])))
 		}
-		w.line("    points: [%s]", strings.Join(ps, ", "))
+		w.line("    points: [%s]   %s", strings.Join(ps, ", "), codes)
 	}
 	if k.EndOfLine > 0 {
 		w.line("    end_of_line: %d", k.EndOfLine)
