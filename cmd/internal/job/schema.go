@@ -145,7 +145,7 @@ var cableTable = &table[Cable]{title: "a row of cables", keys: []key[Cable]{
 	{name: "cable", field: to(text, func(c *Cable) *string { return &c.Cable }), sample: "16/2", help: "its name", must: "a cable needs a name"},
 	{name: "conductor", field: to(conductor, func(c *Cable) *wire.Conductor { return &c.Conductor }), sample: "16 AWG solid",
 		help: "gauge with solid or stranded, or 1.5 mm2 class 1 (2, 5); behind it: coated, if the copper is tinned", must: "its resistance follows from it"},
-	{name: "temperature", field: to(quantity(temperature, -60, 250), func(c *Cable) *float64 { return &c.Temperature }), sample: "75 C",
+	{name: "temperature", field: to(quantity(temperature, wire.MinTemperature, wire.MaxTemperature), func(c *Cable) *float64 { return &c.Temperature }), sample: "75 C",
 		help: "at which the resistance is taken; C or F", def: "75 C", why: "the basis of the conductor table in the electrical code, on the safe side"},
 	{name: "price", field: to(quantity(perLength, 0, 1e6), func(c *Cable) *float64 { return &c.Price }), sample: "0.42 / ft",
 		help: "per ft, m, or as 420 / 1000 ft", none: "cable is not priced", why: "no price is known"},
