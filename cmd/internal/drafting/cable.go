@@ -28,6 +28,12 @@ type cable struct {
 	way  way
 }
 
+// heading is an arrowhead on a cable and its room.
+type heading struct {
+	dxf.NewSolid
+	room label.Rect
+}
+
 // run puts a cable on the sheet.
 func (d *draft) run(base dxf.EntityBase, w way) {
 	d.cables = append(d.cables, cable{base, w})
@@ -55,7 +61,8 @@ func (w way) inTheWay(height float64) []label.SegmentObstacle {
 
 func (w way) length() float64 { return geom.PathLen(w) }
 
-// drawCables draws the cables, with gaps where texts stand across them.
+// drawCables draws the cables, with gaps where texts stand across them, and the
+// arrowheads that are not in a gap.
 func (d *draft) drawCables(texts []label.Rect) []dxf.NewEntity {
 	room := gapRoom * d.sheet.Height
 	around := make([]geom.Box, len(texts))
@@ -80,6 +87,11 @@ func (d *draft) drawCables(texts []label.Rect) []dxf.NewEntity {
 		}
 		for _, p := range pieces {
 			es = append(es, dxf.NewPolyline{EntityBase: c.base, Points: p.xy()})
+		}
+	}
+	for _, a := range d.arrows {
+		if free(around, boxOf(a.room)) {
+			es = append(es, a.NewSolid)
 		}
 	}
 	return es

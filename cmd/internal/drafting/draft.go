@@ -18,6 +18,7 @@ type draft struct {
 	attribs  []dxf.AttribChange
 	labels   []pending
 	cables   []cable
+	arrows   []heading
 	lines    []label.SegmentObstacle // of our own cables
 	boxes    []label.BoxObstacle     // of our own marks
 	rects    map[string]label.Rect   // of devices and panels, by name

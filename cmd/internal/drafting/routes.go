@@ -70,12 +70,13 @@ func (t *tracer) draw(sh *shafts) {
 }
 
 // arrow marks the direction of a run in the middle of a piece. A text that
-// stands there costs far more than a gap elsewhere.
+// stands there costs far more than a gap elsewhere, and takes its place.
 func (t *tracer) arrow(base dxf.EntityBase, s geom.Segment) {
 	size, mid := arrowSize*t.sheet.Height, s.A.Lerp(s.B, 0.5)
 	dir := unit(s.B.Sub(s.A))
-	t.add(arrow(base, mid, dir, size))
-	t.boxes = append(t.boxes, label.BoxObstacle{Rect: label.Rect{Center: mid, Width: size, Height: 0.6 * size, Angle: roundTo(dir.Angle())}, Cost: 3 * gapPrice})
+	r := label.Rect{Center: mid, Width: size, Height: 0.6 * size, Angle: roundTo(dir.Angle())}
+	t.arrows = append(t.arrows, heading{arrow(base, mid, dir, size), r})
+	t.boxes = append(t.boxes, label.BoxObstacle{Rect: r, Cost: 3 * gapPrice})
 }
 
 func (t *tracer) level() string { return t.sheet.Views[t.view].Level }
