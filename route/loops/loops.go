@@ -63,7 +63,7 @@ var (
 	ErrInfeasible = errors.New("loops infeasible") // some place fits no route at all
 )
 
-// Effort 1 is a number of iterations that lasts a second for a floor and two at most, on one core. Above manyPlaces the
+// Effort 1 is a number of iterations that lasts a second for a floor and two at most, on two cores. Above manyPlaces the
 // iterations become fewer, since each takes longer: what more of them save on a floor of a thousand places is less than
 // what another seed does.
 const (
@@ -90,9 +90,12 @@ func Solve(p Problem) (Result, error) {
 	}
 	s := newState(in)
 	s.savings()
-	s = s.compact()
-	r.Iterations = p.iterations()
-	routes := search(s, r.Iterations, p.Seed, p.Fewest)
+	routes := s.lists()
+	if !p.Fewest || s.used > 1 { // one route for all can only be ordered, which is done below
+		iterations, searches := p.iterations(), p.searches()
+		r.Iterations = iterations * searches
+		routes = seek(s, searches, iterations, p.Seed, p.Fewest)
+	}
 	if err := in.order(&p, routes); err != nil {
 		return Result{}, err
 	}
@@ -114,6 +117,14 @@ func (p *Problem) iterations() int {
 		base = base * manyPlaces / n
 	}
 	return max(1, int(p.effort()*float64(base)))
+}
+
+// searches is how many searches are made of so many iterations each.
+func (p *Problem) searches() int {
+	if p.size() > manyPlaces {
+		return 1
+	}
+	return 3
 }
 
 func (p *Problem) effort() float64 {

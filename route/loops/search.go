@@ -1,9 +1,11 @@
 package loops
 
 import (
+	"cmp"
 	"math"
 	"math/rand/v2"
 	"slices"
+	"sync"
 )
 
 // lnTable holds -ln((k+1/2)/1024) in 1/65536: whole numbers, because logarithms differ between machines in the
@@ -19,7 +21,7 @@ var lnTable = func() (t [1024]int64) {
 // hotter: few long routes of short legs part and join only if it is the way that counts. It is cooled in equal parts of
 // the search until so little of a mean leg is left.
 const (
-	heat = 2
+	heat = 1
 	far  = 0.15
 	cool = 0.93
 	cold = 0.01
@@ -53,8 +55,32 @@ func (c *cooling) at(k, random int) int64 {
 	return int64(c.hot) * lnTable[random] >> 16
 }
 
+// A found split is the best of one search.
+type found struct {
+	routes [][]int32
+	cost   int64
+}
+
+// seek searches from one start with several seeds, side by side, and returns the best that any finds: how good one
+// search turns out is a matter of luck, most of all where the routes are nearly full.
+func seek(s *state, searches, iterations int, seed uint64, fewest bool) [][]int32 {
+	all := make([]found, searches)
+	var wg sync.WaitGroup
+	for k := range all {
+		from := s.compact()
+		wg.Go(func() { all[k] = search(from, iterations, seed+uint64(k)<<32, fewest) })
+	}
+	wg.Wait()
+	return slices.MinFunc(all, func(a, b found) int {
+		if fewest && len(a.routes) != len(b.routes) {
+			return len(a.routes) - len(b.routes)
+		}
+		return cmp.Compare(a.cost, b.cost)
+	}).routes
+}
+
 // search improves the state and returns the best routes found.
-func search(s *state, iterations int, seed uint64, fewest bool) [][]int32 {
+func search(s *state, iterations int, seed uint64, fewest bool) found {
 	rng := &chance{*rand.NewPCG(seed, 0xd1b54a32d192ed03)}
 	if fewest {
 		s.reduce(rng, iterations/4)
@@ -88,7 +114,7 @@ func search(s *state, iterations int, seed uint64, fewest bool) [][]int32 {
 			best, bestCost = s.lists(), s.cost
 		}
 	}
-	return best
+	return found{best, bestCost}
 }
 
 // sortRoutes puts the routes in the order of their smallest place.
