@@ -22,7 +22,7 @@ func run(before ledger.Ledger, devices ...takeoff.Device) (ledger.Ledger, ledger
 	rec := before.Recall(devices)
 	walk := assign.Walk{Circuit: "SLC-1", Kind: takeoff.SLC,
 		Addressing: assign.Addressing{Scheme: assign.Scheme{Name: "binary7"}, First: 1, Last: 127},
-		Retired:    ledger.Ledger{Rows: rec.Gone}.Retired("SLC-1")} // those that are gone since, too
+		Retired:    rec.Retired("SLC-1")} // those that are gone since, too
 	for _, d := range rec.Devices {
 		walk.Devices = append(walk.Devices, d.ID)
 	}

@@ -77,16 +77,3 @@ func rank(last bool) int {
 	}
 	return 0
 }
-
-// Retired lists the addresses on a circuit that are kept for devices that are
-// gone. A ledger as read does not know yet who has gone since: for numbering ask
-// Ledger{Rows: Recalled.Gone}.
-func (l Ledger) Retired(circuit string) []assign.Held {
-	var hs []assign.Held
-	for _, r := range l.Rows {
-		if r.State == Retired && r.Circuit == circuit && r.Address > 0 {
-			hs = append(hs, assign.Held{Address: r.Address, Span: r.Span})
-		}
-	}
-	return hs
-}

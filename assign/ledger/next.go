@@ -88,20 +88,6 @@ func (rec Recalled) Order(circuit string) []string {
 	return ids
 }
 
-// On reports the order at which a device stood on a circuit in the earlier run; 0 if it did not.
-func (rec Recalled) On(id, circuit string) int {
-	r, ok := rec.Rows[id]
-	if ok && r.Circuit == circuit {
-		return r.Order
-	}
-	for _, p := range r.Also {
-		if p.Circuit == circuit {
-			return p.Order
-		}
-	}
-	return 0
-}
-
 // Findings reports the addresses that are kept for devices that are gone; file is the ledger's name.
 func (l Ledger) Findings(file string) []takeoff.Finding {
 	var order []string

@@ -227,3 +227,15 @@ func (rec Recalled) Held(circuit string, devices []string, exists func(circuit s
 	}
 	return out
 }
+
+// Retired lists the addresses on a circuit that are kept for devices that are
+// gone, also for those that the drawing has lost since the ledger was written.
+func (rec Recalled) Retired(circuit string) []assign.Held {
+	var hs []assign.Held
+	for _, r := range rec.Gone {
+		if r.Circuit == circuit && r.Address > 0 {
+			hs = append(hs, assign.Held{Address: r.Address, Span: r.Span})
+		}
+	}
+	return hs
+}

@@ -26,7 +26,7 @@ func run(l Ledger, devices []takeoff.Device) (Recalled, []assign.Numbered, Ledge
 	}
 	w := assign.Walk{Circuit: "C", Kind: takeoff.SLC, Devices: ids, Addressing: assign.Addressing{Scheme: assign.Scheme{Name: "none"}, First: 1, Last: 999}}
 	w.Held = rec.Held("C", ids, func(string) bool { return true })
-	w.Retired = Ledger{rec.Gone}.Retired("C")
+	w.Retired = rec.Retired("C")
 	numbered, _ := assign.Number(rec.Devices, types, []assign.Walk{w})
 	return rec, numbered, rec.Next(numbered, []assign.Walk{w})
 }

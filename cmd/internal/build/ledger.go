@@ -88,7 +88,7 @@ func (o *Outcome) walks() []assign.Walk {
 	for _, c := range o.Circuits {
 		w := assign.Walk{Circuit: c.Name, Kind: c.Kind, Devices: c.Devices, Addressing: c.Addressing, Levels: levels}
 		w.Held = o.memory.Held(c.Name, c.Devices, exists)
-		w.Retired = ledger.Ledger{Rows: o.memory.Gone}.Retired(c.Name)
+		w.Retired = o.memory.Retired(c.Name)
 		o.seed(&w, o.Job.Circuits[c.Row].Addresses.Seed)
 		walks = append(walks, w)
 	}
