@@ -2,8 +2,7 @@
 // pathway with T-taps needs.
 //
 // Two kinds of tree are offered. A spanning tree branches at terminals only, and
-// works on any symmetric cost (Spanning for rectilinear distance in the plane,
-// SpanningMatrix for the rest). A Steiner tree may branch anywhere in the plane
+// works on any symmetric cost. A Steiner tree may branch anywhere in the plane
 // and is never longer than the spanning tree.
 //
 // Lengths are rectilinear: |dx| + |dy| along the coordinate axes. A caller whose
@@ -83,17 +82,6 @@ func check(pts []Point, root int) error {
 		}
 	}
 	return nil
-}
-
-// Spanning returns the shortest rectilinear tree that branches at terminals only.
-func Spanning(pts []Point, root int) (*Tree, error) {
-	if err := check(pts, root); err != nil {
-		return nil, err
-	}
-	c := newCanon(pts)
-	t := c.tree(c.spanning(), pts, root)
-	t.LowerBound, t.Exact = t.Length, true
-	return t, nil
 }
 
 // Steiner returns a short rectilinear tree that may branch anywhere. It is
