@@ -55,16 +55,6 @@ func (c Conductor) String() string {
 	return s
 }
 
-// Conductors returns every conductor that the tables hold, each family (same
-// system, build and coating) from the smallest to the largest size.
-func Conductors() []Conductor {
-	out := make([]Conductor, 0, len(rows))
-	for _, r := range rows {
-		out = append(out, r.conductor)
-	}
-	return out
-}
-
 // Family returns the conductors that differ from c in size only, smallest first.
 // It is empty when no table holds c's build and coating.
 func Family(c Conductor) []Conductor {

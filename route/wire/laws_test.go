@@ -30,7 +30,7 @@ func anyCircuit(t *rapid.T) Circuit {
 }
 
 func anyRate(t *rapid.T) Rate {
-	k := rapid.SampledFrom(Conductors()).Draw(t, "conductor")
+	k := rapid.SampledFrom(conductors()).Draw(t, "conductor")
 	r, err := k.Rate(rapid.Float64Range(MinTemperature, MaxTemperature).Draw(t, "temperature"))
 	if err != nil {
 		t.Fatal(err)
@@ -189,7 +189,7 @@ func TestLeftIsTrue(t *testing.T) {
 
 // Hotter copper resists more, a larger size of the same family less, coating never helps.
 func TestConductorLaws(t *testing.T) {
-	for _, c := range Conductors() {
+	for _, c := range conductors() {
 		last := 0.0
 		for temp := MinTemperature; temp <= MaxTemperature; temp += 5 {
 			r, err := c.Rate(temp)
@@ -227,7 +227,7 @@ func TestTableAgreesWithFormula(t *testing.T) {
 }
 
 func FuzzParseConductor(f *testing.F) {
-	for _, c := range Conductors() {
+	for _, c := range conductors() {
 		f.Add(c.String())
 	}
 	for _, s := range []string{"", "16", "16 AWG", "1.5 mm²", "1e9 mm2 class 1", "16 AWG solid solid", "..5 mm2 class 1", "\xff AWG"} {

@@ -176,19 +176,3 @@ func SmallestForPower(c Circuit, list []Conductor, tempC float64, s Supply) (tri
 	}
 	return tried, false, nil
 }
-
-// MaxOneWayForLoad returns the longest one-way cable in metres at whose end a
-// load of current amperes still has the supply's minimum voltage, all current
-// flowing to the end. It is negative where the control unit's own loss is too much already.
-func MaxOneWayForLoad(rate Rate, s Supply, current float64) (float64, error) {
-	if err := s.check(); err != nil {
-		return 0, err
-	}
-	if err := rate.check(); err != nil {
-		return 0, err
-	}
-	if !(current > 0) || math.IsInf(current, 0) {
-		return 0, fmt.Errorf("load %v A: give one above zero", current)
-	}
-	return rate.MaxOneWay((s.Start-s.LoadFactor*current-s.Minimum)/current, 0), nil
-}

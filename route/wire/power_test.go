@@ -8,7 +8,7 @@ import (
 
 // The figures are worked by hand with 0.01 ohm/m: 0.02 ohm per metre of cable.
 func TestDropTree(t *testing.T) {
-	p := mustDrop(t, tree(), mustGiven(t, 0.01), Supply{Start: 20, Minimum: 16, Capacity: 1, Spare: 0.2, LoadFactor: 0.5})
+	p := mustDrop(t, tree(), given(0.01), Supply{Start: 20, Minimum: 16, Capacity: 1, Spare: 0.2, LoadFactor: 0.5})
 	if math.Abs(p.Current-0.6) > 1e-12 || math.Abs(p.Allowed-0.8) > 1e-12 || !p.CurrentOK || len(p.Feeds) != 1 {
 		t.Fatalf("%+v", p)
 	}
@@ -28,14 +28,14 @@ func TestDropTree(t *testing.T) {
 	if f := p.Feeds[0]; f.Lowest != 4 || f.FirstBelow != -1 || !p.Passes || !p.LumpedOK || math.Abs(p.WorstVolts-17.3) > 1e-9 {
 		t.Errorf("%+v", p)
 	}
-	p = mustDrop(t, tree(), mustGiven(t, 0.01), Supply{Start: 20, Minimum: 18.1, Capacity: 0.5})
+	p = mustDrop(t, tree(), given(0.01), Supply{Start: 20, Minimum: 18.1, Capacity: 0.5})
 	if f := p.Feeds[0]; p.CurrentOK || p.Passes || !p.VoltageOK == (f.FirstBelow < 0) || f.Lowest != 4 {
 		t.Errorf("%+v", p)
 	}
 }
 
 func TestDropLoopIsFedFromEitherEnd(t *testing.T) {
-	p := mustDrop(t, ring(ClassA), mustGiven(t, 0.01), Supply{Start: 20, Minimum: 16})
+	p := mustDrop(t, ring(ClassA), given(0.01), Supply{Start: 20, Minimum: 16})
 	if len(p.Feeds) != 2 || p.Feeds[1].From != "return" {
 		t.Fatalf("%+v", p.Feeds)
 	}
@@ -51,7 +51,7 @@ func TestDropLoopIsFedFromEitherEnd(t *testing.T) {
 	if p.WorstFeed != 1 || math.Abs(p.WorstVolts-17.76) > 1e-9 || !strings.Contains(p.Method, "return end only") {
 		t.Errorf("%+v", p)
 	}
-	p = mustDrop(t, ring(ClassA), mustGiven(t, 0.01), Supply{Start: 20, Minimum: 17.8})
+	p = mustDrop(t, ring(ClassA), given(0.01), Supply{Start: 20, Minimum: 17.8})
 	if p.Passes || p.Feeds[0].FirstBelow != -1 || p.Feeds[1].FirstBelow != 2 {
 		t.Errorf("the loop fails when fed from its return only: %+v", p)
 	}
@@ -60,11 +60,11 @@ func TestDropLoopIsFedFromEitherEnd(t *testing.T) {
 func TestDropBlankLoadIsNoZero(t *testing.T) {
 	c := tree()
 	c.Nodes[3].Load = math.NaN()
-	p := mustDrop(t, c, mustGiven(t, 0.01), Supply{Start: 20})
+	p := mustDrop(t, c, given(0.01), Supply{Start: 20})
 	if p.Passes || len(p.Feeds) != 0 || len(p.Blank) != 1 || p.Blank[0] != 3 {
 		t.Errorf("%+v", p)
 	}
-	if tried, found, err := SmallestForPower(c, Conductors(), 75, Supply{Start: 20}); found || len(tried) != 0 || err != nil {
+	if tried, found, err := SmallestForPower(c, conductors(), 75, Supply{Start: 20}); found || len(tried) != 0 || err != nil {
 		t.Error("a conductor is proposed for a load that is not known")
 	}
 }
@@ -78,7 +78,7 @@ func TestSmallestForPower(t *testing.T) {
 		t.Errorf("%v %v %v", tried, found, err)
 	}
 	s.Capacity = 1
-	if tried, found, _ = SmallestForPower(c, Conductors(), 75, s); found || len(tried) != 0 {
+	if tried, found, _ = SmallestForPower(c, conductors(), 75, s); found || len(tried) != 0 {
 		t.Error("a conductor is proposed against an overload")
 	}
 }
@@ -86,7 +86,7 @@ func TestSmallestForPower(t *testing.T) {
 func TestSupplyErrors(t *testing.T) {
 	for _, s := range []Supply{{}, {Start: -1}, {Start: math.NaN()}, {Start: 20, Minimum: 20}, {Start: 20, Capacity: -1},
 		{Start: 20, Spare: 1}, {Start: 20, Spare: math.NaN()}, {Start: 20, LoadFactor: -1}} {
-		if _, err := Drop(tree(), mustGiven(t, 0.01), s); err == nil {
+		if _, err := Drop(tree(), given(0.01), s); err == nil {
 			t.Errorf("%+v is taken", s)
 		}
 	}
@@ -94,19 +94,19 @@ func TestSupplyErrors(t *testing.T) {
 
 func TestInput(t *testing.T) {
 	// 100 m out and back at 0.01 ohm/m is 2 ohm.
-	got, err := Input(100, mustGiven(t, 0.01), CommonInputCircuit)
+	got, err := Input(100, given(0.01), CommonInputCircuit)
 	if err != nil || math.Abs(got.LoopOhm-2) > 1e-12 || math.Abs(got.MeterOhm-5102) > 1e-9 || math.Abs(got.Left-4900) > 1e-9 || !got.Passes {
 		t.Errorf("%+v %v", got, err)
 	}
-	if got, _ = Input(6000, mustGiven(t, 0.01), CommonInputCircuit); got.Passes || got.Left > 0 {
+	if got, _ = Input(6000, given(0.01), CommonInputCircuit); got.Passes || got.Left > 0 {
 		t.Errorf("120 ohm against 100: %+v", got)
 	}
 	for _, in := range []InputCircuit{{}, {MaxOhm: math.NaN()}, {MaxOhm: 1, EndOfLine: -1}} {
-		if _, err := Input(1, mustGiven(t, 0.01), in); err == nil {
+		if _, err := Input(1, given(0.01), in); err == nil {
 			t.Errorf("%+v is taken", in)
 		}
 	}
-	if _, err := Input(math.NaN(), mustGiven(t, 0.01), CommonInputCircuit); err == nil {
+	if _, err := Input(math.NaN(), given(0.01), CommonInputCircuit); err == nil {
 		t.Error("a length that is no number is taken")
 	}
 }

@@ -18,20 +18,17 @@ const (
 
 // Basis says what a resistance rests on. Print it beside every result.
 type Basis struct {
-	Conductor   string  // "16 AWG solid", or the caller's words for a given rate
-	Coating     string  // "uncoated copper", "coated copper", "plain copper", "tinned copper"; empty for a given rate
+	Conductor   string  // "16 AWG solid"
+	Coating     string  // "uncoated copper", "coated copper", "plain copper", "tinned copper"
 	Table       string  // "NEC Chapter 9 Table 8 (4.89 ohm/kft at 75 C)"
 	Correction  string  // law by which the temperature was changed; empty where it was not
-	Temperature float64 // C; meaningless for a given rate
+	Temperature float64 // C
 	Mark        Mark
 	Note        string // what a reader should know about the figure; may be empty
 }
 
 // String is the basis on one line, for a report.
 func (b Basis) String() string {
-	if b.Mark == Given {
-		return b.Conductor + " (value given by the user)"
-	}
 	s := fmt.Sprintf("%s, %s, at %s C, %s", b.Conductor, b.Coating, short(b.Temperature), b.Table)
 	if b.Correction != "" {
 		s += ", corrected by " + b.Correction
@@ -46,15 +43,6 @@ func (b Basis) String() string {
 type Rate struct {
 	OhmPerMetre float64
 	Basis       Basis
-}
-
-// GivenRate makes a rate from a value that the user supplies, such as the figure
-// in a listing. The description is printed as the basis.
-func GivenRate(ohmPerMetre float64, description string) (Rate, error) {
-	if !(ohmPerMetre > 0) || math.IsInf(ohmPerMetre, 0) {
-		return Rate{}, fmt.Errorf("resistance per metre %v: give a number of ohms above zero", ohmPerMetre)
-	}
-	return Rate{ohmPerMetre, Basis{Conductor: description, Mark: Given}}, nil
 }
 
 // Rate returns the resistance per metre at the conductor temperature tempC.
@@ -116,16 +104,6 @@ const iacsResistivity = 0.017241
 
 func formulaOhmPerKft(gauge int) float64 {
 	return iacsResistivity / AWGArea(gauge) / ohmPerKft
-}
-
-// Formula returns the resistance of solid uncoated AWG copper from its nominal
-// diameter and the standard resistivity of copper. Several published length
-// tables rest on it at 20 C. Gauges 36 to 1 are accepted.
-func Formula(gauge int, tempC float64) (Rate, error) {
-	if gauge < 1 || gauge > 36 {
-		return Rate{}, fmt.Errorf("%d AWG: the formula is used for 36 to 1 AWG", gauge)
-	}
-	return row{Conductor{Gauge: gauge, Build: Solid}, awgFormula, formulaOhmPerKft(gauge), Computed, ""}.rate(tempC)
 }
 
 // MaxOneWay returns the longest one-way cable in metres whose loop of two

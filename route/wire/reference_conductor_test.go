@@ -23,22 +23,38 @@ func mustRate(t testing.TB, name string, tempC float64) Rate {
 	return r
 }
 
+// mustFormula is solid uncoated AWG copper by its nominal diameter and the
+// standard resistivity of copper; several published length tables rest on it.
 func mustFormula(t testing.TB, gauge int, tempC float64) Rate {
 	t.Helper()
-	r, err := Formula(gauge, tempC)
+	r, err := row{Conductor{Gauge: gauge, Build: Solid}, awgFormula, formulaOhmPerKft(gauge), Computed, ""}.rate(tempC)
 	if err != nil {
 		t.Fatal(err)
 	}
 	return r
 }
 
-func mustGiven(t testing.TB, ohmPerMetre float64) Rate {
-	t.Helper()
-	r, err := GivenRate(ohmPerMetre, "test value")
-	if err != nil {
-		t.Fatal(err)
+// given is a rate that a source or a test states itself.
+func given(ohmPerMetre float64) Rate { return Rate{OhmPerMetre: ohmPerMetre} }
+
+// conductors is every conductor that the tables hold.
+func conductors() []Conductor {
+	var out []Conductor
+	for _, r := range rows {
+		out = append(out, r.conductor)
 	}
-	return r
+	return out
+}
+
+// oneWayForLoad is the longest one-way cable in metres at whose end a load still
+// has the supply's minimum: the voltage falls evenly along the cable, so two
+// lengths give it.
+func oneWayForLoad(t testing.TB, rate Rate, s Supply, current float64) float64 {
+	t.Helper()
+	end := func(metres float64) float64 {
+		return mustDrop(t, chain([]float64{current}, []float64{metres}), rate, s).Feeds[0].Volts[1]
+	}
+	return 100 * (end(0) - s.Minimum) / (end(0) - end(100))
 }
 
 func checkConstants(r *reference) {
@@ -177,7 +193,7 @@ func checkPublishedLengths(r *reference) {
 	// Table B: its own resistances, rounded to 100 ft. This checks the arithmetic (one-way
 	// cable, two conductors), not the resistances.
 	for g, ohm := range map[int]float64{18: 6.76, 16: 4.17, 14: 2.63, 12: 2.00} {
-		r.same(fmt.Sprintf("%sB_50ohm_awg%d", f, g), oneWayFeet(r.t, mustGiven(r.t, ohm/perKft), 50), 10)
+		r.same(fmt.Sprintf("%sB_50ohm_awg%d", f, g), oneWayFeet(r.t, given(ohm/perKft), 50), 10)
 	}
 	// Table C: 25 C copper to 25 ft, 14 and 12 AWG capped by the listing at 5,000 ft.
 	for g, tol := range map[int]float64{18: 12.5, 16: 12.5, 14: 0, 12: 0} {
@@ -196,17 +212,14 @@ func checkPublishedLengths(r *reference) {
 		for _, amps := range []string{"0.1", "0.25", "0.5", "0.75", "1.0", "1.25", "1.5"} {
 			var current float64
 			fmt.Sscan(amps, &current)
-			m, err := MaxOneWayForLoad(coated(g), Supply{Start: 20.4, Minimum: 19.4}, current)
-			if err != nil {
-				r.t.Fatal(err)
-			}
+			m := oneWayForLoad(r.t, coated(g), Supply{Start: 20.4, Minimum: 19.4}, current)
 			r.same(fmt.Sprintf("%sE_nac_1V_drop_%sA_awg%d", f, amps, g), math.Floor(2*m/foot+1e-6), 0)
 		}
 	}
 	// Table F: its own resistances, which lie within 3 % of 20 C copper.
 	for g, ohm := range map[int]float64{22: 16.2, 20: 10.2, 18: 6.4, 16: 4.1, 14: 2.6} {
 		key := fmt.Sprintf("%sF_100ohm_loop_awg%d", f, g)
-		r.same(key, math.Floor(2*oneWayFeet(r.t, mustGiven(r.t, ohm/perKft), 100)), 0)
+		r.same(key, math.Floor(2*oneWayFeet(r.t, given(ohm/perKft), 100)), 0)
 		want := r.num(key)
 		if got := 2 * oneWayFeet(r.t, mustFormula(r.t, g, 20), 100); math.Abs(got/want-1) > 0.03 {
 			r.t.Errorf("%s: 20 C copper gives %.0f ft, the table %v", key, got, want)

@@ -100,7 +100,7 @@ func checkVoltageDrop(r *reference) {
 	// Example 7 was metered: a loop of 6.6 ohm with its load spread along it.
 	amps, ohm := r.num(f+"vd7_current"), r.num(f+"vd7_loop_ohm")
 	from := r.num(f + "vd7_measured_start")
-	r.same(f+"vd7_lumped_drop", from-end(amps, 1000, from, mustGiven(r.t, ohm/2/perKft)), 1e-9)
+	r.same(f+"vd7_lumped_drop", from-end(amps, 1000, from, given(ohm/2/perKft)), 1e-9)
 	metered := from - r.num(f+"vd7_measured_end")
 	r.same(f+"vd7_ratio_measured_to_lumped", metered/(amps*ohm), 5e-5)
 	spread := uniformRatio(r.t, 200)
@@ -118,7 +118,7 @@ func uniformRatio(t testing.TB, n int) float64 {
 	for i := range loads {
 		loads[i], legs[i] = 0.8/float64(n), 100/float64(n)
 	}
-	f := mustDrop(t, chain(loads, legs), mustGiven(t, 0.01), Supply{Start: 24}).Feeds[0]
+	f := mustDrop(t, chain(loads, legs), given(0.01), Supply{Start: 24}).Feeds[0]
 	return (24 - f.Volts[n]) / (24 - f.Lumped[n])
 }
 
@@ -126,11 +126,7 @@ func uniformRatio(t testing.TB, n int) float64 {
 func checkLoadFactor(r *reference, minimum float64) {
 	const f = "worked_examples/"
 	oneWay := func(start, factor, kft float64) float64 {
-		m, err := MaxOneWayForLoad(mustGiven(r.t, kft/perKft), Supply{Start: start, Minimum: minimum, LoadFactor: factor}, 20*0.1)
-		if err != nil {
-			r.t.Fatal(err)
-		}
-		return m / foot
+		return oneWayForLoad(r.t, given(kft/perKft), Supply{Start: start, Minimum: minimum, LoadFactor: factor}, 20*0.1) / foot
 	}
 	for _, ex := range []string{"vd3", "vd4"} {
 		if a := r.text(f + ex + "_appliances"); a != "20 x 0.1" {
@@ -140,7 +136,7 @@ func checkLoadFactor(r *reference, minimum float64) {
 		r.same(f+ex+"_max_oneway", feet, 1e-6)
 		r.same(f+ex+"_recomputed", feet, 1e-6)
 		// The whole circuit, at just that length, has just the minimum at its end.
-		p := mustDrop(r.t, chain([]float64{2}, []float64{feet * foot}), mustGiven(r.t, r.num(f+ex+"_wire")/perKft),
+		p := mustDrop(r.t, chain([]float64{2}, []float64{feet * foot}), given(r.num(f+ex+"_wire")/perKft),
 			Supply{Start: r.num(f + ex + "_source"), Minimum: minimum, LoadFactor: r.num(f + ex + "_K")})
 		if !p.Passes || math.Abs(p.WorstVolts-minimum) > 1e-9 {
 			r.t.Errorf("%s: %v V at the end, passes %v", ex, p.WorstVolts, p.Passes)

@@ -106,7 +106,7 @@ func TestAgainstCircuitSimulator(t *testing.T) {
 			t.Errorf("%s: ours %.12g, ngspice %.12g", what, got, want)
 		}
 	}
-	all := Conductors()
+	all := conductors()
 	for i := range 50 {
 		class := []Class{ClassB, ClassA, ClassB, ClassX}[i%4]
 		c, order := spiceCircuit(rng, class)

@@ -7,7 +7,6 @@ type Mark string
 const (
 	Published Mark = "published" // read in a copy of the named table
 	Computed  Mark = "computed"  // arithmetic from published constants
-	Given     Mark = "given"     // supplied by the caller, listing data for instance
 )
 
 // table names where a row's figure comes from and how it follows temperature.

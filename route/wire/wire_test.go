@@ -74,9 +74,6 @@ func TestBasisIsPrintable(t *testing.T) {
 			t.Errorf("got  %s\nwant %s", got, tt.want)
 		}
 	}
-	if got := mustGiven(t, 0.01).Basis.String(); got != "test value (value given by the user)" {
-		t.Error(got)
-	}
 }
 
 // tree is a class B circuit with T-taps: 0-1-2 and, off node 1, 3-4; node 3 is a bare splice.
@@ -99,7 +96,7 @@ func ring(class Class) Circuit {
 
 // The figures are worked by hand with 0.01 ohm/m.
 func TestMeasure(t *testing.T) {
-	rate := mustGiven(t, 0.01)
+	rate := given(0.01)
 	loop, err := Measure(tree(), rate)
 	if err != nil {
 		t.Fatal(err)
@@ -130,7 +127,7 @@ func TestMeasure(t *testing.T) {
 }
 
 func TestAgainst(t *testing.T) {
-	rate := mustGiven(t, 0.01)
+	rate := given(0.01)
 	for _, tt := range []struct {
 		name   string
 		lim    Limits
@@ -196,11 +193,11 @@ func TestCircuitErrors(t *testing.T) {
 		{"class A tap", Circuit{Class: ClassA, Nodes: nodes(4), Legs: []Leg{{0, 1, 1}, {1, 2, 1}, {2, 0, 1}, {1, 3, 1}}}, "every node has two"},
 		{"class A two loops", Circuit{Class: ClassA, Nodes: nodes(4), Legs: []Leg{{0, 1, 1}, {1, 0, 1}, {2, 3, 1}, {3, 2, 1}}}, "passes 2 of 4 nodes"},
 	} {
-		_, err := Measure(tt.c, mustGiven(t, 0.01))
+		_, err := Measure(tt.c, given(0.01))
 		if err == nil || !strings.Contains(err.Error(), tt.want) {
 			t.Errorf("%s: got %v, want an error with %q", tt.name, err, tt.want)
 		}
-		if _, err2 := Drop(tt.c, mustGiven(t, 0.01), Supply{Start: 24}); err2 == nil {
+		if _, err2 := Drop(tt.c, given(0.01), Supply{Start: 24}); err2 == nil {
 			t.Errorf("%s: Drop takes it", tt.name)
 		}
 	}
@@ -208,7 +205,7 @@ func TestCircuitErrors(t *testing.T) {
 		t.Error("a rate of zero is taken")
 	}
 	for _, lim := range []Limits{{Ohm: -1}, {Ohm: math.NaN()}, {Microfarad: 1}} {
-		if _, err := Against(tree(), mustGiven(t, 0.01), lim); err == nil {
+		if _, err := Against(tree(), given(0.01), lim); err == nil {
 			t.Errorf("%+v is taken", lim)
 		}
 	}

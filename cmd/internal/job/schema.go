@@ -2,6 +2,7 @@ package job
 
 import (
 	"cmp"
+	"fmt"
 	"time"
 
 	"loopwright/assign/matrix"
@@ -170,9 +171,10 @@ var allowanceTable = &table[Allowances]{title: "allowances", keys: []key[Allowan
 
 var batteryTable = &table[Battery]{title: "battery", keys: []key[Battery]{
 	{name: "standby_hours", field: to(number(0, 1000), func(b *Battery) *float64 { return &b.StandbyHours }), sample: "24",
-		help: "hours in standby", def: "24", why: "the usual requirement; owners may ask for more"},
+		help: "hours in standby", def: fmt.Sprint(wire.StandbyHours), why: "the usual requirement; owners may ask for more"},
 	{name: "alarm_minutes", field: to(number(0, 10000), func(b *Battery) *float64 { return &b.AlarmMinutes }), sample: "5",
-		help: "minutes in alarm after it; 15 for voice", def: "5", why: "the usual requirement; systems with voice need 15"},
+		help: fmt.Sprintf("minutes in alarm after it; %v for voice", wire.AlarmMinutesVoice), def: fmt.Sprint(wire.AlarmMinutes),
+		why: fmt.Sprintf("the usual requirement; systems with voice need %v", wire.AlarmMinutesVoice)},
 	{name: "margin", field: to(quantity(percent, 0, 10), func(b *Battery) *float64 { return &b.Margin }), aside: "25%",
 		help: "added to the computed charge", late: true, none: "20% up to the edition of 2019, 25% from 2022", why: "follows the edition"},
 }}
