@@ -96,12 +96,3 @@ func first(f Finding) int {
 	}
 	return 1
 }
-
-// Worst returns the gravest severity among fs, Note for none.
-func Worst(fs []Finding) Severity {
-	w := Note
-	for _, f := range fs {
-		w = max(w, f.Severity)
-	}
-	return w
-}

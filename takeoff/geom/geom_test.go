@@ -17,22 +17,20 @@ func near(t testing.TB, got, want, tol float64, what string) {
 // Closed forms: polygon areas and centroids as in any geometry handbook.
 func TestRing(t *testing.T) {
 	tests := []struct {
-		name     string
-		ring     Ring
-		area     float64
-		centroid Point
-		in, out  Point
+		name    string
+		ring    Ring
+		area    float64
+		in, out Point
 	}{
-		{"unit square", Ring{{0, 0}, {1, 0}, {1, 1}, {0, 1}}, 1, Pt(.5, .5), Pt(.2, .9), Pt(1.1, .5)},
-		{"clockwise", Ring{{0, 1}, {1, 1}, {1, 0}, {0, 0}}, -1, Pt(.5, .5), Pt(.2, .9), Pt(-.1, .5)},
-		{"3-4-5 triangle", Ring{{0, 0}, {4, 0}, {0, 3}}, 6, Pt(4./3, 1), Pt(1, 1), Pt(3, 3)},
-		{"L", Ring{{0, 0}, {2, 0}, {2, 1}, {1, 1}, {1, 2}, {0, 2}}, 3, Pt(5./6, 5./6), Pt(.5, 1.5), Pt(1.5, 1.5)},
-		{"far from the origin", Ring{{1e8, 1e8}, {1e8 + 1, 1e8}, {1e8 + 1, 1e8 + 1}, {1e8, 1e8 + 1}}, 1, Pt(1e8+.5, 1e8+.5), Pt(1e8+.5, 1e8+.5), Pt(0, 0)},
+		{"unit square", Ring{{0, 0}, {1, 0}, {1, 1}, {0, 1}}, 1, Pt(.2, .9), Pt(1.1, .5)},
+		{"clockwise", Ring{{0, 1}, {1, 1}, {1, 0}, {0, 0}}, -1, Pt(.2, .9), Pt(-.1, .5)},
+		{"3-4-5 triangle", Ring{{0, 0}, {4, 0}, {0, 3}}, 6, Pt(1, 1), Pt(3, 3)},
+		{"L", Ring{{0, 0}, {2, 0}, {2, 1}, {1, 1}, {1, 2}, {0, 2}}, 3, Pt(.5, 1.5), Pt(1.5, 1.5)},
+		{"far from the origin", Ring{{1e8, 1e8}, {1e8 + 1, 1e8}, {1e8 + 1, 1e8 + 1}, {1e8, 1e8 + 1}}, 1, Pt(1e8+.5, 1e8+.5), Pt(0, 0)},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
 			near(t, tt.ring.Area(), tt.area, 1e-9, "area")
-			near(t, tt.ring.Centroid().Dist(tt.centroid), 0, 1e-6, "centroid off by")
 			if !tt.ring.Contains(tt.in) || tt.ring.Contains(tt.out) {
 				t.Errorf("contains %v: %v, %v: %v; want true, false", tt.in, tt.ring.Contains(tt.in), tt.out, tt.ring.Contains(tt.out))
 			}

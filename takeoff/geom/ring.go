@@ -1,7 +1,5 @@
 package geom
 
-import "math"
-
 // Ring is a closed outline: the last point joins the first, which is not repeated.
 type Ring []Point
 
@@ -33,27 +31,6 @@ func (r Ring) Contains(p Point) bool {
 
 // Box returns the smallest box around the ring.
 func (r Ring) Box() Box { return BoxOf(r...) }
-
-// Centroid returns the centre of area; the mean of the points where the area is zero.
-func (r Ring) Centroid() Point {
-	area := r.Area()
-	if len(r) == 0 {
-		return Point{}
-	}
-	if math.Abs(area) < 1e-300 {
-		var m Point
-		for _, p := range r {
-			m = m.Add(p)
-		}
-		return m.Mul(1 / float64(len(r)))
-	}
-	var c Point
-	for i := 1; i+1 < len(r); i++ {
-		u, v := r[i].Sub(r[0]), r[i+1].Sub(r[0])
-		c = c.Add(u.Add(v).Mul(u.Cross(v)))
-	}
-	return r[0].Add(c.Mul(1 / (6 * area)))
-}
 
 // PathLen returns the length of the open polyline through pts.
 func PathLen(pts []Point) float64 {
