@@ -11,6 +11,7 @@ import (
 	"strings"
 	"testing"
 
+	"loopwright/cmd/internal/build"
 	"loopwright/takeoff"
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
@@ -284,6 +285,29 @@ func TestWorkIsKept(t *testing.T) {
 	}
 	if data, err := os.ReadFile(filepath.Join(out, "changes.changed-1.csv")); err != nil || string(data) != "with remarks" {
 		t.Errorf("%q, %v", data, err)
+	}
+}
+
+// TestCutOff: what a drawing has lost because it was cut off is not passed off as
+// a change of the plans.
+func TestCutOff(t *testing.T) {
+	data, err := os.ReadFile(filepath.Join(revision, "new.dxf"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	file := filepath.Join(t.TempDir(), "new.dxf")
+	if err := os.WriteFile(file, data[:len(data)*9/10], 0o666); err != nil {
+		t.Fatal(err)
+	}
+	old, fresh, err := Load(filepath.Join(revision, "old.dxf"), file, "in", nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := Compare(old, fresh)
+	if !slices.ContainsFunc(r.Findings, func(f build.Finding) bool {
+		return f.Code == "F102" && f.Severity == takeoff.Error && strings.HasPrefix(f.Message, "in "+file+": the drawing is cut off inside section")
+	}) {
+		t.Errorf("%+v", r.Findings)
 	}
 }
 

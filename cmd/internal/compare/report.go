@@ -90,7 +90,25 @@ func Compare(old, fresh Side) Report {
 		r.Bid = bid(r, fresh)
 	}
 	r.marks = marks(fresh, cs)
+	r.Findings = append(r.Findings, doubts(old, fresh)...)
 	return r
+}
+
+// doubts are the errors in reading or counting one of the revisions: what a
+// drawing that is cut off has lost is no change of the plans.
+func doubts(old, fresh Side) []build.Finding {
+	var out []build.Finding
+	for _, s := range []Side{old, fresh} {
+		for _, f := range s.Take.Findings {
+			if f.Severity == takeoff.Error {
+				out = append(out, finding(f.Code, f.Severity, f.Drawing, "in "+s.File+": "+f.Message))
+			}
+		}
+		if s.File == fresh.File {
+			break // a revision against itself
+		}
+	}
+	return out
 }
 
 // types counts both revisions by type, in the order of the new job's types, those that only the old one has last.
