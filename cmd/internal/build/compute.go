@@ -232,8 +232,12 @@ func risers(spots []takeoff.Spot, given []job.Riser) []route.Riser {
 }
 
 // bigJob is the number of devices up to which the usual effort is spent; above
-// it the effort falls with the square, as search among more devices costs more.
-const bigJob = 2000
+// it the effort falls with the square, as search among more devices costs more,
+// to leastShare: less saves little time and costs cable.
+const (
+	bigJob     = 2000
+	leastShare = 0.1
+)
 
 // options are the job's, with less effort for a very large job that does not ask for more.
 func (o *Outcome) options() route.Options {
@@ -246,7 +250,7 @@ func (o *Outcome) options() route.Options {
 	}
 	if n > bigJob && !o.Job.Given("route.effort") {
 		share := bigJob / float64(n)
-		opt.Effort *= share * share
+		opt.Effort *= max(share*share, leastShare)
 		o.Findings = append(o.Findings, takeoff.Finding{Code: route.CodeEffort, Severity: takeoff.Note,
 			Message: fmt.Sprintf("%d devices: routes are sought with effort %.2f to keep the run short; route: {effort: 1} seeks longer and may save cable", n, opt.Effort)})
 	}
