@@ -109,6 +109,7 @@ func FuzzLedger(f *testing.F) {
 	f.Add([]byte(head))
 	f.Add([]byte("state,id,circuit,order,address,span,type,level,drawing,handle,x_m,y_m\nretired,A,C,0,007,1,t,L,,,-0,1e1\n"))
 	f.Add([]byte("\xef\xbb\xbf" + head + "'-A,'=C,0,1,1,t,L,'',,,1e-7,0.1,planned,a:b:3,'+1,\",\",\"\"\"\",' x\n"))
+	f.Add([]byte("\u0589\u04a0@\xa0\x8f"))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		l, err := Parse("f", data)
 		if err != nil {
