@@ -53,19 +53,30 @@ func Beside(b Building, c Circuit, devices []takeoff.Device, one OneRaceway) (Al
 	if !c.Pathway.Returns() {
 		return a, nil
 	}
+	err := b.eachBeside(c, devices, one, func(level string, length float64, at geom.Point) {
+		if length > a.Length {
+			a.Length, a.Level, a.At = length, level, at
+		}
+	})
+	a.Riser, a.Rise = b.sharedShaft(c)
+	return a, err
+}
+
+// eachBeside tells for every level over how many metres both ways lie together.
+func (b Building) eachBeside(c Circuit, devices []takeoff.Device, one OneRaceway, tell func(level string, length float64, at geom.Point)) error {
 	out, back := runsByLevel(c, false), runsByLevel(c, true)
 	for _, l := range b.Levels {
+		if out[l.Name] == nil || back[l.Name] == nil {
+			continue
+		}
 		free := fault.Beside{Separation: fault.AdvisedHorizontal, Free: b.meetings(c, devices, l.Name)}
 		length, at, err := together(out[l.Name], back[l.Name], free, one.fits(b, l.Name))
 		if err != nil {
-			return a, err
+			return err
 		}
-		if length > a.Length {
-			a.Length, a.Level, a.At = length, l.Name, at
-		}
+		tell(l.Name, length, at)
 	}
-	a.Riser, a.Rise = b.sharedShaft(c)
-	return a, nil
+	return nil
 }
 
 // meetings are the places on a level where both ways of a circuit must meet.

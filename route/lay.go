@@ -34,6 +34,9 @@ func Lay(b Building, spec Spec, devices []takeoff.Device, prefer []string, opt O
 	if err := lay(&c, prefer); err != nil {
 		return c, nil, fmt.Errorf("circuit %s: %w", spec.Name, err)
 	}
+	if err := f.partWays(b, &c, devices); err != nil {
+		return c, nil, fmt.Errorf("circuit %s: %w", spec.Name, err)
+	}
 	c.Unjoined = f.unjoined
 	f.settleSlack(&c)
 	c.sum(opt.Allow)

@@ -84,6 +84,19 @@ func (r *Rectilinear) Leg(i, j int) Leg {
 	return l
 }
 
+// OtherBend returns the points of an L-shaped leg by the other corner: as long as
+// the one given, and ok where it meets no more walls either.
+func (r *Rectilinear) OtherBend(points []geom.Point) (other []geom.Point, ok bool) {
+	if len(points) != 3 {
+		return nil, false
+	}
+	a, corner, b := points[0], points[1], points[2]
+	other = []geom.Point{a, a.Add(b).Sub(corner), b}
+	crossings, penalty := r.walls.Crossings(points)
+	n, p := r.walls.Crossings(other)
+	return other, n <= crossings && p <= penalty
+}
+
 // RectDist returns the rectilinear distance on axes turned by angle degrees.
 func RectDist(a, b geom.Point, angle float64) float64 {
 	return a.Sub(b).Turn(-angle).Rect(geom.Point{})

@@ -1,0 +1,54 @@
+package route
+
+import (
+	"fmt"
+	"testing"
+
+	"loopwright/takeoff"
+	"loopwright/takeoff/geom"
+)
+
+// The way back of a loop bends at the corner that keeps it from the way out, and
+// no leg is longer for it.
+func TestWaysPart(t *testing.T) {
+	tests := []struct {
+		name   string
+		at     [][2]float64 // devices
+		class  Pathway
+		atMost float64 // metres that may lie together
+	}{
+		// Both ways along y = 0 would lie together for 20 m but for 10 ft at the panel.
+		{"homeruns to one corner", [][2]float64{{20, 10}, {22, 14}}, ClassA, 0},
+		{"and in class X", [][2]float64{{20, 10}, {22, 14}}, ClassX, 0},
+		// Straight legs have no corner to choose.
+		{"in line with the panel", [][2]float64{{20, 0}, {30, 0}}, ClassA, 30},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			b := Building{Types: []takeoff.DeviceType{{Type: "smoke"}}, Panels: []Panel{{Name: "P", Level: "1"}},
+				Levels: []takeoff.Level{{Name: "1", Ceiling: 3, CableHeight: 3.3}}}
+			var ds []takeoff.Device
+			for i, p := range tt.at {
+				ds = append(ds, takeoff.Device{ID: fmt.Sprint("d", i), Type: "smoke", Level: "1", Pos: geom.Pt(p[0], p[1]), Status: takeoff.Counted})
+			}
+			c, _, err := Lay(b, Spec{Name: "C", Panel: "P", Pathway: tt.class}, ds, nil, DefaultOptions())
+			if err != nil {
+				t.Fatal(err)
+			}
+			a, err := Beside(b, c, ds, nil)
+			if err != nil || a.Length > tt.atMost {
+				t.Errorf("%.2f m lie together, want at most %v: %v", a.Length, tt.atMost, err)
+			}
+			for _, l := range c.Legs {
+				pts := l.Stretches[0].Points
+				n := 0.0
+				for i := 1; i < len(pts); i++ {
+					n += pts[i].Dist(pts[i-1])
+				}
+				if want := pts[0].Rect(pts[len(pts)-1]); n < want-1e-9 || n > want+1e-9 {
+					t.Errorf("%s to %s is drawn %v m long, want %v", l.From, l.To, n, want)
+				}
+			}
+		})
+	}
+}
