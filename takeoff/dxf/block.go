@@ -32,9 +32,6 @@ type Block struct {
 	node        blockNode
 }
 
-// Anonymous tells whether the CAD program made up the name.
-func (b *Block) Anonymous() bool { return strings.HasPrefix(b.Name, "*") || b.Flags&1 != 0 }
-
 // Xref tells whether the block stands for another drawing that is not part of
 // this file.
 func (b *Block) Xref() bool { return b.Flags&(4|8) != 0 }
@@ -56,11 +53,6 @@ func isLayout(name, want string) bool {
 func (d *Drawing) Block(name string) (*Block, bool) {
 	b := d.blockByKey[key(name)]
 	return b, b != nil
-}
-
-// BlockContent iterates over the records between BLOCK and ENDBLK.
-func (d *Drawing) BlockContent(b *Block) func(yield func(Record) bool) {
-	return d.each(b.first, b.last)
 }
 
 // readBlocks finds the block definitions. DXF reference, BLOCKS section.
@@ -188,26 +180,4 @@ func (d *Drawing) sourceBlock(b *Block) (string, EffectiveBy) {
 		}
 	}
 	return b.Name, AnonymousName
-}
-
-// StripBound returns the name without the prefix that binding an external
-// reference puts before it (DRAWING$0$NAME), or that a reference not yet bound
-// has (DRAWING|NAME).
-func StripBound(name string) string {
-	if i := strings.LastIndexByte(name, '|'); i >= 0 {
-		name = name[i+1:]
-	}
-	for i := len(name) - 1; i > 0; i-- {
-		if name[i] != '$' {
-			continue
-		}
-		j := i - 1
-		for j >= 0 && name[j]-'0' <= 9 {
-			j--
-		}
-		if j >= 1 && j < i-1 && name[j] == '$' && i+1 < len(name) {
-			return name[i+1:]
-		}
-	}
-	return name
 }

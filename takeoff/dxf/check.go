@@ -3,6 +3,7 @@ package dxf
 import (
 	"bytes"
 	"fmt"
+	"strings"
 )
 
 // Problem is something that CheckWritten found wrong in a written drawing.
@@ -39,6 +40,20 @@ const (
 	ProblemSeed        = "handseed"       // $HANDSEED too low, or changed without need
 	ProblemStrip       = "strip"          // Strip does not give the original back
 )
+
+// CheckError is a drawing that is not written because it would be faulty.
+type CheckError struct {
+	Path     string
+	Problems []Problem
+}
+
+func (e *CheckError) Error() string {
+	var lines []string
+	for _, p := range e.Problems[:min(3, len(e.Problems))] {
+		lines = append(lines, p.String())
+	}
+	return fmt.Sprintf("%s: not written, %d problems in the result: %s", e.Path, len(e.Problems), strings.Join(lines, "; "))
+}
 
 // maxProblems ends the list where more of the same would not help.
 const maxProblems = 200

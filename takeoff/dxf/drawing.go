@@ -1,19 +1,10 @@
 package dxf
 
 import (
-	"bytes"
 	"fmt"
-	"sort"
 	"strings"
 	"sync"
 )
-
-// Record is one group code 0 with everything up to the next one.
-type Record struct {
-	Type       string // in capitals, without surrounding blanks
-	Start, End int    // byte span
-	Handle     Handle
-}
 
 // Section is one section of the file.
 type Section struct {
@@ -161,46 +152,6 @@ func (d *Drawing) handleOf(i int) Handle {
 	return 0
 }
 
-// record makes the public view of record i.
-func (d *Drawing) record(i int) Record {
-	var t Tag
-	start, stop := d.idx.start(i), d.idx.stop(i)
-	readTag(d.Bytes, start, len(d.Bytes), d.width(), &t)
-	return Record{Type: strings.ToUpper(string(bytes.TrimSpace(d.Raw(t)))), Start: start, End: stop, Handle: d.handleOf(i)}
-}
-
-func (d *Drawing) each(first, last int) func(yield func(Record) bool) {
-	return func(yield func(Record) bool) {
-		for i := first; i < last; i++ {
-			if !yield(d.record(i)) {
-				return
-			}
-		}
-	}
-}
-
-// SectionRecords iterates over the records of a section, without SECTION and ENDSEC.
-func (d *Drawing) SectionRecords(s Section) func(yield func(Record) bool) {
-	return d.each(s.first, s.last)
-}
-
-// TableRecords iterates over the entries of a table.
-func (d *Drawing) TableRecords(t Table) func(yield func(Record) bool) { return d.each(t.first, t.last) }
-
-// Records iterates over all records of the file up to and with EOF.
-func (d *Drawing) Records() func(yield func(Record) bool) {
-	return d.each(0, min(d.eof+1, d.idx.len()))
-}
-
-// RecordAt returns the record whose span contains an offset.
-func (d *Drawing) RecordAt(offset int) (Record, bool) {
-	i := sort.Search(d.idx.len(), func(i int) bool { return d.idx.start(i) > offset }) - 1
-	if i < 0 || offset >= d.idx.stop(i) {
-		return Record{}, false
-	}
-	return d.record(i), true
-}
-
 // Section returns the first section of a name.
 func (d *Drawing) Section(name string) (Section, bool) {
 	for _, s := range d.Sections {
@@ -209,16 +160,6 @@ func (d *Drawing) Section(name string) (Section, bool) {
 		}
 	}
 	return Section{}, false
-}
-
-// Table returns the first table of a name such as LAYER.
-func (d *Drawing) Table(name string) (Table, bool) {
-	for _, t := range d.Tables {
-		if t.Name == name {
-			return t, true
-		}
-	}
-	return Table{}, false
 }
 
 // Layer finds an entry of the layer table; names are compared without regard to

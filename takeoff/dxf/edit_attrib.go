@@ -27,18 +27,6 @@ type attribSpot struct {
 	end    int // of the record
 }
 
-// WithAttribs returns the drawing with attribute values set, and what changed.
-// The old values are kept in our extended data, so Strip restores them. It
-// strips what is ours first, as WithAddition does; to add entities as well put
-// the changes into an Addition.
-func (d *Drawing) WithAttribs(changes []AttribChange) ([]byte, []AttribChanged, error) {
-	e, err := d.Edit(Addition{Attribs: changes})
-	if err != nil {
-		return nil, nil, err
-	}
-	return e.Bytes, e.Attribs, nil
-}
-
 type attribKey struct {
 	insert Handle
 	tag    string

@@ -263,19 +263,20 @@ func TestEditHandlesAvoidReferences(t *testing.T) {
 	}
 }
 
-func TestWithAttribs(t *testing.T) {
+func TestSetAttribute(t *testing.T) {
 	in := fixture("AC1032", true)
 	d, err := Parse("a.dxf", in)
 	if err != nil {
 		t.Fatal(err)
 	}
-	out, changed, err := d.WithAttribs([]AttribChange{{0x24, "tag", "100%% \u03a9"}})
+	e, err := d.Edit(Addition{Attribs: []AttribChange{{0x24, "tag", "100%% \u03a9"}}})
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(changed) != 1 || changed[0].Old != "S-1" {
-		t.Errorf("changed %+v", changed)
+	if len(e.Attribs) != 1 || e.Attribs[0].Old != "S-1" {
+		t.Errorf("changed %+v", e.Attribs)
 	}
+	out := e.Bytes
 	if !bytes.Contains(out, []byte("  1\n100%%%%%% \u03a9\n")) || !bytes.Contains(out, []byte("1000\nWAS=S-1\n")) {
 		t.Errorf("the value is not set or the old one not kept:\n%s", out)
 	}

@@ -102,7 +102,7 @@ func (m *madeDrawing) compareInserts(t *testing.T, d *Drawing) {
 			t.Errorf("insert %d: rotation %v, want %v", i, g.Rotation, r)
 		}
 		for tag, v := range w.Attribs {
-			if got, _ := g.Value(tag); got != v {
+			if got, _ := attribOf(g, tag); got != v {
 				t.Errorf("insert %d: %s = %q, want %q", i, tag, got, v)
 			}
 		}

@@ -39,16 +39,6 @@ type Attrib struct {
 	Invisible  bool // flag 70 bit 1
 }
 
-// Value returns the value of an attribute, the last one if the tag is repeated.
-func (in *Insert) Value(tag string) (string, bool) {
-	for i := len(in.Attribs) - 1; i >= 0; i-- {
-		if in.Attribs[i].Tag == tag {
-			return in.Attribs[i].Value, true
-		}
-	}
-	return "", false
-}
-
 // Hidden says why something is not visible.
 type Hidden uint8
 

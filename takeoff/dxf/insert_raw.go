@@ -350,19 +350,3 @@ func (b *Block) content(d *Drawing) []rawInsert {
 	})
 	return b.inserts
 }
-
-// AttribDefinitions lists the attribute definitions (ATTDEF) of a block with
-// their default values, in block coordinates.
-func (d *Drawing) AttribDefinitions(b *Block) []Attrib {
-	n := newNames(d)
-	var out []Attrib
-	for i := b.first; i < b.last; i++ {
-		if d.idx.kind(i) == kAttdef {
-			raw := n.attrib(i)
-			a := raw.public()
-			a.Constant = raw.constant
-			out = append(out, a)
-		}
-	}
-	return out
-}

@@ -266,23 +266,3 @@ func TestBombs(t *testing.T) {
 		}
 	})
 }
-
-func TestStripBound(t *testing.T) {
-	for in, want := range map[string]string{
-		"PLAN$0$SMK": "SMK", "A$0$B$12$SMK": "SMK", "PLAN|SMK": "SMK", "SMK": "SMK", "A$C198F7789": "A$C198F7789",
-		"$0$X": "$0$X", "X$0$": "X$0$", "X$$Y": "X$$Y", "": "", "A$1B$C": "A$1B$C",
-	} {
-		if got := StripBound(in); got != want {
-			t.Errorf("%q: %q, want %q", in, got, want)
-		}
-	}
-}
-
-func TestAttribDefinitions(t *testing.T) {
-	d := mustParse(t, drawingOf("", "", block("C", "0 ATTDEF\n8 A\n10 1\n20 2\n40 3\n1 SMOKE\n3 prompt\n2 KIND\n70 3\n0 LINE\n8 0\n0 ATTDEF\n1 -\n2 TAG\n70 0"), ""))
-	b, _ := d.Block("c")
-	got := d.AttribDefinitions(b)
-	if len(got) != 2 || got[0].Tag != "KIND" || got[0].Value != "SMOKE" || !got[0].Constant || !got[0].Invisible || got[0].Pos != (Vec3{1, 2, 0}) || got[1].Tag != "TAG" || got[1].Constant {
-		t.Errorf("%+v", got)
-	}
-}

@@ -6,6 +6,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"sort"
 	"strings"
 	"testing"
@@ -174,7 +175,7 @@ func compareInserts(got []Insert, want []refInsert) (diffs []string) {
 			bad("turned %v scaled %v %v %v, want %v, %v %v %v", g.Rotation, g.XScale, g.YScale, g.ZScale, *w.Rot, w.SX, sy, w.SZ)
 		}
 		for tag, value := range w.Attribs {
-			if v, ok := g.Value(tag); !ok || v != value {
+			if v, ok := attribOf(g, tag); !ok || v != value {
 				bad("attribute %s is %q (%v), want %q", tag, v, ok, value)
 			}
 		}
@@ -223,3 +224,13 @@ func far(p Vec3, q [3]float64, tol float64) bool {
 }
 
 func differs(a, b float64) bool { return math.Abs(a-b) > 1e-6*max(1, math.Abs(b)) }
+
+// attribOf returns the value of an attribute, the last one if the tag is repeated.
+func attribOf(in Insert, tag string) (string, bool) {
+	for _, a := range slices.Backward(in.Attribs) {
+		if a.Tag == tag {
+			return a.Value, true
+		}
+	}
+	return "", false
+}

@@ -74,9 +74,6 @@ func (sc *Scanner) Next() (Tag, bool) {
 	return Tag{}, false
 }
 
-// Pos is the offset of the tag that Next will read.
-func (sc *Scanner) Pos() int { return sc.pos }
-
 // readTag reads the tag at pos. Not ok with FaultNone means that only blanks
 // are left.
 func readTag(b []byte, pos, end, width int, t *Tag) (FaultKind, bool) {

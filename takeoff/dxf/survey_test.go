@@ -107,18 +107,6 @@ func TestUnits(t *testing.T) {
 	}
 }
 
-func TestExtents(t *testing.T) {
-	d := mustParse(t, drawingOf("9 $EXTMIN\n10 1\n20 2\n30 0\n9 $EXTMAX\n10 3\n20 4\n30 0", "", "", ""))
-	if lo, hi, ok := d.Extents(); !ok || lo != (Vec3{1, 2, 0}) || hi != (Vec3{3, 4, 0}) {
-		t.Errorf("%v %v %v", lo, hi, ok)
-	}
-	// what programs store for a drawing that is empty
-	d = mustParse(t, drawingOf("9 $EXTMIN\n10 1e20\n20 1e20\n30 1e20\n9 $EXTMAX\n10 -1e20\n20 -1e20\n30 -1e20", "", "", ""))
-	if _, _, ok := d.Extents(); ok {
-		t.Error("extents of an empty drawing")
-	}
-}
-
 func TestDuplicateHandles(t *testing.T) {
 	entities := "0 LINE\n5 A1\n0 LINE\n5 a1\n0 LINE\n5 FFFFFFFFFFFFFFFF\n0 LINE\n5 ffffffffffffffff\n0 LINE\n5 zz\n0 LINE\n5 zz\n0 LINE\n0 LINE\n100 X\n5 A1\n0 DIMSTYLE\n5 A1\n105 B7"
 	f := mustParse(t, drawingOf("9 $HANDSEED\n5 A1", "", "", entities)).DuplicateHandles()
@@ -144,31 +132,26 @@ func TestStructureViews(t *testing.T) {
 	if !slices.Equal(names, []string{"HEADER", "TABLES", "BLOCKS", "ENTITIES"}) {
 		t.Errorf("sections %v", names)
 	}
-	table, ok := d.Table("LAYER")
-	if !ok || !strings.HasPrefix(src[table.EndTab:], "  0\nENDTAB") {
-		t.Errorf("table %+v", table)
+	var tables []string
+	for _, tab := range d.Tables {
+		tables = append(tables, tab.Name)
+		if !tab.Closed || !strings.HasPrefix(src[tab.EndTab:], "  0\nENDTAB") || !strings.HasPrefix(src[tab.Start:], "  0\nTABLE") {
+			t.Errorf("table %+v", tab)
+		}
+	}
+	if !slices.Contains(tables, "LAYER") {
+		t.Errorf("tables %v", tables)
 	}
 	var layers []string
-	for r := range d.TableRecords(table) {
-		layers = append(layers, r.Type+r.Handle.String())
+	for _, l := range d.Layers {
+		layers = append(layers, l.Handle.String())
 	}
-	if !slices.Equal(layers, []string{"LAYER10", "LAYER11"}) {
+	if !slices.Equal(layers, []string{"10", "11"}) {
 		t.Errorf("layers %v", layers)
 	}
-	b, _ := d.Block("typroom")
-	var content []string
-	for r := range d.BlockContent(b) {
-		content = append(content, r.Type)
-	}
-	if !slices.Equal(content, []string{"INSERT", "ATTRIB", "ATTRIB", "SEQEND"}) || !strings.HasPrefix(src[b.EndBlk:], "  0\nENDBLK") {
-		t.Errorf("content %v", content)
-	}
-	at := strings.Index(src, "S-1")
-	if r, ok := d.RecordAt(at); !ok || r.Type != "ATTRIB" || r.Start > at || r.End < at {
-		t.Errorf("record at %d: %+v", at, r)
-	}
-	if _, ok := d.RecordAt(len(src) + 5); ok {
-		t.Error("a record beyond the end")
+	b, ok := d.Block("typroom")
+	if !ok || !strings.HasPrefix(src[b.Start:], "  0\nBLOCK") || !strings.HasPrefix(src[b.EndBlk:], "  0\nENDBLK") {
+		t.Errorf("block %+v", b)
 	}
 }
 

@@ -42,25 +42,6 @@ func (d *Drawing) headerInt(name string) (int, bool) {
 	return 0, false
 }
 
-// headerPoint returns a point variable.
-func (d *Drawing) headerPoint(name string) (p Vec3, ok bool) {
-	for _, t := range d.Header[name] {
-		f, good := d.Float(t)
-		if !good {
-			return p, false
-		}
-		switch t.Code {
-		case 10:
-			p.X, ok = f, true
-		case 20:
-			p.Y = f
-		case 30:
-			p.Z = f
-		}
-	}
-	return p, ok
-}
-
 // readTables finds the symbol tables and reads layers and block records.
 func (d *Drawing) readTables() {
 	d.layerByKey, d.recByKey, d.recByHand = map[string]*Layer{}, map[string]*BlockRecord{}, map[Handle]*BlockRecord{}

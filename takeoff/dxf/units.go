@@ -42,14 +42,3 @@ func (d *Drawing) Units() Units {
 	}
 	return u
 }
-
-// Extents returns $EXTMIN and $EXTMAX; false if they are absent, empty or the
-// values that programs store for "not computed".
-func (d *Drawing) Extents() (lo, hi Vec3, ok bool) {
-	lo, okLo := d.headerPoint("$EXTMIN")
-	hi, okHi := d.headerPoint("$EXTMAX")
-	if !okLo || !okHi || lo.X > hi.X || lo.Y > hi.Y || hi.X-lo.X > 1e19 {
-		return Vec3{}, Vec3{}, false
-	}
-	return lo, hi, true
-}

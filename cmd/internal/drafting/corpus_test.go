@@ -3,6 +3,7 @@ package drafting
 import (
 	"bytes"
 	"fmt"
+	"math"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -35,11 +36,29 @@ func drawings(t *testing.T) []string {
 	return files
 }
 
+// extents reads $EXTMIN and $EXTMAX; false where they are absent or hold no box.
+func extents(d *dxf.Drawing) (lo, hi geom.Point, ok bool) {
+	read := func(name string) geom.Point {
+		p := geom.Pt(math.NaN(), math.NaN())
+		for _, t := range d.Header[name] {
+			switch f, _ := d.Float(t); t.Code {
+			case 10:
+				p.X = f
+			case 20:
+				p.Y = f
+			}
+		}
+		return p
+	}
+	lo, hi = read("$EXTMIN"), read("$EXTMAX")
+	return lo, hi, lo.X <= hi.X && lo.Y <= hi.Y && hi.X-lo.X < 1e19
+}
+
 // everything asks for one of each kind on any drawing: labels at its first
 // inserts, a looped circuit and a branched one between them, tables.
 func everything(d *dxf.Drawing) Sheet {
 	s := Sheet{Drawing: d.Name, Height: 1, Layers: "E-FIRE-{kind}", Walls: []string{"*WALL*"}, Views: []View{{Level: "Level 1"}}}
-	if lo, hi, ok := d.Extents(); ok {
+	if lo, hi, ok := extents(d); ok {
 		s.Height = max(hi.X-lo.X, hi.Y-lo.Y, 1e-3) / 200
 	}
 	ins, _, _ := d.Inserts(dxf.Options{})
