@@ -27,7 +27,7 @@ func (l Limits) allow(devices, zones int) bool {
 	return (l.MaxDevices == 0 || devices <= l.MaxDevices) && (l.MaxZones == 0 || zones <= l.MaxZones)
 }
 
-// Loss is what one fault costs, in numbers; [Simulate] names the devices.
+// Loss is what one fault costs, in numbers.
 type Loss struct {
 	Fault       Fault
 	Devices     int  // lost
@@ -67,7 +67,7 @@ func (g *graph) assess(lim Limits) Report {
 	t := newTally(g)
 	shorts := make([]int, len(g.c.Legs))
 	for _, f := range g.faults() {
-		x, _ := g.partOf(f)
+		x := g.partOf(f)
 		l := Loss{Fault: f}
 		l.Devices, l.Zones = t.lost(f.Kind, x)
 		judged := g.judged(x)

@@ -45,18 +45,14 @@ func anyMethod(t *rapid.T) Method {
 	return rapid.SampledFrom([]Method{OnLegs, InDevices}).Draw(t, "method")
 }
 
-func effects(t *rapid.T, c Circuit) []Effect {
+func effects(t *rapid.T, c Circuit) []effect {
 	g, err := newGraph(c)
 	if err != nil {
 		t.Fatal(err)
 	}
-	var out []Effect
+	var out []effect
 	for _, f := range g.faults() {
-		e, err := Simulate(c, f)
-		if err != nil {
-			t.Fatal(err)
-		}
-		out = append(out, e)
+		out = append(out, simulate(t, c, f))
 	}
 	return out
 }
@@ -233,10 +229,7 @@ func TestShortAgainstWalkingTheLine(t *testing.T) {
 					want = append(want, v)
 				}
 			}
-			e, err := Simulate(c, names[k])
-			if err != nil {
-				t.Fatal(err)
-			}
+			e := simulate(t, c, names[k])
 			if !slices.Equal(e.Lost, want) {
 				t.Fatalf("%+v: %s loses %v, by walking %v", c, names[k], e.Lost, want)
 			}
