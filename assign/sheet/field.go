@@ -1,9 +1,6 @@
 package sheet
 
-import (
-	"fmt"
-	"strings"
-)
+import "strings"
 
 // What a field holds: the last part of its name.
 const (
@@ -69,5 +66,3 @@ func (p *pen) outline(at box, width float64) {
 	p.SetLineWidth(width)
 	p.Rect(at.x, at.y, at.w, at.h, "D")
 }
-
-func (f field) String() string { return fmt.Sprintf("page %d %s", f.page, f.name) }

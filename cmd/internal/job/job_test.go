@@ -5,6 +5,7 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -128,24 +129,24 @@ func TestLeftOut(t *testing.T) {
 			t.Errorf("a default without words: %+v", d)
 		}
 	}
-	if lines := j.DefaultLines(); len(lines) < 40 {
-		t.Errorf("only %d lines:\n%s", len(lines), strings.Join(lines, "\n"))
+	if len(j.Defaults) < 40 {
+		t.Errorf("only %d defaults: %+v", len(j.Defaults), j.Defaults)
 	}
 }
 
-// TestDefaultsAreGrouped: many rows with one default are one line.
-func TestDefaultsAreGrouped(t *testing.T) {
-	src := "types:\n"
-	for _, n := range "abcdefghij" {
-		src += "  - {type: " + string(n) + "}\n"
-	}
-	want := "types.mounting (a, b, c, d, e, f and 4 more): ceiling; most devices hang there"
-	for _, l := range parseOK(t, fill(src)).DefaultLines() {
-		if l == want {
-			return
+// TestDefaultsNameTheirRow: what every row leaves out is told for every row.
+func TestDefaultsNameTheirRow(t *testing.T) {
+	j := parseOK(t, fill("types:\n  - {type: a}\n  - {type: b, mounting: wall}\n  - {type: c}\n"))
+	var rows []string
+	for _, d := range j.Defaults {
+		if strings.HasPrefix(d.Path, "types[") && strings.HasSuffix(d.Path, "].mounting") {
+			rows = append(rows, d.Path+" "+d.Row+": "+d.Value+"; "+d.Why)
 		}
 	}
-	t.Errorf("no line %q", want)
+	want := []string{"types[0].mounting a: ceiling; most devices hang there", "types[2].mounting c: ceiling; most devices hang there"}
+	if !slices.Equal(rows, want) {
+		t.Errorf("got %q, want %q", rows, want)
+	}
 }
 
 func TestLevels(t *testing.T) {

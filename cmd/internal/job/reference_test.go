@@ -103,7 +103,6 @@ func FuzzParse(f *testing.F) {
 				t.Fatalf("circuit %+v refers to nothing", c)
 			}
 		}
-		j.DefaultLines()
 	})
 }
 
