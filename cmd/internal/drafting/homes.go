@@ -84,16 +84,12 @@ func (t *tracer) clear(w way) (at, dir geom.Point) {
 // crowd counts the texts and symbols around a place.
 func (t *tracer) crowd(p geom.Point, reach float64) int {
 	n := 0
-	for _, o := range t.scene.texts {
-		if o.Center.Dist(p) < reach {
+	t.scene.within(geom.BoxOf(p).Grow(reach), func(_ geom.Box, c geom.Point) bool {
+		if c.Dist(p) < reach {
 			n++
 		}
-	}
-	for _, o := range t.scene.symbols.small {
-		if o.Center.Dist(p) < reach {
-			n++
-		}
-	}
+		return true
+	})
 	for _, m := range t.sheet.Marks {
 		if t.rects[m.ID].Center.Dist(p) < reach {
 			n += 2 // symbol and label

@@ -205,15 +205,10 @@ func (t *tracer) isolator(a Added, w way) {
 // covers reports whether a mark would lie on a text or symbol.
 func (t *tracer) covers(r label.Rect) bool {
 	b := boxOf(r)
-	for _, o := range t.scene.texts {
-		if boxOf(o).Overlaps(b) {
-			return true
-		}
-	}
-	for _, o := range t.scene.symbols.small {
-		if boxOf(o).Overlaps(b) {
-			return true
-		}
+	hit := false
+	t.scene.within(b, func(o geom.Box, _ geom.Point) bool { hit = o.Overlaps(b); return !hit })
+	if hit {
+		return true
 	}
 	for _, m := range t.sheet.Marks {
 		if boxOf(t.rects[m.ID]).Overlaps(b) {

@@ -2,6 +2,9 @@ package drafting
 
 import (
 	"fmt"
+	"slices"
+
+	"github.com/tidwall/rtree"
 
 	"loopwright/takeoff"
 	"loopwright/takeoff/dxf"
@@ -25,6 +28,38 @@ type scene struct {
 	lines   []label.SegmentObstacle
 	reading reading
 	drawn   []geom.Box // of everything, to find room outside
+
+	near     geom.Box                 // what can meet anything of ours; the rest is not kept
+	standing rtree.RTreeG[geom.Point] // texts and symbols by their boxes, with their centres
+}
+
+// nearBy is how far from devices and cable labels and leaders may come, in text
+// heights: a long leader and the longest text at its end, with room to spare. A
+// drawing holds many times what the part of it that is this job's needs.
+const nearBy = 150
+
+// workArea is the box around all that we draw on a sheet, with nearBy around it.
+func workArea(s *Sheet) geom.Box {
+	b := geom.EmptyBox()
+	for _, m := range s.Marks {
+		b = b.Extend(m.At).Union(m.Symbol)
+	}
+	for _, p := range s.Panels {
+		b = b.Extend(p.At)
+	}
+	for _, v := range s.Views {
+		for _, r := range v.Routes {
+			for _, l := range r.Legs {
+				for _, p := range l.Points {
+					b = b.Extend(p)
+				}
+			}
+		}
+	}
+	if b.Empty() {
+		return b
+	}
+	return b.Grow(nearBy * s.Height)
 }
 
 // look reads a drawing: its texts, symbols and lines. A handle of own is a
@@ -38,19 +73,32 @@ func look(d *dxf.Drawing, s *Sheet) (*scene, error) {
 		own[p.Handle] = true
 	}
 	delete(own, "")
-	sc := &scene{}
+	sc := &scene{near: workArea(s)}
 	var ins []dxf.Insert
 	var err error
 	if sc.symbols, ins, err = readSymbols(d, s.Height, own); err != nil {
 		return nil, fmt.Errorf("%s: %w", d.Name, err)
 	}
+	sc.symbols.small = slices.DeleteFunc(sc.symbols.small, func(r label.Rect) bool { return !sc.near.Overlaps(boxOf(r)) })
 	if err := sc.lookTexts(d, ins); err != nil {
 		return nil, fmt.Errorf("%s: %w", d.Name, err)
 	}
 	if err := sc.lookLines(d, s, own); err != nil {
 		return nil, fmt.Errorf("%s: %w", d.Name, err)
 	}
+	for _, r := range slices.Concat(sc.texts, sc.symbols.small) {
+		b := boxOf(r)
+		sc.standing.Insert([2]float64{b.Min.X, b.Min.Y}, [2]float64{b.Max.X, b.Max.Y}, r.Center)
+	}
 	return sc, nil
+}
+
+// within visits the boxes and centres of the texts and symbols that meet or touch
+// a box, until visit returns false.
+func (sc *scene) within(b geom.Box, visit func(box geom.Box, center geom.Point) bool) {
+	sc.standing.Search([2]float64{b.Min.X, b.Min.Y}, [2]float64{b.Max.X, b.Max.Y}, func(lo, hi [2]float64, c geom.Point) bool {
+		return visit(geom.Box{Min: geom.Pt(lo[0], lo[1]), Max: geom.Pt(hi[0], hi[1])}, c)
+	})
 }
 
 func (sc *scene) lookTexts(d *dxf.Drawing, ins []dxf.Insert) error {
@@ -66,12 +114,15 @@ func (sc *scene) lookTexts(d *dxf.Drawing, ins []dxf.Insert) error {
 			ps[k] = geom.Pt(v.X, v.Y)
 		}
 		r := rectAround(ps, t.Rotation)
-		sc.draw(boxOf(r))
+		b := boxOf(r)
+		sc.draw(b)
 		if !t.Visible || !r.Center.IsFinite() {
 			continue
 		}
-		sc.texts = append(sc.texts, r)
 		sc.reading.add(r.Center, t.Rotation)
+		if sc.near.Overlaps(b) {
+			sc.texts = append(sc.texts, r)
+		}
 	}
 	for i := range ins {
 		in := &ins[i]
@@ -79,8 +130,11 @@ func (sc *scene) lookTexts(d *dxf.Drawing, ins []dxf.Insert) error {
 			continue
 		}
 		for _, a := range in.Attribs {
-			if !a.Invisible && a.Value != "" && a.Height > 0 {
-				sc.texts = append(sc.texts, attribRect(a, in.Rotation))
+			if a.Invisible || a.Value == "" || a.Height <= 0 {
+				continue
+			}
+			if r := attribRect(a, in.Rotation); sc.near.Overlaps(boxOf(r)) {
+				sc.texts = append(sc.texts, r)
 			}
 		}
 	}
@@ -109,7 +163,7 @@ func (sc *scene) lookLines(d *dxf.Drawing, s *Sheet, own map[string]bool) error 
 			b = b.Extend(geom.Pt(p.X, p.Y))
 		}
 		sc.draw(b)
-		if !sh.Visible || own[sh.Handle.String()] || sh.Kind == dxf.HatchShape {
+		if !sh.Visible || !sc.near.Overlaps(b) || sh.Kind == dxf.HatchShape || own[sh.Handle.String()] {
 			continue
 		}
 		sc.lines = append(sc.lines, segments(sh, fitsAny(s.Walls, sh.EffLayer), s.Height)...)
