@@ -10,16 +10,17 @@ import (
 	"github.com/spf13/pflag"
 
 	"loopwright/cmd/internal/commit"
+	"loopwright/cmd/internal/job"
 )
 
 // docsCommand writes the reference of the command line, made from the commands
-// themselves. The package that cobra has for it needs three more modules.
+// themselves, and that of the job file, made from the table that reads it. The
+// package that cobra has for commands needs three more modules.
 func docsCommand() *cobra.Command {
 	return &cobra.Command{
 		Use:     "docs DIR",
-		Short:   "Write the manual page and the reference of all commands to a folder",
-		Example: "  loopwright docs manual && man ./manual/loopwright.1",
-		Hidden:  true,
+		Short:   "Write the manual, and a job file with every key explained, to a folder",
+		Example: "  loopwright docs manual",
 		Args:    cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			s, err := commit.Open(args[0])
@@ -33,6 +34,7 @@ func docsCommand() *cobra.Command {
 			return s.Write([]commit.File{
 				{Path: filepath.Join(args[0], "loopwright.md"), Data: md.Bytes()},
 				{Path: filepath.Join(args[0], "loopwright.1"), Data: man.Bytes()},
+				{Path: filepath.Join(args[0], "every-key.yaml"), Data: []byte(job.Reference())},
 			})
 		},
 	}

@@ -5,7 +5,8 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
-	"sync"
+
+	"github.com/sourcegraph/conc/iter"
 )
 
 // lnTable holds -ln((k+1/2)/1024) in 1/65536: whole numbers, because logarithms differ between machines in the
@@ -64,13 +65,11 @@ type found struct {
 // seek searches from one start with several seeds, side by side, and returns the best that any finds: how good one
 // search turns out is a matter of luck, most of all where the routes are nearly full.
 func seek(s *state, searches, iterations int, seed uint64, fewest bool) [][]int32 {
-	all := make([]found, searches)
-	var wg sync.WaitGroup
-	for k := range all {
-		from := s.compact()
-		wg.Go(func() { all[k] = search(from, iterations, seed+uint64(k)<<32, fewest) })
+	all, from := make([]found, searches), make([]*state, searches)
+	for k := range from {
+		from[k] = s.compact()
 	}
-	wg.Wait()
+	iter.ForEachIdx(from, func(k int, start **state) { all[k] = search(*start, iterations, seed+uint64(k)<<32, fewest) })
 	return slices.MinFunc(all, func(a, b found) int {
 		if fewest && len(a.routes) != len(b.routes) {
 			return len(a.routes) - len(b.routes)
