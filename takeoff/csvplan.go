@@ -95,6 +95,9 @@ func readDeviceRows(in io.Reader) ([]deviceRow, error) {
 			return nil, err
 		}
 		line, _ := c.FieldPos(0)
+		if slices.ContainsFunc(rec, func(s string) bool { return !utf8.ValidString(s) }) {
+			return nil, fmt.Errorf("line %d: %w", line, errNotUTF8)
+		}
 		r, err := readDeviceRow(rec, at)
 		if err != nil {
 			return nil, fmt.Errorf("line %d: %w", line, err)
@@ -104,20 +107,28 @@ func readDeviceRows(in io.Reader) ([]deviceRow, error) {
 	}
 }
 
+// Letters in another encoding would make other ids and rooms of those that are meant.
+var errNotUTF8 = errors.New("the file is no CSV text in UTF-8: save it from the spreadsheet program as CSV UTF-8")
+
+// beginning is a cell as a message shows it: a file that is no table is one long cell.
+func beginning(cell string) string {
+	if r := []rune(cell); len(r) > 40 {
+		return string(r[:40]) + "..."
+	}
+	return cell
+}
+
 func columnsOf(head []string) (map[string]int, error) {
 	at := map[string]int{}
 	for i, h := range head {
 		h = strings.ToLower(strings.TrimSpace(strings.TrimPrefix(h, "\ufeff")))
 		switch {
 		case !utf8.ValidString(h) || strings.ContainsFunc(h, unicode.IsControl):
-			return nil, fmt.Errorf("the file is no CSV text in UTF-8: save it from the spreadsheet program as CSV UTF-8")
+			return nil, errNotUTF8
 		case strings.Contains(h, ";"):
 			return nil, fmt.Errorf("the cells are separated by semicolons: save the file with commas between them")
 		case !slices.Contains(csvColumns, h):
-			if r := []rune(h); len(r) > 40 {
-				h = string(r[:40]) + "..." // a file that is no table is one long cell
-			}
-			return nil, fmt.Errorf("column %q is not known: want a heading row with %s", h, strings.Join(csvColumns, ", "))
+			return nil, fmt.Errorf("column %q is not known: want a heading row with %s", beginning(h), strings.Join(csvColumns, ", "))
 		}
 		if _, dup := at[h]; dup {
 			return nil, fmt.Errorf("column %q stands twice", h)
@@ -151,7 +162,7 @@ func readDeviceRow(rec []string, at map[string]int) (deviceRow, error) {
 	}{{"x", &r.at.X}, {"y", &r.at.Y}} {
 		v, err := strconv.ParseFloat(field(to.name), 64)
 		if err != nil {
-			return r, fmt.Errorf("%s %q is no number: want the plan's units, as in 12.5", to.name, field(to.name))
+			return r, fmt.Errorf("%s %q is no number: want the plan's units, as in 12.5", to.name, beginning(field(to.name)))
 		}
 		*to.v = v
 	}
