@@ -27,7 +27,7 @@ func TestFindings(t *testing.T) {
 		}
 	}
 	golden := "testdata/findings.txt"
-	if os.Getenv("UPDATE") != "" {
+	if os.Getenv("LOOPWRIGHT_UPDATE") != "" {
 		if err := os.WriteFile(golden, []byte(b.String()), 0o666); err != nil {
 			t.Fatal(err)
 		}
@@ -46,7 +46,7 @@ func TestFindings(t *testing.T) {
 			w = exp[i]
 		}
 		if g != w {
-			t.Fatalf("line %d of %s (UPDATE=1 writes it anew):\ngot  %s\nwant %s", i+1, golden, g, w)
+			t.Fatalf("line %d of %s (LOOPWRIGHT_UPDATE=1 writes it anew):\ngot  %s\nwant %s", i+1, golden, g, w)
 		}
 	}
 }

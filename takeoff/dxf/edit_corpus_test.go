@@ -117,7 +117,7 @@ func TestEditSharedDrawings(t *testing.T) {
 			continue
 		}
 		written++
-		if dir := os.Getenv("DXF_KEEP"); dir != "" {
+		if dir := os.Getenv("LOOPWRIGHT_KEEP"); dir != "" {
 			os.WriteFile(filepath.Join(dir, filepath.Base(f)), e.Bytes, 0o644)
 		}
 	}

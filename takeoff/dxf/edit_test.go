@@ -288,9 +288,9 @@ func TestSetAttribute(t *testing.T) {
 // BenchmarkEdit labels a big drawing; the numbers to compare are bytes per
 // second and memory against the size of the drawing.
 func BenchmarkEdit(b *testing.B) {
-	path := os.Getenv("DXF_BIG")
+	path := os.Getenv("LOOPWRIGHT_BIG_DXF")
 	if path == "" {
-		b.Skip("set DXF_BIG to a big drawing")
+		b.Skip("set LOOPWRIGHT_BIG_DXF to a big drawing")
 	}
 	in, err := os.ReadFile(path)
 	if err != nil {

@@ -172,7 +172,7 @@ func TestDraft(t *testing.T) {
 			t.Errorf("%s: the draft is no job file: %v", tt.name, err)
 		}
 		golden := filepath.Join("testdata", tt.name+".yaml")
-		if os.Getenv("UPDATE") != "" {
+		if os.Getenv("LOOPWRIGHT_UPDATE") != "" {
 			if err := os.MkdirAll("testdata", 0o777); err != nil {
 				t.Fatal(err)
 			}
@@ -185,7 +185,7 @@ func TestDraft(t *testing.T) {
 			t.Fatal(err)
 		}
 		if got != string(want) {
-			t.Errorf("%s: the draft differs from %s (UPDATE=1 writes it anew):\n%s", tt.name, golden, got)
+			t.Errorf("%s: the draft differs from %s (LOOPWRIGHT_UPDATE=1 writes it anew):\n%s", tt.name, golden, got)
 		}
 	}
 }

@@ -82,10 +82,10 @@ func open(t *testing.T, ctx context.Context, file string) {
 	do(t, ctx, chromedp.Navigate("file://"+file), chromedp.WaitReady(`html[data-ready=yes]`))
 }
 
-// shot keeps a picture of the page if FIELDPAGE_SHOTS names a folder for them.
+// shot keeps a picture of the page if LOOPWRIGHT_KEEP names a folder for them.
 func shot(t *testing.T, ctx context.Context, name string) {
 	t.Helper()
-	dir := os.Getenv("FIELDPAGE_SHOTS")
+	dir := os.Getenv("LOOPWRIGHT_KEEP")
 	if dir == "" {
 		return
 	}

@@ -7,7 +7,7 @@ import (
 )
 
 // TestLook goes through the page in both sizes and both sets of colors; with
-// FIELDPAGE_SHOTS it keeps pictures to be looked at.
+// LOOPWRIGHT_KEEP it keeps pictures to be looked at.
 func TestLook(t *testing.T) {
 	file := written(t, demoOutcome(t).FieldPage())
 	for _, v := range []struct {
