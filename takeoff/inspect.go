@@ -25,6 +25,7 @@ type Inspection struct {
 	Levels  []FoundLevel  // from the lowest up, at least one; unnamed if no title was found
 	Rooms   int           // room names found
 	Project string        // as a title block says; "" if none does
+	Broken  []Finding     // of severity error: what of the drawing could not be read
 	// Layers whose names say that what is on them is to be removed, or stands already.
 	Demolition, Existing []string
 	// Others are attributes of symbols that say who else provides them: tag and value.
@@ -86,6 +87,11 @@ func (s *scene) inspect() *Inspection {
 	in.Blocks = s.blockUses(in.Regions)
 	in.Figures = s.clusters(in.metres(), in.Regions)
 	in.statuses(s)
+	for _, f := range s.notes {
+		if f.Severity == dxf.Error {
+			in.Broken = append(in.Broken, FromDrawing("", f))
+		}
+	}
 	in.Rooms = len(s.roomNames(func(geom.Point) bool { return true }, func(*dxf.Insert) bool { return false }))
 	slices.SortStableFunc(in.Levels, func(a, b FoundLevel) int { return cmp.Compare(a.Order, b.Order) })
 	return in

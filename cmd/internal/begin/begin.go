@@ -3,6 +3,7 @@
 package begin
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -10,6 +11,8 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+
+	"github.com/sourcegraph/conc/iter"
 
 	"loopwright/takeoff"
 )
@@ -61,19 +64,18 @@ func Draft(folder string, drawings []string) (string, error) {
 }
 
 func draftOf(folder string, drawings []string) (*draft, error) {
-	var sheets []sheet
+	sheets, errs := make([]sheet, len(drawings)), make([]error, len(drawings))
 	seen := map[string]bool{}
-	for _, d := range drawings {
-		name := relative(folder, d)
-		if seen[name] {
+	for i, d := range drawings {
+		sheets[i].name = relative(folder, d)
+		if seen[sheets[i].name] {
 			return nil, fmt.Errorf("%s is named twice", d)
 		}
-		seen[name] = true
-		in, err := takeoff.Inspect(d)
-		if err != nil {
-			return nil, err
-		}
-		sheets = append(sheets, sheet{name, in})
+		seen[sheets[i].name] = true
+	}
+	iter.ForEachIdx(drawings, func(i int, d *string) { sheets[i].Inspection, errs[i] = takeoff.Inspect(*d) })
+	if err := cmp.Or(errs...); err != nil {
+		return nil, err
 	}
 	return newDraft(sheets), nil
 }

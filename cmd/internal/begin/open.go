@@ -5,12 +5,22 @@ import (
 	"strings"
 )
 
+// brokenTold is how many troubles with reading a drawing are told one by one.
+const brokenTold = 3
+
 // open lists what a person must settle in a draft: what the job is refused
 // without, and what it cannot be believed without.
 func (d *draft) open() []string {
 	var out []string
 	say := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
 	for _, s := range d.sheets {
+		for i, f := range s.Broken {
+			if i == brokenTold {
+				say("%s: more of this drawing could not be read: loopwright survey lists it", s.name)
+				break
+			}
+			say("%s: %s", s.name, f.Message)
+		}
 		if o := s.openUnits(); o != "" {
 			say("%s", o)
 		}

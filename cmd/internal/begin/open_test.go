@@ -1,6 +1,7 @@
 package begin
 
 import (
+	"os"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -31,5 +32,22 @@ func TestOpen(t *testing.T) {
 		if !ok {
 			t.Errorf("%v: to settle %q\nwant %q", tt.drawings, got, tt.want)
 		}
+	}
+}
+
+// Half a drawing makes half a draft: that it is half is said first.
+func TestOpenCutOff(t *testing.T) {
+	whole, err := os.ReadFile(demo + "level-1.dxf")
+	if err != nil {
+		t.Fatal(err)
+	}
+	dir := t.TempDir()
+	half := filepath.Join(dir, "half.dxf")
+	if err := os.WriteFile(half, whole[:len(whole)*3/4], 0o666); err != nil {
+		t.Fatal(err)
+	}
+	got, err := Write(filepath.Join(dir, "job.yaml"), []string{half})
+	if err != nil || len(got) == 0 || !strings.Contains(got[0], "half.dxf: the drawing is cut off inside section ENTITIES") {
+		t.Errorf("to settle %q, %v", got, err)
 	}
 }

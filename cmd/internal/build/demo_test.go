@@ -2,6 +2,7 @@ package build
 
 import (
 	"encoding/json"
+	"io/fs"
 	"math"
 	"os"
 	"path/filepath"
@@ -9,6 +10,7 @@ import (
 	"testing"
 
 	"loopwright/cmd/internal/job"
+	"loopwright/testdata"
 )
 
 const demoJob = "../../../testdata/demo/job.yaml"
@@ -148,10 +150,24 @@ func TestDemoNumbersHangTogether(t *testing.T) {
 	}
 }
 
-// buildInto builds the demo into a new folder and returns every file's content.
-func buildInto(t *testing.T) map[string]string {
+// copyDemo copies the demo, as a build keeps its ledger beside the job: not in the checkout.
+func copyDemo(t *testing.T) (file string) {
 	t.Helper()
-	j, err := job.Load(demoJob)
+	dir := t.TempDir()
+	files, err := fs.Sub(testdata.Demo, "demo")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.CopyFS(dir, files); err != nil {
+		t.Fatal(err)
+	}
+	return filepath.Join(dir, "job.yaml")
+}
+
+// buildInto builds a job into a new folder and returns every file's content.
+func buildInto(t *testing.T, file string) map[string]string {
+	t.Helper()
+	j, err := job.Load(file)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -176,9 +192,10 @@ func buildInto(t *testing.T) map[string]string {
 }
 
 func TestSameJobSameBytes(t *testing.T) {
-	first := buildInto(t)
+	file := copyDemo(t)
+	first := buildInto(t, file)
 	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
-	second := buildInto(t)
+	second := buildInto(t, file)
 	if len(first) < 5 || len(first) != len(second) {
 		t.Fatalf("%d files, then %d", len(first), len(second))
 	}

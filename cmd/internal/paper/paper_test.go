@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"encoding/xml"
 	"fmt"
+	"io/fs"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -16,6 +17,7 @@ import (
 
 	"loopwright/cmd/internal/build"
 	"loopwright/cmd/internal/job"
+	"loopwright/testdata"
 )
 
 func need(t testing.TB, tool string) {
@@ -62,7 +64,15 @@ func built(t testing.TB) (string, build.Result) {
 
 func buildInto(t testing.TB, dir string) (r build.Result) {
 	t.Helper()
-	j, err := job.Load(filepath.Join("..", "..", "..", "testdata", "demo", "job.yaml"))
+	folder := t.TempDir() // a build keeps its ledger beside the job: not in the checkout
+	files, err := fs.Sub(testdata.Demo, "demo")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.CopyFS(folder, files); err != nil {
+		t.Fatal(err)
+	}
+	j, err := job.Load(filepath.Join(folder, "job.yaml"))
 	if err != nil {
 		t.Fatal(err)
 	}
