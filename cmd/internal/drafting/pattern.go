@@ -7,8 +7,9 @@ import (
 	"strings"
 )
 
-// placeholder is {word} or {word:width}; a width pads numbers with zeros.
-var placeholder = regexp.MustCompile(`\{([a-z]+)(?::(\d+))?\}`)
+// placeholder is {word} or {word:width}; a width of 1 to 9, as job files take it,
+// pads numbers with zeros.
+var placeholder = regexp.MustCompile(`\{([a-z]+)(?::([1-9]))?\}`)
 
 // Expand fills the placeholders of a pattern from words. A word that is not
 // known stays as it stands: the job file's reader has refused it already.
