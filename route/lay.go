@@ -28,14 +28,17 @@ func Lay(b Building, spec Spec, devices []takeoff.Device, prefer []string, opt O
 	if spec.Taps && spec.Pathway == ClassB {
 		lay = f.layTree
 	}
-	if w := f.drawn(devices, spec); w != nil {
-		lay = w.lay
+	drawn := f.drawn(devices, spec)
+	if drawn != nil {
+		lay = drawn.lay
 	}
 	if err := lay(&c, prefer); err != nil {
 		return c, nil, fmt.Errorf("circuit %s: %w", spec.Name, err)
 	}
-	if err := f.partWays(b, &c, devices); err != nil {
-		return c, nil, fmt.Errorf("circuit %s: %w", spec.Name, err)
+	if drawn == nil { // cable that somebody has drawn bends where it is drawn
+		if err := f.partWays(b, &c, devices); err != nil {
+			return c, nil, fmt.Errorf("circuit %s: %w", spec.Name, err)
+		}
 	}
 	c.Unjoined = f.unjoined
 	f.settleSlack(&c)

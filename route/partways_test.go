@@ -2,6 +2,7 @@ package route
 
 import (
 	"fmt"
+	"slices"
 	"testing"
 
 	"loopwright/takeoff"
@@ -50,5 +51,29 @@ func TestWaysPart(t *testing.T) {
 				}
 			}
 		})
+	}
+}
+
+// Cable that somebody has drawn bends where it is drawn, though both ways lie together.
+func TestDrawnWaysStay(t *testing.T) {
+	panel, ds := parseDevices(t, "1 0 0; 1 20 10; 1 22 14")
+	for i := range ds {
+		ds[i].Symbol = geom.Around(ds[i].Pos, .3, .3)
+	}
+	b := testBuilding(panel)
+	b.Levels[0].Sheets = []takeoff.Sheet{{MetrePer: 1, ToBuilding: geom.Identity(), Wires: [][]geom.Point{
+		{geom.Pt(0, 0), geom.Pt(20, 0), geom.Pt(20, 10)}, {geom.Pt(20, 10), geom.Pt(20, 14), geom.Pt(22, 14)}, {geom.Pt(22, 14), geom.Pt(22, 0), geom.Pt(0, 0)}}}}
+	opt := DefaultOptions()
+	opt.Along = AlongWiring
+	c, _, err := Lay(b, Spec{Name: "C", Panel: "FACP", Pathway: ClassA}, ds, nil, opt)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var got []geom.Point
+	for _, l := range c.Legs {
+		got = append(got, l.Stretches[0].Points...)
+	}
+	if want := slices.Concat(b.Levels[0].Sheets[0].Wires...); !slices.Equal(got, want) {
+		t.Errorf("the circuit runs %v, drawn is %v", got, want)
 	}
 }
