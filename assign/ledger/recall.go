@@ -12,9 +12,6 @@ import (
 	"loopwright/takeoff/geom"
 )
 
-// moved is the distance in metres from which on a device counts as moved.
-const moved = 0.01
-
 // Recalled is what a ledger knows of the devices of a drawing.
 type Recalled struct {
 	Devices []takeoff.Device // in the order given, with the ids that they had before
@@ -116,7 +113,7 @@ func (rec *Recalled) found(r Row, i int, p pair.Pair) {
 	switch {
 	case r.Type != d.Type:
 		c.Retyped = append(c.Retyped, fmt.Sprintf("%s: %s is now %s", r.ID, r.Type, d.Type))
-	case p.Distance > moved:
+	case p.Distance > pair.Still:
 		c.Moved = append(c.Moved, fmt.Sprintf("%s by %.2f m", r.ID, p.Distance))
 	}
 	d.ID = r.ID

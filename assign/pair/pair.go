@@ -20,6 +20,10 @@ const (
 	Far   = 50.0
 )
 
+// Still is the distance in metres up to which a device has not moved: drawings
+// written afresh differ in the last digits.
+const Still = 0.01
+
 // Spot is a device as far as finding it again goes. Key is what identifies it
 // beyond type and place; spots of one Level and Sheet share a frame, and may
 // have been shifted together.

@@ -53,16 +53,6 @@ func write(path, text string) error {
 	return err
 }
 
-// Draft returns the text of a job file for drawings, whose paths it writes as
-// seen from folder.
-func Draft(folder string, drawings []string) (string, error) {
-	dr, err := draftOf(folder, drawings)
-	if err != nil {
-		return "", err
-	}
-	return dr.text(), nil
-}
-
 func draftOf(folder string, drawings []string) (*draft, error) {
 	sheets, errs := make([]sheet, len(drawings)), make([]error, len(drawings))
 	seen := map[string]bool{}

@@ -115,13 +115,22 @@ func TestNeverOverwrites(t *testing.T) {
 	}
 }
 
+// draftText is the text of a job file for drawings, their paths as seen from folder.
+func draftText(folder string, drawings []string) (string, error) {
+	dr, err := draftOf(folder, drawings)
+	if err != nil {
+		return "", err
+	}
+	return dr.text(), nil
+}
+
 // A drawing that shows nothing still yields a job file that reads.
 func TestEmptyDrawing(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "empty.dxf")
 	if err := os.WriteFile(file, []byte("  0\nSECTION\n  2\nENTITIES\n  0\nENDSEC\n  0\nEOF\n"), 0o666); err != nil {
 		t.Fatal(err)
 	}
-	text, err := Draft(filepath.Dir(file), []string{file})
+	text, err := draftText(filepath.Dir(file), []string{file})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -140,7 +149,7 @@ func TestBlocksOfUnknownUse(t *testing.T) {
 	if err := os.WriteFile(file, []byte(dxf+"0\nENDSEC\n0\nEOF\n"), 0o666); err != nil {
 		t.Fatal(err)
 	}
-	text, err := Draft(filepath.Dir(file), []string{file})
+	text, err := draftText(filepath.Dir(file), []string{file})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -164,7 +173,7 @@ func TestDraft(t *testing.T) {
 		{"legend-doubt", []string{"../../../testdata/traps/legend-doubt/plan.dxf"}},
 	}
 	for _, tt := range tests {
-		got, err := Draft(demo, tt.drawings)
+		got, err := draftText(demo, tt.drawings)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -12,6 +12,7 @@ import (
 
 	"loopwright/assign"
 	"loopwright/assign/ledger"
+	"loopwright/assign/pair"
 	"loopwright/cmd/internal/job"
 	"loopwright/cmd/internal/workbook"
 	"loopwright/takeoff/geom"
@@ -19,9 +20,6 @@ import (
 
 // changeKinds are the kinds of change in the order of the workbook.
 var changeKinds = []string{"added", "returned", "removed", "retyped", "moved", "renumbered"}
-
-// still is the distance in metres below which a device has not moved.
-const still = 0.01
 
 // before is the job's ledger as it was before the drawings changed the last time.
 type before struct {
@@ -103,7 +101,7 @@ func (c *changeList) add(kind string, d assign.Numbered, was, is, detail string)
 func (c *changeList) found(r ledger.Row, d assign.Numbered) {
 	by := c.moved(r, d)
 	var notes []string
-	if by > still {
+	if by > pair.Still {
 		notes = append(notes, fmt.Sprintf("by %.2f %s", by*c.factor, c.unit))
 	}
 	if r.Room != d.Room && r.Room != "" {
@@ -115,7 +113,7 @@ func (c *changeList) found(r ledger.Row, d assign.Numbered) {
 		c.add("returned", d, "", c.spot(d.Pos), "was gone, and is on the drawing again")
 	case r.Type != d.Type:
 		c.add("retyped", d, r.Type, d.Type, detail)
-	case by > still:
+	case by > pair.Still:
 		c.add("moved", d, c.spot(geom.Pt(r.X, r.Y)), c.spot(d.Pos), detail)
 	}
 	if r.Circuit != d.Circuit || r.Address != d.Address {

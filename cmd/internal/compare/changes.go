@@ -56,9 +56,6 @@ type Change struct {
 	was    geom.Point      // building's frame of the new revision: where a moved device stood
 }
 
-// still is the distance in metres below which nothing has moved.
-const still = 0.01
-
 // changes pairs the devices that count and lists what became of each.
 func changes(old, fresh Side) ([]Change, []pair.Shift) {
 	a, b := counted(old), counted(fresh)
@@ -133,7 +130,7 @@ func (c *changer) both(a, b *takeoff.Device, p pair.Pair) {
 	if a.Room != b.Room {
 		row.NewRoom = b.Room
 	}
-	if p.Distance > still {
+	if p.Distance > pair.Still {
 		row.Distance = tidy(p.Distance)
 	}
 	switch {
