@@ -14,6 +14,7 @@ import (
 var imports = map[string][]string{
 	"takeoff/geom":  {},
 	"takeoff/dxf":   {},
+	"takeoff/words": {},
 	"takeoff":       {"takeoff/dxf", "takeoff/geom"},
 	"takeoff/label": {"takeoff/geom"},
 
