@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"loopwright/route/tour"
+	"loopwright/testdata/against"
 )
 
 // The instances are CVRPLIB's (sets A, B, P: Augerat 1995; E: Christofides and Eilon 1969; M: Christofides, Mingozzi,
@@ -25,14 +26,7 @@ type published struct {
 
 func readCVRPLIB(t testing.TB) []published {
 	t.Helper()
-	root := os.Getenv("LOOPWRIGHT_SHARED")
-	if root == "" {
-		root = filepath.Join("..", "..", "..", "shared")
-	}
-	files, _ := filepath.Glob(filepath.Join(root, "routes", "cvrp", "*.vrp"))
-	if len(files) == 0 {
-		t.Skipf("no reference data below %s (set LOOPWRIGHT_SHARED)", root)
-	}
+	files, _ := filepath.Glob(filepath.Join(against.Folder(t, "routes", "cvrp"), "*.vrp"))
 	var all []published
 	for _, file := range files {
 		text, err := os.ReadFile(file)
@@ -133,10 +127,7 @@ func BenchmarkCVRPLIB(b *testing.B) {
 }
 
 // With a part of the usual effort the instances of up to 130 places must come near the published costs.
-func TestCVRPLIB(t *testing.T) {
-	if testing.Short() {
-		t.Skip("takes seconds")
-	}
+func TestAgainstCVRPLIB(t *testing.T) {
 	sum, count := 0.0, 0
 	for _, c := range readCVRPLIB(t) {
 		if len(c.problem.Points) > 130 {

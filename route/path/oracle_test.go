@@ -1,47 +1,15 @@
 package path
 
 import (
-	"bytes"
-	"encoding/json"
 	"math"
-	"os"
-	"os/exec"
 	"testing"
 
 	"gonum.org/v1/gonum/graph/path"
 	"gonum.org/v1/gonum/graph/simple"
 
 	"loopwright/takeoff/geom"
+	"loopwright/testdata/against"
 )
-
-// python runs a script with Debian's python3 and networkx, data on standard
-// input, and decodes its answer.
-func python(t *testing.T, script string, in, out any) {
-	t.Helper()
-	missing := t.Skipf
-	if os.Getenv("LOOPWRIGHT_REQUIRE_TOOLS") == "1" {
-		missing = t.Fatalf
-	}
-	const exe = "/usr/bin/python3"
-	if err := exec.Command(exe, "-c", "import networkx").Run(); err != nil {
-		missing("%s with python3-networkx is needed for this comparison: %v", exe, err)
-	}
-	data, err := json.Marshal(in)
-	if err != nil {
-		t.Fatal(err)
-	}
-	cmd := exec.Command(exe, "-c", script)
-	cmd.Stdin = bytes.NewReader(data)
-	var errs bytes.Buffer
-	cmd.Stderr = &errs
-	answer, err := cmd.Output()
-	if err != nil {
-		t.Fatalf("networkx: %v\n%s", err, errs.String())
-	}
-	if err := json.Unmarshal(answer, out); err != nil {
-		t.Fatalf("networkx answered %q: %v", answer, err)
-	}
-}
 
 // shortest reads [nodes, [[a, b, weight] ...], [sources ...]] and answers with
 // the distances from each source.
@@ -73,44 +41,49 @@ func gridEdges(g *grid) (edges [][3]float64) {
 	return edges
 }
 
-func TestGridSearchAgainstGonumAndNetworkx(t *testing.T) {
-	g := newGrid(geom.Box{Min: geom.Pt(0, 0), Max: geom.Pt(17, 13)})
+// officeGrid is a grid over an office with a corridor, as a graph, and some
+// nodes to search from.
+func officeGrid() (g *grid, edges [][3]float64, sources []int) {
+	g = newGrid(geom.Box{Min: geom.Pt(0, 0), Max: geom.Pt(17, 13)})
 	ring := geom.Ring{{X: 0, Y: 5}, {X: 17, Y: 5}, {X: 17, Y: 7}, {X: 0, Y: 7}}
 	g.load(NewIndex(office(17, 13), WallRules{}), []corridor{{ring, ring.Box(), 0.3}})
-	edges := gridEdges(g)
-	sources := []int{0, len(g.right) / 2, len(g.right) - 1}
+	return g, gridEdges(g), []int{0, len(g.right) / 2, len(g.right) - 1}
+}
+
+func TestGridSearchByGonum(t *testing.T) {
+	g, edges, sources := officeGrid()
+	w := simple.NewWeightedUndirectedGraph(0, math.Inf(1))
+	for _, e := range edges {
+		w.SetWeightedEdge(w.NewWeightedEdge(simple.Node(e[0]), simple.Node(e[1]), e[2]))
+	}
+	s := newSearch(g)
+	for _, src := range sources {
+		s.run([]door{{src, 0}}, unreached)
+		tree := path.DijkstraFrom(simple.Node(src), w)
+		for n := range s.key {
+			d := s.dist(n)
+			if want := tree.WeightTo(int64(n)); float64(d) != want {
+				t.Fatalf("from %d to %d: %d, gonum %v", src, n, d, want)
+			}
+		}
+		checkTraces(t, s, src)
+	}
+}
+
+func TestAgainstNetworkxGridSearch(t *testing.T) {
+	g, edges, sources := officeGrid()
 	var other [][]float64
-	t.Run("gonum", func(t *testing.T) {
-		w := simple.NewWeightedUndirectedGraph(0, math.Inf(1))
-		for _, e := range edges {
-			w.SetWeightedEdge(w.NewWeightedEdge(simple.Node(e[0]), simple.Node(e[1]), e[2]))
-		}
-		s := newSearch(g)
-		for _, src := range sources {
-			s.run([]door{{src, 0}}, unreached)
-			tree := path.DijkstraFrom(simple.Node(src), w)
-			for n := range s.key {
-				d := s.dist(n)
-				if want := tree.WeightTo(int64(n)); float64(d) != want {
-					t.Fatalf("from %d to %d: %d, gonum %v", src, n, d, want)
-				}
-			}
-			checkTraces(t, s, src)
-		}
-	})
-	t.Run("networkx", func(t *testing.T) {
-		python(t, shortest, []any{len(g.right), edges, sources}, &other)
-		s := newSearch(g)
-		for i, src := range sources {
-			s.run([]door{{src, 0}}, unreached)
-			for n := range s.key {
-				d := s.dist(n)
-				if float64(d) != other[i][n] {
-					t.Fatalf("from %d to %d: %d, networkx %v", src, n, d, other[i][n])
-				}
+	against.Ask(t, "networkx", shortest, []any{len(g.right), edges, sources}, &other)
+	s := newSearch(g)
+	for i, src := range sources {
+		s.run([]door{{src, 0}}, unreached)
+		for n := range s.key {
+			d := s.dist(n)
+			if float64(d) != other[i][n] {
+				t.Fatalf("from %d to %d: %d, networkx %v", src, n, d, other[i][n])
 			}
 		}
-	})
+	}
 }
 
 // checkTraces walks every way back and adds up its steps.
@@ -141,9 +114,8 @@ func checkTraces(t *testing.T, s *search, src int) {
 	}
 }
 
-// A wiring of random orthogonal wires, measured by networkx on the same pieces
-// and, end to end, on a city block whose distances are known.
-func TestWiringAgainstNetworkx(t *testing.T) {
+// A wiring on a city block whose distances are known.
+func TestWiringAlongBlocks(t *testing.T) {
 	// Streets 10 m apart, each drawn as pieces from joint to joint; a device of
 	// radius 0.2 m on every joint: along wires the distance is rectilinear.
 	var lines [][]geom.Point
@@ -170,8 +142,13 @@ func TestWiringAgainstNetworkx(t *testing.T) {
 			near(t, w.Cost(i, j), symbols[i].At.Rect(symbols[j].At), 1e-9, "distance along the blocks")
 		}
 	}
-	// A crooked one: spokes and rings at uneven places.
-	lines, symbols = lines[:0], symbols[:0]
+}
+
+// A crooked wiring, spokes and rings at uneven places, measured by networkx on
+// the same pieces.
+func TestAgainstNetworkxWiring(t *testing.T) {
+	var lines [][]geom.Point
+	var symbols []Symbol
 	pts := scatter(30, 80, 50)
 	var edges [][3]float64
 	for i, p := range pts {
@@ -184,7 +161,8 @@ func TestWiringAgainstNetworkx(t *testing.T) {
 			}
 		}
 	}
-	if w, err = NewWiring(lines, symbols, 0, WiringOptions{Taps: true}); err != nil {
+	w, err := NewWiring(lines, symbols, 0, WiringOptions{Taps: true})
+	if err != nil {
 		t.Fatal(err)
 	}
 	var want [][]float64
@@ -192,7 +170,7 @@ func TestWiringAgainstNetworkx(t *testing.T) {
 	for i := range sources {
 		sources[i] = i
 	}
-	python(t, shortest, []any{len(pts), edges, sources}, &want)
+	against.Ask(t, "networkx", shortest, []any{len(pts), edges, sources}, &want)
 	for i := range pts {
 		for j := range pts {
 			near(t, w.Cost(i, j), want[i][j], 1e-9, "distance along the wires")

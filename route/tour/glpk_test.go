@@ -8,19 +8,15 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"loopwright/testdata/against"
 )
 
-// TestGLPK compares with proven optima by integer programming (GLPK's glpsol), on sets too large for our own
+// TestAgainstGLPK compares with proven optima by integer programming (GLPK's glpsol), on sets too large for our own
 // exact solver: every place has two legs, and every subtour that turns up is forbidden until none is left (Dantzig,
 // Fulkerson, Johnson, Operations Research 2, 1954).
-func TestGLPK(t *testing.T) {
-	exe, err := exec.LookPath("glpsol")
-	if err != nil {
-		if os.Getenv("LOOPWRIGHT_REQUIRE_TOOLS") == "1" {
-			t.Fatal("glpsol is missing (Debian package glpk-utils)")
-		}
-		t.Skip("glpsol is missing (Debian package glpk-utils)")
-	}
+func TestAgainstGLPK(t *testing.T) {
+	exe := against.Program(t, "glpsol")
 	rng := rand.New(rand.NewPCG(18, 20))
 	for k := range 20 {
 		p := Problem{Points: scatter(rng, 18), Open: k%2 == 1, Metric: Metric(k / 2 % 2), Start: k % 18}

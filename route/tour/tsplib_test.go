@@ -11,6 +11,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"loopwright/testdata/against"
 )
 
 // The instances are TSPLIB95 (G. Reinelt, ORSA Journal on Computing 3(4), 1991) with the published optima. No
@@ -22,23 +24,9 @@ type published struct {
 	optimum float64
 }
 
-// sharedFolder returns a folder of reference data, or skips.
-func sharedFolder(t testing.TB, name string) string {
-	t.Helper()
-	root := os.Getenv("LOOPWRIGHT_SHARED")
-	if root == "" {
-		root = filepath.Join("..", "..", "..", "shared")
-	}
-	dir := filepath.Join(root, "routes", name)
-	if _, err := os.Stat(dir); err != nil {
-		t.Skipf("no reference data at %s (set LOOPWRIGHT_SHARED)", dir)
-	}
-	return dir
-}
-
 func readTSPLIB(t testing.TB) []published {
 	t.Helper()
-	dir := sharedFolder(t, "tsp")
+	dir := against.Folder(t, "routes", "tsp")
 	table, err := os.ReadFile(filepath.Join(dir, "optima.tsv"))
 	if err != nil {
 		t.Fatal(err)
@@ -116,10 +104,7 @@ func BenchmarkTSPLIB(b *testing.B) {
 
 // Under 260 points the usual effort must come within 0.1 % of every published optimum, measured as it was
 // published, with rounded legs.
-func TestTSPLIB(t *testing.T) {
-	if testing.Short() {
-		t.Skip("takes seconds")
-	}
+func TestAgainstTSPLIB(t *testing.T) {
 	for _, p := range readTSPLIB(t) {
 		n := len(p.points)
 		if n >= 260 {

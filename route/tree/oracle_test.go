@@ -1,41 +1,10 @@
 package tree
 
 import (
-	"bytes"
-	"encoding/json"
-	"os"
-	"os/exec"
 	"testing"
-)
 
-// python runs a script with Debian's python3 and networkx, data on standard
-// input, and decodes its answer.
-func python(t *testing.T, script string, in, out any) {
-	t.Helper()
-	missing := t.Skipf
-	if os.Getenv("LOOPWRIGHT_REQUIRE_TOOLS") == "1" {
-		missing = t.Fatalf
-	}
-	const exe = "/usr/bin/python3"
-	if err := exec.Command(exe, "-c", "import networkx").Run(); err != nil {
-		missing("%s with python3-networkx is needed for this comparison: %v", exe, err)
-	}
-	data, err := json.Marshal(in)
-	if err != nil {
-		t.Fatal(err)
-	}
-	cmd := exec.Command(exe, "-c", script)
-	cmd.Stdin = bytes.NewReader(data)
-	var errs bytes.Buffer
-	cmd.Stderr = &errs
-	answer, err := cmd.Output()
-	if err != nil {
-		t.Fatalf("networkx: %v\n%s", err, errs.String())
-	}
-	if err := json.Unmarshal(answer, out); err != nil {
-		t.Fatalf("networkx answered %q: %v", answer, err)
-	}
-}
+	"loopwright/testdata/against"
+)
 
 // networkx spans the points and approximates the Steiner tree on the Hanan grid
 // (factor 2 at worst): ours must equal the first and not exceed the second.
@@ -45,7 +14,7 @@ func TestAgainstNetworkx(t *testing.T) {
 		sets = append(sets, random(4+3*int(seed), seed))
 	}
 	var want [][2]float64
-	python(t, `
+	against.Ask(t, "networkx", `
 import json, sys, itertools, networkx as nx
 from networkx.algorithms.approximation import steiner_tree
 out = []

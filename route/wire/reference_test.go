@@ -9,6 +9,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"loopwright/testdata/against"
 )
 
 // The published and computed values against which this package is checked live
@@ -156,17 +158,10 @@ func TestReference(t *testing.T) {
 	t.Logf("%d rows: %d used, %d from memory and so no check, %d not applied", len(r.rows), applied, memory, len(r.rows)-applied-memory)
 }
 
-// TestReferenceAgreesWithCollection holds our copy against the collection that
+// TestAgainstCollection holds our copy against the collection that
 // it was taken from, where that is at hand. Wording of the sources is our own.
-func TestReferenceAgreesWithCollection(t *testing.T) {
-	shared := os.Getenv("LOOPWRIGHT_SHARED")
-	if shared == "" {
-		shared = "../../../shared"
-	}
-	dir := filepath.Join(shared, "facts", "csv")
-	if _, err := os.Stat(dir); err != nil {
-		t.Skipf("no collection of facts at %s (set LOOPWRIGHT_SHARED)", dir)
-	}
+func TestAgainstCollection(t *testing.T) {
+	dir := against.Folder(t, "facts", "csv")
 	for _, file := range append([]string{"pathway_rules"}, referenceFiles...) {
 		if file == "conductor_coated" {
 			continue // read later, for this project

@@ -11,6 +11,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"loopwright/testdata/against"
 )
 
 // A second opinion on resistance and voltage by a general circuit simulator,
@@ -89,12 +91,7 @@ func spiceCircuit(rng *rand.Rand, class Class) (Circuit, [][3]int) {
 }
 
 func TestAgainstCircuitSimulator(t *testing.T) {
-	if _, err := exec.LookPath("ngspice"); err != nil {
-		if os.Getenv("LOOPWRIGHT_REQUIRE_TOOLS") == "1" {
-			t.Fatal("ngspice is required here and not installed (Debian: apt-get install ngspice)")
-		}
-		t.Skip("ngspice is not installed (Debian: apt-get install ngspice)")
-	}
+	against.Program(t, "ngspice")
 	rng := rand.New(rand.NewPCG(50, 1))
 	worst, compared := 0.0, 0
 	compare := func(what string, got, want float64) {
