@@ -6,7 +6,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"loopwright/cmd/internal/begin"
-	"loopwright/cmd/internal/build"
+	"loopwright/cmd/internal/result"
 )
 
 func (a *app) beginCommand() *cobra.Command {
@@ -27,7 +27,7 @@ job file that is there already is never overwritten.`,
 				return err
 			}
 			if a.json {
-				return build.WriteJSON(a.out, struct {
+				return result.WriteJSON(a.out, struct {
 					Outputs []string `json:"outputs"`
 					Open    []string `json:"open,omitempty"`
 				}{[]string{out}, open})

@@ -9,6 +9,8 @@ import (
 
 	"loopwright/cmd/internal/build"
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/outcome"
+	"loopwright/cmd/internal/result"
 	"loopwright/takeoff"
 )
 
@@ -51,16 +53,16 @@ func (a *app) build(file, dir string) error {
 }
 
 // report prints a result: as JSON, or as a short text.
-func (a *app) report(j *job.Job, r build.Result, dir string) error {
+func (a *app) report(j *job.Job, r result.Result, dir string) error {
 	for _, line := range r.Since {
 		fmt.Fprintln(a.err, "since the last run: "+line)
 	}
 	a.say(r.Kept)
 	if a.json {
-		if err := build.WriteJSON(a.out, r); err != nil {
+		if err := result.WriteJSON(a.out, r); err != nil {
 			return err
 		}
-	} else if err := build.WriteText(a.out, r, string(j.Report)); err != nil {
+	} else if err := result.WriteText(a.out, r, string(j.Report)); err != nil {
 		return err
 	}
 	if dir != "" && !a.json {
@@ -77,7 +79,7 @@ func (a *app) say(lines []string) {
 }
 
 // standing returns errFindings if a finding of severity error stands.
-func standing(r build.Result) error {
+func standing(r result.Result) error {
 	for _, f := range r.Findings {
 		if f.Severity == takeoff.Error {
 			return errFindings
@@ -100,12 +102,12 @@ The exit status is 3 where a finding of severity error stands.`,
 				return err
 			}
 			bar := a.progress()
-			o, err := build.Compute(j, bar.step)
+			o, err := outcome.Compute(j, bar.step)
 			bar.close()
 			if err != nil {
 				return err
 			}
-			return a.report(j, o.Result(nil), "")
+			return a.report(j, result.Of(o, nil), "")
 		},
 	}
 }

@@ -7,9 +7,9 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"loopwright/cmd/internal/build"
 	"loopwright/cmd/internal/compare"
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/result"
 	"loopwright/takeoff"
 )
 
@@ -61,7 +61,7 @@ func (a *app) compare(oldFile, newFile, units, dir string) error {
 		a.say(said)
 	}
 	if a.json {
-		err = build.WriteJSON(a.out, r)
+		err = result.WriteJSON(a.out, r)
 	} else {
 		err = r.WriteText(a.out, fresh.Job != nil && fresh.Job.Report == job.Metric)
 		if err == nil && dir != "" {

@@ -10,7 +10,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"loopwright/assign"
-	"loopwright/cmd/internal/build"
+	"loopwright/cmd/internal/result"
 )
 
 // encodeFlags are what encode takes beside the address.
@@ -61,7 +61,7 @@ func (a *app) encode(f encodeFlags, args []string) error {
 		return err
 	}
 	if a.json {
-		return build.WriteJSON(a.out, encoded{address, set, f.scheme.Sum(address)})
+		return result.WriteJSON(a.out, encoded{address, set, f.scheme.Sum(address)})
 	}
 	return drawSetting(a.out, f.scheme, address, set)
 }

@@ -5,9 +5,9 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"loopwright/cmd/internal/build"
 	"loopwright/cmd/internal/job"
 	"loopwright/cmd/internal/reconcile"
+	"loopwright/cmd/internal/result"
 )
 
 func (a *app) reconcileCommand() *cobra.Command {
@@ -48,7 +48,7 @@ func (a *app) reconcile(file string, files []string, dir string) error {
 	}
 	a.say(r.Kept)
 	if a.json {
-		err = build.WriteJSON(a.out, r)
+		err = result.WriteJSON(a.out, r)
 	} else {
 		err = reconcile.WriteText(a.out, r, dir)
 	}

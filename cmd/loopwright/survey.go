@@ -12,7 +12,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"loopwright/cmd/internal/build"
+	"loopwright/cmd/internal/result"
 	"loopwright/takeoff"
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
@@ -186,7 +186,7 @@ func writeSurvey(w io.Writer, s *dxf.Survey) error {
 		return err
 	}
 	if len(s.Findings) > 0 {
-		fmt.Fprintf(w, "\n%s\n", build.HowMany(len(s.Findings)))
+		fmt.Fprintf(w, "\n%s\n", result.HowMany(len(s.Findings)))
 	}
 	for _, f := range s.Findings {
 		fmt.Fprintln(w, clean(takeoff.FromDrawing("", f).String()))

@@ -9,8 +9,8 @@ import (
 	"strings"
 	"testing"
 
-	"loopwright/cmd/internal/build"
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/takeoff"
 )
 
@@ -51,7 +51,7 @@ func TestNeedsNoEdit(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		o, err := build.Compute(j, nil)
+		o, err := outcome.Compute(j, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -63,7 +63,7 @@ func TestNeedsNoEdit(t *testing.T) {
 }
 
 // agrees holds the counts of a job over the types and levels against the truth of its drawings.
-func agrees(t *testing.T, dir string, j *job.Job, o *build.Outcome) {
+func agrees(t *testing.T, dir string, j *job.Job, o *outcome.Outcome) {
 	t.Helper()
 	var want struct {
 		Counts   []takeoff.Count

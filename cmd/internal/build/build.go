@@ -1,72 +1,74 @@
+// Package build runs a job from its file to its deliverables: the writers in
+// their order, and everything written together or not at all.
 package build
 
 import (
 	"bytes"
 	"cmp"
-	"encoding/json"
 	"fmt"
-	"io"
 	"slices"
 
 	"github.com/sourcegraph/conc/iter"
 
 	"loopwright/cmd/internal/commit"
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/cmd/internal/paper"
+	"loopwright/cmd/internal/result"
 	"loopwright/takeoff"
 )
 
 // Run computes a job and writes its deliverables into dir and its ledger beside
 // the job file, all together or none. No other run can come between.
-func Run(j *job.Job, dir string, progress Progress) (Result, error) {
-	s, err := commit.Open(dir, LedgerPath(j), BeforePath(j))
+func Run(j *job.Job, dir string, progress outcome.Progress) (result.Result, error) {
+	s, err := commit.Open(dir, outcome.LedgerPath(j), outcome.BeforePath(j))
 	if err != nil {
-		return Result{}, fmt.Errorf("nothing was written: %w", err)
+		return result.Result{}, fmt.Errorf("nothing was written: %w", err)
 	}
 	defer s.Close()
 	if _, err := paper.Font(j); err != nil {
-		return Result{}, err // before the long work, which would end with it
+		return result.Result{}, err // before the long work, which would end with it
 	}
-	step := progress.Part(0, StepsOfCompute+2)
-	o, err := Compute(j, step)
+	step := progress.Part(0, outcome.StepsOfCompute+2)
+	o, err := outcome.Compute(j, step)
 	if err != nil {
-		return Result{}, err
+		return result.Result{}, err
 	}
-	step("making the files", StepsOfCompute, 0)
-	outs, err := o.deliverables()
+	step("making the files", outcome.StepsOfCompute, 0)
+	outs, err := deliverables(o)
 	if err != nil {
-		return Result{}, err
+		return result.Result{}, err
 	}
 	names := []string{}
 	for _, f := range outs {
 		names = append(names, f.Name)
 	}
-	names = append(names, ResultName)
-	r := o.Result(names)
+	names = append(names, result.FileName)
+	r := result.Of(o, names)
 	r.Sums = Sums(outs)
 	var b bytes.Buffer
-	if err := WriteJSON(&b, r); err != nil {
-		return Result{}, err
+	if err := result.WriteJSON(&b, r); err != nil {
+		return result.Result{}, err
 	}
-	files, err := placed(dir, append(outs, Output{ResultName, b.Bytes()}))
+	files, err := placed(dir, append(outs, Output{result.FileName, b.Bytes()}))
 	if err != nil {
-		return Result{}, err
+		return result.Result{}, err
 	}
-	step("writing", StepsOfCompute+1, 0)
-	more, kept := readEarlier(dir, ResultName).spare(dir, files)
-	if err := o.commit(s, append(files, more...), Inputs(o.Job)); err != nil {
-		return Result{}, fmt.Errorf("nothing was written: %w", err)
+	step("writing", outcome.StepsOfCompute+1, 0)
+	more, kept := result.ReadEarlier(dir, result.FileName).Spare(dir, files)
+	if err := commitAll(o, s, append(files, more...), Inputs(o.Job)); err != nil {
+		return result.Result{}, fmt.Errorf("nothing was written: %w", err)
 	}
 	r.Kept = kept
 	return r, nil
 }
 
-// commit puts files and ledger in place.
-func (o *Outcome) commit(s *commit.Session, files []commit.File, inputs []string) error {
+// commitAll puts files and ledger in place.
+func commitAll(o *outcome.Outcome, s *commit.Session, files []commit.File, inputs []string) error {
 	if err := sparesInputs(inputs, files); err != nil {
 		return err
 	}
-	l, err := o.ledgerFile()
+	l, err := o.LedgerFiles()
 	if err != nil {
 		return err
 	}
@@ -77,12 +79,12 @@ func (o *Outcome) commit(s *commit.Session, files []commit.File, inputs []string
 // printing find stands in the workbook and on the page too. Within a round files
 // are made side by side, the longest work first. Drawings and documents bound by
 // themselves how many of them are in work at once.
-func (o *Outcome) deliverables() ([]Output, error) {
-	var plans, sheets []Output
+func deliverables(o *outcome.Outcome) ([]Output, error) {
+	var plans, papers []Output
 	var drawn, printed []takeoff.Finding
 	err := sideBySide(
-		func() error { plans, drawn = o.plans(); return nil },
-		func() (err error) { sheets, printed, err = o.sheets(); return err })
+		func() error { plans, drawn = drawPlans(o); return nil },
+		func() (err error) { papers, printed, err = sheets(o); return err })
 	if err != nil {
 		return nil, err
 	}
@@ -91,13 +93,13 @@ func (o *Outcome) deliverables() ([]Output, error) {
 	var book, page, matrix Output
 	var points bytes.Buffer
 	err = sideBySide(
-		func() (err error) { book, err = o.workbook(); return err },
-		func() (err error) { page, err = o.fieldPage(); return err },
-		func() error { matrix = Output{"matrix.csv", Table(o.Matrix.Table())}; return o.WritePoints(&points) })
+		func() (err error) { book, err = takeoffBook(o); return err },
+		func() (err error) { page, err = fieldPage(o); return err },
+		func() error { matrix = Output{"matrix.csv", Table(o.Matrix.Table())}; return writePoints(&points, o) })
 	if err != nil {
 		return nil, err
 	}
-	return slices.Concat([]Output{book}, plans, []Output{{"points.csv", points.Bytes()}, matrix}, sheets, []Output{page}), nil
+	return slices.Concat([]Output{book}, plans, []Output{{"points.csv", points.Bytes()}, matrix}, papers, []Output{page}), nil
 }
 
 // sideBySide runs steps that do not need each other.
@@ -109,7 +111,7 @@ func sideBySide(steps ...func() error) error {
 }
 
 // sheets are the documents that people carry on site.
-func (o *Outcome) sheets() ([]Output, []takeoff.Finding, error) {
+func sheets(o *outcome.Outcome) ([]Output, []takeoff.Finding, error) {
 	w := paper.Work{Job: o.Job, Take: o.Take, Devices: o.Devices}
 	for _, c := range o.Circuits {
 		w.Circuits = append(w.Circuits, paper.Laid{Circuit: c.Circuit, Proof: c.Proof, Added: c.Survival.Added, Addressing: c.Addressing})
@@ -120,12 +122,4 @@ func (o *Outcome) sheets() ([]Output, []takeoff.Finding, error) {
 		outs = append(outs, Output{f.Name, f.PDF})
 	}
 	return outs, fs, err
-}
-
-// WriteJSON writes v indented by one blank, without HTML escapes, with a final line end.
-func WriteJSON(w io.Writer, v any) error {
-	enc := json.NewEncoder(w)
-	enc.SetEscapeHTML(false)
-	enc.SetIndent("", " ")
-	return enc.Encode(v)
 }

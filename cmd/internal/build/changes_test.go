@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/outcome"
 )
 
 // TestChanges: what the workbook says of a revised plan after an earlier build.
@@ -85,14 +86,14 @@ func TestChangesOutliveARun(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := Compute(j, nil); err == nil || !strings.Contains(err.Error(), "job.ledger.before.csv") {
+	if _, err := outcome.Compute(j, nil); err == nil || !strings.Contains(err.Error(), "job.ledger.before.csv") {
 		t.Errorf("damaged: %v", err)
 	}
 }
 
 func changesIn(t *testing.T, file string) string {
 	t.Helper()
-	c := computed(t, file).Workbook().Changes
+	c := computed(t, file).Changes()
 	if c == nil {
 		return ""
 	}

@@ -10,6 +10,8 @@ import (
 	"testing"
 
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/outcome"
+	"loopwright/cmd/internal/result"
 	"loopwright/testdata"
 )
 
@@ -42,17 +44,17 @@ func readTruth(t *testing.T) truth {
 	return tr
 }
 
-func demoResult(t testing.TB) Result {
+func demoResult(t testing.TB) result.Result {
 	t.Helper()
 	j, err := job.Load(demoJob)
 	if err != nil {
 		t.Fatal(err)
 	}
-	o, err := Compute(j, nil)
+	o, err := outcome.Compute(j, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
-	return o.Result(nil)
+	return result.Of(o, nil)
 }
 
 func TestDemoAgreesWithWhatWasDrawn(t *testing.T) {
@@ -72,7 +74,7 @@ func TestDemoAgreesWithWhatWasDrawn(t *testing.T) {
 		t.Errorf("%d %s on %s were counted and none was drawn", n, k[0], k[1])
 	}
 	excluded := map[string]int{}
-	byHandle := map[[2]string]Device{}
+	byHandle := map[[2]string]result.Device{}
 	for _, d := range r.Devices {
 		if d.Status == "excluded" {
 			excluded[string(d.Reason)]++

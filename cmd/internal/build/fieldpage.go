@@ -4,11 +4,12 @@ import (
 	"bytes"
 
 	"loopwright/cmd/internal/fieldpage"
+	"loopwright/cmd/internal/outcome"
 )
 
-// FieldPage is the outcome as the page for site shows it.
-func (o *Outcome) FieldPage() fieldpage.Input {
-	in := fieldpage.Input{Job: o.Job, Take: o.Take, Devices: o.Devices, Findings: o.Findings, Linework: o.linework}
+// FieldPage is an outcome as the page for site shows it.
+func FieldPage(o *outcome.Outcome) fieldpage.Input {
+	in := fieldpage.Input{Job: o.Job, Take: o.Take, Devices: o.Devices, Findings: o.Findings, Linework: o.Linework}
 	for _, c := range o.Circuits {
 		in.Circuits = append(in.Circuits, fieldpage.Circuit{Circuit: c.Circuit, Proof: c.Proof, Addressing: c.Addressing})
 	}
@@ -16,9 +17,9 @@ func (o *Outcome) FieldPage() fieldpage.Input {
 }
 
 // fieldPage writes the page for site.
-func (o *Outcome) fieldPage() (Output, error) {
+func fieldPage(o *outcome.Outcome) (Output, error) {
 	var b bytes.Buffer
-	if err := fieldpage.Write(&b, o.FieldPage()); err != nil {
+	if err := fieldpage.Write(&b, FieldPage(o)); err != nil {
 		return Output{}, err
 	}
 	return Output{"field.html", b.Bytes()}, nil

@@ -9,9 +9,8 @@ import (
 	"testing"
 
 	"loopwright/assign"
-	"loopwright/assign/ledger"
 	"loopwright/cmd/internal/job"
-	"loopwright/route"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/takeoff"
 )
 
@@ -45,13 +44,13 @@ func write(t *testing.T, path, text string) {
 	}
 }
 
-func computed(t *testing.T, file string) *Outcome {
+func computed(t *testing.T, file string) *outcome.Outcome {
 	t.Helper()
 	j, err := job.Load(file)
 	if err != nil {
 		t.Fatal(err)
 	}
-	o, err := Compute(j, nil)
+	o, err := outcome.Compute(j, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -149,11 +148,11 @@ func TestCircuitsStay(t *testing.T) {
 // while a run computes must not be lost.
 func TestALedgerThatChangedMeanwhileIsNotWrittenOver(t *testing.T) {
 	o := computed(t, folder(t, plan(4, 1)))
-	if fs, err := o.ledgerFile(); err != nil || len(fs) != 1 || fs[0].Path != LedgerPath(o.Job) {
+	if fs, err := o.LedgerFiles(); err != nil || len(fs) != 1 || fs[0].Path != outcome.LedgerPath(o.Job) {
 		t.Fatalf("%v, %v", fs, err)
 	}
-	write(t, LedgerPath(o.Job), "edited meanwhile\n")
-	if _, err := o.ledgerFile(); err == nil || !strings.Contains(err.Error(), "was changed while this run computed") {
+	write(t, outcome.LedgerPath(o.Job), "edited meanwhile\n")
+	if _, err := o.LedgerFiles(); err == nil || !strings.Contains(err.Error(), "was changed while this run computed") {
 		t.Errorf("%v", err)
 	}
 }
@@ -176,54 +175,11 @@ func TestARenamedCircuitKeepsItsAddresses(t *testing.T) {
 	}
 	text := strings.Replace(smallJob, "circuit: SLC,", "circuit: LOOP-7, addresses: {first: 1, last: 99},", 1)
 	write(t, file, text)
-	led, _ := os.ReadFile(LedgerPath(j))
-	write(t, LedgerPath(j), strings.Replace(string(led), "S1,SLC,1,1,1", "S1,SLC,1,77,1", 1))
+	led, _ := os.ReadFile(outcome.LedgerPath(j))
+	write(t, outcome.LedgerPath(j), strings.Replace(string(led), "S1,SLC,1,1,1", "S1,SLC,1,77,1", 1))
 	for _, d := range computed(t, file).Devices {
 		if d.ID == "S1" && (d.Circuit != "LOOP-7" || d.Address != 77) {
 			t.Errorf("%s on %s has %d", d.ID, d.Circuit, d.Address)
-		}
-	}
-}
-
-func TestSeeds(t *testing.T) {
-	device := func(id, addr string) takeoff.Device {
-		return takeoff.Device{ID: id, Type: "smoke", Level: "L", Status: takeoff.Counted, Handle: id, Drawing: "a.dxf", Attribs: map[string]string{"Addr": addr}}
-	}
-	o := &Outcome{Job: &job.Job{
-		Types:    []job.Type{{DeviceType: takeoff.DeviceType{Type: "smoke", Addresses: 1, WiredTo: []takeoff.CircuitKind{takeoff.SLC}}}},
-		Circuits: []job.Circuit{{Circuit: "C", Kind: takeoff.SLC, Addresses: job.Addressing{Seed: "ADDR"}}},
-	}}
-	o.Take.Devices = []takeoff.Device{device("A", "SLC-1-023"), device("B", "7"), device("C", "none"), device("D", "007"), device("E", "12A")}
-	o.remember(ledger.Ledger{})
-	var ids []string
-	for _, d := range o.Take.Devices {
-		ids = append(ids, d.ID)
-	}
-	o.Circuits = []Laid{{Circuit: route.Circuit{Spec: route.Spec{Name: "C", Kind: takeoff.SLC}, Devices: ids},
-		Addressing: assign.Addressing{Scheme: assign.Scheme{Name: "binary7"}, First: 1, Last: 127}}}
-	devices, fs := assign.Number(o.Take.Devices, o.Job.DeviceTypes(), o.walks())
-	o.Devices = devices
-	var got []string
-	for _, d := range devices {
-		got = append(got, fmt.Sprint(d.ID, "=", d.Address))
-	}
-	if s := strings.Join(got, " "); s != "A=23 B=7 C=8 D=9 E=10" {
-		t.Error(s)
-	}
-	if len(fs) != 1 || fs[0].Code != assign.CodeHeldTwice {
-		t.Errorf("%v", fs)
-	}
-	o.doubtSeeds()
-	if len(o.Findings) != 1 || !strings.HasPrefix(o.Findings[0].Message, "D has address 9 on circuit C, and its attribute ADDR on the drawing says 7") {
-		t.Errorf("%v", o.Findings)
-	}
-	// On the next run the ledger speaks, and the finding is the same.
-	l := o.Ledger()
-	o.remember(l)
-	again, _ := assign.Number(o.Take.Devices, o.Job.DeviceTypes(), o.walks())
-	for i := range again {
-		if again[i].Address != devices[i].Address {
-			t.Errorf("%s has %d and then %d", devices[i].ID, devices[i].Address, again[i].Address)
 		}
 	}
 }

@@ -4,10 +4,13 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"loopwright/cmd/internal/commit"
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/outcome"
+	"loopwright/cmd/internal/result"
 )
 
 // Output is one file to be written: its name relative to the folder, with
@@ -35,8 +38,33 @@ func WriteAll(dir, record string, outs []Output, inputs []string) (said []string
 	if err := sparesInputs(inputs, files); err != nil {
 		return nil, err
 	}
-	more, said := readEarlier(dir, record).spare(dir, files)
+	more, said := result.ReadEarlier(dir, record).Spare(dir, files)
 	return said, s.Write(append(files, more...))
+}
+
+// WriteWithLedger is WriteAll with the ledger beside the job file among the files
+// and what the job is read from among the inputs.
+func WriteWithLedger(o *outcome.Outcome, dir, record string, outs []Output, inputs []string) (said []string, err error) {
+	s, err := commit.Open(dir, outcome.LedgerPath(o.Job), outcome.BeforePath(o.Job))
+	if err != nil {
+		return nil, err
+	}
+	defer s.Close()
+	files, err := placed(dir, outs)
+	if err != nil {
+		return nil, err
+	}
+	more, said := result.ReadEarlier(dir, record).Spare(dir, files)
+	return said, commitAll(o, s, append(files, more...), slices.Concat(inputs, Inputs(o.Job)))
+}
+
+// Sums are the sums of outputs by name.
+func Sums(outs []Output) map[string]string {
+	m := map[string]string{}
+	for _, o := range outs {
+		m[o.Name] = result.Sum(o.Data)
+	}
+	return m
 }
 
 // placed gives outputs their places below dir, and refuses a name that leaves it.

@@ -9,13 +9,14 @@ import (
 	"github.com/sourcegraph/conc/iter"
 
 	"loopwright/cmd/internal/drafting"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/takeoff"
 	"loopwright/takeoff/dxf"
 )
 
-// plans draws what was decided on a copy of every drawing. A drawing that
+// drawPlans draws what was decided on a copy of every drawing. A drawing that
 // cannot be edited is a finding: the other deliverables do not depend on it.
-func (o *Outcome) plans() ([]Output, []takeoff.Finding) {
+func drawPlans(o *outcome.Outcome) ([]Output, []takeoff.Finding) {
 	w := drafting.Work{Job: o.Job, Take: o.Take, Devices: o.Devices}
 	for _, c := range o.Circuits {
 		w.Circuits = append(w.Circuits, drafting.Laid{Circuit: c.Circuit, Isolators: c.Survival.Added})
@@ -25,7 +26,7 @@ func (o *Outcome) plans() ([]Output, []takeoff.Finding) {
 	refused := make([]error, len(names))
 	// A drawing in work is held several times over: no more of them at once than
 	// there are processors. An error costs only its own drawing.
-	iter.ForEachIdx(names, func(i int, name *string) { drawn[i], refused[i] = o.annotate(w, *name) })
+	iter.ForEachIdx(names, func(i int, name *string) { drawn[i], refused[i] = annotate(o, w, *name) })
 	var outs []Output
 	var fs []takeoff.Finding
 	taken := map[string]bool{}
@@ -41,7 +42,7 @@ func (o *Outcome) plans() ([]Output, []takeoff.Finding) {
 	return outs, fs
 }
 
-func (o *Outcome) annotate(w drafting.Work, name string) (drafting.Annotated, error) {
+func annotate(o *outcome.Outcome, w drafting.Work, name string) (drafting.Annotated, error) {
 	s, err := w.Sheet(name)
 	if err != nil {
 		return drafting.Annotated{}, err

@@ -5,7 +5,7 @@ import (
 	"math"
 	"slices"
 
-	"loopwright/cmd/internal/drafting"
+	"loopwright/assign"
 	"loopwright/takeoff"
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
@@ -132,7 +132,7 @@ func marked(s Side, drawing string, ms []mark) ([]byte, error) {
 	defer d.Close()
 	layer, height := "LOOPWRIGHT-REV", plainHeight
 	if s.Job != nil {
-		layer = drafting.Expand(s.Job.Label.Layers, map[string]string{"kind": "REV"})
+		layer = assign.Expand(s.Job.Label.Layers, map[string]string{"kind": "REV"})
 		height = s.Job.Label.Height * s.Job.Label.PlotScale
 	}
 	a := dxf.Addition{Layers: []dxf.NewLayer{{Name: layer, Color: 30, Lineweight: 35}}}

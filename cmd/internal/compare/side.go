@@ -13,6 +13,7 @@ import (
 
 	"loopwright/cmd/internal/build"
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/takeoff"
 	"loopwright/takeoff/dxf"
 )
@@ -20,8 +21,8 @@ import (
 // Side is one of the two revisions.
 type Side struct {
 	File string
-	Job  *job.Job       // nil for a drawing
-	Out  *build.Outcome // nil for a drawing
+	Job  *job.Job         // nil for a drawing
+	Out  *outcome.Outcome // nil for a drawing
 	Take takeoff.Result
 }
 
@@ -31,7 +32,7 @@ var ErrMixed = errors.New("compare two jobs or two drawings, not one of each")
 // Load reads both revisions: two job files, or two DXF drawings, which are read in
 // the units given, in their own where that is "". A new job that
 // has no ledger yet is numbered as the next revision of the old one.
-func Load(oldFile, newFile, units string, progress build.Progress) (old, fresh Side, err error) {
+func Load(oldFile, newFile, units string, progress outcome.Progress) (old, fresh Side, err error) {
 	switch a, b := isDrawing(oldFile), isDrawing(newFile); {
 	case a != b:
 		return old, fresh, ErrMixed
@@ -41,17 +42,17 @@ func Load(oldFile, newFile, units string, progress build.Progress) (old, fresh S
 	if old, err = loadJob(oldFile); err != nil {
 		return old, fresh, err
 	}
-	first, second := progress.Part(0, 2*build.StepsOfCompute), progress.Part(build.StepsOfCompute, 2*build.StepsOfCompute)
-	if old.Out, err = build.Compute(old.Job, first); err != nil {
+	first, second := progress.Part(0, 2*outcome.StepsOfCompute), progress.Part(outcome.StepsOfCompute, 2*outcome.StepsOfCompute)
+	if old.Out, err = outcome.Compute(old.Job, first); err != nil {
 		return old, fresh, fmt.Errorf("%s: %w", oldFile, err)
 	}
 	if fresh, err = loadJob(newFile); err != nil {
 		return old, fresh, err
 	}
-	if _, err = os.Stat(build.LedgerPath(fresh.Job)); errors.Is(err, fs.ErrNotExist) {
-		fresh.Out, err = build.ComputeAfter(fresh.Job, old.Out.Ledger(), second)
+	if _, err = os.Stat(outcome.LedgerPath(fresh.Job)); errors.Is(err, fs.ErrNotExist) {
+		fresh.Out, err = outcome.ComputeAfter(fresh.Job, old.Out.Ledger(), second)
 	} else {
-		fresh.Out, err = build.Compute(fresh.Job, second)
+		fresh.Out, err = outcome.Compute(fresh.Job, second)
 	}
 	if err != nil {
 		return old, fresh, fmt.Errorf("%s: %w", newFile, err)

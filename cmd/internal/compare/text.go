@@ -6,7 +6,7 @@ import (
 	"strings"
 	"text/tabwriter"
 
-	"loopwright/cmd/internal/build"
+	"loopwright/cmd/internal/result"
 )
 
 // WriteText writes a report as people read it on a screen; metric says in which units.
@@ -33,7 +33,7 @@ func (r Report) WriteText(w io.Writer, metric bool) error {
 	for _, f := range r.Findings {
 		fmt.Fprintf(w, "\n%s %s: %s\n", f.Code, f.Severity, f.Message)
 	}
-	_, err := fmt.Fprintln(w, "\n"+build.Caution)
+	_, err := fmt.Fprintln(w, "\n"+result.Caution)
 	return err
 }
 

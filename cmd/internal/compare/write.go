@@ -7,6 +7,7 @@ import (
 	"strconv"
 
 	"loopwright/cmd/internal/build"
+	"loopwright/cmd/internal/result"
 	"loopwright/takeoff"
 )
 
@@ -68,7 +69,7 @@ func (r *Report) Write(old, fresh Side, dir string) (said []string, err error) {
 	r.Outputs = append(r.Outputs, recordName)
 	r.Sums = build.Sums(outs)
 	var b bytes.Buffer
-	if err := build.WriteJSON(&b, r); err != nil {
+	if err := result.WriteJSON(&b, r); err != nil {
 		return nil, err
 	}
 	return build.WriteAll(dir, recordName, append(outs, build.Output{Name: recordName, Data: b.Bytes()}), slices.Concat(old.inputs(), fresh.inputs()))

@@ -140,7 +140,7 @@ func (w Work) marks(s *Sheet) {
 		circuit, order, pattern := w.label(d)
 		m.Circuit = circuit
 		if circuit != "" && pattern != job.NoLabel {
-			m.Text = Expand(pattern, w.words(d, circuit, order, nth[d.ID]))
+			m.Text = assign.Expand(pattern, w.words(d, circuit, order, nth[d.ID]))
 		}
 		s.Marks = append(s.Marks, m)
 	}

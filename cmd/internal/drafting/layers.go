@@ -3,6 +3,7 @@ package drafting
 import (
 	"strings"
 
+	"loopwright/assign"
 	"loopwright/takeoff"
 	"loopwright/takeoff/dxf"
 )
@@ -72,7 +73,7 @@ const longestName = 31
 // layerName fills a pattern and brings the name into the form that every
 // release of the format takes: capitals, digits, $, - and _, at most 31.
 func layerName(pattern string, k Kind, circuit, level string) string {
-	name := tidyName(Expand(pattern, map[string]string{"kind": string(k), "circuit": circuit, "level": level}))
+	name := tidyName(assign.Expand(pattern, map[string]string{"kind": string(k), "circuit": circuit, "level": level}))
 	if len(name) <= longestName {
 		return name
 	}

@@ -14,9 +14,9 @@ import (
 
 	"github.com/chromedp/chromedp"
 
-	"loopwright/cmd/internal/build"
 	"loopwright/cmd/internal/fieldpage"
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/testdata"
 )
 
@@ -109,7 +109,7 @@ func TestMain(m *testing.M) {
 	os.Exit(code)
 }
 
-var demo = sync.OnceValues(func() (*build.Outcome, error) {
+var demo = sync.OnceValues(func() (*outcome.Outcome, error) {
 	dir, err := os.MkdirTemp("", "fieldpage-demo-")
 	if err != nil {
 		return nil, err
@@ -126,11 +126,11 @@ var demo = sync.OnceValues(func() (*build.Outcome, error) {
 	if err != nil {
 		return nil, err
 	}
-	return build.Compute(j, nil)
+	return outcome.Compute(j, nil)
 })
 
 // demoOutcome is the demo job, computed once for all tests.
-func demoOutcome(t *testing.T) *build.Outcome {
+func demoOutcome(t *testing.T) *outcome.Outcome {
 	t.Helper()
 	o, err := demo()
 	if err != nil {

@@ -4,12 +4,14 @@ import (
 	"testing"
 
 	"github.com/chromedp/chromedp"
+
+	"loopwright/cmd/internal/build"
 )
 
 // TestLook goes through the page in both sizes and both sets of colors; with
 // LOOPWRIGHT_KEEP it keeps pictures to be looked at.
 func TestLook(t *testing.T) {
-	file := written(t, demoOutcome(t).FieldPage())
+	file := written(t, build.FieldPage(demoOutcome(t)))
 	for _, v := range []struct {
 		name string
 		size chromedp.Action[chromedp.Void]

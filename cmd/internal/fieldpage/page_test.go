@@ -16,6 +16,7 @@ import (
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 
+	"loopwright/cmd/internal/build"
 	"loopwright/cmd/internal/fieldpage"
 	"loopwright/cmd/internal/reconcile"
 )
@@ -23,7 +24,7 @@ import (
 func TestSameBytes(t *testing.T) {
 	var a, b bytes.Buffer
 	for _, w := range []*bytes.Buffer{&a, &b} {
-		if err := fieldpage.Write(w, demoOutcome(t).FieldPage()); err != nil {
+		if err := fieldpage.Write(w, build.FieldPage(demoOutcome(t))); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -40,7 +41,7 @@ func TestSameBytes(t *testing.T) {
 // TestTenDevices ticks ten devices with fingers on a phone and with keys at a
 // desk, loads the page again, saves the file and reconciles it.
 func TestTenDevices(t *testing.T) {
-	file := written(t, demoOutcome(t).FieldPage())
+	file := written(t, build.FieldPage(demoOutcome(t)))
 	for _, v := range []struct {
 		name string
 		size chromedp.Action[chromedp.Void]
@@ -133,7 +134,7 @@ func saved(t *testing.T, ctx context.Context, folder string) string {
 func TestEverythingComesBack(t *testing.T) {
 	ctx, _ := tab(t)
 	do(t, ctx, phone())
-	open(t, ctx, written(t, demoOutcome(t).FieldPage()))
+	open(t, ctx, written(t, build.FieldPage(demoOutcome(t))))
 	const note = "ladder needed; \"3 m\" </script><b> \u05e9\u05dc\u05d5\u05dd \u6d88\u9632"
 	quoted, _ := json.Marshal(note)
 	eval[any](t, ctx, `(() => {
@@ -202,7 +203,7 @@ func TestEverythingComesBack(t *testing.T) {
 // TestNoStore runs the page where the browser keeps nothing, and where what it
 // kept is damaged.
 func TestNoStore(t *testing.T) {
-	file := written(t, demoOutcome(t).FieldPage())
+	file := written(t, build.FieldPage(demoOutcome(t)))
 	t.Run("refused", func(t *testing.T) {
 		ctx, _ := tab(t)
 		_, err := chromedp.Call(ctx, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{
@@ -236,7 +237,7 @@ func TestNoStore(t *testing.T) {
 // TestClosed proves that the page's policy lets nothing in or out.
 func TestClosed(t *testing.T) {
 	ctx, _ := tab(t)
-	open(t, ctx, written(t, demoOutcome(t).FieldPage()))
+	open(t, ctx, written(t, build.FieldPage(demoOutcome(t))))
 	got := eval[bool](t, ctx, `(() => { const s = document.createElement('script'); s.textContent = 'window.leak = 1'; document.body.append(s); return window.leak === undefined; })()`)
 	if !got {
 		t.Error("a script that was put in ran")

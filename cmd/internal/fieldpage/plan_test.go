@@ -7,6 +7,7 @@ import (
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 
+	"loopwright/cmd/internal/build"
 	"loopwright/takeoff"
 )
 
@@ -15,7 +16,7 @@ import (
 // as an installer does: a tap on a device opens it.
 func TestPlan(t *testing.T) {
 	o := demoOutcome(t)
-	file := written(t, o.FieldPage())
+	file := written(t, build.FieldPage(o))
 	ctx, _ := tab(t)
 	said := complaints(t, ctx)
 	do(t, ctx, desk())
@@ -77,7 +78,7 @@ func TestPlan(t *testing.T) {
 func TestSearch(t *testing.T) {
 	ctx, _ := tab(t)
 	do(t, ctx, desk())
-	open(t, ctx, written(t, demoOutcome(t).FieldPage()))
+	open(t, ctx, written(t, build.FieldPage(demoOutcome(t))))
 	found := func() string {
 		return strings.Join(eval[[]string](t, ctx, `visibleRows().map((i) => (circuitName(i.r.c) + ' ' + i.r.a))`), ", ")
 	}

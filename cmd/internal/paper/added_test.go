@@ -11,6 +11,7 @@ import (
 
 	"loopwright/cmd/internal/build"
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/result"
 	"loopwright/takeoff/dxf"
 )
 
@@ -47,7 +48,7 @@ func TestIsolatorsToAddReachTheSite(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	var r build.Result
+	var r result.Result
 	if err := json.Unmarshal(data, &r); err != nil {
 		t.Fatal(err)
 	}

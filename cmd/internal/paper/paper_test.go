@@ -17,6 +17,7 @@ import (
 
 	"loopwright/cmd/internal/build"
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/result"
 	"loopwright/testdata"
 )
 
@@ -35,7 +36,7 @@ func need(t testing.TB, tool string) {
 var demo struct {
 	once   sync.Once
 	dir    string
-	result build.Result
+	result result.Result
 }
 
 func TestMain(m *testing.M) {
@@ -47,7 +48,7 @@ func TestMain(m *testing.M) {
 }
 
 // built returns the folder and the result of the demo job.
-func built(t testing.TB) (string, build.Result) {
+func built(t testing.TB) (string, result.Result) {
 	t.Helper()
 	demo.once.Do(func() {
 		dir, err := os.MkdirTemp("", "paper")
@@ -62,7 +63,7 @@ func built(t testing.TB) (string, build.Result) {
 	return demo.dir, demo.result
 }
 
-func buildInto(t testing.TB, dir string) (r build.Result) {
+func buildInto(t testing.TB, dir string) (r result.Result) {
 	t.Helper()
 	folder := t.TempDir() // a build keeps its ledger beside the job: not in the checkout
 	files, err := fs.Sub(testdata.Demo, "demo")

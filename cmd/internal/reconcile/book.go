@@ -10,6 +10,7 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
+	"loopwright/cmd/internal/build"
 	"loopwright/cmd/internal/workbook"
 )
 
@@ -17,7 +18,7 @@ import (
 // its last columns, so that it can be read back again.
 func (m *merger) workbook() ([]byte, error) {
 	var b bytes.Buffer
-	in := m.outcome.Workbook()
+	in := build.Workbook(m.outcome)
 	in.Findings = slices.Concat(m.located(), in.Findings)
 	if err := workbook.Write(&b, in); err != nil {
 		return nil, err

@@ -7,8 +7,8 @@ import (
 	"sync"
 	"testing"
 
-	"loopwright/cmd/internal/build"
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/testdata"
 )
 
@@ -33,7 +33,7 @@ func copyDemo(dir string) (*job.Job, error) {
 	return job.Load(filepath.Join(dir, "job.yaml"))
 }
 
-var demo = sync.OnceValues(func() (*build.Outcome, error) {
+var demo = sync.OnceValues(func() (*outcome.Outcome, error) {
 	dir, err := os.MkdirTemp("", "reconcile-demo-")
 	if err != nil {
 		return nil, err
@@ -43,11 +43,11 @@ var demo = sync.OnceValues(func() (*build.Outcome, error) {
 	if err != nil {
 		return nil, err
 	}
-	return build.Compute(j, nil)
+	return outcome.Compute(j, nil)
 })
 
-// outcome is the demo job, computed once; tests must not change it.
-func outcome(t *testing.T) *build.Outcome {
+// demoOutcome is the demo job, computed once; tests must not change it.
+func demoOutcome(t *testing.T) *outcome.Outcome {
 	t.Helper()
 	o, err := demo()
 	if err != nil {
@@ -57,7 +57,7 @@ func outcome(t *testing.T) *build.Outcome {
 }
 
 // at is the id of the device with an address on a circuit of the demo.
-func at(t *testing.T, o *build.Outcome, circuit string, address int) string {
+func at(t *testing.T, o *outcome.Outcome, circuit string, address int) string {
 	t.Helper()
 	for _, d := range o.Devices {
 		if d.Circuit == circuit && d.Address == address {

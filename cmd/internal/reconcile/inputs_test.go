@@ -14,7 +14,7 @@ import (
 // may have: 5.1 kohm and 100 ohm in the demo. That the reading lies between the
 // two is the law of resistors in series.
 func TestInputCircuitsAreJudged(t *testing.T) {
-	o := outcome(t)
+	o := demoOutcome(t)
 	module := at(t, o, "SLC-1", 54)
 	for _, tt := range []struct{ end, ohm, verdict, code, says string }{
 		{module + " input 1", "5100", "as computed", "", ""},

@@ -6,12 +6,12 @@ import (
 	"strings"
 	"testing"
 
-	"loopwright/cmd/internal/build"
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/outcome"
 )
 
 // computed is the demo job with its text changed, computed for one test alone.
-func computed(t *testing.T, old, fresh string) *build.Outcome {
+func computed(t *testing.T, old, fresh string) *outcome.Outcome {
 	t.Helper()
 	j := demoJob(t)
 	if old != "" {
@@ -28,7 +28,7 @@ func computed(t *testing.T, old, fresh string) *build.Outcome {
 			t.Fatal(err)
 		}
 	}
-	o, err := build.Compute(j, nil)
+	o, err := outcome.Compute(j, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -40,7 +40,7 @@ func computed(t *testing.T, old, fresh string) *build.Outcome {
 func TestWhatTheLedgerKnows(t *testing.T) {
 	o := computed(t, "", "")
 	id := at(t, o, "SLC-1", 47)
-	o.SetAsBuilt(id, build.AsBuilt{Installed: true, Found: "46", Serial: "S1", Done: "done 2026-03-31", Remark: "ceiling closed"})
+	o.SetAsBuilt(id, outcome.AsBuilt{Installed: true, Found: "46", Serial: "S1", Done: "done 2026-03-31", Remark: "ceiling closed"})
 	for _, tt := range []struct {
 		name, in             string
 		found, serial, codes string
@@ -100,7 +100,7 @@ func TestAddressesThatTheCircuitDoesNotHave(t *testing.T) {
 
 // An export made for another revision of the job is told.
 func TestOtherRevision(t *testing.T) {
-	o := outcome(t)
+	o := demoOutcome(t)
 	m, err := hold(o, []Source{{File: "old.json", Kind: Page, Job: o.Job.Name, Revision: "A", Reports: []Report{{Where: "line", ID: at(t, o, "SLC-1", 1), Circuit: "SLC-1", Ticks: []string{"done"}}}}})
 	if err != nil {
 		t.Fatal(err)

@@ -6,7 +6,7 @@ import (
 	"strconv"
 	"strings"
 
-	"loopwright/cmd/internal/build"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/takeoff"
 )
 
@@ -44,7 +44,7 @@ type Difference struct {
 
 // merger brings the sources together.
 type merger struct {
-	outcome  *build.Outcome
+	outcome  *outcome.Outcome
 	sources  []Source
 	states   []*state // every device that counts, in the order of the takeoff
 	at       map[string]*state
@@ -52,7 +52,7 @@ type merger struct {
 	diffs    []Difference
 }
 
-func newMerger(o *build.Outcome, sources []Source) *merger {
+func newMerger(o *outcome.Outcome, sources []Source) *merger {
 	m := &merger{outcome: o, sources: sources, at: map[string]*state{}}
 	for _, d := range o.Devices {
 		if d.Status != takeoff.Counted {

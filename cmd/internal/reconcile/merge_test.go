@@ -15,7 +15,7 @@ import (
 //	b: FACP 12.5 ohm
 func heard(t *testing.T, lines string) []Source {
 	t.Helper()
-	o := outcome(t)
+	o := demoOutcome(t)
 	var order []string
 	by := map[string]*Source{}
 	for line := range strings.SplitSeq(lines, "\n") {
@@ -111,12 +111,12 @@ func TestDifferences(t *testing.T) {
 		{"no such end", "a: L1-001 12.5 ohm", "F701 error", "has no end"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
-			m, err := hold(outcome(t), heard(t, tt.in))
+			m, err := hold(demoOutcome(t), heard(t, tt.in))
 			if err != nil && tt.name != "unknown device" {
 				t.Fatal(err)
 			}
 			if tt.name == "unknown device" { // alone it would be another job's file
-				if m, err = hold(outcome(t), heard(t, tt.in+"\na: #1 done")); err != nil {
+				if m, err = hold(demoOutcome(t), heard(t, tt.in+"\na: #1 done")); err != nil {
 					t.Fatal(err)
 				}
 			}
@@ -137,7 +137,7 @@ func TestDifferences(t *testing.T) {
 // TestNothingIsLost looks for every value of sources that contradict one
 // another in what the ledger will keep.
 func TestNothingIsLost(t *testing.T) {
-	o := outcome(t)
+	o := demoOutcome(t)
 	m, err := hold(o, heard(t, `a: #47 found 9 set mounted serial S1 first note
 		b: #47 found 10 tested serial S2 second note
 		c: #47 found 4T on SLC-1
@@ -165,13 +165,13 @@ func TestOrderOfFiles(t *testing.T) {
 		c: #46 found 9 serial X
 		d: #12 done serial Y
 		e: FACP 51 ohm`)
-	want, err := hold(outcome(t), sources)
+	want, err := hold(demoOutcome(t), sources)
 	if err != nil {
 		t.Fatal(err)
 	}
 	rapid.Check(t, func(rt *rapid.T) {
 		mixed := rapid.Permutation(slices.Concat(sources, sources[:rapid.IntRange(0, 3).Draw(rt, "twice")])).Draw(rt, "order")
-		m, err := hold(outcome(t), mixed)
+		m, err := hold(demoOutcome(t), mixed)
 		if err != nil {
 			rt.Fatal(err)
 		}
@@ -213,7 +213,7 @@ func TestAnotherJob(t *testing.T) {
 		{"by name", Source{File: "x.json", Kind: Page, Job: "Another"}, `belongs to the job "Another"`},
 		{"by its devices", Source{File: "x.pdf", Kind: Sheets, Reports: []Report{{ID: "Q-1", Circuit: "Q", Found: "1"}}}, "knows no device"},
 	} {
-		if _, err := hold(outcome(t), []Source{tt.in}); err == nil || !strings.Contains(err.Error(), tt.want) {
+		if _, err := hold(demoOutcome(t), []Source{tt.in}); err == nil || !strings.Contains(err.Error(), tt.want) {
 			t.Errorf("%s: %v, want %s", tt.name, err, tt.want)
 		}
 	}

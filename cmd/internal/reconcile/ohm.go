@@ -7,8 +7,8 @@ import (
 	"strconv"
 	"strings"
 
-	"loopwright/cmd/internal/build"
 	"loopwright/cmd/internal/fieldpage"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/takeoff"
 )
 
@@ -41,7 +41,7 @@ func (m *merger) reading(src Source, r Reading) {
 		}
 		m.diffs = append(m.diffs, Difference{Code: code, Severity: sev, What: "ohm", Circuit: r.Circuit, ID: x.End, Planned: computed, Found: r.Ohm, Source: src.File, Message: fmt.Sprintf(format, args...)})
 	}
-	i := slices.IndexFunc(m.outcome.Circuits, func(c build.Laid) bool { return c.Name == r.Circuit })
+	i := slices.IndexFunc(m.outcome.Circuits, func(c outcome.Laid) bool { return c.Name == r.Circuit })
 	if i < 0 {
 		find(CodeCircuit, takeoff.Error, "%s, %s: the job has no circuit %q; it says: %s", src.File, r.Where, r.Circuit, r.words())
 		return
@@ -78,7 +78,7 @@ func (m *merger) reading(src Source, r Reading) {
 }
 
 // expect fills in what the circuit's proof says about the end.
-func (x *metered) expect(c build.Laid) {
+func (x *metered) expect(c outcome.Laid) {
 	loop := c.Proof.Loop
 	for i, b := range loop.Branches {
 		end := c.Proof.Nodes[b.End]

@@ -37,7 +37,7 @@ func TestWorkbookByAnotherReader(t *testing.T) {
 		}
 		t.Skip("python3-openpyxl is not installed")
 	}
-	o := outcome(t)
+	o := demoOutcome(t)
 	one, other := at(t, o, "SLC-1", 1), at(t, o, "SLC-1", 47)
 	j := demoJob(t)
 	folder := filepath.Dir(j.File)

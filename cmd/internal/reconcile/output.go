@@ -8,11 +8,12 @@ import (
 	"strings"
 
 	"loopwright/cmd/internal/build"
+	"loopwright/cmd/internal/result"
 )
 
 // outputs makes every file.
 func (m *merger) outputs() ([]build.Output, error) {
-	plans, fs := m.outcome.AsBuiltPlans(m.marks())
+	plans, fs := asBuiltPlans(m.outcome, m.marks())
 	for _, f := range fs {
 		m.diffs = append(m.diffs, Difference{Code: f.Code, Severity: f.Severity, What: "drawing", Source: f.Drawing, Message: f.Message})
 	}
@@ -96,7 +97,7 @@ func WriteText(w io.Writer, r Result, dir string) error {
 		b.WriteString("\n")
 	}
 	if len(r.Findings) > 0 {
-		fmt.Fprintf(&b, "\n%s\n", build.HowMany(len(r.Findings)))
+		fmt.Fprintf(&b, "\n%s\n", result.HowMany(len(r.Findings)))
 	}
 	for i, f := range r.Findings {
 		if i == shownFindings {
@@ -105,7 +106,7 @@ func WriteText(w io.Writer, r Result, dir string) error {
 		}
 		fmt.Fprintf(&b, "%s %s: %s\n", f.Code, f.Severity, strings.ReplaceAll(f.Message, "\n", " / "))
 	}
-	fmt.Fprintf(&b, "\nWritten to %s: %s\nLedger: %s\n\n%s\n", dir, strings.Join(r.Outputs, ", "), r.Ledger, build.Caution)
+	fmt.Fprintf(&b, "\nWritten to %s: %s\nLedger: %s\n\n%s\n", dir, strings.Join(r.Outputs, ", "), r.Ledger, result.Caution)
 	_, err := io.WriteString(w, b.String())
 	return err
 }

@@ -10,13 +10,15 @@ import (
 
 	"loopwright/cmd/internal/build"
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/outcome"
+	"loopwright/cmd/internal/result"
 	"loopwright/takeoff"
 )
 
 // Run reads the files, holds them against the job and writes everything into
 // dir and the ledger beside the job file, all or nothing.
-func Run(j *job.Job, files []string, dir string, progress build.Progress) (Result, error) {
-	step := progress.Part(0, build.StepsOfCompute+2)
+func Run(j *job.Job, files []string, dir string, progress outcome.Progress) (Result, error) {
+	step := progress.Part(0, outcome.StepsOfCompute+2)
 	step("reading what came back", 0, 0)
 	var sources []Source
 	var errs []error
@@ -29,11 +31,11 @@ func Run(j *job.Job, files []string, dir string, progress build.Progress) (Resul
 		return Result{}, err
 	}
 	tellApart(sources, files)
-	o, err := build.Compute(j, progress.Part(1, build.StepsOfCompute+2))
+	o, err := outcome.Compute(j, progress.Part(1, outcome.StepsOfCompute+2))
 	if err != nil {
 		return Result{}, err
 	}
-	step("making the files", build.StepsOfCompute+1, 0)
+	step("making the files", outcome.StepsOfCompute+1, 0)
 	m, err := hold(o, sources)
 	if err != nil {
 		return Result{}, err
@@ -45,10 +47,10 @@ func Run(j *job.Job, files []string, dir string, progress build.Progress) (Resul
 	}
 	r := m.result(outs)
 	var b bytes.Buffer
-	if err := build.WriteJSON(&b, r); err != nil {
+	if err := result.WriteJSON(&b, r); err != nil {
 		return Result{}, err
 	}
-	r.Kept, err = o.WriteWithLedger(dir, recordName, append(outs, build.Output{Name: recordName, Data: b.Bytes()}), files)
+	r.Kept, err = build.WriteWithLedger(o, dir, recordName, append(outs, build.Output{Name: recordName, Data: b.Bytes()}), files)
 	if err != nil {
 		return Result{}, fmt.Errorf("nothing was written: %w", err)
 	}
@@ -56,7 +58,7 @@ func Run(j *job.Job, files []string, dir string, progress build.Progress) (Resul
 }
 
 // hold checks that the sources belong to the job and brings them together.
-func hold(o *build.Outcome, sources []Source) (*merger, error) {
+func hold(o *outcome.Outcome, sources []Source) (*merger, error) {
 	m := newMerger(o, sources)
 	for _, s := range sources {
 		if err := m.belongs(s); err != nil {
@@ -74,7 +76,7 @@ func hold(o *build.Outcome, sources []Source) (*merger, error) {
 // keep puts the as-built state into the ledger that will be written.
 func (m *merger) keep() {
 	for _, s := range m.states {
-		m.outcome.SetAsBuilt(s.ID, build.AsBuilt{Installed: s.installed(), Found: values(s.found), Serial: values(s.serial), Done: s.done(), Remark: strings.Join(s.notes, "\n")})
+		m.outcome.SetAsBuilt(s.ID, outcome.AsBuilt{Installed: s.installed(), Found: values(s.found), Serial: values(s.serial), Done: s.done(), Remark: strings.Join(s.notes, "\n")})
 	}
 }
 
@@ -93,7 +95,7 @@ func (m *merger) belongs(s Source) error {
 		}
 	}
 	for _, r := range s.Readings {
-		if slices.ContainsFunc(m.outcome.Circuits, func(c build.Laid) bool { return c.Name == r.Circuit }) {
+		if slices.ContainsFunc(m.outcome.Circuits, func(c outcome.Laid) bool { return c.Name == r.Circuit }) {
 			return nil
 		}
 	}
@@ -151,10 +153,10 @@ func (m *merger) located() []takeoff.Finding {
 }
 
 // findings are the same as the result shows them.
-func (m *merger) findings() []build.Finding {
-	out := make([]build.Finding, 0, len(m.diffs))
+func (m *merger) findings() []result.Finding {
+	out := make([]result.Finding, 0, len(m.diffs))
 	for _, f := range m.located() {
-		g := build.Finding{Code: f.Code, Severity: f.Severity, Message: f.Message, Drawing: f.Drawing, Handle: f.Handle}
+		g := result.Finding{Code: f.Code, Severity: f.Severity, Message: f.Message, Drawing: f.Drawing, Handle: f.Handle}
 		if f.Placed {
 			g.X, g.Y = &f.At.X, &f.At.Y
 		}

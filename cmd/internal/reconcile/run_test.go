@@ -72,7 +72,7 @@ const export = `{"format":"loopwright field page","version":1,"job":"Saltmarsh B
 // TestThereAndBack takes an export through the ledger, the drawing and the
 // workbook, and the workbook back through reconcile: the ledger stays as it is.
 func TestThereAndBack(t *testing.T) {
-	o := outcome(t)
+	o := demoOutcome(t)
 	one, other := at(t, o, "SLC-1", 1), at(t, o, "SLC-1", 47)
 	j := demoJob(t)
 	folder := filepath.Dir(j.File)
@@ -124,7 +124,7 @@ func TestThereAndBack(t *testing.T) {
 // TestWorkIsKept: a workbook that was filled in further since it was written is
 // kept when another one takes its name.
 func TestWorkIsKept(t *testing.T) {
-	o := outcome(t)
+	o := demoOutcome(t)
 	j := demoJob(t)
 	folder := filepath.Dir(j.File)
 	file := write(t, filepath.Join(folder, "field.json"), fmt.Sprintf(export, at(t, o, "SLC-1", 1), at(t, o, "SLC-1", 47)))
@@ -208,7 +208,7 @@ func same(t *testing.T, was, is map[string]string, when string) {
 
 // TestNothingWritten: what fails leaves every file as it was.
 func TestNothingWritten(t *testing.T) {
-	o := outcome(t)
+	o := demoOutcome(t)
 	j := demoJob(t)
 	folder := filepath.Dir(j.File)
 	dir := filepath.Join(folder, "as-built")

@@ -53,7 +53,7 @@ func fillForm(t *testing.T, in, out string, texts map[string]string, ticks ...st
 // TestThreeSources: filled sheets, a test sheet and an export of the page about
 // the same loop come together in one ledger.
 func TestThreeSources(t *testing.T) {
-	o := outcome(t)
+	o := demoOutcome(t)
 	one, two, three := at(t, o, "SLC-1", 1), at(t, o, "SLC-1", 47), at(t, o, "SLC-1", 46)
 	j := demoJob(t)
 	folder := filepath.Dir(j.File)

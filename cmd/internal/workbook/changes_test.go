@@ -5,13 +5,14 @@ import (
 	"strings"
 	"testing"
 
+	"loopwright/cmd/internal/outcome"
 	"loopwright/cmd/internal/workbook"
 )
 
 // TestChangesSheet: the rows, and what they do to the counts, above them.
 func TestChangesSheet(t *testing.T) {
 	in := small(t)
-	in.Changes = &workbook.Changes{Since: "the run before", List: []workbook.Change{
+	in.Changes = &outcome.Changes{Since: "the run before", List: []outcome.Change{
 		{Kind: "added", ID: "L1-009", Type: "smoke", Level: "Level 1", Room: "101 HALL", Is: "3.0, 4.0 ft", Detail: "gets SLC-1 address 9"},
 		{Kind: "removed", ID: "L1-002", Type: "smoke", Level: "Level 1", Was: "1.0, 4.0 ft"},
 		{Kind: "removed", ID: "L1-003", Type: "pull", Level: "Level 1", Was: "=1+1"},

@@ -11,6 +11,7 @@ import (
 	"loopwright/assign"
 	"loopwright/cmd/internal/build"
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/cmd/internal/workbook"
 	"loopwright/route"
 	"loopwright/takeoff"
@@ -24,11 +25,11 @@ func input(t testing.TB, file string) workbook.Input {
 	if err != nil {
 		t.Fatal(err)
 	}
-	o, err := build.Compute(j, nil)
+	o, err := outcome.Compute(j, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
-	return o.Workbook()
+	return build.Workbook(o)
 }
 
 // small is the small job with its circuits as they were laid once: what the

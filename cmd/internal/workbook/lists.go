@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/takeoff"
 )
 
@@ -51,7 +52,7 @@ func (b *book) changesSheet() *sheet {
 		return s
 	}
 	s.title("Changes since the last issue", "Compared with "+c.Since+".")
-	c.tally(s)
+	tally(c, s)
 	s.head = s.header("change", "id", "type", "level", "room", "was", "is", "detail").row
 	s.freeze = 2
 	for _, x := range c.List {
@@ -66,7 +67,7 @@ func (b *book) changesSheet() *sheet {
 }
 
 // tally says how many changes of each kind there are, and what they do to the counts.
-func (c *Changes) tally(s *sheet) {
+func tally(c *outcome.Changes, s *sheet) {
 	var kinds []string
 	count, net := map[string]int{}, map[string]int{}
 	for _, x := range c.List {

@@ -12,6 +12,7 @@ import (
 
 	"loopwright/assign"
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/route"
 	"loopwright/takeoff"
 	"loopwright/takeoff/dxf"
@@ -30,7 +31,7 @@ type Input struct {
 	// gives it. It may be nil: the plan sheets then show marks without a plan.
 	Linework func(drawing string) ([]dxf.Shape, error)
 	// Changes is what changed since the last issue; nil where there was none.
-	Changes *Changes
+	Changes *outcome.Changes
 }
 
 // Circuit is one circuit as laid, proved and addressed.
@@ -40,24 +41,6 @@ type Circuit struct {
 	Addressing assign.Addressing
 	Faults     *route.Survival // what single faults cost it; nil where that is not worked out
 	ZoneLimit  int             // zones that one short may take; 0 for no limit
-}
-
-// Changes is the difference from an earlier issue of the job.
-type Changes struct {
-	Since string // what it is compared with, as people call it
-	List  []Change
-}
-
-// Change is one difference.
-type Change struct {
-	Kind   string // added, removed, moved, retyped, renumbered ...
-	ID     string
-	Type   string
-	Level  string
-	Room   string
-	Was    string // place or value before; "" if it was not there
-	Is     string // the same now; "" if it is gone
-	Detail string // in plain words
 }
 
 // Caution stands on the first sheet and on the sheet of assumptions.

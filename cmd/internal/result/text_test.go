@@ -1,4 +1,4 @@
-package build
+package result
 
 import (
 	"bytes"
@@ -20,7 +20,7 @@ circuits:
 `
 	o := computeText(t, yaml, append(line(6, "smoke"), "n1,sounder,Level 1,10,0", "n2,sounder,Level 1,20,0")...)
 	var b bytes.Buffer
-	if err := WriteText(&b, o.Result(nil), "metric"); err != nil {
+	if err := WriteText(&b, Of(o, nil), "metric"); err != nil {
 		t.Fatal(err)
 	}
 	got := b.String()

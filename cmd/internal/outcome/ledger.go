@@ -1,4 +1,4 @@
-package build
+package outcome
 
 import (
 	"bytes"
@@ -31,9 +31,9 @@ func LedgerPath(j *job.Job) string {
 	return strings.TrimSuffix(j.File, filepath.Ext(j.File)) + ".ledger.csv"
 }
 
-// ReadLedger reads a job's ledger; data is the file as it stands, nil if there is
+// readLedger reads a job's ledger; data is the file as it stands, nil if there is
 // none yet. A damaged one is a *ledger.Damage.
-func ReadLedger(j *job.Job) (l ledger.Ledger, data []byte, err error) {
+func readLedger(j *job.Job) (l ledger.Ledger, data []byte, err error) {
 	file := LedgerPath(j)
 	data, err = os.ReadFile(file)
 	if errors.Is(err, fs.ErrNotExist) {
@@ -48,7 +48,7 @@ func ReadLedger(j *job.Job) (l ledger.Ledger, data []byte, err error) {
 
 // recall reads the ledger and gives the devices their ids back.
 func (o *Outcome) recall() error {
-	l, data, err := ReadLedger(o.Job)
+	l, data, err := readLedger(o.Job)
 	if err != nil {
 		return err
 	}
@@ -152,9 +152,9 @@ func (o *Outcome) doubtSeeds() {
 	}
 }
 
-// ledgerFile is the ledger to be written with the deliverables: none if it stays
+// LedgerFiles are the ledger to be written with the deliverables: none if it stays
 // as it is. A ledger that somebody has changed meanwhile is not written over.
-func (o *Outcome) ledgerFile() ([]commit.File, error) {
+func (o *Outcome) LedgerFiles() ([]commit.File, error) {
 	file, data := o.memory.file, o.Ledger().Bytes()
 	if file == "" {
 		return nil, nil

@@ -1,4 +1,4 @@
-package build
+package result
 
 import (
 	"fmt"
@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/outcome"
 )
 
 // writeWired writes a drawing in metres: detectors at places, wires as lines from point to point.
@@ -67,11 +68,11 @@ route: {along: wiring}
 	if err != nil {
 		t.Fatal(err)
 	}
-	o, err := Compute(j, nil)
+	o, err := outcome.Compute(j, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
-	c := o.Result(nil).Circuits[0]
+	c := Of(o, nil).Circuits[0]
 	var walk []string
 	for _, l := range c.Legs {
 		walk = append(walk, fmt.Sprintf("%s-%s %.3f/%.3f %s", l.From, l.To, l.Length, l.Rise, l.Via))
@@ -80,7 +81,7 @@ route: {along: wiring}
 	if got := strings.Join(walk, ", "); got != want || math.Abs(c.Length-100) > 1e-6 {
 		t.Errorf("%.3f m: %s\nwant 100 m: %s\n%v", c.Length, got, want, o.Findings)
 	}
-	if n := o.codes()["F304"]; n > 0 {
+	if n := codes(o)["F304"]; n > 0 {
 		t.Errorf("the wiring is whole, and yet: %v", o.Findings)
 	}
 }

@@ -1,4 +1,4 @@
-package build
+package result
 
 // Branch is the loop from the panel to one end of a circuit, as a meter reads it
 // with the conductors shorted there.

@@ -1,9 +1,25 @@
-package drafting
+package assign
 
 import (
 	"strings"
 	"testing"
 )
+
+func TestExpand(t *testing.T) {
+	words := map[string]string{"circuit": "SLC-1", "address": "7", "room": " 101 ", "level": "Level 1"}
+	for _, c := range []struct{ pattern, want string }{
+		{"{circuit}-{address:3}", "SLC-1-007"},
+		{"{address}", "7"},
+		{"{room}/{address:2}", "101/07"},
+		{"{circuit:3}", "SLC-1"},
+		{"{nothing}", "{nothing}"},
+		{"plain", "plain"},
+	} {
+		if got := Expand(c.pattern, words); got != c.want {
+			t.Errorf("%s: %q, want %q", c.pattern, got, c.want)
+		}
+	}
+}
 
 // FuzzExpand: placeholders are filled, and nothing else of a pattern changes.
 func FuzzExpand(f *testing.F) {

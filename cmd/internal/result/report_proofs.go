@@ -1,6 +1,7 @@
-package build
+package result
 
 import (
+	"loopwright/cmd/internal/outcome"
 	"loopwright/route"
 	"loopwright/route/wire"
 	"loopwright/takeoff"
@@ -9,7 +10,7 @@ import (
 // roomTemperature is that of most published resistances, degrees C.
 const roomTemperature = 20.0
 
-func branches(l Laid) []Branch {
+func branches(l outcome.Laid) []Branch {
 	out := []Branch{}
 	cold, err := l.Cable.Conductor.Rate(roomTemperature)
 	for _, b := range l.Proof.Loop.Branches {
@@ -23,7 +24,7 @@ func branches(l Laid) []Branch {
 }
 
 // walk is the walking order with the isolators to add; nil where none are.
-func walk(l Laid) []Step {
+func walk(l outcome.Laid) []Step {
 	if len(l.Survival.Added) == 0 {
 		return nil
 	}
@@ -38,7 +39,7 @@ func walk(l Laid) []Step {
 	return out
 }
 
-func capacitance(l Laid) *CapacitanceProof {
+func capacitance(l outcome.Laid) *CapacitanceProof {
 	for _, b := range l.Proof.Loop.Bounds {
 		if b.Unit == "uF" {
 			return &CapacitanceProof{tidy(b.Value), tidy(b.Limit), b.Passes}
@@ -49,7 +50,7 @@ func capacitance(l Laid) *CapacitanceProof {
 
 // inputProofs says for every type with input circuits of its own how far their
 // cable may run, with each cable of the job.
-func (o *Outcome) inputProofs() []InputProof {
+func inputProofs(o *outcome.Outcome) []InputProof {
 	count := map[string]int{}
 	for _, d := range o.Devices {
 		if d.Circuit != "" {
@@ -80,11 +81,11 @@ func (o *Outcome) inputProofs() []InputProof {
 	return out
 }
 
-func (o *Outcome) isolators(l Laid) *Isolators {
+func isolators(l outcome.Laid) *Isolators {
 	if l.Kind != takeoff.SLC {
 		return nil
 	}
-	s, lim := l.Survival, o.faultLimits(l.Circuit)
+	s, lim := l.Survival, l.Limits
 	out := &Isolators{
 		OnPlan: s.OnPlan, Add: []Isolator{}, WorstShort: short(s.Worst), WorstWith: short(s.With),
 		WorstOpen:    Loss{From: s.WorstOpen.From, To: s.WorstOpen.To, Devices: s.WorstOpen.Open},
@@ -100,7 +101,7 @@ func short(l route.LegLoss) Loss {
 	return Loss{From: l.From, To: l.To, Devices: l.Short, Zones: l.Zones}
 }
 
-func powerProof(l Laid) *PowerProof {
+func powerProof(l outcome.Laid) *PowerProof {
 	p := l.Proof.Power
 	if p == nil {
 		return nil
@@ -114,7 +115,7 @@ func powerProof(l Laid) *PowerProof {
 	return out
 }
 
-func (o *Outcome) batteryProofs() []BatteryProof {
+func batteryProofs(o *outcome.Outcome) []BatteryProof {
 	out := []BatteryProof{}
 	for _, b := range o.Battery {
 		p := BatteryProof{Panel: b.Panel, Standby: tidy(b.StandbyAh), Alarm: tidy(b.AlarmAh), Factor: b.Factor,

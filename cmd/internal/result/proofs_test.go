@@ -1,4 +1,4 @@
-package build
+package result
 
 import (
 	"fmt"
@@ -9,10 +9,11 @@ import (
 	"testing"
 
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/outcome"
 )
 
 // computeText runs a job written as text, with devices as CSV rows in metres on Level 1.
-func computeText(t *testing.T, yaml string, devices ...string) *Outcome {
+func computeText(t *testing.T, yaml string, devices ...string) *outcome.Outcome {
 	t.Helper()
 	dir := t.TempDir()
 	csv := "id,type,level,x,y\n" + strings.Join(devices, "\n") + "\n"
@@ -25,7 +26,7 @@ func computeText(t *testing.T, yaml string, devices ...string) *Outcome {
 	if err != nil {
 		t.Fatal(err)
 	}
-	o, err := Compute(j, nil)
+	o, err := outcome.Compute(j, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -33,7 +34,7 @@ func computeText(t *testing.T, yaml string, devices ...string) *Outcome {
 }
 
 // codes counts the findings of each code.
-func (o *Outcome) codes() map[string]int {
+func codes(o *outcome.Outcome) map[string]int {
 	n := map[string]int{}
 	for _, f := range o.Findings {
 		n[f.Code]++
@@ -88,7 +89,7 @@ func TestZonesByOutline(t *testing.T) {
 		t.Run(tt.name, func(t *testing.T) {
 			yaml := lineJob + fmt.Sprintf(circuit, tt.limit) + tt.zones
 			o := computeText(t, yaml, line(6, "smoke")...)
-			i := o.Result(nil).Circuits[0].Isolators
+			i := Of(o, nil).Circuits[0].Isolators
 			if i.Passes != tt.passes || !i.PassesWith || i.WorstShort.Devices != 6 || i.WorstShort.Zones != tt.zonesLost {
 				t.Errorf("%+v", i)
 			}
@@ -105,7 +106,7 @@ func TestZonesByOutline(t *testing.T) {
 				t.Errorf("with it a short loses %d devices, want %d", i.WorstWith.Devices, tt.then)
 			}
 			// Nothing isolates inside the loop yet: a short anywhere loses all six, an open none.
-			for _, l := range o.Result(nil).Circuits[0].Legs {
+			for _, l := range Of(o, nil).Circuits[0].Legs {
 				if l.ShortLoses != 6 || l.OpenLoses != 0 || l.ShortZones != tt.zonesLost {
 					t.Errorf("leg %s %s: a short loses %d in %d zones, an open %d", l.From, l.To, l.ShortLoses, l.ShortZones, l.OpenLoses)
 				}
@@ -114,7 +115,7 @@ func TestZonesByOutline(t *testing.T) {
 			if len(tt.add) > 0 {
 				want = 7 // the isolator among six devices
 			}
-			if walk := o.Result(nil).Circuits[0].Walk; len(walk) != want {
+			if walk := Of(o, nil).Circuits[0].Walk; len(walk) != want {
 				t.Errorf("walk %v", walk)
 			}
 		})
@@ -141,22 +142,22 @@ func TestBatteriesOfPublishedExamples(t *testing.T) {
 		{"bat2, edition 2022", "standby: 120 mA, alarm: 200 mA", 60, "standby: 5 mA, alarm: 60 mA", "edition: 2022", 10.397, 12.9958, 18, ""},
 		{"bat3, an owner's margin of 15 %", "standby: 50 mA, alarm: 500 mA", 10, "standby: 20 mA, alarm: 100 mA", "battery: {margin: 15%}", 6.125, 7.04375, 7.2, ""},
 		{"bat3, 12 Ah fitted", "standby: 50 mA, alarm: 500 mA, battery: 12 Ah", 10, "standby: 20 mA, alarm: 100 mA", "edition: 2019", 6.125, 7.35, 10, ""},
-		{"bat3, 7 Ah fitted are too few", "standby: 50 mA, alarm: 500 mA, battery: 7 Ah", 10, "standby: 20 mA, alarm: 100 mA", "edition: 2019", 6.125, 7.35, 10, CodeBatterySmall},
-		{"a blank current is a finding, no zero", "standby: 50 mA, alarm: 500 mA", 10, "standby: 20 mA", "edition: 2019", 6 + .5*5/60, 0, 0, CodeBatteryBlank},
+		{"bat3, 7 Ah fitted are too few", "standby: 50 mA, alarm: 500 mA, battery: 7 Ah", 10, "standby: 20 mA, alarm: 100 mA", "edition: 2019", 6.125, 7.35, 10, outcome.CodeBatterySmall},
+		{"a blank current is a finding, no zero", "standby: 50 mA, alarm: 500 mA", 10, "standby: 20 mA", "edition: 2019", 6 + .5*5/60, 0, 0, outcome.CodeBatteryBlank},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
 			yaml := strings.NewReplacer("standby: 100 mA, alarm: 200 mA}", tt.panel+"}", "{type: smoke, standby: 0.3 mA, alarm: 5 mA}", "{type: smoke, "+tt.device+"}").Replace(lineJob) + tt.more
 			o := computeText(t, yaml, line(tt.n, "smoke")...)
-			b := o.Result(nil).Battery[0]
+			b := Of(o, nil).Battery[0]
 			if d := b.Standby + b.Alarm - tt.sum; math.Abs(d) > 1e-3 {
 				t.Errorf("sum %.4f Ah, want %.4f Ah", b.Standby+b.Alarm, tt.sum)
 			}
 			if math.Abs(b.Required-tt.required) > 1e-3 || b.Size != tt.size {
 				t.Errorf("required %.4f Ah, size %g Ah; want %.4f and %g", b.Required, b.Size, tt.required, tt.size)
 			}
-			n := o.codes()
-			for _, code := range []string{CodeBatteryBlank, CodeBatterySmall} {
+			n := codes(o)
+			for _, code := range []string{outcome.CodeBatteryBlank, outcome.CodeBatterySmall} {
 				if (n[code] > 0) != (code == tt.codes) {
 					t.Errorf("%d findings %s", n[code], code)
 				}
@@ -170,7 +171,7 @@ func TestBatteriesOfPublishedExamples(t *testing.T) {
 // note 2 of the table: 1 + 0.00323 x (20 - 75) = 0.82235.
 func TestCircuitProofsInTheResult(t *testing.T) {
 	circuit := "circuits: [{circuit: S, pathway: B, max_resistance: 5 ohm, max_capacitance: 0.05 uF}]\n"
-	r := computeText(t, lineJob+circuit, line(10, "module")...).Result(nil)
+	r := Of(computeText(t, lineJob+circuit, line(10, "module")...), nil)
 	c := r.Circuits[0]
 	ohm := 2 * 100 / 0.3048 * 4.89 / 1000
 	if len(c.Branches) != 1 || c.Branches[0].End != "d10" || math.Abs(c.Branches[0].Ohm-ohm) > 1e-6 || math.Abs(c.Branches[0].Ohm20-ohm*0.82235) > 1e-6 {
@@ -189,7 +190,7 @@ func TestCircuitProofsInTheResult(t *testing.T) {
 		t.Errorf("input circuits %+v", in)
 	}
 	own := strings.Replace(lineJob, "end_of_line: 1", "end_of_line: 1, input_max_resistance: 50 ohm, end_of_line_value: 10 kohm", 1)
-	in = computeText(t, own+circuit, line(10, "module")...).Result(nil).Inputs
+	in = Of(computeText(t, own+circuit, line(10, "module")...), nil).Inputs
 	if len(in) != 1 || in[0].EndOfLine != 10000 || in[0].MaxOhm != 50 || in[0].Source != "given in the job file" {
 		t.Errorf("own values: %+v", in)
 	}
@@ -215,11 +216,11 @@ func TestRisersThatHoldBothWays(t *testing.T) {
 	} {
 		// Way out and return part at once: to 20,0 and back from 0,40.
 		o := computeText(t, yaml+tt.risers, "d1,smoke,Level 2,20,10", "d2,smoke,Level 2,20,40", "d3,smoke,Level 2,0,40")
-		if got := o.Result(nil).Circuits[0].Shaft; math.Abs(got-tt.shaft) > 1e-9 {
+		if got := Of(o, nil).Circuits[0].Shaft; math.Abs(got-tt.shaft) > 1e-9 {
 			t.Errorf("%q: %v m of shaft hold both ways, want %v", tt.risers, got, tt.shaft)
 		}
 		for _, code := range []string{"F301", "F408"} {
-			if n := o.codes()[code]; n != tt.want[code] {
+			if n := codes(o)[code]; n != tt.want[code] {
 				t.Errorf("%q: %d of %s, want %d: %v", tt.risers, n, code, tt.want[code], o.Findings)
 			}
 		}

@@ -1,4 +1,4 @@
-package build
+package result
 
 import (
 	"bytes"
@@ -16,24 +16,16 @@ import (
 	"loopwright/cmd/internal/commit"
 )
 
-// Sums are the SHA-256 sums of outputs by name: by them a later run tells a
-// file that it may replace from one that somebody has worked on since. They are
-// kept under the key sha256 of the record, beside the list outputs.
-func Sums(outs []Output) map[string]string {
-	m := map[string]string{}
-	for _, o := range outs {
-		m[o.Name] = sum(o.Data)
-	}
-	return m
-}
-
-func sum(data []byte) string {
+// Sum is the SHA-256 sum of a file: by it a later run tells a file that it may
+// replace from one that somebody has worked on since. The sums of what a command
+// wrote are kept under the key sha256 of its record, beside the list outputs.
+func Sum(data []byte) string {
 	h := sha256.Sum256(data)
 	return hex.EncodeToString(h[:])
 }
 
-// earlier is what earlier runs wrote into a folder.
-type earlier struct {
+// Earlier is what earlier runs wrote into a folder.
+type Earlier struct {
 	Outputs []string          `json:"outputs"` // of the last run of the same command
 	Sums    map[string]string `json:"sha256"`
 	record  string            // name of the file that tells so
@@ -41,15 +33,15 @@ type earlier struct {
 }
 
 // records are the files in which the commands note what they wrote.
-var records = []string{ResultName, "reconcile.json", "changes.json"}
+var records = []string{FileName, "reconcile.json", "changes.json"}
 
-// readEarlier reads the records of a folder; without a readable one nothing is
+// ReadEarlier reads the records of a folder; without a readable one nothing is
 // known, and nothing that is there counts as the program's own.
-func readEarlier(dir, record string) earlier {
-	read := func(name string) (e earlier) {
+func ReadEarlier(dir, record string) Earlier {
+	read := func(name string) (e Earlier) {
 		data, err := os.ReadFile(filepath.Join(dir, name))
 		if err != nil || json.Unmarshal(data, &e) != nil {
-			return earlier{}
+			return Earlier{}
 		}
 		return e
 	}
@@ -64,15 +56,15 @@ func readEarlier(dir, record string) earlier {
 }
 
 // ours reports whether a file is as one of the commands has written it.
-func (e earlier) ours(name string, now []byte) bool {
-	s := sum(now)
+func (e Earlier) ours(name string, now []byte) bool {
+	s := Sum(now)
 	return e.Sums[name] == s || slices.ContainsFunc(e.others, func(m map[string]string) bool { return m[name] == s })
 }
 
-// spare says what else has to be done so that no work is lost and nothing stale
+// Spare says what else has to be done so that no work is lost and nothing stale
 // stays: a file that was changed since it was written is kept under another
 // name, one that the job no longer makes is removed unless it was changed.
-func (e earlier) spare(dir string, files []commit.File) (more []commit.File, said []string) {
+func (e Earlier) Spare(dir string, files []commit.File) (more []commit.File, said []string) {
 	written := map[string]bool{}
 	for _, f := range files {
 		name, err := filepath.Rel(dir, f.Path)
@@ -100,7 +92,7 @@ func (e earlier) spare(dir string, files []commit.File) (more []commit.File, sai
 		now, err := os.ReadFile(path)
 		switch {
 		case err != nil:
-		case e.Sums[name] == sum(now):
+		case e.Sums[name] == Sum(now):
 			more = append(more, commit.File{Path: path, Remove: true})
 			said = append(said, path+" was of the run before and is no longer made: removed")
 		default:
@@ -121,5 +113,5 @@ func freeName(path string) string {
 	}
 }
 
-// ResultName is the file of build that tells about the others.
-const ResultName = "result.json"
+// FileName is the file of build that tells about the others.
+const FileName = "result.json"

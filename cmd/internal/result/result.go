@@ -1,6 +1,6 @@
-// Package build runs a job from its file to its deliverables: the stages in
-// their order, and everything written together or not at all.
-package build
+// Package result is what a job comes to as others read it: result.json, the
+// tables of check, and what an earlier run noted of the files that it wrote.
+package result
 
 import (
 	"loopwright/assign"

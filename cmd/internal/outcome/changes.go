@@ -1,4 +1,4 @@
-package build
+package outcome
 
 import (
 	"cmp"
@@ -14,12 +14,29 @@ import (
 	"loopwright/assign/ledger"
 	"loopwright/assign/pair"
 	"loopwright/cmd/internal/job"
-	"loopwright/cmd/internal/workbook"
 	"loopwright/takeoff/geom"
 )
 
-// changeKinds are the kinds of change in the order of the workbook.
+// changeKinds are the kinds of change in the order of the
 var changeKinds = []string{"added", "returned", "removed", "retyped", "moved", "renumbered"}
+
+// Changes is the difference from an earlier issue of the job.
+type Changes struct {
+	Since string // what it is compared with, as people call it
+	List  []Change
+}
+
+// Change is one difference.
+type Change struct {
+	Kind   string // added, removed, moved, retyped, renumbered ...
+	ID     string
+	Type   string
+	Level  string
+	Room   string
+	Was    string // place or value before; "" if it was not there
+	Is     string // the same now; "" if it is gone
+	Detail string // in plain words
+}
 
 // before is the job's ledger as it was before the drawings changed the last time.
 type before struct {
@@ -58,14 +75,14 @@ func (o *Outcome) lookBack(l ledger.Ledger, data []byte) (before, error) {
 	return before{known: true, ledger: old}, err
 }
 
-// changes lists device by device what the last change of the drawings brought.
+// Changes lists device by device what the last change of the drawings brought.
 // It is nil where there was none yet.
-func (o *Outcome) changes() *workbook.Changes {
+func (o *Outcome) Changes() *Changes {
 	if !o.memory.before.known {
 		return nil
 	}
 	c := changeList{memory: o.memory.before.ledger.Recall(o.Take.Devices)}
-	c.factor, c.unit = lengths(string(o.Job.Report))
+	c.factor, c.unit = lengths(o.Job.Report)
 	for _, d := range o.Devices {
 		if r, known := c.memory.Rows[d.ID]; known {
 			c.found(r, d)
@@ -75,14 +92,14 @@ func (o *Outcome) changes() *workbook.Changes {
 	}
 	for _, r := range c.memory.Gone {
 		if slices.Contains(c.memory.Changes.Gone, r.ID) {
-			c.list = append(c.list, workbook.Change{Kind: "removed", ID: r.ID, Type: r.Type, Level: r.Level, Room: r.Room,
+			c.list = append(c.list, Change{Kind: "removed", ID: r.ID, Type: r.Type, Level: r.Level, Room: r.Room,
 				Was: c.spot(geom.Pt(r.X, r.Y)), Detail: "had " + place(r.Circuit, r.Address) + "; the address is kept from use"})
 		}
 	}
-	slices.SortStableFunc(c.list, func(a, b workbook.Change) int {
+	slices.SortStableFunc(c.list, func(a, b Change) int {
 		return cmp.Or(cmp.Compare(slices.Index(changeKinds, a.Kind), slices.Index(changeKinds, b.Kind)), assign.Natural(a.Level, b.Level), assign.Natural(a.ID, b.ID))
 	})
-	return &workbook.Changes{Since: "the job's ledger as it was before the drawings last changed, kept as " + filepath.Base(BeforePath(o.Job)), List: c.list}
+	return &Changes{Since: "the job's ledger as it was before the drawings last changed, kept as " + filepath.Base(BeforePath(o.Job)), List: c.list}
 }
 
 // changeList gathers the rows; lengths are in the job's units.
@@ -90,11 +107,11 @@ type changeList struct {
 	memory ledger.Recalled
 	factor float64
 	unit   string
-	list   []workbook.Change
+	list   []Change
 }
 
 func (c *changeList) add(kind string, d assign.Numbered, was, is, detail string) {
-	c.list = append(c.list, workbook.Change{Kind: kind, ID: d.ID, Type: d.Type, Level: d.Level, Room: d.Room, Was: was, Is: is, Detail: detail})
+	c.list = append(c.list, Change{Kind: kind, ID: d.ID, Type: d.Type, Level: d.Level, Room: d.Room, Was: was, Is: is, Detail: detail})
 }
 
 // found compares a device with the row that it had.
@@ -146,4 +163,12 @@ func place(circuit string, address int) string {
 		return circuit
 	}
 	return fmt.Sprintf("%s address %d", circuit, address)
+}
+
+// lengths returns the factor from metres and the unit in which a system shows lengths.
+func lengths(s job.Report) (factor float64, unit string) {
+	if s == job.Metric {
+		return 1, "m"
+	}
+	return 1 / 0.3048, "ft"
 }

@@ -1,4 +1,4 @@
-package build
+package result
 
 import (
 	"os"
@@ -10,7 +10,7 @@ import (
 )
 
 func TestSpare(t *testing.T) {
-	result := `{"outputs":["a.xlsx","plans/1.dxf","plans/2.dxf","../out.txt","result.json"],"sha256":{"a.xlsx":"` + sum([]byte("A")) + `","plans/1.dxf":"` + sum([]byte("1")) + `","plans/2.dxf":"` + sum([]byte("2")) + `"}}`
+	result := `{"outputs":["a.xlsx","plans/1.dxf","plans/2.dxf","../out.txt","result.json"],"sha256":{"a.xlsx":"` + Sum([]byte("A")) + `","plans/1.dxf":"` + Sum([]byte("1")) + `","plans/2.dxf":"` + Sum([]byte("2")) + `"}}`
 	tests := []struct {
 		name   string
 		before map[string]string
@@ -45,11 +45,8 @@ func TestSpare(t *testing.T) {
 			for name, data := range tt.before {
 				write(name, data)
 			}
-			files, err := placed(dir, []Output{{"a.xlsx", []byte("new")}, {"plans/1.dxf", []byte("new")}})
-			if err != nil {
-				t.Fatal(err)
-			}
-			more, said := readEarlier(dir, ResultName).spare(dir, files)
+			files := []commit.File{{Path: filepath.Join(dir, "a.xlsx"), Data: []byte("new")}, {Path: filepath.Join(dir, "plans", "1.dxf"), Data: []byte("new")}}
+			more, said := ReadEarlier(dir, FileName).Spare(dir, files)
 			s, err := commit.Open(dir)
 			if err != nil {
 				t.Fatal(err)
@@ -75,4 +72,23 @@ func TestSpare(t *testing.T) {
 			}
 		})
 	}
+}
+
+// listing writes a folder out as "name=content" lines, hidden files too.
+func listing(t *testing.T, dir string) string {
+	t.Helper()
+	var b strings.Builder
+	err := filepath.WalkDir(dir, func(p string, e os.DirEntry, err error) error {
+		if err != nil || e.IsDir() {
+			return err
+		}
+		data, err := os.ReadFile(p)
+		name, _ := filepath.Rel(dir, p)
+		b.WriteString(filepath.ToSlash(name) + "=" + string(data) + "\n")
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return b.String()
 }

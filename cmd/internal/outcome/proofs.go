@@ -1,4 +1,4 @@
-package build
+package outcome
 
 import (
 	"fmt"
@@ -30,14 +30,16 @@ func (o *Outcome) faultLimits(c route.Circuit) route.FaultLimits {
 // return lies beside the way out.
 func (o *Outcome) survive(b route.Building, l *Laid, devices []takeoff.Device) ([]takeoff.Finding, error) {
 	var fs []takeoff.Finding
+	if l.Kind == takeoff.SLC {
+		l.Limits = o.faultLimits(l.Circuit)
+	}
 	if l.Kind == takeoff.SLC && len(l.Legs) > 0 {
-		lim := o.faultLimits(l.Circuit)
-		s, err := route.Survive(l.Circuit, devices, o.Job.DeviceTypes(), lim, o.zones())
+		s, err := route.Survive(l.Circuit, devices, o.Job.DeviceTypes(), l.Limits, o.zones())
 		if err != nil {
 			return nil, err
 		}
 		l.Survival = s
-		fs = s.Findings(l.Circuit, devices, lim)
+		fs = s.Findings(l.Circuit, devices, l.Limits)
 	}
 	var err error
 	if l.Together, err = route.Beside(b, l.Circuit, devices, o.Job.Route.OneRaceway); err != nil {

@@ -1,4 +1,4 @@
-package build
+package result
 
 import (
 	"os"
@@ -12,8 +12,8 @@ import (
 // FuzzRecord: whatever stands in the record of an earlier run, no file is
 // replaced or removed whose sum the record does not hold, and none outside.
 func FuzzRecord(f *testing.F) {
-	own := `{"outputs":["a.xlsx","b.dxf"],"sha256":{"a.xlsx":"` + sum([]byte("A")) + `","b.dxf":"` + sum([]byte("B")) + `"}}`
-	for _, s := range []string{own, "", "{}", "[]", `{"outputs":["../mine.txt","/etc/passwd","","."],"sha256":{"../mine.txt":"` + sum([]byte("mine")) + `"}}`, `{"outputs":["notes.txt"],"sha256":{}}`, `{"outputs":7}`} {
+	own := `{"outputs":["a.xlsx","b.dxf"],"sha256":{"a.xlsx":"` + Sum([]byte("A")) + `","b.dxf":"` + Sum([]byte("B")) + `"}}`
+	for _, s := range []string{own, "", "{}", "[]", `{"outputs":["../mine.txt","/etc/passwd","","."],"sha256":{"../mine.txt":"` + Sum([]byte("mine")) + `"}}`, `{"outputs":["notes.txt"],"sha256":{}}`, `{"outputs":7}`} {
 		f.Add([]byte(s))
 	}
 	f.Fuzz(func(t *testing.T, record []byte) {
@@ -29,13 +29,13 @@ func FuzzRecord(f *testing.F) {
 				t.Fatal(err)
 			}
 		}
-		if err := os.WriteFile(filepath.Join(dir, ResultName), record, 0o666); err != nil {
+		if err := os.WriteFile(filepath.Join(dir, FileName), record, 0o666); err != nil {
 			t.Fatal(err)
 		}
-		e := readEarlier(dir, ResultName)
-		more, _ := e.spare(dir, []commit.File{{Path: filepath.Join(dir, "a.xlsx"), Data: []byte("new")}})
+		e := ReadEarlier(dir, FileName)
+		more, _ := e.Spare(dir, []commit.File{{Path: filepath.Join(dir, "a.xlsx"), Data: []byte("new")}})
 		kept := slices.ContainsFunc(more, func(f commit.File) bool { return !f.Remove && string(f.Data) == "A" })
-		if known := e.Sums["a.xlsx"] == sum([]byte("A")); known == kept {
+		if known := e.Sums["a.xlsx"] == Sum([]byte("A")); known == kept {
 			t.Errorf("known %v, kept %v", known, kept)
 		}
 		for _, f := range more {
@@ -43,7 +43,7 @@ func FuzzRecord(f *testing.F) {
 			if err != nil || !filepath.IsLocal(name) {
 				t.Errorf("%s lies outside", f.Path)
 			}
-			if f.Remove && e.Sums[filepath.ToSlash(name)] != sum([]byte(held[name])) {
+			if f.Remove && e.Sums[filepath.ToSlash(name)] != Sum([]byte(held[name])) {
 				t.Errorf("%s is removed and is not known", name)
 			}
 		}

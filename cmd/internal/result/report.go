@@ -1,24 +1,25 @@
-package build
+package result
 
 import (
 	"math"
 
+	"loopwright/cmd/internal/outcome"
 	"loopwright/route"
 	"loopwright/takeoff"
 )
 
-// Result is the outcome in the form of result.json; outputs are the names of
+// Of is an outcome in the form of result.json; outputs are the names of
 // the files written, relative to the folder.
-func (o *Outcome) Result(outputs []string) Result {
+func Of(o *outcome.Outcome, outputs []string) Result {
 	r := Result{
 		Job:      o.Job.Name,
 		Devices:  make([]Device, 0, len(o.Devices)),
 		Counts:   takeoff.Counts(o.Take.Devices, o.Job.DeviceTypes(), o.Take.Levels),
 		Circuits: make([]Circuit, 0, len(o.Circuits)),
-		Cables:   o.cables(),
-		Battery:  o.batteryProofs(),
-		Inputs:   o.inputProofs(),
-		Levels:   o.levels(),
+		Cables:   cables(o),
+		Battery:  batteryProofs(o),
+		Inputs:   inputProofs(o),
+		Levels:   levels(o),
 		Findings: make([]Finding, 0, len(o.Findings)),
 		Defaults: make([]Default, 0, len(o.Job.Defaults)),
 		Weights: Weights{Along: o.Job.Route.Along, Wall: o.Job.Route.Weights.Wall, RatedWall: o.Job.Route.Weights.RatedWall,
@@ -36,7 +37,7 @@ func (o *Outcome) Result(outputs []string) Result {
 		})
 	}
 	for _, c := range o.Circuits {
-		r.Circuits = append(r.Circuits, o.circuit(c))
+		r.Circuits = append(r.Circuits, circuit(o, c))
 	}
 	for _, f := range o.Findings {
 		g := Finding{Code: f.Code, Severity: f.Severity, Message: f.Message, Drawing: f.Drawing, Handle: f.Handle}
@@ -52,7 +53,7 @@ func (o *Outcome) Result(outputs []string) Result {
 	return r
 }
 
-func (o *Outcome) circuit(l Laid) Circuit {
+func circuit(o *outcome.Outcome, l outcome.Laid) Circuit {
 	c := Circuit{
 		Circuit: l.Name, Kind: string(l.Kind), Panel: l.Panel, Pathway: string(l.Pathway), Cable: l.Cable.Name,
 		Devices: len(l.Devices), AddressCapacity: l.Capacity,
@@ -69,7 +70,7 @@ func (o *Outcome) circuit(l Laid) Circuit {
 	if l.Proof.HasSmallest {
 		c.SmallestConductor = l.Proof.Smallest.String()
 	}
-	c.Isolators, c.Power, c.Together = o.isolators(l), powerProof(l), tidy(l.Together.Length)
+	c.Isolators, c.Power, c.Together = isolators(l), powerProof(l), tidy(l.Together.Length)
 	c.Shaft = tidy(l.Together.Rise)
 	c.Branches, c.Walk, c.Capacitance = branches(l), walk(l), capacitance(l)
 	for _, d := range o.Devices {
@@ -90,7 +91,7 @@ func (o *Outcome) circuit(l Laid) Circuit {
 }
 
 // cables sums the cable of all circuits by kind, in the job's order.
-func (o *Outcome) cables() []CableOrder {
+func cables(o *outcome.Outcome) []CableOrder {
 	out := []CableOrder{}
 	for _, k := range o.Job.Cables {
 		c := CableOrder{Cable: k.Cable, ReelSize: k.Reel}
@@ -108,7 +109,7 @@ func (o *Outcome) cables() []CableOrder {
 	return out
 }
 
-func (o *Outcome) levels() []Level {
+func levels(o *outcome.Outcome) []Level {
 	out := make([]Level, 0, len(o.Take.Levels))
 	for _, l := range o.Take.Levels {
 		v := Level{Level: l.Name, Elevation: tidy(l.Elevation), Ceiling: tidy(l.Ceiling)}

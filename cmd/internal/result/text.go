@@ -1,4 +1,4 @@
-package build
+package result
 
 import (
 	"bytes"

@@ -1,4 +1,4 @@
-package build
+package outcome
 
 import (
 	"cmp"
@@ -33,8 +33,9 @@ type Outcome struct {
 type Laid struct {
 	route.Circuit
 	Proof      route.Proof
-	Survival   route.Survival  // of an SLC
-	Together   route.Alongside // where the return lies beside the way out
+	Survival   route.Survival    // of an SLC
+	Limits     route.FaultLimits // what one short may cost it; of an SLC
+	Together   route.Alongside   // where the return lies beside the way out
 	Addressing assign.Addressing
 }
 

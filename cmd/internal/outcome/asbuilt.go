@@ -1,0 +1,30 @@
+package outcome
+
+import "loopwright/assign/ledger"
+
+// AsBuilt is what the ledger keeps of what the site says about a device.
+type AsBuilt struct {
+	Installed bool
+	Found     string // address found; several between semicolons where sources contradict
+	Serial    string
+	Done      string
+	Remark    string
+}
+
+// AsBuilt returns what the ledger says of a device so far.
+func (o *Outcome) AsBuilt(id string) AsBuilt {
+	r := o.memory.Rows[id]
+	return AsBuilt{r.State == ledger.Installed, r.Found, r.Serial, r.Done, r.Remark}
+}
+
+// SetAsBuilt changes what the ledger will say of a device. Addresses given are
+// not touched: whoever wants a found one to hold writes it into the ledger.
+func (o *Outcome) SetAsBuilt(id string, a AsBuilt) {
+	r := o.memory.Rows[id]
+	r.Found, r.Serial, r.Done, r.Remark = a.Found, a.Serial, a.Done, a.Remark
+	r.State = ledger.Planned
+	if a.Installed {
+		r.State = ledger.Installed
+	}
+	o.memory.Rows[id] = r
+}
