@@ -164,10 +164,6 @@ const (
 	AnonymousName                     // an anonymous block whose source is not to be found
 )
 
-func (e EffectiveBy) String() string {
-	return [...]string{"own", "record", "dictionary", "anonymous"}[e]
-}
-
 // sourceBlock names the block that a block stands for: a dynamic block that was
 // changed is drawn by an anonymous one whose record points at its source.
 func (d *Drawing) sourceBlock(b *Block) (string, EffectiveBy) {

@@ -95,7 +95,8 @@ func (c *checker) readBase() (err error) {
 	if c.baseOutline, err = readOutline(c.base, nil); err != nil || !c.baseOutline.hasOurs() {
 		return err
 	}
-	c.base = sourceOf("original", c.baseOutline.strip().Bytes)
+	bare, _ := c.baseOutline.strip()
+	c.base = sourceOf("original", bare)
 	c.baseOutline, err = readOutline(c.base, nil)
 	return err
 }
@@ -233,7 +234,7 @@ func (c *checker) checkApp() {
 }
 
 func (c *checker) checkStrip() {
-	if got := c.outline.strip(); !bytes.Equal(got.Bytes, c.base.Bytes) {
+	if bare, _ := c.outline.strip(); !bytes.Equal(bare, c.base.Bytes) {
 		c.add(ProblemStrip, -1, "taking the additions out does not give the original back")
 	}
 }

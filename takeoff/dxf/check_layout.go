@@ -16,17 +16,15 @@ import (
 // X stands for our extended data.
 var layouts = func() map[string][]layoutItem {
 	const table = "@5 @330 @100=AcDbSymbolTableRecord "
-	const entity = "#5 @330 @100=AcDbEntity 8 62? "
+	const entity = "#5 @330 @100=AcDbEntity 8 "
 	m := map[string][]layoutItem{}
 	for typ, words := range map[string]string{
 		"APPID":      table + "@100=AcDbRegAppTableRecord 2=LOOPWRIGHT 70z",
 		"STYLE":      table + "@100=AcDbTextStyleTableRecord 2 70z 40z 41> 50z 71z 42> 3 4 X",
 		"LAYER":      table + "@100=AcDbLayerTableRecord 2 70z 62> 6 %370 %390? %347? %348? X",
-		"TEXT":       entity + "@100=AcDbText 10 20 30z 40> 1 50? 41>? 7 ( 72 11 21 31z )? @100=AcDbText 73>? X",
-		"MTEXT":      entity + "@100=AcDbMText 10 20 30z 40> 41 71> 72=1 ( 3 )* 1 7 50? X",
+		"TEXT":       entity + "@100=AcDbText 10 20 30z 40> 1 50? 7 ( 72 11 21 31z )? @100=AcDbText X",
 		"LINE":       entity + "@100=AcDbLine 10 20 30z 11 21 31z X",
 		"CIRCLE":     entity + "@100=AcDbCircle 10 20 30z 40> X",
-		"ARC":        entity + "@100=AcDbCircle 10 20 30z 40> @100=AcDbArc 50 51 X",
 		"SOLID":      entity + "@100=AcDbTrace 10 20 30z 11 21 31z 12 22 32z 13 23 33z X",
 		"LWPOLYLINE": entity + "@100=AcDbPolyline 90> 70 43 10 20 42? ( 10 20 42? )* X",
 		"POLYLINE":   entity + "@100=AcDb2dPolyline 66=1 10z 20z 30z 70 40 41 X",

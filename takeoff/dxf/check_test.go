@@ -108,7 +108,7 @@ func TestCheckSeesMutationsElsewhere(t *testing.T) {
 		{"vertex belongs to model space", r13, out13, mutation{old: "330\n2C\n100\nAcDbEntity\n  8\nFA-WIRE\n100\nAcDbVertex", new: "330\n1F\n100\nAcDbEntity\n  8\nFA-WIRE\n100\nAcDbVertex", want: ProblemOwner}},
 		{"vertex without its marker", r13, out13, mutation{old: "100\nAcDbVertex\n", want: ProblemLayout}},
 		{"polyline says too many points", r2000, out2000, mutation{old: " 90\n4\n", new: " 90\n5\n", want: ProblemValue}},
-		{"radius 0", r2000, out2000, mutation{old: "100\nAcDbArc", new: "100\nAcDbCircle", want: ProblemLayout}},
+		{"radius 0", r2000, out2000, mutation{old: " 40\n2.5\n1001", new: " 40\n0.0\n1001", want: ProblemValue}},
 		{"UTF-8 in a code page", dropCodePage(r2000), mustEdit(t, dropCodePage(r2000), label), mutation{old: "1-023", new: "1-0\xc3\xa923", want: ProblemEncoding}},
 		{"binary: height 0", bin, outBin, mutation{old: "\x28\x00\x00\x00\x00\x00\x00\x00\x04\x40\x01\x001-023", new: "\x28\x00\x00\x00\x00\x00\x00\x00\x00\x00\x01\x001-023", want: ProblemValue}},
 		{"binary: undefined layer", bin, outBin, mutation{old: "\x08\x00FA-LABEL\x00", new: "\x08\x00FA-LABEM\x00", want: ProblemUndefined}},
@@ -153,9 +153,9 @@ func mustEdit(t *testing.T, in []byte, a Addition) []byte {
 	if err != nil {
 		t.Fatal(err)
 	}
-	out, err := d.WithAddition(a)
+	e, err := d.Edit(a)
 	if err != nil {
 		t.Fatal(err)
 	}
-	return out
+	return e.Bytes
 }

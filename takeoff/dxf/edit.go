@@ -10,7 +10,6 @@ import (
 // own and entities in model space, all at height 0.
 type Addition struct {
 	Layers   []NewLayer  // at least those that Entities name; none: one layer LOOPWRIGHT
-	Style    NewStyle    // of every text
 	Entities []NewEntity // in drawing order, the last on top
 	Attribs  []AttribChange
 }
@@ -22,36 +21,23 @@ type NewLayer struct {
 	Lineweight int    // hundredths of a millimetre as in group code 370, 0 for the default; from R2000 on
 }
 
-// NewStyle is the text style of ours; the zero value is LOOPWRIGHT with txt.
-type NewStyle struct {
-	Name string
-	Font string // such as txt or arial.ttf
-}
+// Our text style: a font that every CAD program has.
+const (
+	styleName = "LOOPWRIGHT"
+	styleFont = "txt"
+)
 
 // Edited is a drawing with an addition, and how it came out.
 type Edited struct {
 	Bytes   []byte
 	Layers  map[string]string // layer as asked for -> as written; they differ where somebody else had the name
-	Style   string            // text style as written, "" if there was no text
-	Handles []Handle          // of Addition.Entities, 0 in drawings without handles
 	Attribs []AttribChanged
-	Seed    [2]string // $HANDSEED before and after, "" if it was left alone
-	Before  *Stripped // what of ours was there already and went first
 }
 
-// WithAddition returns the drawing with a added and everything else as it was,
-// byte for byte; only $HANDSEED is raised where it must be. What an earlier
-// call added goes first, so adding twice gives the same bytes as adding once.
-// A drawing that cannot be edited safely is an error that says why.
-func (d *Drawing) WithAddition(a Addition) ([]byte, error) {
-	e, err := d.Edit(a)
-	if err != nil {
-		return nil, err
-	}
-	return e.Bytes, nil
-}
-
-// Edit is WithAddition with an account of it.
+// Edit returns the drawing with a added and everything else as it was, byte for
+// byte; only $HANDSEED is raised where it must be. What an earlier call added
+// goes first, so adding twice gives the same bytes as adding once. A drawing
+// that cannot be edited safely is an error that says why.
 func (d *Drawing) Edit(a Addition) (*Edited, error) {
 	fail := func(err error) (*Edited, error) { return nil, fmt.Errorf("%s: not edited: %w", d.Name, err) }
 	devices := a.devices()
@@ -59,13 +45,13 @@ func (d *Drawing) Edit(a Addition) (*Edited, error) {
 	if err != nil {
 		return fail(err)
 	}
-	before := o.strip()
+	bare, kept := o.strip()
 	if o.hasOurs() {
-		if o, err = readOutline(sourceOf(d.Name, before.Bytes), devices); err != nil {
+		if o, err = readOutline(sourceOf(d.Name, bare), devices); err != nil {
 			return fail(err)
 		}
 	}
-	ed, err := newEditor(o, a, before.Kept)
+	ed, err := newEditor(o, a, kept)
 	if err != nil {
 		return fail(err)
 	}
@@ -78,7 +64,6 @@ func (d *Drawing) Edit(a Addition) (*Edited, error) {
 	if err != nil {
 		return fail(err)
 	}
-	out.Before = before
 	return out, nil
 }
 
@@ -117,7 +102,6 @@ type editLayer struct {
 }
 
 type editStyle struct {
-	NewStyle
 	needed  bool
 	as      string
 	handle  Handle
@@ -125,16 +109,9 @@ type editStyle struct {
 }
 
 // newEditor checks everything that can be refused before a byte is written.
-func newEditor(o *outline, a Addition, kept []Mark) (*editor, error) {
+func newEditor(o *outline, a Addition, kept []mark) (*editor, error) {
 	ed := &editor{o: o, a: a, out: &Edited{Layers: map[string]string{}}}
 	ed.handles = o.rel.owned() || o.entityHandles || o.handling
-	ed.style.NewStyle = a.Style
-	if ed.style.Name == "" {
-		ed.style.Name = "LOOPWRIGHT"
-	}
-	if ed.style.Font == "" {
-		ed.style.Font = "txt"
-	}
 	if len(ed.a.Layers) == 0 {
 		ed.a.Layers = []NewLayer{{Name: "LOOPWRIGHT", Color: 7}}
 	}
@@ -212,10 +189,8 @@ func (ed *editor) checkEntities() error {
 		case err != nil:
 		case !known[foldName(b.Layer)]:
 			err = fmt.Errorf("its layer %q is none of the addition's layers", b.Layer)
-		case b.Kind == "" || !isASCII(b.Kind) || len(b.Kind) > 100 || checkPlain(b.Kind, "kind", false) != nil:
+		case b.Kind == "" || !isASCII(b.Kind) || len(b.Kind) > 100 || checkPlain(b.Kind, "kind") != nil:
 			err = fmt.Errorf("its kind %q is not a short ASCII word", b.Kind)
-		case b.Color < 0 || b.Color > 255:
-			err = fmt.Errorf("its color %d is not 0 to 255", b.Color)
 		}
 		if err != nil {
 			return fmt.Errorf("entity %d of the addition (%s): %w", i+1, strings.TrimPrefix(fmt.Sprintf("%T", e), "dxf."), err)
@@ -252,13 +227,8 @@ func (ed *editor) writeEntities() []byte {
 		w.layers[foldName(l.Name)] = l.as
 	}
 	for _, e := range ed.a.Entities {
-		first := w.next
 		w.cur = e.base()
 		e.emit(w)
-		if !ed.handles {
-			first = 0
-		}
-		ed.out.Handles = append(ed.out.Handles, first)
 	}
 	ed.next = w.next
 	return w.buf
@@ -290,7 +260,6 @@ func (ed *editor) raiseSeed() (splices []splice, notes []string, err error) {
 		return nil, nil, nil
 	}
 	raised := ed.next.String()
-	ed.out.Seed = [2]string{old, raised}
 	return []splice{{start, end, []byte(raised)}}, []string{noteSeed + old, noteRaised + raised}, nil
 }
 
@@ -318,11 +287,11 @@ func (ed *editor) numberTables() error {
 }
 
 // keptNames are the names of table records that were ours before.
-func keptNames(kept []Mark, typ string) []string {
+func keptNames(kept []mark, typ string) []string {
 	var names []string
 	for _, m := range kept {
-		if m.Type == typ {
-			names = append(names, foldName(m.Name))
+		if m.typ == typ {
+			names = append(names, foldName(m.name))
 		}
 	}
 	slices.Sort(names)

@@ -43,7 +43,7 @@ func (ed *editor) findAttribs() error {
 		if _, twice := want[key]; twice || c.InsertHandle == 0 {
 			return fmt.Errorf("attribute %s of insert %s is to be set twice, or of no insert", c.Tag, c.InsertHandle)
 		}
-		if err := firstError(checkPlain(c.Value, "attribute", false), checkTextLength(c.Value)); err != nil {
+		if err := firstError(checkPlain(c.Value, "attribute"), checkTextLength(c.Value)); err != nil {
 			return err
 		}
 		want[key] = i

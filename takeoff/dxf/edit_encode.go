@@ -99,19 +99,13 @@ func escapeUnicodeEscapes(s string) string {
 	return s
 }
 
-// escapeParagraphs writes plain text as MTEXT: \ { } are its mark-up, \P ends
-// a paragraph.
-func escapeParagraphs(s string) string {
-	return strings.NewReplacer(`\`, `\\`, "{", `\{`, "}", `\}`, "\n", `\P`, "^", "^ ").Replace(s)
-}
-
 // checkPlain refuses what cannot stand in a string of a drawing.
-func checkPlain(s, what string, allowNewline bool) error {
+func checkPlain(s, what string) error {
 	if !utf8.ValidString(s) {
 		return fmt.Errorf("%s %q is not valid UTF-8", what, s)
 	}
 	for _, r := range s {
-		if (r < ' ' && (r != '\n' || !allowNewline)) || r >= 0x7F && r < 0xA0 || r == 0x2028 || r == 0x2029 {
+		if r < ' ' || r >= 0x7F && r < 0xA0 || r == 0x2028 || r == 0x2029 {
 			return fmt.Errorf("%s %q holds the control character %U", what, s, r)
 		}
 	}

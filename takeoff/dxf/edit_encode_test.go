@@ -1,7 +1,6 @@
 package dxf
 
 import (
-	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -63,21 +62,6 @@ func TestTextReadsBack(t *testing.T) {
 			t.Fatalf("TEXT %q is stored as %q and reads %q", value, enc.encode(escapeLine(value)), got)
 		}
 	})
-}
-
-// TestChunks: the pieces of a long MTEXT fit, and together are the whole.
-func TestChunks(t *testing.T) {
-	enc := textEncoder{utf8: true}
-	s := strings.Repeat(`漢\P`, 300)
-	chunks := chunkRunes(enc, s)
-	for _, c := range chunks {
-		if len(c) > maxTextBytes || strings.HasSuffix(c, `\`) || c != strings.ToValidUTF8(c, "") {
-			t.Errorf("chunk of %d bytes: %q", len(c), c)
-		}
-	}
-	if strings.Join(chunks, "") != s {
-		t.Error("the chunks are not the whole")
-	}
 }
 
 func TestFormatReal(t *testing.T) {

@@ -83,7 +83,9 @@ func changedOnPurpose(e *Edited, prev string, want Tag, b *Source, got Tag, a *S
 	}
 	old, now := b.Text(want), a.Text(got)
 	if want.Code == 5 && string(bytes.TrimSpace([]byte(prev))) == "$HANDSEED" {
-		return bytes.Contains([]byte(old), []byte(e.Seed[0])) && bytes.Contains([]byte(now), []byte(e.Seed[1]))
+		was, _ := b.Handle(want)
+		is, ok := a.Handle(got)
+		return ok && is > was
 	}
 	for _, c := range e.Attribs {
 		if want.Code == 1 && c.Old == old && now == escapeLine(c.Value) {

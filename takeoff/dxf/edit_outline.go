@@ -41,7 +41,7 @@ type outline struct {
 	layoutOwner  Handle // block record of the layout "Model"
 	blockRecords map[Handle]bool
 
-	marks []Mark // records with our extended data, in file order
+	marks []mark // records with our extended data, in file order
 }
 
 // tableSpan is one TABLE: where it begins, where new records go, its handle.
@@ -87,7 +87,7 @@ type recordState struct {
 	start       int
 	handle      Handle
 	owner       Handle
-	name, layer Tag // group codes 2 and 8, decoded when they are needed
+	name        Tag // group code 2, decoded when it is needed
 	hasName     bool
 	inGroup     bool // inside 102 {...}
 	paper       bool
@@ -97,10 +97,9 @@ type recordState struct {
 	look        layerLook
 	trueName    bool
 	trueApp     bool
-	at          [2]Tag // group codes 10 and 20
-	value       Tag    // group code 1
+	value       Tag // group code 1
 	hasValue    bool
-	mark        *Mark
+	mark        *mark
 }
 
 // readOutline makes the pass. It sets the handles in watch that some entity
@@ -309,12 +308,7 @@ func (b *outlineBuilder) ordinary(t Tag) {
 		if !r.hasName {
 			r.name, r.hasName = t, true
 		}
-	case 10, 20:
-		if i := t.Code/10 - 1; r.at[i].End == 0 {
-			r.at[i] = t
-		}
 	case 8:
-		r.layer = t
 		b.use(b.usedLayers, t)
 	case 7:
 		b.use(b.usedStyles, t)

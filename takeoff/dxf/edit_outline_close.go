@@ -40,7 +40,7 @@ func (b *outlineBuilder) followPolyline() {
 		b.inPolyline = r.mark != nil
 	case b.inPolyline && (r.typ == "VERTEX" || r.typ == "SEQEND"):
 		if r.mark == nil {
-			r.mark = &Mark{Kind: kindVertex}
+			r.mark = &mark{kind: kindVertex}
 		}
 		b.inPolyline = r.typ == "VERTEX"
 	default:

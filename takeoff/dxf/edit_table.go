@@ -12,11 +12,11 @@ var lineweights = []int{-3, 0, 5, 9, 13, 15, 18, 20, 25, 30, 35, 40, 50, 53, 60,
 // nameLayers picks the names under which the layers are written. A layer of
 // that name that is not ours is never reused: it may be off, frozen or somebody
 // else's to change.
-func (ed *editor) nameLayers(kept []Mark) error {
+func (ed *editor) nameLayers(kept []mark) error {
 	adoptable := keptNames(kept, "LAYER")
 	seen, taken := map[string]bool{}, map[string]bool{}
 	for _, l := range ed.a.Layers {
-		if err := checkName("layer", l.Name); err != nil {
+		if err := checkName(l.Name); err != nil {
 			return err
 		}
 		switch {
@@ -37,21 +37,17 @@ func (ed *editor) nameLayers(kept []Mark) error {
 	return nil
 }
 
-func (ed *editor) nameStyle(kept []Mark) error {
+func (ed *editor) nameStyle(kept []mark) error {
 	for _, e := range ed.a.Entities {
 		switch e.(type) {
-		case NewText, NewMText, *NewText, *NewMText:
+		case NewText, *NewText:
 			ed.style.needed = true
 		}
 	}
 	if !ed.style.needed {
 		return nil
 	}
-	if err := firstError(checkName("text style", ed.style.Name), checkPlain(ed.style.Font, "font", false)); err != nil {
-		return err
-	}
-	ed.style.as, ed.style.adopted = ed.freeName(ed.style.Name, ed.o.styles, foldNames(ed.o.usedStyles), keptNames(kept, "STYLE"), nil)
-	ed.out.Style = ed.style.as
+	ed.style.as, ed.style.adopted = ed.freeName(styleName, ed.o.styles, foldNames(ed.o.usedStyles), keptNames(kept, "STYLE"), nil)
 	return nil
 }
 
@@ -87,12 +83,12 @@ func foldNames(names map[string]bool) map[string]bool {
 
 // checkName holds names to what every release accepts: R12 allows 31 letters,
 // digits, $, - and _.
-func checkName(what, name string) error {
+func checkName(name string) error {
 	bad := strings.ContainsFunc(name, func(r rune) bool {
 		return !(r >= 'A' && r <= 'Z' || r >= 'a' && r <= 'z' || r >= '0' && r <= '9' || strings.ContainsRune("$-_", r))
 	})
 	if name == "" || len(name) > 31 || bad || name == "0" {
-		return fmt.Errorf("%s name %q: every release takes 1 to 31 letters, digits, $, - and _, and 0 is not ours", what, name)
+		return fmt.Errorf("layer name %q: every release takes 1 to 31 letters, digits, $, - and _, and 0 is not ours", name)
 	}
 	return nil
 }
@@ -207,7 +203,7 @@ func (ed *editor) writeStyle(e *emitter) {
 	e.float(50, 0)
 	e.int(71, 0)
 	e.float(42, 2.5)
-	e.str(3, ed.style.Font)
+	e.str(3, styleFont)
 	e.str(4, "")
 	e.mark(kindStyle, ed.style.handle, 0)
 }

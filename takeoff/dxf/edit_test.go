@@ -194,7 +194,7 @@ func TestEditRefusals(t *testing.T) {
 			if err != nil {
 				t.Skipf("the reader refuses it: %v", err)
 			}
-			_, err = d.WithAddition(c.add)
+			_, err = d.Edit(c.add)
 			if err == nil || !strings.Contains(err.Error(), c.want) {
 				t.Errorf("got error %v, want %q", err, c.want)
 			}
@@ -219,7 +219,7 @@ func TestEditModelSpaceOwner(t *testing.T) {
 			if e == nil {
 				t.Fatal("refused")
 			}
-			if !bytes.Contains(e.Bytes, []byte("TEXT\n  5\n"+e.Handles[0].String()+"\n330\n1F\n")) {
+			if at := bytes.LastIndex(e.Bytes, []byte("  0\nTEXT\n")); !bytes.Contains(e.Bytes[at:], []byte("\n330\n1F\n100\nAcDbEntity\n")) {
 				t.Errorf("the new text does not belong to 1F:\n%s", e.Bytes[len(e.Bytes)-900:])
 			}
 		})
@@ -258,8 +258,8 @@ func TestEditSeed(t *testing.T) {
 func TestEditHandlesAvoidReferences(t *testing.T) {
 	in := replaceOnce(t, fixture("AC1015", true), "390\nF\n", "390\nF\n1001\nACAD\n1005\n7F\n")
 	e := editLaws(t, "dangling", in, additions(0x24)["label"])
-	if e == nil || e.Handles[0] <= 0x7F {
-		t.Errorf("handles %v", e.Handles)
+	if e == nil || !bytes.Contains(e.Bytes, []byte("  0\nTEXT\n  5\n83\n")) { // 80 to 82: application, style, layer
+		t.Errorf("the text has not the handle 83")
 	}
 }
 
@@ -309,9 +309,11 @@ func BenchmarkEdit(b *testing.B) {
 		b.SetBytes(int64(len(in)))
 		b.ReportAllocs()
 		for b.Loop() {
-			if out, err = d.WithAddition(a); err != nil {
+			e, err := d.Edit(a)
+			if err != nil {
 				b.Fatal(err)
 			}
+			out = e.Bytes
 		}
 	})
 	b.Run("check", func(b *testing.B) {

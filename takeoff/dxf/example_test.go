@@ -44,7 +44,7 @@ func ExampleDrawing_Inserts() {
 
 // Put an address beside the detector. All that stood in the drawing stands
 // there still, in its order and to the byte, and Strip gives the original back.
-func ExampleDrawing_WithAddition() {
+func ExampleDrawing_Edit() {
 	d, err := dxf.Parse("plan.dxf", []byte(drawing))
 	if err != nil {
 		fmt.Println(err)
@@ -52,7 +52,7 @@ func ExampleDrawing_WithAddition() {
 	}
 	text := dxf.NewText{At: dxf.XY{X: 130, Y: 100}, Height: 6, Value: "90"}
 	text.Layer, text.Kind = "FA-ADDR", "label"
-	written, err := d.WithAddition(dxf.Addition{
+	edited, err := d.Edit(dxf.Addition{
 		Layers:   []dxf.NewLayer{{Name: "FA-ADDR", Color: 5}},
 		Entities: []dxf.NewEntity{text},
 	})
@@ -61,7 +61,7 @@ func ExampleDrawing_WithAddition() {
 		return
 	}
 
-	rest := written
+	rest := edited.Bytes
 	for line := range strings.Lines(drawing) {
 		_, after, found := bytes.Cut(rest, []byte(line))
 		if !found {
@@ -69,9 +69,9 @@ func ExampleDrawing_WithAddition() {
 		}
 		rest = after
 	}
-	fmt.Println("problems:", dxf.CheckWritten([]byte(drawing), written))
+	fmt.Println("problems:", dxf.CheckWritten([]byte(drawing), edited.Bytes))
 
-	again, err := dxf.Parse("plan.dxf", written)
+	again, err := dxf.Parse("plan.dxf", edited.Bytes)
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -85,7 +85,7 @@ func ExampleDrawing_WithAddition() {
 		fmt.Println("text", t.Text, "on", t.Layer, "at", t.Pos.X, t.Pos.Y)
 	}
 
-	stripped, err := dxf.Strip("plan.dxf", written)
+	stripped, err := dxf.Strip("plan.dxf", edited.Bytes)
 	fmt.Println("stripped is the original:", string(stripped) == drawing, err)
 	// Output:
 	// problems: []

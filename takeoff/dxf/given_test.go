@@ -2,7 +2,6 @@ package dxf_test
 
 import (
 	"math"
-	"path/filepath"
 	"strings"
 	"testing"
 
@@ -42,7 +41,6 @@ func TestEntitiesThatAreRefused(t *testing.T) {
 		e    dxf.NewEntity
 		want string
 	}{
-		{"colour", line(func(l *dxf.NewLine) { l.Color = 256 }), "its color 256 is not 0 to 255"},
 		{"layer", line(func(l *dxf.NewLine) { l.Layer = "M" }), `its layer "M" is none of the addition's layers`},
 		{"kind", line(func(l *dxf.NewLine) { l.Kind = "étiquette" }), "is not a short ASCII word"},
 		{"not finite", line(func(l *dxf.NewLine) { l.To.Y = math.Inf(1) }), "+Inf is not a number that a drawing can hold"},
@@ -50,20 +48,15 @@ func TestEntitiesThatAreRefused(t *testing.T) {
 		{"bulges that are too few", dxf.NewPolyline{EntityBase: base, Points: []dxf.XY{{}, {X: 1}, {Y: 1}}, Bulges: []float64{1}}, "3 points has 1 bulges"},
 		{"negative width", dxf.NewPolyline{EntityBase: base, Points: []dxf.XY{{}, {X: 1}}, Width: -1}, "the width -1 is negative"},
 		{"circle of no size", dxf.NewCircle{EntityBase: base}, "the radius 0 is not above 0"},
-		{"radius that is no number", dxf.NewArc{EntityBase: base, Radius: math.NaN()}, "is not above 0"},
 		{"blank text", dxf.NewText{EntityBase: base, Height: 1, Value: "  "}, "a text without characters"},
 		{"text of no height", dxf.NewText{EntityBase: base, Value: "A"}, "the text height 0 is not above 0"},
 		{"alignment of a fitted text", dxf.NewText{EntityBase: base, Height: 1, Value: "A", H: dxf.Fit}, "is not known"},
-		{"negative width factor", dxf.NewText{EntityBase: base, Height: 1, Value: "A", WidthFactor: -1}, "the width factor -1 is negative"},
-		{"blank lines", dxf.NewMText{EntityBase: base, Height: 1, V: dxf.Top, Value: "\n"}, "a text without characters"},
-		{"lines on the baseline", dxf.NewMText{EntityBase: base, Height: 1, V: dxf.Baseline, Value: "A"}, "is not known to text of several lines"},
-		{"negative wrapping", dxf.NewMText{EntityBase: base, Height: 1, V: dxf.Top, Width: -1, Value: "A"}, "the width -1 is negative"},
 		{"nil", nil, "entity 2 of the addition is nil"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			good := dxf.NewLine{EntityBase: base, To: dxf.XY{X: 1}}
 			out, err := parsed(t, entities("AC1009", "0", "LINE", "8", "0", "10", "0", "20", "0", "11", "1", "21", "1")).
-				WithAddition(dxf.Addition{Layers: []dxf.NewLayer{{Name: "L", Color: 1}}, Entities: []dxf.NewEntity{good, tt.e}})
+				Edit(dxf.Addition{Layers: []dxf.NewLayer{{Name: "L", Color: 1}}, Entities: []dxf.NewEntity{good, tt.e}})
 			if err == nil || !strings.Contains(err.Error(), tt.want) || !strings.Contains(err.Error(), "entity 2") {
 				t.Errorf("%v\nwant entity 2 and %q", err, tt.want)
 			}
@@ -126,42 +119,5 @@ func TestHatchCurvesAgainstTheirEquations(t *testing.T) {
 		if n := len(shapes[0].Points); n < 8 || math.Abs(high-tt.high) > 0.01 {
 			t.Errorf("%s: %d points up to %.3f, want up to %.3f", tt.name, n, high, tt.high)
 		}
-	}
-}
-
-// A text of lines that together are longer than one group of the format holds (250 bytes: DXF reference,
-// MTEXT, group 3) comes back whole, in every encoding, signs that the format
-// would take for codes included.
-func TestLongTextComesBack(t *testing.T) {
-	want := strings.Repeat("CIRCUIT SLC-1 {A} 50% \\P é Ω ^ ~\n", 40) + "the last line"
-	files, err := filepath.Glob("testdata/edit/*.in.dxf")
-	if err != nil || len(files) == 0 {
-		t.Fatal(err, "no drawings")
-	}
-	for _, file := range files {
-		d, err := dxf.Open(file)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if d.Version < "AC1012" {
-			continue // lines of their own there
-		}
-		text := dxf.NewMText{EntityBase: dxf.EntityBase{Layer: "L", Kind: "label"}, At: dxf.XY{X: 7, Y: 3}, Height: 1, Rotation: 30, V: dxf.Top, Value: want}
-		out, err := d.WithAddition(dxf.Addition{Layers: []dxf.NewLayer{{Name: "L", Color: 1}}, Entities: []dxf.NewEntity{text}})
-		if err != nil {
-			t.Fatalf("%s: %v", file, err)
-		}
-		texts, _, err := parsed(t, string(out)).Texts(dxf.Options{})
-		if err != nil {
-			t.Fatal(err)
-		}
-		last := texts[len(texts)-1]
-		if last.Text != want || math.Abs(last.Rotation-30) > 1e-9 || last.Pos.X != 7 || last.Pos.Y != 3 {
-			t.Errorf("%s: at %v, turned %v:\n%q\nwant\n%q", file, last.Pos, last.Rotation, last.Text, want)
-		}
-		if ps := dxf.CheckWritten(d.Bytes, out); len(ps) > 0 {
-			t.Errorf("%s: %v", file, ps)
-		}
-		d.Close()
 	}
 }

@@ -12,13 +12,12 @@ type XY struct{ X, Y float64 }
 // EntityBase is what every new entity says about itself.
 type EntityBase struct {
 	Layer  string // one of the addition's layers
-	Kind   string // what it is, for Ours: "label", "leg", ...
+	Kind   string // what it is, kept with it: "label", "leg", ...
 	Device Handle // the INSERT that it belongs to, 0 for none
-	Color  int    // 1 to 255, 0 for the layer's
 }
 
 // NewEntity is an entity that an Addition can put into model space: NewText,
-// NewMText, NewLine, NewPolyline, NewCircle, NewArc or NewSolid.
+// NewLine, NewPolyline, NewCircle or NewSolid.
 type NewEntity interface {
 	base() EntityBase
 	validate() error
@@ -62,9 +61,6 @@ func (w *entityWriter) begin(typ, marker string, owner Handle) Handle {
 		w.raw(100, "AcDbEntity")
 	}
 	w.str(8, w.layers[foldName(w.cur.Layer)])
-	if w.cur.Color > 0 {
-		w.int(62, w.cur.Color)
-	}
 	w.marker(marker)
 	return w.own
 }
@@ -125,28 +121,6 @@ func (c NewCircle) emit(w *entityWriter) {
 	w.begin("CIRCLE", "AcDbCircle", w.owner)
 	w.point(10, c.Center)
 	w.float(40, c.Radius)
-	w.end()
-}
-
-// NewArc is an ARC, counterclockwise from Start to End, in degrees.
-type NewArc struct {
-	EntityBase
-	Center     XY
-	Radius     float64
-	Start, End float64
-}
-
-func (a NewArc) validate() error {
-	return firstError(finite(a.Center.X, a.Center.Y, a.Start, a.End), positive("radius", a.Radius))
-}
-
-func (a NewArc) emit(w *entityWriter) {
-	w.begin("ARC", "AcDbCircle", w.owner)
-	w.point(10, a.Center)
-	w.float(40, a.Radius)
-	w.marker("AcDbArc")
-	w.float(50, a.Start)
-	w.float(51, a.End)
 	w.end()
 }
 

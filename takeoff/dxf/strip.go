@@ -5,37 +5,19 @@ import (
 	"strings"
 )
 
-// Stripped is a drawing without anything of ours, and what was found on the way.
-type Stripped struct {
-	Bytes   []byte
-	Removed []Mark   // in file order; Copy tells those that a person copied
-	Kept    []Mark   // layers and text styles of ours that the drawing now uses for something else
-	Notes   []string // references to removed records that stay behind
-}
-
-// Strip removes what WithAddition put into a drawing and restores what it
-// changed. A drawing that was not saved by another program in between comes
-// back byte for byte.
+// Strip removes what Edit put into a drawing and restores what it changed. A
+// drawing that was not saved by another program in between comes back byte for
+// byte. Records are known by their extended data, so Strip also works after a
+// CAD program has saved the drawing. Copies that a person made are removed like
+// the originals, since they would show stale text; layers and styles that
+// somebody else's entities use stay and lose their extended data only.
 func Strip(name string, b []byte) ([]byte, error) {
-	s, err := StripAll(name, b)
-	if err != nil {
-		return nil, err
-	}
-	return s.Bytes, nil
-}
-
-// StripAll is Strip with an account of it. Records are known by their extended
-// data, so it also works after a CAD program has saved the drawing. Copies that
-// a person made are removed like the originals, since they would show stale
-// text; layers and styles that somebody else's entities use stay and lose their
-// extended data only.
-func StripAll(name string, b []byte) (*Stripped, error) {
-	src := sourceOf(name, b)
-	o, err := readOutline(src, nil)
+	o, err := readOutline(sourceOf(name, b), nil)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", name, err)
 	}
-	return o.strip(), nil
+	bare, _ := o.strip()
+	return bare, nil
 }
 
 func sourceOf(name string, b []byte) *Source {
@@ -50,28 +32,25 @@ func (o *outline) hasOurs() bool {
 	return app || len(o.marks) > 0
 }
 
-func (o *outline) strip() *Stripped {
-	out := &Stripped{Bytes: o.src.Bytes}
+// strip returns the drawing without anything of ours, and the layers and text
+// styles of ours that it now uses for something else.
+func (o *outline) strip() (bare []byte, kept []mark) {
 	if !o.hasOurs() {
-		return out
+		return o.src.Bytes, nil
 	}
-	uses := findUses(o)
-	out.Notes = uses.notes
+	used := findUses(o)
 	var cuts []splice
 	removed := map[*tableSpan]int{}
 	for i, m := range o.marks {
 		switch {
-		case m.Type == "ATTRIB" && m.hasValue && m.Kind == kindAttrib:
-			out.Removed = append(out.Removed, m)
+		case m.typ == "ATTRIB" && m.hasValue && m.kind == kindAttrib:
 			cuts = append(cuts, restoreAttrib(m)...)
 		case !m.removable():
-			out.Notes = append(out.Notes, fmt.Sprintf("a %s in section %s carries our extended data; they are removed, it stays", m.Type, m.Section))
 			cuts = append(cuts, m.dropXData()...)
-		case uses.kept[i]:
-			out.Kept = append(out.Kept, m)
+		case used[i]:
+			kept = append(kept, m)
 			cuts = append(cuts, m.dropXData()...)
 		default:
-			out.Removed = append(out.Removed, m)
 			cuts = append(cuts, splice{start: m.start, end: m.end})
 			removed[m.table]++
 		}
@@ -82,8 +61,7 @@ func (o *outline) strip() *Stripped {
 	}
 	cuts = append(cuts, o.unmake(removed)...)
 	cuts = append(cuts, o.restoreSeed()...)
-	out.Bytes = applySplices(o.src.Bytes, cuts)
-	return out
+	return applySplices(o.src.Bytes, cuts), kept
 }
 
 // unmake removes the tables, and the section, that we had to make, unless
@@ -122,7 +100,7 @@ func (o *outline) restoreSeed() []splice {
 		m := &o.marks[i]
 		raised, _ := m.note(noteRaised)
 		old, ok := m.note(noteSeed)
-		if ok && m.Section == "TABLES" && raised == string(o.src.Bytes[start:end]) {
+		if ok && m.section == "TABLES" && raised == string(o.src.Bytes[start:end]) {
 			return []splice{{start: start, end: end, text: []byte(old)}}
 		}
 	}
@@ -143,7 +121,7 @@ func trimmedSpan(b []byte, t Tag) (start, end int) {
 
 // restoreAttrib puts the value back that an ATTRIB had and removes our
 // extended data.
-func restoreAttrib(m Mark) []splice {
+func restoreAttrib(m mark) []splice {
 	cuts := m.dropXData()
 	if old, ok := m.note(noteWas); ok && m.hasValue {
 		cuts = append(cuts, splice{start: m.value.ValStart, end: m.value.ValEnd, text: []byte(old)})
@@ -153,13 +131,13 @@ func restoreAttrib(m Mark) []splice {
 
 // removable reports whether a record is of a kind that we write, so that it can
 // go as a whole. Anything else that carries our extended data is not ours.
-func (m Mark) removable() bool {
-	switch m.Section {
+func (m mark) removable() bool {
+	switch m.section {
 	case "TABLES":
-		return m.table != nil && (m.Type == "LAYER" || m.Type == "STYLE") && m.Type == m.table.name
+		return m.table != nil && (m.typ == "LAYER" || m.typ == "STYLE") && m.typ == m.table.name
 	case "ENTITIES", "BLOCKS":
-		switch m.Type {
-		case "TEXT", "MTEXT", "LINE", "LWPOLYLINE", "POLYLINE", "VERTEX", "SEQEND", "CIRCLE", "ARC", "SOLID":
+		switch m.typ {
+		case "TEXT", "LINE", "LWPOLYLINE", "POLYLINE", "VERTEX", "SEQEND", "CIRCLE", "SOLID":
 			return true
 		}
 	}
@@ -167,18 +145,12 @@ func (m Mark) removable() bool {
 }
 
 // dropXData removes our extended data from a record.
-func (m Mark) dropXData() []splice {
+func (m mark) dropXData() []splice {
 	var cuts []splice
 	for _, x := range m.xdata {
 		cuts = append(cuts, splice{start: x[0], end: x[1]})
 	}
 	return cuts
-}
-
-// uses tells which records of ours other parts of the drawing lean on.
-type uses struct {
-	kept  map[int]bool // index into marks
-	notes []string
 }
 
 // nameUse finds the records of ours that a name means. Drawings repeat few
@@ -207,27 +179,25 @@ func (n *nameUse) find(src *Source, t Tag) int {
 	return i
 }
 
-// findUses looks for names and handles of our records outside of them. In a
-// drawing that nobody else has touched there are none.
-func findUses(o *outline) uses {
-	u := uses{kept: map[int]bool{}}
+// findUses tells which layers and text styles of ours, as indices into the
+// marks, something outside our records refers to by name or handle. In a drawing
+// that nobody else has touched there are none.
+func findUses(o *outline) map[int]bool {
+	used := map[int]bool{}
 	names := map[int]*nameUse{7: {byName: map[string]int{}}, 8: {byName: map[string]int{}}}
 	handles := map[Handle]int{}
 	for i, m := range o.marks {
-		if !m.removable() {
+		if m.section != "TABLES" || !m.removable() {
 			continue
 		}
-		if m.Handle != 0 {
-			handles[m.Handle] = i
+		if m.handle != 0 {
+			handles[m.handle] = i
 		}
-		if m.Section != "TABLES" {
-			continue
-		}
-		switch m.Type {
+		switch m.typ {
 		case "LAYER":
-			names[8].byName[foldName(m.Name)] = i
+			names[8].byName[foldName(m.name)] = i
 		case "STYLE":
-			names[7].byName[foldName(m.Name)] = i
+			names[7].byName[foldName(m.name)] = i
 		}
 	}
 	sc := o.src.Scanner(o.src.Body, len(o.src.Bytes))
@@ -235,7 +205,7 @@ func findUses(o *outline) uses {
 	for {
 		t, ok := sc.Next()
 		if !ok {
-			return u
+			return used
 		}
 		for next < len(o.marks) && t.Start >= o.marks[next].end {
 			next++
@@ -244,30 +214,23 @@ func findUses(o *outline) uses {
 		if inside || t.Code == 0 {
 			continue
 		}
-		u.look(o, t, names, handles)
+		if i := useOf(o.src, t, names, handles); i >= 0 {
+			used[i] = true
+		}
 	}
 }
 
-func (u *uses) look(o *outline, t Tag, names map[int]*nameUse, handles map[Handle]int) {
+// useOf is the record of ours that a tag refers to, -1 for none.
+func useOf(src *Source, t Tag, names map[int]*nameUse, handles map[Handle]int) int {
 	switch {
 	case t.Code == 7 || t.Code == 8 || t.Code == 1003:
-		code := min(t.Code, 8) // 1003 is a layer name in extended data
-		if i := names[code].find(o.src, t); i >= 0 {
-			u.kept[i] = true
-		}
+		return names[min(t.Code, 8)].find(src, t) // 1003 is a layer name in extended data
 	case refersByHandle(t.Code):
-		h, ok := o.src.Handle(t)
-		if !ok || h == 0 {
-			return
-		}
-		i, ok := handles[Handle(h)]
-		if !ok {
-			return
-		}
-		if o.marks[i].Section == "TABLES" {
-			u.kept[i] = true
-		} else if len(u.notes) < 100 {
-			u.notes = append(u.notes, fmt.Sprintf("byte %d refers to the removed %s %s", t.Start, o.marks[i].Type, o.marks[i].Handle))
+		if h, ok := src.Handle(t); ok && h != 0 {
+			if i, ok := handles[Handle(h)]; ok {
+				return i
+			}
 		}
 	}
+	return -1
 }

@@ -22,54 +22,39 @@ const (
 	noteWas    = "WAS="      // the value of an ATTRIB before
 )
 
-// Mark is a record that carries our extended data.
-type Mark struct {
-	Section string // TABLES, BLOCKS, ENTITIES, ...
-	Type    string // TEXT, LAYER, ...
-	Kind    string // as given when it was written
-	Layer   string // of an entity
-	Name    string // of a table record; tag of an ATTRIB
-	Text    string // of a TEXT, MTEXT or ATTRIB, as stored
-	At      XY     // group codes 10 and 20
-	Handle  Handle // that the record has now
-	Own     Handle // that it was written with
-	Device  Handle // the INSERT that it belongs to
+// mark is a record that carries our extended data.
+type mark struct {
+	section string // TABLES, BLOCKS, ENTITIES, ...
+	typ     string // TEXT, LAYER, ...
+	kind    string // as given when it was written
+	name    string // of a table record
+	handle  Handle // that the record has now
 
 	start, end int      // of the record
 	xdata      [][2]int // spans of our extended data; none in a vertex that lost them
 	open       bool     // the last of these spans is still being read
 	hasValue   bool
-	value      Tag
+	value      Tag // group code 1
 	notes      []string
 	table      *tableSpan
 }
 
-// Copy reports whether the record was copied in a CAD program: extended data
-// go along with a copy, the handle does not. Drawings without handles (some
-// R12) cannot tell.
-func (m Mark) Copy() bool { return m.Own != 0 && m.Own != m.Handle }
-
-// take reads one tag of our extended data.
-func (m *Mark) take(src *Source, t Tag) {
-	switch t.Code {
-	case 1000:
-		if m.Kind == "" {
-			m.Kind = src.Text(t)
-		} else {
-			m.notes = append(m.notes, string(src.Raw(t)))
-		}
-	case 1005:
-		h, _ := src.Handle(t)
-		if m.Own == 0 {
-			m.Own = Handle(h)
-		} else if m.Device == 0 {
-			m.Device = Handle(h)
-		}
+// take reads one tag of our extended data. The handle that a record was written
+// with stands there too (1005): a copy made in a CAD program keeps it and gets a
+// handle of its own.
+func (m *mark) take(src *Source, t Tag) {
+	if t.Code != 1000 {
+		return
+	}
+	if m.kind == "" {
+		m.kind = src.Text(t)
+	} else {
+		m.notes = append(m.notes, string(src.Raw(t)))
 	}
 }
 
 // note returns the value of the first note with a prefix.
-func (m *Mark) note(prefix string) (string, bool) {
+func (m *mark) note(prefix string) (string, bool) {
 	for _, n := range m.notes {
 		if v, ok := strings.CutPrefix(n, prefix); ok {
 			return v, true
@@ -81,7 +66,7 @@ func (m *Mark) note(prefix string) (string, bool) {
 // startMark begins a span of our extended data.
 func (r *recordState) startMark(at int) {
 	if r.mark == nil {
-		r.mark = &Mark{}
+		r.mark = &mark{}
 	}
 	r.mark.xdata = append(r.mark.xdata, [2]int{at, at})
 	r.mark.open = true
@@ -99,34 +84,14 @@ func (r *recordState) closeMark(at int) {
 func (b *outlineBuilder) fileMark(end int) {
 	r := &b.rec
 	m := r.mark
-	m.Section, m.Type, m.Handle, m.start, m.end = b.section, r.typ, r.handle, r.start, end
+	m.section, m.typ, m.handle, m.start, m.end = b.section, r.typ, r.handle, r.start, end
 	r.closeMark(end)
-	if r.layer.End > 0 {
-		m.Layer = b.src.Text(r.layer)
-	}
 	if r.hasName {
-		m.Name = b.src.Text(r.name)
+		m.name = b.src.Text(r.name)
 	}
-	if r.hasValue {
-		m.Text, m.value, m.hasValue = b.src.Text(r.value), r.value, true
-	}
-	if r.at[0].End > 0 && r.at[1].End > 0 {
-		m.At.X, _ = b.src.Float(r.at[0])
-		m.At.Y, _ = b.src.Float(r.at[1])
-	}
+	m.value, m.hasValue = r.value, r.hasValue
 	if b.section == "TABLES" {
 		m.table = b.tableOpen
 	}
 	b.marks = append(b.marks, *m)
-}
-
-// Ours lists what of a drawing is ours, in file order: layers, text styles,
-// entities, and attributes whose value we changed. Drawings that are too
-// damaged to be edited are an error.
-func Ours(d *Drawing) ([]Mark, error) {
-	o, err := readOutline(&d.Source, nil)
-	if err != nil {
-		return nil, err
-	}
-	return o.marks, nil
 }
