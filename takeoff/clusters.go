@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"fmt"
 	"math"
-	"regexp"
 	"slices"
 	"strings"
 
@@ -28,11 +27,6 @@ type FoundFigure struct {
 	figure figure
 }
 
-// AlarmLayer recognises layers of fire alarm work by their names, in capitals.
-var AlarmLayer = regexp.MustCompile(`FIRE|(^|[^A-Z])FA([^A-Z]|$)|ALARM|ALRM|DETEC`)
-
-func onAlarmLayer(layer string) bool { return AlarmLayer.MatchString(strings.ToUpper(Unbound(layer))) }
-
 // mostClusters bounds the places that are looked at for figures on a drawing, so
 // that one whose linework is all on alarm layers stays quick.
 const mostClusters = 5000
@@ -50,7 +44,7 @@ func (s *scene) clusters(metre float64, regions []FoundRegion) []FoundFigure {
 	byShape := map[string][]int{}
 	taken := map[[2]int64]bool{} // middles of figures seen, to the millimetre
 	looked := 0
-	alarm := remembered(onAlarmLayer)
+	alarm := remembered(IsAlarm)
 	for _, st := range b.strokes {
 		if !st.marks(metre) || !st.visible || !alarm(st.layer) {
 			continue

@@ -1,11 +1,5 @@
 package takeoff
 
-import (
-	"fmt"
-	"slices"
-	"strings"
-)
-
 // The codes of findings about the takeoff.
 const (
 	CodeUnexplained  = "F201" // a symbol on a layer that the rules look at, which no rule explains
@@ -24,28 +18,3 @@ const (
 	CodeLegend       = "F214" // symbols that count and may be the samples of a legend
 	CodeUnseen       = "F215" // symbols that count and show nothing
 )
-
-// String writes a rule as it stands in a job file.
-func (m Match) String() string {
-	var parts []string
-	add := func(key, value string) {
-		if value != "" {
-			parts = append(parts, key+": "+value)
-		}
-	}
-	add("block", m.Block)
-	add("layer", m.Layer)
-	add("text", m.Text)
-	tags := make([]string, 0, len(m.Attrib))
-	for tag := range m.Attrib {
-		tags = append(tags, tag)
-	}
-	slices.Sort(tags)
-	for _, tag := range tags {
-		add("attrib "+tag, m.Attrib[tag])
-	}
-	if m.Sample != nil {
-		add("sample", fmt.Sprintf("%g, %g", m.Sample.X, m.Sample.Y))
-	}
-	return strings.Join(parts, ", ")
-}

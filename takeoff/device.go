@@ -146,14 +146,3 @@ func (t DeviceType) On(k CircuitKind) bool {
 	}
 	return false
 }
-
-// Match is one rule: a symbol fits if every part given fits. Patterns take the
-// wildcards * and ?, and fold case; a bound-reference prefix such as X$0$ on a
-// name is ignored.
-type Match struct {
-	Block  string
-	Layer  string
-	Attrib map[string]string
-	Text   string      // a text-only device
-	Sample *geom.Point // a place in drawing units on one sample of a loose figure
-}

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"maps"
 	"path/filepath"
-	"regexp"
 	"slices"
 	"strings"
 
@@ -46,16 +45,6 @@ type BlockUse struct {
 	Within bool // it stands inside other blocks only
 	Holds  bool // it holds other blocks
 }
-
-// projectTag is how title blocks call the name of the job.
-var projectTag = regexp.MustCompile(`^(PROJECT|JOB)([_ -]?(NAME|TITLE))?[_ -]?1?$`)
-
-// How layers and notes say that a symbol is no new work of this contractor.
-var (
-	demolitionLayer = regexp.MustCompile(`(?i)DEMO(L|$|[^A-Z])|REMOV`)
-	existingLayer   = regexp.MustCompile(`(?i)EXST|EXIST|(^|[^A-Z])EX([^A-Z]|$)`)
-	othersNote      = regexp.MustCompile(`(?i)^\s*(BY OTHERS|N\.?I\.?C\.?|BY (MECH|ELEC|PLUMB|OWNER|SPRINKLER).*|NOT IN CONTRACT)\s*$`)
-)
 
 // Inspect reads a drawing and tells what it shows.
 func Inspect(path string) (*Inspection, error) {
@@ -171,19 +160,19 @@ func (in *Inspection) statuses(s *scene) {
 		ins := &s.inserts[i]
 		used[ins.EffLayer] = true
 		for _, a := range ins.Attribs {
-			if tag := strings.ToUpper(a.Tag); in.Project == "" && projectTag.MatchString(tag) && letters(a.Value) > 2 {
+			if tag := strings.ToUpper(a.Tag); in.Project == "" && isProjectTag(tag) && letters(a.Value) > 2 {
 				in.Project = strings.Join(strings.Fields(a.Value), " ")
 			}
-			if othersNote.MatchString(a.Value) {
+			if isByOthers(a.Value) {
 				notes[[2]string{a.Tag, strings.TrimSpace(a.Value)}] = true
 			}
 		}
 	}
 	for _, l := range slices.Sorted(maps.Keys(used)) {
-		switch n := Unbound(l); {
-		case demolitionLayer.MatchString(n):
+		switch {
+		case isDemolition(l):
 			in.Demolition = append(in.Demolition, l)
-		case existingLayer.MatchString(n):
+		case isExisting(l):
 			in.Existing = append(in.Existing, l)
 		}
 	}

@@ -3,7 +3,6 @@ package takeoff
 import (
 	"cmp"
 	"math"
-	"regexp"
 	"slices"
 	"strings"
 
@@ -69,10 +68,6 @@ func Describe(legends []Legend, effective string) string {
 	}
 	return ""
 }
-
-// legendWords are what drafters write over a legend; "KEY" only where it stands
-// alone, since a key plan is something else.
-var legendWords = regexp.MustCompile(`(?i)LEGEND|\bLEYENDA|\bSYMBOLS?\b|\bSYMBOLE|\bSIMBOL|SYMBOL LIST|^\s*KEY\s*$|ЛЕГЕНД|УСЛОВН`)
 
 // findLegends finds the legends of a scene, and what may be one: in model space,
 // then in paper space.
@@ -197,21 +192,6 @@ func (f *legendFinder) readLines() {
 	slices.SortStableFunc(f.lines, func(a, b legendLine) int { return cmp.Compare(a.box.Min.Y, b.box.Min.Y) })
 }
 
-// words reports whether a text can explain a symbol: it has a word of three letters.
-func words(s string) bool {
-	run := 0
-	for _, r := range s {
-		if r >= 'A' && r <= 'Z' || r >= 'a' && r <= 'z' || r > 0x7f {
-			if run++; run == 3 {
-				return true
-			}
-		} else {
-			run = 0
-		}
-	}
-	return false
-}
-
 // pairs puts each symbol together with the nearest text on the given side of it.
 func (f *legendFinder) pairs(side float64, used map[int]bool) []legendPair {
 	tall := 0.0
@@ -249,7 +229,7 @@ func (f *legendFinder) beside(p legendPair, side, tall float64) (legendPair, boo
 		if l.box.Min.Y > mid+0.75*h+tall {
 			break
 		}
-		if mid < l.box.Min.Y-0.75*h || mid > l.box.Max.Y+0.75*h || b.Height() > 12*h || b.Width() > 12*h || !words(l.text) {
+		if mid < l.box.Min.Y-0.75*h || mid > l.box.Max.Y+0.75*h || b.Height() > 12*h || b.Width() > 12*h || !hasWord(l.text) {
 			continue
 		}
 		gap, edge := l.box.Min.X-b.Max.X, l.box.Min.X

@@ -3,16 +3,12 @@ package takeoff
 import (
 	"fmt"
 	"math"
-	"regexp"
 	"slices"
 	"strings"
 
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
 )
-
-// deviceWords are words by which a text explains a symbol, and does not name a room.
-var deviceWords = regexp.MustCompile(`(?i)DETECT|DÉTECT|MELDER|SENSOR|STATION|CALL ?POINT|\bHORN|STROBE|SPEAKER|SOUNDER|SIREN|\bBELL\b|CHIME|BEACON|MODULE|RELAY|ISOLATOR|ANNUNCIATOR|\bPANEL\b|SWITCH|TAMPER|\bHOLDER|PHONE\b|DAMPER|VALVE|OUTLET|RECEPTACLE|LUMINAIRE|FIXTURE|LIGHT\b|SPRINKLER|HYDRANT|EXTINGUISHER|CAMERA|READER\b`)
 
 // judgeBare decides about a run without a heading, whats being how many
 // different symbols are in it. A long and even run of different symbols is a
@@ -23,7 +19,7 @@ func (f *legendFinder) judgeBare(run []legendPair, whats int, all geom.Box, pitc
 	for _, p := range run {
 		if f.namesRoom(p.line) {
 			rooms++
-		} else if deviceWords.MatchString(p.line.text) {
+		} else if namesDevice(p.line.text) {
 			explained++
 		}
 	}
@@ -102,7 +98,7 @@ func (f *legendFinder) namesRoom(l *legendLine) bool {
 	if number != "" {
 		return true
 	}
-	return name != "" && !deviceWords.MatchString(name) && (roomWord.MatchString(name) || roomPlace.MatchString(Unbound(l.t.EffLayer)))
+	return name != "" && !namesDevice(name) && (namesRoom(name) || isRoomPlace(l.t.EffLayer))
 }
 
 // aligned reports whether the symbols of a run stand over each other.

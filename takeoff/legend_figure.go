@@ -70,7 +70,7 @@ func (f *legendFinder) columns(side float64) []*legendLine {
 	}
 	var ls []*legendLine
 	for i := range f.lines {
-		if words(f.lines[i].text) {
+		if hasWord(f.lines[i].text) {
 			ls = append(ls, &f.lines[i])
 		}
 	}

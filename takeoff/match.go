@@ -1,9 +1,49 @@
 package takeoff
 
 import (
+	"fmt"
 	"regexp"
+	"slices"
 	"strings"
+
+	"loopwright/takeoff/geom"
 )
+
+// Match is one rule: a symbol fits if every part given fits. Patterns take the
+// wildcards * and ?, and fold case; a bound-reference prefix such as X$0$ on a
+// name is ignored.
+type Match struct {
+	Block  string
+	Layer  string
+	Attrib map[string]string
+	Text   string      // a text-only device
+	Sample *geom.Point // a place in drawing units on one sample of a loose figure
+}
+
+// String writes a rule as it stands in a job file.
+func (m Match) String() string {
+	var parts []string
+	add := func(key, value string) {
+		if value != "" {
+			parts = append(parts, key+": "+value)
+		}
+	}
+	add("block", m.Block)
+	add("layer", m.Layer)
+	add("text", m.Text)
+	tags := make([]string, 0, len(m.Attrib))
+	for tag := range m.Attrib {
+		tags = append(tags, tag)
+	}
+	slices.Sort(tags)
+	for _, tag := range tags {
+		add("attrib "+tag, m.Attrib[tag])
+	}
+	if m.Sample != nil {
+		add("sample", fmt.Sprintf("%g, %g", m.Sample.X, m.Sample.Y))
+	}
+	return strings.Join(parts, ", ")
+}
 
 // boundPrefix is what binding an external reference puts before a name
 // (X$0$NAME), or what an unbound one shows (X|NAME).
@@ -59,6 +99,16 @@ func remembered(test func(name string) bool) func(name string) bool {
 // its bound-reference prefix.
 func NameFits(pattern, name string) bool {
 	return Wildcard(pattern, name) || Wildcard(pattern, Unbound(name))
+}
+
+// anyName reports whether one of the patterns fits a name.
+func anyName(patterns []string, name string) bool {
+	for _, p := range patterns {
+		if NameFits(p, name) {
+			return true
+		}
+	}
+	return false
 }
 
 // Symbol is what a rule looks at: an insert, or a text where Block is "".

@@ -33,19 +33,3 @@ func FuzzWildcard(f *testing.F) {
 		}
 	})
 }
-
-// FuzzLevelName: a level's name names the same level.
-func FuzzLevelName(f *testing.F) {
-	for _, s := range []string{"FIRST FLOOR PLAN", "Level 2", "LVL-03", "2ND FLOOR", "BASEMENT", "lower  level plan", "ROOF", "FLOOR 00", "tenth story", "ground\tfloor", "UPPER FLOOR", "Level ２"} {
-		f.Add(s)
-	}
-	f.Fuzz(func(t *testing.T, title string) {
-		name, order, ok := LevelName(title)
-		if !ok {
-			return
-		}
-		if again, o, ok := LevelName(name); !ok || again != name || o != order {
-			t.Errorf("%q is %q (%d), and that is %q (%d), %v", title, name, order, again, o, ok)
-		}
-	})
-}

@@ -2,7 +2,6 @@ package takeoff
 
 import (
 	"math"
-	"regexp"
 
 	"github.com/tidwall/rtree"
 
@@ -183,19 +182,11 @@ func hasDoor(tree *rtree.RTreeG[int], doors []geom.Point, s geom.Segment) bool {
 	return found
 }
 
-// windowWords are how blocks and layers of windows are named; they close gaps as doors do.
-var windowWords = regexp.MustCompile(`(?i)WINDOW|(^|[^A-Z])WIN[-_ ]?\d|(^|[^A-Z])WDW|SLDR|SLIDER|VENTANA|FENSTER|ОКН`)
-
-func leafWords(name string) bool {
-	n := Unbound(name)
-	return doorWords.MatchString(n) || windowWords.MatchString(n)
-}
-
 // doors lists where doors and windows stand: the places of their blocks and the centres of
 // the quarter circles along which doors swing, in drawing units.
 func (s *scene) doors(metres float64, keep func(geom.Point) bool) []geom.Point {
 	var out []geom.Point
-	leaf := remembered(leafWords)
+	leaf := remembered(func(name string) bool { return isDoor(name) || isWindow(name) }) // windows close gaps as doors do
 	for i := range s.inserts {
 		in := &s.inserts[i]
 		if !in.Paper && in.Visible && (leaf(in.Effective) || leaf(in.EffLayer)) && keep(plane(in.Pos)) {

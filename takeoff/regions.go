@@ -2,7 +2,6 @@ package takeoff
 
 import (
 	"fmt"
-	"regexp"
 	"strings"
 
 	"github.com/tidwall/rtree"
@@ -16,9 +15,6 @@ type FoundRegion struct {
 	Box     geom.Box // drawing units
 	Symbols int      // inserts inside
 }
-
-// regionTitles are what drafters write beside parts of a sheet that repeat symbols.
-var regionTitles = regexp.MustCompile(`(?i)^\s*(KEY ?PLAN|LOCATION PLAN|DETAILS?\b|TYPICAL\b|TYP\.? |MOUNTING HEIGHTS?|NOT TO SCALE|N\.?T\.?S\.?$|RISER DIAGRAM|.*\bDETAILS?$|.*\bRISER DIAGRAM$|.*\bMOUNTING HEIGHTS?$)`)
 
 const (
 	sheetWide   = 0.4  // what spans more of the sheet's width or height is a border or a grid line
@@ -39,7 +35,7 @@ func newSheetIndex(s *scene) *sheetIndex {
 	x := &sheetIndex{sheet: geom.EmptyBox()}
 	layers := s.wallLayers()
 	wall := remembered(func(layer string) bool { return anyName(layers, layer) })
-	door := remembered(func(block string) bool { return doorWords.MatchString(Unbound(block)) })
+	door := remembered(isDoor)
 	inLegend := func(p geom.Point) bool {
 		for _, l := range s.legends {
 			if !l.Paper && l.Holds(p) {
@@ -120,7 +116,7 @@ func findRegions(s *scene) []FoundRegion {
 	for i := range s.texts {
 		t := &s.texts[i]
 		title := strings.Join(strings.Fields(t.Text), " ")
-		if t.Paper || !t.Visible || len(t.Path) > 0 || len(title) > 60 || !regionTitles.MatchString(title) {
+		if t.Paper || !t.Visible || len(t.Path) > 0 || len(title) > 60 || !isPartTitle(title) {
 			continue
 		}
 		if x == nil {

@@ -5,7 +5,6 @@ import (
 	"regexp"
 	"slices"
 	"strings"
-	"unicode"
 
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
@@ -25,14 +24,13 @@ var (
 	numberTags = regexp.MustCompile(`^(ROOM|RM|R|SPACE|SP|RAUM)?(NO|NUM|NUMBER|NR|NUMMER|ID|#)$|^(ROOM|RM|SPACE|RAUM)$`)
 	nameTags   = regexp.MustCompile(`^(ROOM|RM|R|SPACE|SP|RAUM)?(NAME|TITLE|DESC|DESCRIPTION)[1-4]?$`)
 	roomTags   = regexp.MustCompile(`^(ROOM|RM|SPACE|RAUM)`)
-	roomPlace  = regexp.MustCompile(`(?i)ROOM|(^|[^A-Z])RMS?([^A-Z]|$)|RTAG|SPACE|AREA|RAUM|LOCAL(E|ES)?([^A-Z]|$)|ПОМЕЩ|SALA`)
 	tagRest    = regexp.MustCompile(`[^A-Z0-9#]`)
 )
 
 // tagName reads a room tag: an insert whose attributes give number or name.
 func tagName(in *dxf.Insert) (roomName, bool) {
 	n := roomName{at: plane(in.Pos), handle: in.Handle.String()}
-	strong := roomPlace.MatchString(Unbound(in.Effective)) || roomPlace.MatchString(Unbound(in.EffLayer))
+	strong := isRoomPlace(in.Effective) || isRoomPlace(in.EffLayer)
 	var names []string
 	for _, a := range in.Attribs {
 		tag := tagRest.ReplaceAllString(strings.ToUpper(a.Tag), "")
@@ -52,68 +50,6 @@ func tagName(in *dxf.Insert) (roomName, bool) {
 	n.name = strings.Join(names, " ")
 	ok := n.number != "" && n.name != "" || strong && (n.number != "" || n.name != "")
 	return n, ok && len(in.Attribs) <= 12 && letters(n.name+n.number) < 60
-}
-
-var (
-	roomNumber = regexp.MustCompile(`^(?:\p{Lu}{1,2}[-.]?)?\d{1,4}(?:[-.]\d{1,3})?\p{Lu}?$`)
-	longNumber = regexp.MustCompile(`^(?:\p{Lu}{1,2}[-.]?)?\d{2,4}(?:[-.]\d{1,3})?\p{Lu}?$`)
-	dimension  = regexp.MustCompile(`(^|[^\pL\d])\d[\d./ -]*['"]|[=:@%#±⌀]|\d\s*[xX]\s*\d|\d\s*(mm|MM|cm|CM|m2|SF|sf|FT|ft)\b`)
-	// noRoom are words of notes and titles.
-	noRoom = regexp.MustCompile(`(?i)^(UP|DN|DOWN|TYP\.?|N\.?T\.?S\.?|NORTH|OPEN|REF\.?|EXIT|FACP)$|\b(CLG|SEE|NOTES?|SCALE|DETAILS?|PLAN|SECTION|MATCH ?LINE|PROVIDE|VERIFY|SHEET|DWG|LEGEND|SYMBOLS?|ABOVE|BELOW|EXISTING TO|REMOVE|RELOCATE|ELEV\.?|TYPICAL|CONTRACTOR|OTHERS|DETECTORS?|DATE|DRAWN|PROJECT|ISSUE|REVISION|ALARM|LEVEL)\b`)
-	// roomWord are words by which a lone text is taken for a room's name.
-	roomWord = regexp.MustCompile(`(?i)\b(ROOMS?|OFFICES?|CORRIDOR|HALL|HALLWAY|LOBBY|VESTIBULE|FOYER|STAIRS?|STAIRWELL|STORAGE|STOR|STORE|TOILETS?|TOIL|UTIL|BEDRM|BDRM|W\.?I\.?C|RESTROOM|BATH(ROOM)?|WC|MEN'?S?|WOMEN'?S?|KITCHEN(ETTE)?|JANITOR|CLOSET|MECHANICAL|ELECTRICAL|ELEVATOR|SHAFT|CLASSROOM|CONFERENCE|LIBRARY|LIVING|DINING|BEDROOM|GARAGE|LAUNDRY|PANTRY|RECEPTION|ENTRY|CAFE|LAB(ORATORY)?|WORKSHOP|GYM|STUDIO|PATIO|PORCH|UTILITY|SALON|BEDRM|FAMILY|DEN|DECK|CLO|MASTER|BED|NOOK|BREAKFAST)\b`)
-)
-
-func letters(s string) int {
-	n := 0
-	for _, r := range s {
-		if unicode.IsLetter(r) {
-			n++
-		}
-	}
-	return n
-}
-
-// looksNamed reports whether a line can be a room's name.
-func looksNamed(s string) bool {
-	n := letters(s)
-	return n >= 2 && len([]rune(s)) <= 40 && 2*n >= len([]rune(strings.ReplaceAll(s, " ", ""))) && !dimension.MatchString(s) && !noRoom.MatchString(s)
-}
-
-// parseRoom splits a text into number and name; both empty if it is neither.
-func parseRoom(text string) (number, name string) {
-	var names []string
-	for line := range strings.Lines(text) {
-		line = strings.Join(strings.Fields(line), " ")
-		switch {
-		case line == "":
-		case roomNumber.MatchString(line) && number == "":
-			number = line
-		case looksNamed(line):
-			names = append(names, line)
-		default: // one line of something else makes it a note
-			return "", ""
-		}
-	}
-	if len(names) > 3 {
-		return "", ""
-	}
-	name = strings.Join(names, " ")
-	if number != "" || name == "" {
-		return number, name
-	}
-	words := strings.Fields(name)
-	if len(words) < 2 {
-		return "", name
-	}
-	last := len(words) - 1
-	switch {
-	case roomNumber.MatchString(words[0]):
-		return words[0], strings.Join(words[1:], " ")
-	case longNumber.MatchString(words[last]): // STAIR 1 is a name, CORRIDOR 300 is not
-		return words[last], strings.Join(words[:last], " ")
-	}
-	return "", name
 }
 
 // piece is a text that may be a room's number, its name, or both.
@@ -143,8 +79,8 @@ func (s *scene) roomNames(keep func(geom.Point) bool, isDevice func(*dxf.Insert)
 	}
 	for _, p := range pairPieces(pieces) {
 		// Without a layer for rooms, or a number beside it, a name must sound like a room's.
-		if p.name != "" && (p.strong || p.number != "" || roomWord.MatchString(p.name)) || p.strong && p.number != "" {
-			if p.strong || p.number == "" || roomWord.MatchString(p.name) || longNumber.MatchString(p.number) {
+		if p.name != "" && (p.strong || p.number != "" || namesRoom(p.name)) || p.strong && p.number != "" {
+			if p.strong || p.number == "" || namesRoom(p.name) || isLongNumber(p.number) {
 				out = append(out, p.roomName)
 			}
 		}
@@ -155,7 +91,7 @@ func (s *scene) roomNames(keep func(geom.Point) bool, isDevice func(*dxf.Insert)
 // roomPieces lists the texts that may belong to room names, and whether some
 // stand on layers for rooms.
 func (s *scene) roomPieces(keep func(geom.Point) bool) (out []piece, strong bool) {
-	place := remembered(func(layer string) bool { return roomPlace.MatchString(Unbound(layer)) })
+	place := remembered(isRoomPlace)
 	for i := range s.texts {
 		t := &s.texts[i]
 		b := textBox(t)

@@ -19,7 +19,7 @@ const leastSpaced, mostSpaced = 6, 1000
 // its kind, in drawing units; 0 if there are too few. What stands in a legend
 // stands closer than devices do and is left out.
 func (s *scene) spacing(p Plan) float64 {
-	alarm := remembered(onAlarmLayer)
+	alarm := remembered(IsAlarm)
 	spots := map[string][]geom.Point{}
 	for i := range s.inserts {
 		in := &s.inserts[i]

@@ -4,9 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"math"
-	"regexp"
 	"slices"
-	"strconv"
 	"strings"
 
 	"github.com/tidwall/rtree"
@@ -23,41 +21,6 @@ type FoundLevel struct {
 	Apart  bool       // one of several in the file
 	Size   geom.Point // width and height, drawing units
 	Middle geom.Point // drawing units
-}
-
-var (
-	numberedLevel = regexp.MustCompile(`(?i)\b(?:LEVEL|FLOOR|STOREY|STORY|LVL|FLR)\s*[-#.]?\s*(\d{1,2})\b`)
-	ordinalLevel  = regexp.MustCompile(`(?i)\b(\d{1,2})(?:ST|ND|RD|TH)\s+(?:FLOOR|LEVEL|STOREY|STORY)\b`)
-	wordLevel     = regexp.MustCompile(`(?i)\b(FIRST|SECOND|THIRD|FOURTH|FIFTH|SIXTH|SEVENTH|EIGHTH|NINTH|TENTH)\s+(?:FLOOR|LEVEL|STOREY|STORY)\b`)
-	namedLevel    = regexp.MustCompile(`(?i)\b(BASEMENT|CELLAR|GROUND\s+FLOOR|GROUND\s+LEVEL|MEZZANINE|PENTHOUSE|ROOF|MAIN\s+FLOOR|UPPER\s+(?:FLOOR|LEVEL)|LOWER\s+(?:FLOOR|LEVEL))\b`)
-	planWord      = regexp.MustCompile(`(?i)\bPLANS?\b`)
-	ordinals      = []string{"FIRST", "SECOND", "THIRD", "FOURTH", "FIFTH", "SIXTH", "SEVENTH", "EIGHTH", "NINTH", "TENTH"}
-	namedOrder    = map[string]int{"BASEMENT": -1, "CELLAR": -1, "LOWER": 0, "GROUND": 0, "MAIN": 1, "MEZZANINE": 1, "UPPER": 2, "PENTHOUSE": 98, "ROOF": 99}
-)
-
-// LevelName reads the level that a title names, and its order among levels; false if it names none.
-func LevelName(title string) (name string, order int, ok bool) {
-	if m := numberedLevel.FindStringSubmatch(title); m != nil {
-		n, _ := strconv.Atoi(m[1])
-		return fmt.Sprintf("Level %d", n), n, true
-	}
-	if m := ordinalLevel.FindStringSubmatch(title); m != nil {
-		n, _ := strconv.Atoi(m[1])
-		return fmt.Sprintf("Level %d", n), n, true
-	}
-	if m := wordLevel.FindStringSubmatch(title); m != nil {
-		n := slices.Index(ordinals, strings.ToUpper(m[1])) + 1
-		return fmt.Sprintf("Level %d", n), n, true
-	}
-	if m := namedLevel.FindStringSubmatch(title); m != nil {
-		words := strings.Fields(strings.ToUpper(m[1]))
-		order = namedOrder[words[0]]
-		for i, w := range words {
-			words[i] = w[:1] + strings.ToLower(w[1:])
-		}
-		return strings.Join(words, " "), order, true
-	}
-	return "", 0, false
 }
 
 // levelTitle is a title as it stands on a sheet.
@@ -80,7 +43,7 @@ func (s *scene) levelTitles() []levelTitle {
 	for i := range s.texts {
 		t := &s.texts[i]
 		text := strings.Join(strings.Fields(t.Text), " ")
-		if !t.Paper && t.Visible && len(text) <= 60 && planWord.MatchString(text) && t.Height >= usual {
+		if !t.Paper && t.Visible && len(text) <= 60 && isPlanTitle(text) && t.Height >= usual {
 			add(text, textBox(t))
 		}
 	}
@@ -90,7 +53,7 @@ func (s *scene) levelTitles() []levelTitle {
 	for i := range s.inserts {
 		in := &s.inserts[i]
 		for _, a := range in.Attribs {
-			if strings.Contains(strings.ToUpper(a.Tag), "TITLE") || planWord.MatchString(a.Value) {
+			if strings.Contains(strings.ToUpper(a.Tag), "TITLE") || isPlanTitle(a.Value) {
 				add(strings.Join(strings.Fields(a.Value), " "), geom.BoxOf(plane(in.Pos)))
 			}
 		}

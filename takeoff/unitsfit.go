@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"fmt"
 	"math"
-	"regexp"
 	"slices"
 	"strings"
 
@@ -227,16 +226,13 @@ func (s *scene) marks(p Plan) geom.Box {
 	return b
 }
 
-// doorWords are how blocks and layers of doors are named.
-var doorWords = regexp.MustCompile(`(?i)DOOR|(^|[^A-Z])DR([^A-Z]|$)|PUERTA|PORTE|PORTA|(^|[^A-Z])TÜ?R([^A-Z]|$)|ДВЕР`)
-
 // doorWidth is the middle width of the doors: the radius of the quarter circles
 // that doors swing along, known by the name of their layer or block or by the
 // leaf drawn from the hinge. 0 where none are drawn.
 func (s *scene) doorWidth(p Plan) float64 {
 	var named, all []float64
 	var leaves *leafIndex
-	door := remembered(func(name string) bool { return doorWords.MatchString(Unbound(name)) })
+	door := remembered(isDoor)
 	for i := range s.shapes {
 		sh := &s.shapes[i]
 		if sh.Kind != dxf.ArcShape || sh.Paper || !sh.Visible || !inPlan(p, sh.Points) {

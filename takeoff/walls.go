@@ -1,8 +1,6 @@
 package takeoff
 
 import (
-	"regexp"
-
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
 )
@@ -44,22 +42,6 @@ func (s *scene) walls(layers []string, region *geom.Box) []Wall {
 	return out
 }
 
-func anyName(patterns []string, name string) bool {
-	for _, p := range patterns {
-		if NameFits(p, name) {
-			return true
-		}
-	}
-	return false
-}
-
-// wallWords are how layers of walls and of the glazing that closes their gaps
-// are named; wallNot what such layers also carry that bounds nothing.
-var (
-	wallWords = regexp.MustCompile(`(?i)WALL|GLAZ|MURS?\b|MURO|PARED|PARET|WAND\b|WÄND|WAEND|MAUER|СТЕН|CURTAIN|PARTITION`)
-	wallNot   = regexp.MustCompile(`(?i)PATT|HATCH|SCHRAFF|FILL|IDEN|ANNO|TEXT|DIM|ABOV|OVHD|DEMO|CASE|CLNG|FURN|TAG|MARK|BEMASS`)
-)
-
 // wallLayers names the layers that walls seem to be drawn on, in the order in
 // which the drawing lists its layers.
 func (s *scene) wallLayers() []string {
@@ -71,7 +53,7 @@ func (s *scene) wallLayers() []string {
 		}
 	}
 	for _, l := range s.d.Layers {
-		if n := Unbound(l.Name); drawn[l.Name] && wallWords.MatchString(n) && !wallNot.MatchString(n) {
+		if drawn[l.Name] && isWall(l.Name) {
 			out = append(out, l.Name)
 		}
 	}

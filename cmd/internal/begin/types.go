@@ -90,7 +90,7 @@ func (d *draft) sortBlocks() {
 	for _, u := range us {
 		ours := u.Legend != ""
 		for l := range u.Layers {
-			ours = ours || known[l] || takeoff.AlarmLayer.MatchString(strings.ToUpper(takeoff.Unbound(l)))
+			ours = ours || known[l] || takeoff.IsAlarm(l)
 		}
 		if !ours && !u.Holds && u.Placed > 0 {
 			d.others = append(d.others, u)

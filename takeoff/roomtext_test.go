@@ -1,0 +1,50 @@
+package takeoff
+
+import "testing"
+
+var roomTexts = []struct{ text, number, name string }{
+	{"301 ARCHIVE", "301", "ARCHIVE"},
+	{"CORRIDOR 300", "300", "CORRIDOR"},
+	{"STORAGE\n305", "305", "STORAGE"},
+	{"STAIR 1\nS1", "S1", "STAIR 1"},
+	{"STAIR 1", "", "STAIR 1"},
+	{"MEN'S\nTOILET\nB-104A", "B-104A", "MEN'S TOILET"},
+	{"TYPE 'F1'", "", "TYPE 'F1'"},
+	{"КАФЕ 12", "12", "КАФЕ"},
+	{"104", "104", ""},
+	{"24'-0\"", "", ""},
+	{"CLG 9'-0\"", "", ""},
+	{"SEE NOTE 4", "", ""},
+	{"UP", "", ""},
+	{"LEVEL 1 FLOOR PLAN", "", ""},
+	{"859 SQ. FT.", "", ""},
+	{"13'8 x 14'", "", ""},
+	{"", "", ""},
+}
+
+func TestParseRoom(t *testing.T) {
+	for _, tt := range roomTexts {
+		if number, name := parseRoom(tt.text); number != tt.number || name != tt.name {
+			t.Errorf("%q: %q and %q, want %q and %q", tt.text, number, name, tt.number, tt.name)
+		}
+	}
+}
+
+// Whatever a text says, a room read from it is not read as another from its label.
+func FuzzParseRoom(f *testing.F) {
+	for _, tt := range roomTexts {
+		f.Add(tt.text)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		number, name := parseRoom(text)
+		if number != "" && !roomNumber.MatchString(number) {
+			t.Fatalf("%q: number %q", text, number)
+		}
+		if number != "" && name != "" {
+			// A name of several lines may be longer than one line may be; then it reads as a note.
+			if n, m := parseRoom(number + "\n" + name); (n != number || m == "") && n+m != "" {
+				t.Fatalf("%q: %q and %q, then %q and %q", text, number, name, n, m)
+			}
+		}
+	})
+}

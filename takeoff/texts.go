@@ -1,0 +1,58 @@
+package takeoff
+
+import (
+	"regexp"
+	"unicode"
+)
+
+var (
+	legendWords = regexp.MustCompile(`(?i)LEGEND|\bLEYENDA|\bSYMBOLS?\b|\bSYMBOLE|\bSIMBOL|SYMBOL LIST|^\s*KEY\s*$|ЛЕГЕНД|УСЛОВН`)
+	partWords   = regexp.MustCompile(`(?i)^\s*(KEY ?PLAN|LOCATION PLAN|DETAILS?\b|TYPICAL\b|TYP\.? |MOUNTING HEIGHTS?|NOT TO SCALE|N\.?T\.?S\.?$|RISER DIAGRAM|.*\bDETAILS?$|.*\bRISER DIAGRAM$|.*\bMOUNTING HEIGHTS?$)`)
+	deviceWords = regexp.MustCompile(`(?i)DETECT|DÉTECT|MELDER|SENSOR|STATION|CALL ?POINT|\bHORN|STROBE|SPEAKER|SOUNDER|SIREN|\bBELL\b|CHIME|BEACON|MODULE|RELAY|ISOLATOR|ANNUNCIATOR|\bPANEL\b|SWITCH|TAMPER|\bHOLDER|PHONE\b|DAMPER|VALVE|OUTLET|RECEPTACLE|LUMINAIRE|FIXTURE|LIGHT\b|SPRINKLER|HYDRANT|EXTINGUISHER|CAMERA|READER\b`)
+	othersWords = regexp.MustCompile(`(?i)^\s*(BY OTHERS|N\.?I\.?C\.?|BY (MECH|ELEC|PLUMB|OWNER|SPRINKLER).*|NOT IN CONTRACT)\s*$`)
+	projectTag  = regexp.MustCompile(`^(PROJECT|JOB)([_ -]?(NAME|TITLE))?[_ -]?1?$`)
+)
+
+// isLegendHeading reports whether a text stands over a legend; "KEY" only where it stands
+// alone, since a key plan is something else.
+func isLegendHeading(text string) bool { return legendWords.MatchString(text) }
+
+// isPartTitle reports whether a text is what drafters write beside parts of a
+// sheet that repeat symbols: key plans, details, risers.
+func isPartTitle(text string) bool { return partWords.MatchString(text) }
+
+// namesDevice reports whether a text explains a symbol, and does not name a room.
+func namesDevice(text string) bool { return deviceWords.MatchString(text) }
+
+// isByOthers reports whether a note says that another contractor provides a symbol.
+func isByOthers(note string) bool { return othersWords.MatchString(note) }
+
+// isProjectTag reports whether the attribute of a title block with this tag, in
+// capitals, gives the name of the job.
+func isProjectTag(tag string) bool { return projectTag.MatchString(tag) }
+
+// letters counts the letters of a text.
+func letters(s string) int {
+	n := 0
+	for _, r := range s {
+		if unicode.IsLetter(r) {
+			n++
+		}
+	}
+	return n
+}
+
+// hasWord reports whether a text can explain a symbol: it has a word of three letters.
+func hasWord(s string) bool {
+	run := 0
+	for _, r := range s {
+		if r >= 'A' && r <= 'Z' || r >= 'a' && r <= 'z' || r > 0x7f {
+			if run++; run == 3 {
+				return true
+			}
+		} else {
+			run = 0
+		}
+	}
+	return false
+}
