@@ -10,6 +10,7 @@ import (
 	"loopwright/route/path"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/words"
 )
 
 // sameSpot is the distance in metres within which two devices count as one on
@@ -149,7 +150,7 @@ func (s *storey) walls(opt Options) []path.Wall {
 		for _, w := range sheet.Walls {
 			pw := path.Wall{Segment: w.Segment}
 			for _, pattern := range opt.Rated {
-				if takeoff.NameFits(pattern, w.Layer) {
+				if words.NameFits(pattern, w.Layer) {
 					pw.Penalty = opt.Weights.RatedWall
 				}
 			}

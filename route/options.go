@@ -7,6 +7,7 @@ import (
 	"loopwright/route/path"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/words"
 )
 
 // The codes of findings about routes.
@@ -96,7 +97,7 @@ func (b Building) outlines(level string, patterns []string) []geom.Ring {
 
 // named reports whether the name or label of a room fits a pattern.
 func named(r takeoff.Room, patterns []string) bool {
-	fits := func(p string) bool { return takeoff.Wildcard(p, r.Name) || takeoff.Wildcard(p, r.Label()) }
+	fits := func(p string) bool { return words.Wildcard(p, r.Name) || words.Wildcard(p, r.Label()) }
 	return slices.ContainsFunc(patterns, fits)
 }
 

@@ -10,6 +10,7 @@ import (
 
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/words"
 )
 
 var update = flag.Bool("update", false, "write the picture of the tape-measure legs anew")
@@ -86,7 +87,7 @@ var tapeWires = []struct {
 // demoLevel1 reads level 1 of the demo as the job file does.
 func demoLevel1(t *testing.T) (takeoff.Result, []takeoff.DeviceType) {
 	t.Helper()
-	match := func(block string) []takeoff.Match { return []takeoff.Match{{Block: block}} }
+	match := func(block string) []words.Match { return []words.Match{{Block: block}} }
 	at := geom.Pt(10*12, 49*12)
 	low := takeoff.Mounting{Kind: takeoff.MountHeight, Height: 60 * 0.0254}
 	types := []takeoff.DeviceType{{Type: "smoke", Match: match("FA-SMK")}, {Type: "heat", Match: match("FA-HEAT")}, {Type: "relay", Match: match("FA-RLY")},

@@ -3,6 +3,7 @@ package takeoff
 import (
 	"bufio"
 	"fmt"
+	"loopwright/takeoff/words"
 	"os"
 	"path/filepath"
 	"runtime"
@@ -55,8 +56,8 @@ func writeLevel(tb testing.TB, file string, nx, ny, perRoom int) (devices int) {
 func tower(tb testing.TB, levels, perLevel int) (Request, int) {
 	dir := tb.TempDir()
 	req := Request{Folder: dir, Types: []DeviceType{
-		{Type: "smoke", Match: []Match{{Block: "*SMK*", Layer: "E-FIRE*"}}, Addresses: 1},
-		{Type: "heat", Match: []Match{{Block: "*HEAT*", Layer: "E-FIRE*"}}, Addresses: 1},
+		{Type: "smoke", Match: []words.Match{{Block: "*SMK*", Layer: "E-FIRE*"}}, Addresses: 1},
+		{Type: "heat", Match: []words.Match{{Block: "*HEAT*", Layer: "E-FIRE*"}}, Addresses: 1},
 	}}
 	n := 0
 	for l := range levels {

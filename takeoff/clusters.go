@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/words"
 )
 
 // FoundFigure is a loose figure that a legend explains or that stands on a drawing
@@ -44,7 +45,7 @@ func (s *scene) clusters(metre float64, regions []FoundRegion) []FoundFigure {
 	byShape := map[string][]int{}
 	taken := map[[2]int64]bool{} // middles of figures seen, to the millimetre
 	looked := 0
-	alarm := remembered(IsAlarm)
+	alarm := words.Remembered(words.IsAlarm)
 	for _, st := range b.strokes {
 		if !st.marks(metre) || !st.visible || !alarm(st.layer) {
 			continue
@@ -93,7 +94,7 @@ func (s stroke) marks(metre float64) bool {
 		d := 2 * s.size * metre
 		return d >= leastFigure && d <= greatestFigure
 	case letterStroke:
-		return len(s.text) <= 4 && letters(s.text) > 0
+		return len(s.text) <= 4 && words.Letters(s.text) > 0
 	}
 	return false
 }

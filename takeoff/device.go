@@ -5,7 +5,10 @@
 // Nothing here knows circuits or addresses.
 package takeoff
 
-import "loopwright/takeoff/geom"
+import (
+	"loopwright/takeoff/geom"
+	"loopwright/takeoff/words"
+)
 
 // Status says whether a symbol counts.
 type Status string
@@ -122,7 +125,7 @@ const (
 type DeviceType struct {
 	Type       string
 	Name       string
-	Match      []Match
+	Match      []words.Match
 	Mounting   Mounting
 	Addresses  int // addresses taken on the loop; 0 for none
 	WiredTo    []CircuitKind

@@ -3,6 +3,7 @@ package takeoff
 import (
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/words"
 )
 
 // reader takes the symbols off one plan.
@@ -125,8 +126,8 @@ func (r *reader) xref(in *dxf.Insert) bool {
 	return ok && b.Xref()
 }
 
-func symbolOf(in *dxf.Insert) Symbol {
-	s := Symbol{Block: in.Effective, Layer: in.EffLayer}
+func symbolOf(in *dxf.Insert) words.Symbol {
+	s := words.Symbol{Block: in.Effective, Layer: in.EffLayer}
 	if len(in.Attribs) > 0 {
 		s.Attribs = make(map[string]string, len(in.Attribs))
 		for _, a := range in.Attribs {
@@ -136,7 +137,7 @@ func symbolOf(in *dxf.Insert) Symbol {
 	return s
 }
 
-func (r *reader) device(i int, outer dxf.Handle, s Symbol) Device {
+func (r *reader) device(i int, outer dxf.Handle, s words.Symbol) Device {
 	in := &r.s.inserts[i]
 	at := plane(in.Pos)
 	return Device{
@@ -160,7 +161,7 @@ func (r *reader) takeTexts() {
 		if r.partOfSymbol(t.Path) {
 			continue
 		}
-		typ := r.rules.classify(Symbol{Layer: t.EffLayer, Text: t.Text})
+		typ := r.rules.classify(words.Symbol{Layer: t.EffLayer, Text: t.Text})
 		if typ < 0 {
 			continue
 		}

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"loopwright/takeoff"
+	"loopwright/takeoff/words"
 )
 
 // plan is a drawing of four smoke detectors and a manual station. Two of the
@@ -47,14 +48,14 @@ func ExampleTake() {
 	}
 
 	types := []takeoff.DeviceType{
-		{Type: "smoke", Match: []takeoff.Match{{Block: "*SMK*", Layer: "E-FIRE*"}}},
-		{Type: "pull", Match: []takeoff.Match{{Block: "PULL*"}}},
+		{Type: "smoke", Match: []words.Match{{Block: "*SMK*", Layer: "E-FIRE*"}}},
+		{Type: "pull", Match: []words.Match{{Block: "PULL*"}}},
 	}
 	res, err := takeoff.Take(takeoff.Request{
 		Folder: folder,
 		Plans: []takeoff.Plan{{
 			Drawing: "level-1.dxf", Level: "Level 1", Units: "ft", Ceiling: 3, CableHeight: 3.3,
-			Demolition: []takeoff.Match{{Layer: "*-DEMO"}},
+			Demolition: []words.Match{{Layer: "*-DEMO"}},
 		}},
 		Types: types,
 	})
@@ -80,8 +81,8 @@ func ExampleTake() {
 // Layer and block names fit patterns whatever prefix a bound reference left on
 // them, and whatever their case.
 func ExampleNameFits() {
-	fmt.Println(takeoff.NameFits("E-FIRE*", "XREF$0$e-fire-new"))
-	fmt.Println(takeoff.NameFits("E-FIRE", "E-FIRE-NEW"))
+	fmt.Println(words.NameFits("E-FIRE*", "XREF$0$e-fire-new"))
+	fmt.Println(words.NameFits("E-FIRE", "E-FIRE-NEW"))
 	// Output:
 	// true
 	// false

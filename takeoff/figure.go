@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/words"
 )
 
 // figure is a symbol that is no block, learnt from one sample: its strokes in
@@ -71,7 +72,7 @@ func (b *board) sample(at geom.Point, metres float64, layer string) (figure, boo
 	var near []int
 	for _, i := range b.near(at, reach) {
 		s := b.strokes[i]
-		if bx := s.box(); max(bx.Width(), bx.Height()) <= reach && (layer == "" || NameFits(layer, s.layer)) {
+		if bx := s.box(); max(bx.Width(), bx.Height()) <= reach && (layer == "" || words.NameFits(layer, s.layer)) {
 			near = append(near, i)
 		}
 	}

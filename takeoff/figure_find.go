@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/words"
 )
 
 // Tolerances of looking for figures, as shares.
@@ -146,7 +147,7 @@ func (h *hunt) at(i int) (sighting, string, bool) {
 	return sighting{}, miss, false
 }
 
-func (h *hunt) fits(s stroke) bool { return h.layer == "" || NameFits(h.layer, s.layer) }
+func (h *hunt) fits(s stroke) bool { return h.layer == "" || words.NameFits(h.layer, s.layer) }
 
 // frames lists the ways in which the figure can lie with its anchor on stroke s,
 // k being drawing units per metre.

@@ -9,6 +9,7 @@ import (
 
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/words"
 )
 
 // Inspection is what a drawing shows, before anybody has said what to look for.
@@ -160,19 +161,19 @@ func (in *Inspection) statuses(s *scene) {
 		ins := &s.inserts[i]
 		used[ins.EffLayer] = true
 		for _, a := range ins.Attribs {
-			if tag := strings.ToUpper(a.Tag); in.Project == "" && isProjectTag(tag) && letters(a.Value) > 2 {
+			if tag := strings.ToUpper(a.Tag); in.Project == "" && words.IsProjectTag(tag) && words.Letters(a.Value) > 2 {
 				in.Project = strings.Join(strings.Fields(a.Value), " ")
 			}
-			if isByOthers(a.Value) {
+			if words.IsByOthers(a.Value) {
 				notes[[2]string{a.Tag, strings.TrimSpace(a.Value)}] = true
 			}
 		}
 	}
 	for _, l := range slices.Sorted(maps.Keys(used)) {
 		switch {
-		case isDemolition(l):
+		case words.IsDemolition(l):
 			in.Demolition = append(in.Demolition, l)
-		case isExisting(l):
+		case words.IsExisting(l):
 			in.Existing = append(in.Existing, l)
 		}
 	}

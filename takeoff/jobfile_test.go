@@ -9,6 +9,7 @@ import (
 	"github.com/goccy/go-yaml"
 
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/words"
 )
 
 // The tests read of a job file what the takeoff needs of it. The program reads
@@ -114,11 +115,11 @@ func readJob(t testing.TB, file string) Request {
 
 func boxFrom(v []float64) geom.Box { return geom.BoxOf(geom.Pt(v[0], v[1]), geom.Pt(v[2], v[3])) }
 
-func matches(t testing.TB, rules []any) []Match {
+func matches(t testing.TB, rules []any) []words.Match {
 	t.Helper()
-	var out []Match
+	var out []words.Match
 	for _, r := range rules {
-		var m Match
+		var m words.Match
 		switch r := r.(type) {
 		case string:
 			m.Layer = r
@@ -132,9 +133,9 @@ func matches(t testing.TB, rules []any) []Match {
 	return out
 }
 
-func matchFrom(t testing.TB, r map[string]any) Match {
+func matchFrom(t testing.TB, r map[string]any) words.Match {
 	t.Helper()
-	var m Match
+	var m words.Match
 	for k, v := range r {
 		switch k {
 		case "block":

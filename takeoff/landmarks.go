@@ -4,14 +4,15 @@ import (
 	"fmt"
 
 	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/words"
 )
 
 // landmark notes an insert that shows a panel or a riser, and reports whether it does.
-func (r *reader) landmark(i int, outer dxf.Handle, s Symbol) bool {
+func (r *reader) landmark(i int, outer dxf.Handle, s words.Symbol) bool {
 	hit := false
 	spot := func(marks []Landmark, spots *[]Spot) {
 		for _, m := range marks {
-			if !AnyFits(m.Match, s) {
+			if !words.AnyFits(m.Match, s) {
 				continue
 			}
 			hit = true

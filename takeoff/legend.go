@@ -8,6 +8,7 @@ import (
 
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/words"
 )
 
 // Legend is a table of sample symbols, each beside the text that explains it.
@@ -229,7 +230,7 @@ func (f *legendFinder) beside(p legendPair, side, tall float64) (legendPair, boo
 		if l.box.Min.Y > mid+0.75*h+tall {
 			break
 		}
-		if mid < l.box.Min.Y-0.75*h || mid > l.box.Max.Y+0.75*h || b.Height() > 12*h || b.Width() > 12*h || !hasWord(l.text) {
+		if mid < l.box.Min.Y-0.75*h || mid > l.box.Max.Y+0.75*h || b.Height() > 12*h || b.Width() > 12*h || !words.HasWord(l.text) {
 			continue
 		}
 		gap, edge := l.box.Min.X-b.Max.X, l.box.Min.X

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/words"
 )
 
 // verdict says whether a run of symbols beside texts is a legend.
@@ -93,7 +94,7 @@ func (f *legendFinder) heading(run []legendPair, all geom.Box, pitch float64) (s
 		l := &f.lines[i]
 		c := l.box.Center()
 		up := l.box.Min.Y - run[0].symbol.Center().Y
-		if up < 0 || up > reach || c.X < all.Min.X-all.Width() || c.X > all.Max.X+all.Width() || !isLegendHeading(l.text) {
+		if up < 0 || up > reach || c.X < all.Min.X-all.Width() || c.X > all.Max.X+all.Width() || !words.IsLegendHeading(l.text) {
 			continue
 		}
 		if l.height > best { // of a heading and the captions of its columns, the larger one

@@ -8,6 +8,7 @@ import (
 
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/words"
 )
 
 // judgeBare decides about a run without a heading, whats being how many
@@ -19,7 +20,7 @@ func (f *legendFinder) judgeBare(run []legendPair, whats int, all geom.Box, pitc
 	for _, p := range run {
 		if f.namesRoom(p.line) {
 			rooms++
-		} else if namesDevice(p.line.text) {
+		} else if words.NamesDevice(p.line.text) {
 			explained++
 		}
 	}
@@ -94,11 +95,11 @@ func (l Legend) texts() string {
 
 // namesRoom reports whether a text is a room's name rather than an explanation.
 func (f *legendFinder) namesRoom(l *legendLine) bool {
-	number, name := parseRoom(l.t.Text)
+	number, name := words.Room(l.t.Text)
 	if number != "" {
 		return true
 	}
-	return name != "" && !namesDevice(name) && (namesRoom(name) || isRoomPlace(l.t.EffLayer))
+	return name != "" && !words.NamesDevice(name) && (words.NamesRoom(name) || words.IsRoomPlace(l.t.EffLayer))
 }
 
 // aligned reports whether the symbols of a run stand over each other.
@@ -165,7 +166,7 @@ func (f *legendFinder) usedElsewhere(run []legendPair) bool {
 func (f *legendFinder) framed(all geom.Box, pitch, h float64) bool {
 	reach := max(6*h, 1.5*pitch)
 	walls := f.s.wallLayers()
-	wall := remembered(func(layer string) bool { return anyName(walls, layer) })
+	wall := words.Remembered(func(layer string) bool { return words.AnyName(walls, layer) })
 	var sides [4]bool // left, right, below, above
 	for i := range f.s.shapes {
 		sh := &f.s.shapes[i]

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/words"
 )
 
 // looseFigure is linework that hangs together and may be the sample of a symbol
@@ -70,7 +71,7 @@ func (f *legendFinder) columns(side float64) []*legendLine {
 	}
 	var ls []*legendLine
 	for i := range f.lines {
-		if hasWord(f.lines[i].text) {
+		if words.HasWord(f.lines[i].text) {
 			ls = append(ls, &f.lines[i])
 		}
 	}

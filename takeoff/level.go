@@ -1,6 +1,9 @@
 package takeoff
 
-import "loopwright/takeoff/geom"
+import (
+	"loopwright/takeoff/geom"
+	"loopwright/takeoff/words"
+)
 
 // Plan is one row of the job's plans: one level, or part of one, on one drawing
 // (or in a CSV of devices). Lengths that are not marked otherwise are metres.
@@ -22,9 +25,9 @@ type Plan struct {
 	Walls      []string // layer patterns
 	Wiring     []string // layer patterns
 	Hidden     HiddenRule
-	Demolition []Match // a plain layer pattern is Match{Layer: ...}
-	Existing   []Match
-	Others     []Match
+	Demolition []words.Match // a plain layer pattern is Match{Layer: ...}
+	Existing   []words.Match
+	Others     []words.Match
 }
 
 // HiddenRule says what happens to devices on frozen or off layers.

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/words"
 )
 
 // openDrawings is where drawings from public repositories lie, beside the project.
@@ -27,9 +28,9 @@ var openPlans = []struct {
 	file, units string
 	headerFits  bool // the header's units can be believed
 	width       float64
-	counts      map[string]int      // by block, or by what is in figures
-	figures     map[string]Match    // symbols that are no blocks
-	rooms       map[string][]string // rooms of the symbols of a block, where the plan names them
+	counts      map[string]int         // by block, or by what is in figures
+	figures     map[string]words.Match // symbols that are no blocks
+	rooms       map[string][]string    // rooms of the symbols of a block, where the plan names them
 }{
 	// The header says mm; 58'-0" and 8'-4" of deck are written over the plan.
 	{"D001.dxf", "in", false, 66.33, map[string]int{"P-Toilet": 2, "FIXT-OVALBATH": 3}, nil,
@@ -41,12 +42,12 @@ var openPlans = []struct {
 	// A pavilion without symbols, texts or dimensions, in metres as its header says.
 	{"D029.dxf", "m", true, 0, nil, nil, nil},
 	// A storey without blocks or names of rooms; the header says nothing, 21.74 is written over it. A wall in section stands beside it.
-	{"D036.dxf", "mm", false, 21.74 / 0.3048, map[string]int{"flue": 5, "level mark": 2, "wall label": 21, "opening label": 4}, map[string]Match{
+	{"D036.dxf", "mm", false, 21.74 / 0.3048, map[string]int{"flue": 5, "level mark": 2, "wall label": 21, "opening label": 4}, map[string]words.Match{
 		"flue":       {Sample: &geom.Point{X: 17805, Y: 18796}, Layer: "SCHORNSTEINE"}, // drawn by hand, none quite like another; two larger ones in the section
 		"level mark": {Sample: &geom.Point{X: 19855, Y: 19947}, Layer: "LEGENDE"},
 		"wall label": {Text: "W*", Layer: "LEGENDE-70"}, "opening label": {Text: "S?", Layer: "LEGENDE-70"}}, nil},
 	// The floor of a shed, 6235 mm written over it; bubbles with leaders, and the same again on a frozen layer.
-	{"D032.dxf", "mm", true, 0, map[string]int{"bubble C": 2, "bubble 1": 2}, map[string]Match{
+	{"D032.dxf", "mm", true, 0, map[string]int{"bubble C": 2, "bubble 1": 2}, map[string]words.Match{
 		"bubble C": {Sample: &geom.Point{X: 174, Y: 4975}, Layer: "1_base_d"}, "bubble 1": {Sample: &geom.Point{X: 1325, Y: 5908}, Layer: "1_base_d"}}, nil},
 }
 
@@ -71,9 +72,9 @@ func TestOpenPlans(t *testing.T) {
 		for b := range tt.counts {
 			m, ok := tt.figures[b]
 			if !ok {
-				m = Match{Block: b}
+				m = words.Match{Block: b}
 			}
-			req.Types = append(req.Types, DeviceType{Type: b, Match: []Match{m}})
+			req.Types = append(req.Types, DeviceType{Type: b, Match: []words.Match{m}})
 		}
 		if _, err := Take(req); (err == nil) != tt.headerFits {
 			t.Errorf("%s: with the header's units: error %v", tt.file, err)

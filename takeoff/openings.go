@@ -7,6 +7,7 @@ import (
 
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/words"
 )
 
 // Openings in walls, in metres. Common practice, no source: a single door is
@@ -186,7 +187,7 @@ func hasDoor(tree *rtree.RTreeG[int], doors []geom.Point, s geom.Segment) bool {
 // the quarter circles along which doors swing, in drawing units.
 func (s *scene) doors(metres float64, keep func(geom.Point) bool) []geom.Point {
 	var out []geom.Point
-	leaf := remembered(func(name string) bool { return isDoor(name) || isWindow(name) }) // windows close gaps as doors do
+	leaf := words.Remembered(func(name string) bool { return words.IsDoor(name) || words.IsWindow(name) }) // windows close gaps as doors do
 	for i := range s.inserts {
 		in := &s.inserts[i]
 		if !in.Paper && in.Visible && (leaf(in.Effective) || leaf(in.EffLayer)) && keep(plane(in.Pos)) {

@@ -7,6 +7,7 @@ import (
 	"github.com/tidwall/rtree"
 
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/words"
 )
 
 // FoundRegion is a part of a sheet that shows symbols and is no plan: a key plan, a detail.
@@ -34,8 +35,8 @@ type sheetIndex struct {
 func newSheetIndex(s *scene) *sheetIndex {
 	x := &sheetIndex{sheet: geom.EmptyBox()}
 	layers := s.wallLayers()
-	wall := remembered(func(layer string) bool { return anyName(layers, layer) })
-	door := remembered(isDoor)
+	wall := words.Remembered(func(layer string) bool { return words.AnyName(layers, layer) })
+	door := words.Remembered(words.IsDoor)
 	inLegend := func(p geom.Point) bool {
 		for _, l := range s.legends {
 			if !l.Paper && l.Holds(p) {
@@ -116,7 +117,7 @@ func findRegions(s *scene) []FoundRegion {
 	for i := range s.texts {
 		t := &s.texts[i]
 		title := strings.Join(strings.Fields(t.Text), " ")
-		if t.Paper || !t.Visible || len(t.Path) > 0 || len(title) > 60 || !isPartTitle(title) {
+		if t.Paper || !t.Visible || len(t.Path) > 0 || len(title) > 60 || !words.IsPartTitle(title) {
 			continue
 		}
 		if x == nil {

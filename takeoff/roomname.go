@@ -8,6 +8,7 @@ import (
 
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/words"
 )
 
 // roomName is a room's number and name as found on a drawing.
@@ -30,7 +31,7 @@ var (
 // tagName reads a room tag: an insert whose attributes give number or name.
 func tagName(in *dxf.Insert) (roomName, bool) {
 	n := roomName{at: plane(in.Pos), handle: in.Handle.String()}
-	strong := isRoomPlace(in.Effective) || isRoomPlace(in.EffLayer)
+	strong := words.IsRoomPlace(in.Effective) || words.IsRoomPlace(in.EffLayer)
 	var names []string
 	for _, a := range in.Attribs {
 		tag := tagRest.ReplaceAllString(strings.ToUpper(a.Tag), "")
@@ -49,7 +50,7 @@ func tagName(in *dxf.Insert) (roomName, bool) {
 	}
 	n.name = strings.Join(names, " ")
 	ok := n.number != "" && n.name != "" || strong && (n.number != "" || n.name != "")
-	return n, ok && len(in.Attribs) <= 12 && letters(n.name+n.number) < 60
+	return n, ok && len(in.Attribs) <= 12 && words.Letters(n.name+n.number) < 60
 }
 
 // piece is a text that may be a room's number, its name, or both.
@@ -79,8 +80,8 @@ func (s *scene) roomNames(keep func(geom.Point) bool, isDevice func(*dxf.Insert)
 	}
 	for _, p := range pairPieces(pieces) {
 		// Without a layer for rooms, or a number beside it, a name must sound like a room's.
-		if p.name != "" && (p.strong || p.number != "" || namesRoom(p.name)) || p.strong && p.number != "" {
-			if p.strong || p.number == "" || namesRoom(p.name) || isLongNumber(p.number) {
+		if p.name != "" && (p.strong || p.number != "" || words.NamesRoom(p.name)) || p.strong && p.number != "" {
+			if p.strong || p.number == "" || words.NamesRoom(p.name) || words.IsLongNumber(p.number) {
 				out = append(out, p.roomName)
 			}
 		}
@@ -91,14 +92,14 @@ func (s *scene) roomNames(keep func(geom.Point) bool, isDevice func(*dxf.Insert)
 // roomPieces lists the texts that may belong to room names, and whether some
 // stand on layers for rooms.
 func (s *scene) roomPieces(keep func(geom.Point) bool) (out []piece, strong bool) {
-	place := remembered(isRoomPlace)
+	place := words.Remembered(words.IsRoomPlace)
 	for i := range s.texts {
 		t := &s.texts[i]
 		b := textBox(t)
 		if t.Paper || !t.Visible || !keep(b.Center()) {
 			continue
 		}
-		number, name := parseRoom(t.Text)
+		number, name := words.Room(t.Text)
 		if number == "" && name == "" {
 			continue
 		}

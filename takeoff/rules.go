@@ -2,12 +2,13 @@ package takeoff
 
 import (
 	"fmt"
+	"loopwright/takeoff/words"
 	"strings"
 )
 
 // rule is one match of one type, in the job's order: the first that fits wins.
 type rule struct {
-	Match
+	words.Match
 	typ    int // index of its type
 	number int // from 1, within the type
 }
@@ -41,7 +42,7 @@ func newClassifier(rules []rule) *classifier {
 }
 
 // classify returns the index of the type whose rule is the first to fit, or -1.
-func (c *classifier) classify(s Symbol) int {
+func (c *classifier) classify(s words.Symbol) int {
 	fit := c.fitting(s)
 	for k, r := range fit {
 		c.tallies[r].fits++
@@ -55,7 +56,7 @@ func (c *classifier) classify(s Symbol) int {
 	return c.rules[fit[0]].typ
 }
 
-func (c *classifier) fitting(s Symbol) []int {
+func (c *classifier) fitting(s words.Symbol) []int {
 	plain := len(s.Attribs) == 0 && s.Text == ""
 	key := [2]string{s.Block, s.Layer}
 	if plain {
@@ -100,7 +101,7 @@ func (t *taker) unusedRules() {
 // namedLayer reports whether a rule names a layer, other than by a bare star.
 func namedLayer(rules []rule, layer string) bool {
 	for _, r := range rules {
-		if strings.Trim(r.Layer, "*") != "" && NameFits(r.Layer, layer) {
+		if strings.Trim(r.Layer, "*") != "" && words.NameFits(r.Layer, layer) {
 			return true
 		}
 	}

@@ -11,6 +11,7 @@ import (
 
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/words"
 )
 
 // A sketch is a small drawing in words, one thing a line, units inches:
@@ -99,11 +100,11 @@ func sketched(t *testing.T, req takeoff.Request, drawings map[string]string) (ta
 	return takeoff.Take(req)
 }
 
-func rule(typ string, m takeoff.Match) takeoff.DeviceType {
-	return takeoff.DeviceType{Type: typ, Addresses: 1, Match: []takeoff.Match{m}}
+func rule(typ string, m words.Match) takeoff.DeviceType {
+	return takeoff.DeviceType{Type: typ, Addresses: 1, Match: []words.Match{m}}
 }
 
-var smoke = rule("smoke", takeoff.Match{Block: "SMK"})
+var smoke = rule("smoke", words.Match{Block: "SMK"})
 
 // one is a request for smoke detectors on one drawing in inches.
 func one(change func(*takeoff.Request)) takeoff.Request {
@@ -136,39 +137,39 @@ func TestSketches(t *testing.T) {
 		finding string // code, severity and a part of the message
 	}{
 		{"a note beside the symbol: by others", "SMK 100 100\ntext 114 98 6 BY OTHERS\nSMK 300 100", func(r *takeoff.Request) {
-			r.Plans[0].Others = []takeoff.Match{{Text: "BY OTHERS"}}
+			r.Plans[0].Others = []words.Match{{Text: "BY OTHERS"}}
 		}, "smoke@100,100 others; smoke@300,100", "F213 note 1 symbol left out as by others"},
 		{"a note farther off than the symbol is wide says nothing", "SMK 100 100\ntext 120 98 6 BY OTHERS", func(r *takeoff.Request) {
-			r.Plans[0].Others = []takeoff.Match{{Text: "BY OTHERS"}}
+			r.Plans[0].Others = []words.Match{{Text: "BY OTHERS"}}
 		}, "smoke@100,100", ""},
 		{"a note that is asked for on one layer only", "SMK 100 100 E-OLD\ntext 114 98 6 EXISTING\nSMK 300 100\ntext 314 98 6 EXISTING", func(r *takeoff.Request) {
-			r.Plans[0].Existing = []takeoff.Match{{Text: "EXIST*", Layer: "E-OLD"}}
+			r.Plans[0].Existing = []words.Match{{Text: "EXIST*", Layer: "E-OLD"}}
 		}, "smoke@100,100 existing; smoke@300,100", "F213 note 1 symbol left out as existing"},
 		{"a rule that another takes everything from", "SMK 100 100", func(r *takeoff.Request) {
-			r.Types = append(r.Types, rule("photo", takeoff.Match{Block: "SM*"}))
+			r.Types = append(r.Types, rule("photo", words.Match{Block: "SM*"}))
 		}, "smoke@100,100", "F202 warning type photo: rule 1 (block: SM*) fits 1 symbols, but rules above it take them all"},
 		{"a rule that matches nothing", "SMK 100 100", func(r *takeoff.Request) {
-			r.Types = append(r.Types, rule("heat", takeoff.Match{Block: "HEET"}))
+			r.Types = append(r.Types, rule("heat", words.Match{Block: "HEET"}))
 		}, "smoke@100,100", "F202 warning type heat: rule 1 (block: HEET) matched nothing"},
 		{"two that overlap both count", "SMK 100 100\nSMK 108 100", nil,
 			"smoke@100,100; smoke@108,100", "F205 warning smoke stands 0.20 m from another one"},
 		{"two that touch are no finding", "SMK 100 100\nSMK 112 100", nil, "smoke@100,100; smoke@112,100", ""},
 		{"a device drawn inside another's symbol", "block BASE holds SMK\nBASE 100 100\nSMK 300 100", func(r *takeoff.Request) {
-			r.Types = append(r.Types, rule("base", takeoff.Match{Block: "BASE"}))
+			r.Types = append(r.Types, rule("base", words.Match{Block: "BASE"}))
 		}, "base@100,100; smoke@100,100 duplicate; smoke@300,100", "F205 warning block SMK is drawn inside the symbol of another device"},
 		{"letters in a part to ignore", "text 100 100 6 S\ntext 300 100 6 S", func(r *takeoff.Request) {
-			r.Types = []takeoff.DeviceType{rule("smoke", takeoff.Match{Text: "S"})}
+			r.Types = []takeoff.DeviceType{rule("smoke", words.Match{Text: "S"})}
 			r.Plans[0].Ignore = []geom.Box{geom.BoxOf(geom.Pt(0, 0), geom.Pt(200, 200))}
 		}, "smoke@100,100 region; smoke@300,100", "F203 note 1 symbol left out as outside the level's region"},
 		{"a panel found twice", "SMK 100 100\nFACP 10 10\nFACP 900 10", func(r *takeoff.Request) {
-			r.Panels = []takeoff.Landmark{{Name: "FACP", Match: []takeoff.Match{{Block: "FACP"}}}}
+			r.Panels = []takeoff.Landmark{{Name: "FACP", Match: []words.Match{{Block: "FACP"}}}}
 		}, "smoke@100,100", "F206 error panel FACP was found 2 times"},
 		{"a panel not found", "SMK 100 100", func(r *takeoff.Request) {
-			r.Panels = []takeoff.Landmark{{Name: "FACP", Match: []takeoff.Match{{Block: "FACP"}}}}
+			r.Panels = []takeoff.Landmark{{Name: "FACP", Match: []words.Match{{Block: "FACP"}}}}
 		}, "smoke@100,100", "F206 error panel FACP was not found on any plan"},
 		{"no loose figure where a sample is to stand", "SMK 100 100", func(r *takeoff.Request) {
 			at := geom.Pt(500, 500)
-			r.Types = append(r.Types, rule("heat", takeoff.Match{Sample: &at}))
+			r.Types = append(r.Types, rule("heat", words.Match{Sample: &at}))
 		}, "smoke@100,100", "F212 warning type heat: no loose figure stands at the sample 500, 500"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {

@@ -5,6 +5,7 @@ import (
 
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/words"
 )
 
 // Distances in metres from one device to the next of its kind. Wide on purpose:
@@ -19,7 +20,7 @@ const leastSpaced, mostSpaced = 6, 1000
 // its kind, in drawing units; 0 if there are too few. What stands in a legend
 // stands closer than devices do and is left out.
 func (s *scene) spacing(p Plan) float64 {
-	alarm := remembered(IsAlarm)
+	alarm := words.Remembered(words.IsAlarm)
 	spots := map[string][]geom.Point{}
 	for i := range s.inserts {
 		in := &s.inserts[i]

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/words"
 )
 
 // TestStackedFigures: copies of an exploded symbol on one spot count once, and
@@ -47,7 +48,7 @@ func TestStackedFigures(t *testing.T) {
 				t.Errorf("%d figures proposed, want 1", len(in.Figures))
 			}
 			r, err := Take(Request{Folder: dir, Plans: []Plan{{Drawing: "plan.dxf", Level: "L1", Units: "in"}},
-				Types: []DeviceType{{Type: "smoke", Match: []Match{{Sample: &sample, Layer: "E-FIRE"}}}}})
+				Types: []DeviceType{{Type: "smoke", Match: []words.Match{{Sample: &sample, Layer: "E-FIRE"}}}}})
 			if err != nil {
 				t.Fatal(err)
 			}

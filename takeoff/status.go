@@ -6,6 +6,7 @@ import (
 	"github.com/tidwall/rtree"
 
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/words"
 )
 
 // shown is how the drawing shows a symbol.
@@ -13,7 +14,7 @@ type shown struct{ visible, paper bool }
 
 // exclusion says why a symbol does not count; "" if nothing speaks against it.
 func (r *reader) exclusion(d Device, how shown) Reason {
-	s := Symbol{Block: d.Block, Layer: d.Layer, Attribs: d.Attribs}
+	s := words.Symbol{Block: d.Block, Layer: d.Layer, Attribs: d.Attribs}
 	switch {
 	case how.paper:
 		return OnPaper
@@ -70,7 +71,7 @@ func (r *reader) inLegend(d Device) bool {
 
 // marked reports whether one of a plan's status rules fits a symbol. A rule with
 // a text fits a symbol beside which the text stands.
-func (r *reader) marked(rules []Match, s Symbol, d Device) bool {
+func (r *reader) marked(rules []words.Match, s words.Symbol, d Device) bool {
 	for _, m := range rules {
 		if m.Text == "" {
 			if m.Fits(s) {
@@ -97,7 +98,7 @@ type noteIndex struct {
 func newNoteIndex(s *scene, p Plan) noteIndex {
 	var n noteIndex
 	var patterns []string
-	for _, rules := range [][]Match{p.Demolition, p.Existing, p.Others} {
+	for _, rules := range [][]words.Match{p.Demolition, p.Existing, p.Others} {
 		for _, m := range rules {
 			if m.Text != "" {
 				patterns = append(patterns, m.Text)
@@ -111,7 +112,7 @@ func newNoteIndex(s *scene, p Plan) noteIndex {
 		t := &s.texts[i]
 		text := strings.Join(strings.Fields(t.Text), " ")
 		for _, pattern := range patterns {
-			if t.Visible && !t.Paper && Wildcard(pattern, text) {
+			if t.Visible && !t.Paper && words.Wildcard(pattern, text) {
 				b := textBox(t)
 				n.tree.Insert([2]float64{b.Min.X, b.Min.Y}, [2]float64{b.Max.X, b.Max.Y}, text)
 				n.used = true
@@ -130,7 +131,7 @@ func (n *noteIndex) beside(symbol geom.Box, pattern string) bool {
 	b := symbol.Grow(max(symbol.Width(), symbol.Height()))
 	found := false
 	n.tree.Search([2]float64{b.Min.X, b.Min.Y}, [2]float64{b.Max.X, b.Max.Y}, func(_, _ [2]float64, text string) bool {
-		found = Wildcard(pattern, text)
+		found = words.Wildcard(pattern, text)
 		return !found
 	})
 	return found

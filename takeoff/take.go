@@ -8,6 +8,7 @@ import (
 	"github.com/sourcegraph/conc/iter"
 
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/words"
 )
 
 // Request is what to take off: the plans, the types to look for, and the
@@ -23,7 +24,7 @@ type Request struct {
 // Landmark is a panel or a riser: found by its symbol, or set down at a place.
 type Landmark struct {
 	Name  string
-	Match []Match
+	Match []words.Match
 	Level string // of At; "" for every level
 	At    *geom.Point
 }

@@ -10,6 +10,7 @@ import (
 	"github.com/tidwall/rtree"
 
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/words"
 )
 
 // FoundLevel is a level that a drawing shows, by a title on it.
@@ -35,7 +36,7 @@ func (s *scene) levelTitles() []levelTitle {
 	var out []levelTitle
 	usual := s.lettering(Plan{})
 	add := func(text string, b geom.Box) {
-		name, order, ok := LevelName(text)
+		name, order, ok := words.Level(text)
 		if ok && !slices.ContainsFunc(out, func(l levelTitle) bool { return l.Name == name }) {
 			out = append(out, levelTitle{FoundLevel{Name: name, Order: order, Title: text}, b})
 		}
@@ -43,7 +44,7 @@ func (s *scene) levelTitles() []levelTitle {
 	for i := range s.texts {
 		t := &s.texts[i]
 		text := strings.Join(strings.Fields(t.Text), " ")
-		if !t.Paper && t.Visible && len(text) <= 60 && isPlanTitle(text) && t.Height >= usual {
+		if !t.Paper && t.Visible && len(text) <= 60 && words.IsPlanTitle(text) && t.Height >= usual {
 			add(text, textBox(t))
 		}
 	}
@@ -53,7 +54,7 @@ func (s *scene) levelTitles() []levelTitle {
 	for i := range s.inserts {
 		in := &s.inserts[i]
 		for _, a := range in.Attribs {
-			if strings.Contains(strings.ToUpper(a.Tag), "TITLE") || isPlanTitle(a.Value) {
+			if strings.Contains(strings.ToUpper(a.Tag), "TITLE") || words.IsPlanTitle(a.Value) {
 				add(strings.Join(strings.Fields(a.Value), " "), geom.BoxOf(plane(in.Pos)))
 			}
 		}

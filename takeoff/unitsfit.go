@@ -11,6 +11,7 @@ import (
 
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/words"
 )
 
 // Measure is one thing of a drawing whose true size is known well enough to
@@ -232,7 +233,7 @@ func (s *scene) marks(p Plan) geom.Box {
 func (s *scene) doorWidth(p Plan) float64 {
 	var named, all []float64
 	var leaves *leafIndex
-	door := remembered(isDoor)
+	door := words.Remembered(words.IsDoor)
 	for i := range s.shapes {
 		sh := &s.shapes[i]
 		if sh.Kind != dxf.ArcShape || sh.Paper || !sh.Visible || !inPlan(p, sh.Points) {

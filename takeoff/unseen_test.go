@@ -2,6 +2,7 @@ package takeoff
 
 import (
 	"fmt"
+	"loopwright/takeoff/words"
 	"os"
 	"path/filepath"
 	"strings"
@@ -20,7 +21,7 @@ func TestUnseen(t *testing.T) {
 		t.Fatal(err)
 	}
 	r, err := Take(Request{Folder: dir, Plans: []Plan{{Drawing: "plan.dxf", Level: "1", Units: "in"}},
-		Types: []DeviceType{{Type: "smoke", Match: []Match{{Block: "SMK"}}}, {Type: "heat", Match: []Match{{Block: "HEAT"}}}}})
+		Types: []DeviceType{{Type: "smoke", Match: []words.Match{{Block: "SMK"}}}, {Type: "heat", Match: []words.Match{{Block: "HEAT"}}}}})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -3,6 +3,7 @@ package takeoff
 import (
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/words"
 )
 
 // inPlan reports whether all of a shape lies in a plan's region and outside what it ignores.
@@ -21,7 +22,7 @@ func (s *scene) walls(layers []string, region *geom.Box) []Wall {
 	if len(layers) == 0 {
 		return nil
 	}
-	fits := remembered(func(layer string) bool { return anyName(layers, layer) })
+	fits := words.Remembered(func(layer string) bool { return words.AnyName(layers, layer) })
 	var out []Wall
 	for i := range s.shapes {
 		sh := &s.shapes[i]
@@ -53,7 +54,7 @@ func (s *scene) wallLayers() []string {
 		}
 	}
 	for _, l := range s.d.Layers {
-		if drawn[l.Name] && isWall(l.Name) {
+		if drawn[l.Name] && words.IsWall(l.Name) {
 			out = append(out, l.Name)
 		}
 	}

@@ -1,6 +1,9 @@
 package takeoff
 
-import "loopwright/takeoff/geom"
+import (
+	"loopwright/takeoff/geom"
+	"loopwright/takeoff/words"
+)
 
 // wires lists the lines drawn on the wiring layers of a plan as polylines in
 // metres, in the building's frame: those that reach into the region.
@@ -11,7 +14,7 @@ func (s *scene) wires(p Plan, toBuilding geom.Affine) [][]geom.Point {
 	var out [][]geom.Point
 	for i := range s.shapes {
 		sh := &s.shapes[i]
-		if !sh.Visible || sh.Paper || !anyName(p.Wiring, sh.EffLayer) || !inPlan(p, sh.Points) {
+		if !sh.Visible || sh.Paper || !words.AnyName(p.Wiring, sh.EffLayer) || !inPlan(p, sh.Points) {
 			continue
 		}
 		line := make([]geom.Point, 0, len(sh.Points)+1)

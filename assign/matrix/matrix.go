@@ -11,6 +11,7 @@ import (
 
 	"loopwright/assign"
 	"loopwright/takeoff"
+	"loopwright/takeoff/words"
 )
 
 // Scope says which of the outputs chosen an input works.
@@ -59,7 +60,7 @@ type Terminal struct {
 }
 
 func (t Terminal) fits(s Select) bool {
-	room := func(pattern string) bool { return takeoff.NameFits(pattern, t.Device.Room) }
+	room := func(pattern string) bool { return words.NameFits(pattern, t.Device.Room) }
 	return (len(s.Functions) == 0 || slices.Contains(s.Functions, t.Function)) &&
 		(len(s.Types) == 0 || slices.Contains(s.Types, t.Device.Type)) &&
 		(len(s.Levels) == 0 || slices.Contains(s.Levels, t.Device.Level)) &&

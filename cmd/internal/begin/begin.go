@@ -15,6 +15,7 @@ import (
 	"github.com/sourcegraph/conc/iter"
 
 	"loopwright/takeoff"
+	"loopwright/takeoff/words"
 )
 
 // Write drafts the job file of some drawings and writes it to path, where no
@@ -151,7 +152,7 @@ func (d *draft) stack() {
 				base := strings.TrimSuffix(filepath.Base(s.name), filepath.Ext(s.name))
 				p.level.Name, p.order = base, 1000+i
 				p.why = "named after its file: no title was found"
-				if n, order, ok := takeoff.LevelName(strings.NewReplacer("-", " ", "_", " ").Replace(base)); ok {
+				if n, order, ok := words.Level(strings.NewReplacer("-", " ", "_", " ").Replace(base)); ok {
 					p.level.Name, p.order, p.why = n, order, "read from the name of its file"
 				}
 			}

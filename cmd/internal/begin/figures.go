@@ -6,6 +6,7 @@ import (
 
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/words"
 )
 
 // sortFigures decides what each loose figure is: what a legend says, or
@@ -70,7 +71,7 @@ func (d *draft) figure(f figure, kinds kindSet) {
 func (f figure) sample() string {
 	layer := ""
 	if f.Layer != "" {
-		layer = ", layer: " + quoted(takeoff.Unbound(f.Layer))
+		layer = ", layer: " + quoted(words.Unbound(f.Layer))
 	}
 	return fmt.Sprintf("{sample: [%s, %s]%s}", num(tidy(f.At.X)), num(tidy(f.At.Y)), layer)
 }

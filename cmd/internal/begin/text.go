@@ -12,6 +12,7 @@ import (
 
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/words"
 )
 
 // writer writes lines of YAML with comments.
@@ -218,7 +219,7 @@ func (d *draft) statusLines(w *writer, s sheet) {
 func bare(layers []string) []string {
 	var out []string
 	for _, l := range layers {
-		if n := takeoff.Unbound(l); !slices.Contains(out, n) {
+		if n := words.Unbound(l); !slices.Contains(out, n) {
 			out = append(out, n)
 		}
 	}

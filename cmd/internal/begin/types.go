@@ -8,6 +8,7 @@ import (
 	"unicode"
 
 	"loopwright/takeoff"
+	"loopwright/takeoff/words"
 )
 
 // kind is a device type with the blocks that show it.
@@ -36,10 +37,10 @@ func (d *draft) uses() []use {
 	byName := map[string]*use{}
 	for _, s := range d.sheets {
 		for _, b := range s.Blocks {
-			key := strings.ToUpper(takeoff.Unbound(b.Block))
+			key := strings.ToUpper(words.Unbound(b.Block))
 			u := byName[key]
 			if u == nil {
-				u = &use{bare: takeoff.Unbound(b.Block)}
+				u = &use{bare: words.Unbound(b.Block)}
 				u.Within = true
 				u.Layers = map[string]int{}
 				u.Values = map[string]map[string]int{}
@@ -60,7 +61,7 @@ func (d *draft) uses() []use {
 		}
 		for _, l := range s.Legends { // legends in paper space name blocks too
 			for _, r := range l.Rows {
-				if u := byName[strings.ToUpper(takeoff.Unbound(r.Block))]; u != nil && u.Legend == "" {
+				if u := byName[strings.ToUpper(words.Unbound(r.Block))]; u != nil && u.Legend == "" {
 					u.Legend = r.Text
 				}
 			}
@@ -90,7 +91,7 @@ func (d *draft) sortBlocks() {
 	for _, u := range us {
 		ours := u.Legend != ""
 		for l := range u.Layers {
-			ours = ours || known[l] || takeoff.IsAlarm(l)
+			ours = ours || known[l] || words.IsAlarm(l)
 		}
 		if !ours && !u.Holds && u.Placed > 0 {
 			d.others = append(d.others, u)

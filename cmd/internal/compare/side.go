@@ -16,6 +16,7 @@ import (
 	"loopwright/cmd/internal/outcome"
 	"loopwright/takeoff"
 	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/words"
 )
 
 // Side is one of the two revisions.
@@ -88,7 +89,7 @@ func loadDrawings(oldFile, newFile, units string) (old, fresh Side, err error) {
 	slices.Sort(all)
 	var types []takeoff.DeviceType
 	for _, b := range slices.Compact(all) {
-		types = append(types, takeoff.DeviceType{Type: b, Match: []takeoff.Match{{Block: b}}})
+		types = append(types, takeoff.DeviceType{Type: b, Match: []words.Match{{Block: b}}})
 	}
 	if old, err = takeDrawing(oldFile, units, types); err != nil {
 		return old, fresh, err

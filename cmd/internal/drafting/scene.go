@@ -6,10 +6,10 @@ import (
 
 	"github.com/tidwall/rtree"
 
-	"loopwright/takeoff"
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/label"
+	"loopwright/takeoff/words"
 )
 
 // lightCost is the price of covering light linework such as furniture, in steps
@@ -179,7 +179,7 @@ func (sc *scene) draw(b geom.Box) {
 
 func fitsAny(patterns []string, layer string) bool {
 	for _, p := range patterns {
-		if takeoff.NameFits(p, layer) {
+		if words.NameFits(p, layer) {
 			return true
 		}
 	}

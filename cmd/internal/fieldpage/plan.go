@@ -8,6 +8,7 @@ import (
 	"loopwright/takeoff"
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/words"
 )
 
 // unitsPerMetre is the grid on which plans are drawn: a centimetre, finer than
@@ -184,7 +185,7 @@ func wallLayers(p takeoff.Plan) func(layer string) bool {
 	return func(layer string) bool {
 		is, ok := known[layer]
 		if !ok {
-			is = slices.ContainsFunc(p.Walls, func(pat string) bool { return takeoff.NameFits(pat, layer) })
+			is = slices.ContainsFunc(p.Walls, func(pat string) bool { return words.NameFits(pat, layer) })
 			known[layer] = is
 		}
 		return is

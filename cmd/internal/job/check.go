@@ -11,6 +11,7 @@ import (
 	"github.com/goccy/go-yaml/ast"
 
 	"loopwright/takeoff"
+	"loopwright/takeoff/words"
 )
 
 func checkPlan(d *decoder, path string, p *takeoff.Plan) {
@@ -31,7 +32,7 @@ func checkPanel(d *decoder, path string, p *Panel) { placed(d, path, "panel", p.
 
 func checkRiser(d *decoder, path string, r *Riser) { placed(d, path, "riser", r.Match, r.At) }
 
-func placed(d *decoder, path, what string, ms []takeoff.Match, at *Place) {
+func placed(d *decoder, path, what string, ms []words.Match, at *Place) {
 	switch {
 	case len(ms) == 0 && at == nil:
 		d.complain(path, "the %s has no place: give match: [{block: NAME}] for its symbol, or at: {level: Level 1, point: [x, y]}", what)

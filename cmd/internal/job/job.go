@@ -15,6 +15,7 @@ import (
 	"loopwright/route/wire"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/words"
 )
 
 // Job is a job file as read. Lists keep the order of the file.
@@ -106,7 +107,7 @@ type Place struct {
 // Panel is a control unit: found by its symbol, or set down at a place.
 type Panel struct {
 	Panel    string
-	Match    []takeoff.Match
+	Match    []words.Match
 	At       *Place       // nil if found by Match
 	Standby  takeoff.Amps // ampere, the panel's own
 	Alarm    takeoff.Amps // ampere
@@ -121,7 +122,7 @@ type Panel struct {
 // Riser is a shaft through which cable changes level.
 type Riser struct {
 	Riser string
-	Match []takeoff.Match
+	Match []words.Match
 	At    *Place // nil if found by Match
 
 	Separated bool // both ways of a class A or X circuit are kept apart in it

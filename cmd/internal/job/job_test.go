@@ -11,6 +11,7 @@ import (
 
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/words"
 )
 
 func parseOK(t testing.TB, src string) *Job {
@@ -66,15 +67,15 @@ func TestValues(t *testing.T) {
 		Region: &geom.Box{Max: geom.Pt(2400, 1600)}, Datum: &geom.Point{X: 120, Y: 80}, Turned: &deg,
 		Ignore: []geom.Box{{Min: geom.Pt(2000, 0), Max: geom.Pt(2400, 500)}},
 		Walls:  []string{"A-WALL*"}, Wiring: []string{"E-FIRE-WIRE"}, Hidden: takeoff.HiddenExclude,
-		Demolition: []takeoff.Match{{Layer: "*-DEMO*"}}, Existing: []takeoff.Match{{Layer: "*-EXST*"}},
-		Others: []takeoff.Match{{Attrib: map[string]string{"NOTE": "BY OTHERS"}}},
+		Demolition: []words.Match{{Layer: "*-DEMO*"}}, Existing: []words.Match{{Layer: "*-EXST*"}},
+		Others: []words.Match{{Attrib: map[string]string{"NOTE": "BY OTHERS"}}},
 	}
 	if !reflect.DeepEqual(j.Plans[0], want) {
 		t.Errorf("got  %+v\nwant %+v", j.Plans[0], want)
 	}
 	smoke := takeoff.DeviceType{
 		Type: "smoke", Name: "Smoke detector", Addresses: 1, WiredTo: []takeoff.CircuitKind{takeoff.SLC},
-		Match:   []takeoff.Match{{Block: "*SMK*", Layer: "E-FIRE*", Attrib: map[string]string{"KIND": "S"}}},
+		Match:   []words.Match{{Block: "*SMK*", Layer: "E-FIRE*", Attrib: map[string]string{"KIND": "S"}}},
 		Points:  []takeoff.Point{{Function: "smoke", Event: "111"}},
 		Standby: takeoff.Amps{A: 0.0003, Known: true}, Alarm: takeoff.Amps{A: 0.005, Known: true},
 		Options: []takeoff.Option{{Switch: "class A", OnWhen: "A"}}, Material: 58, Hours: 0.75,

@@ -6,11 +6,12 @@ import (
 	"github.com/goccy/go-yaml/ast"
 
 	"loopwright/takeoff"
+	"loopwright/takeoff/words"
 )
 
 // match reads one rule: a mapping of what must fit.
-func match(d *decoder, n ast.Node, path string) (takeoff.Match, bool) {
-	var m takeoff.Match
+func match(d *decoder, n ast.Node, path string) (words.Match, bool) {
+	var m words.Match
 	wrong := len(d.errs)
 	if _, isMap := entries(n); !isMap {
 		if s, ok := n.(ast.ScalarNode); ok {
@@ -29,12 +30,12 @@ func match(d *decoder, n ast.Node, path string) (takeoff.Match, bool) {
 }
 
 // layerOrMatch reads a layer pattern, or a rule.
-func layerOrMatch(d *decoder, n ast.Node, path string) (takeoff.Match, bool) {
+func layerOrMatch(d *decoder, n ast.Node, path string) (words.Match, bool) {
 	if _, isMap := entries(n); isMap {
 		return match(d, n, path)
 	}
 	s, ok := text(d, n, path)
-	return takeoff.Match{Layer: s}, ok
+	return words.Match{Layer: s}, ok
 }
 
 // attribs reads attribute patterns by tag.

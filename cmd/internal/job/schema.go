@@ -9,6 +9,7 @@ import (
 	"loopwright/route/wire"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/words"
 )
 
 // documented is a table seen without its row type: enough to write the reference.
@@ -101,7 +102,7 @@ var topTable = &table[Job]{title: "the job file", keys: []key[Job]{
 
 var panelTable = &table[Panel]{title: "a row of panels", check: checkPanel, keys: []key[Panel]{
 	{name: "panel", field: to(text, func(p *Panel) *string { return &p.Panel }), sample: "FACP", help: "its name", must: "a panel needs a name"},
-	{name: "match", field: to(list(match), func(p *Panel) *[]takeoff.Match { return &p.Match }), sample: "[{block: FACP}]",
+	{name: "match", field: to(list(match), func(p *Panel) *[]words.Match { return &p.Match }), sample: "[{block: FACP}]",
 		help: "its symbol on the plans; rules as under types"},
 	{name: "at", field: sectionPtr(placeTable, func(p *Panel) **Place { return &p.At }), aside: "{level: Level 1, point: [300, 200]}",
 		help: "a place instead of a symbol, in drawing units of the level's first plan"},
@@ -127,7 +128,7 @@ var placeTable = &table[Place]{title: "a place", check: checkPlace, keys: []key[
 
 var riserTable = &table[Riser]{title: "a row of risers", check: checkRiser, keys: []key[Riser]{
 	{name: "riser", field: to(text, func(r *Riser) *string { return &r.Riser }), sample: "R1", help: "its name", must: "a riser needs a name"},
-	{name: "match", field: to(list(match), func(r *Riser) *[]takeoff.Match { return &r.Match }), aside: "[{block: RISER}]", help: "its symbol on the plans"},
+	{name: "match", field: to(list(match), func(r *Riser) *[]words.Match { return &r.Match }), aside: "[{block: RISER}]", help: "its symbol on the plans"},
 	{name: "at", field: sectionPtr(placeTable, func(r *Riser) **Place { return &r.At }), sample: "{point: [310, 205]}",
 		help: "a place instead of a symbol; without a level it stands on all, in drawing units of the first plan"},
 	{name: "separated", field: to(yesNo, func(r *Riser) *bool { return &r.Separated }), sample: "false",

@@ -3,6 +3,7 @@ package job
 import (
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/words"
 )
 
 // unitWords are the words for drawing units.
@@ -38,18 +39,18 @@ var planTable = &table[takeoff.Plan]{title: "a row of plans", rowName: "level", 
 		help: "drawing units: parts that are not plan, such as a key plan"},
 	{name: "hidden", field: to(word(takeoff.HiddenExclude, takeoff.HiddenCount), func(p *takeoff.Plan) *takeoff.HiddenRule { return &p.Hidden }), sample: "exclude",
 		help: "devices on frozen or off layers: exclude or count", def: "exclude", why: "what is not shown is not to be built"},
-	{name: "demolition", field: to(list(layerOrMatch), func(p *takeoff.Plan) *[]takeoff.Match { return &p.Demolition }), sample: `["*-DEMO*"]`,
+	{name: "demolition", field: to(list(layerOrMatch), func(p *takeoff.Plan) *[]words.Match { return &p.Demolition }), sample: `["*-DEMO*"]`,
 		help: "to be removed: layers, or match maps as under types"},
-	{name: "existing", field: to(list(layerOrMatch), func(p *takeoff.Plan) *[]takeoff.Match { return &p.Existing }), sample: `["*-EXST*"]`,
+	{name: "existing", field: to(list(layerOrMatch), func(p *takeoff.Plan) *[]words.Match { return &p.Existing }), sample: `["*-EXST*"]`,
 		help: "stands already"},
-	{name: "others", field: to(list(layerOrMatch), func(p *takeoff.Plan) *[]takeoff.Match { return &p.Others }), sample: `[{attrib: {NOTE: "BY OTHERS"}}]`,
+	{name: "others", field: to(list(layerOrMatch), func(p *takeoff.Plan) *[]words.Match { return &p.Others }), sample: `[{attrib: {NOTE: "BY OTHERS"}}]`,
 		help: "another contractor's"},
 }}
 
 var typeTable = &table[Type]{title: "a row of types", check: checkType, more: moreTypes, keys: []key[Type]{
 	{name: "type", field: to(text, func(t *Type) *string { return &t.Type }), sample: "smoke", help: "short name, used in lists", must: "a type needs a name"},
 	{name: "name", field: to(text, func(t *Type) *string { return &t.Name }), sample: "Smoke detector", help: "printed name", late: true, none: "the type itself"},
-	{name: "match", field: to(list(match), func(t *Type) *[]takeoff.Match { return &t.Match }), sample: `[{block: "*SMK*", layer: "E-FIRE*", attrib: {KIND: S}}]`,
+	{name: "match", field: to(list(match), func(t *Type) *[]words.Match { return &t.Match }), sample: `[{block: "*SMK*", layer: "E-FIRE*", attrib: {KIND: S}}]`,
 		help: "rules, one of which must fit: block, layer, attrib, text, sample: [x, y]; what a rule gives must all fit"},
 	{name: "mounting", field: to(mounting, func(t *Type) *takeoff.Mounting { return &t.Mounting }), sample: "ceiling",
 		help: "ceiling, wall, or a height such as 46 in", def: "ceiling", why: "most devices hang there"},
@@ -78,12 +79,12 @@ var typeTable = &table[Type]{title: "a row of types", check: checkType, more: mo
 	{name: "hours", field: to(number(0, 10000), func(t *Type) *float64 { return &t.Hours }), sample: "0.75", help: "labor for one", none: "no labor", why: "no hours are known"},
 }}
 
-var matchTable = &table[takeoff.Match]{title: "a match", keys: []key[takeoff.Match]{
-	{name: "block", field: to(text, func(m *takeoff.Match) *string { return &m.Block })},
-	{name: "layer", field: to(text, func(m *takeoff.Match) *string { return &m.Layer })},
-	{name: "attrib", field: to(attribs, func(m *takeoff.Match) *map[string]string { return &m.Attrib }), sample: "{TAG: S}"},
-	{name: "text", field: to(text, func(m *takeoff.Match) *string { return &m.Text })},
-	{name: "sample", field: toPtr(point, func(m *takeoff.Match) **geom.Point { return &m.Sample })},
+var matchTable = &table[words.Match]{title: "a match", keys: []key[words.Match]{
+	{name: "block", field: to(text, func(m *words.Match) *string { return &m.Block })},
+	{name: "layer", field: to(text, func(m *words.Match) *string { return &m.Layer })},
+	{name: "attrib", field: to(attribs, func(m *words.Match) *map[string]string { return &m.Attrib }), sample: "{TAG: S}"},
+	{name: "text", field: to(text, func(m *words.Match) *string { return &m.Text })},
+	{name: "sample", field: toPtr(point, func(m *words.Match) **geom.Point { return &m.Sample })},
 }}
 
 var pointTable = &table[takeoff.Point]{title: "a point", keys: []key[takeoff.Point]{

@@ -14,6 +14,7 @@ import (
 	"loopwright/cmd/internal/job"
 	"loopwright/route"
 	"loopwright/takeoff"
+	"loopwright/takeoff/words"
 )
 
 // Outcome is what the stages made of a job, before anything is written.
@@ -101,7 +102,7 @@ func compute(j *job.Job, progress Progress, recall func(*Outcome) error) (*Outco
 // request is the takeoff that a job asks for.
 func request(j *job.Job) takeoff.Request {
 	r := takeoff.Request{Folder: filepath.Dir(j.File), Plans: j.Plans, Types: j.DeviceTypes()}
-	mark := func(name string, match []takeoff.Match, at *job.Place) takeoff.Landmark {
+	mark := func(name string, match []words.Match, at *job.Place) takeoff.Landmark {
 		l := takeoff.Landmark{Name: name, Match: match}
 		if at != nil {
 			l.Level, l.At = at.Level, &at.Point

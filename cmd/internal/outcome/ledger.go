@@ -16,6 +16,7 @@ import (
 	"loopwright/cmd/internal/commit"
 	"loopwright/cmd/internal/job"
 	"loopwright/takeoff"
+	"loopwright/takeoff/words"
 )
 
 // memory is what a job remembers of its earlier runs.
@@ -123,7 +124,7 @@ func (o *Outcome) seed(w *assign.Walk, attribute string) {
 var lastNumber = regexp.MustCompile(`(?:^|[^0-9])0*([1-9][0-9]{0,7})$`)
 
 func drawnAddress(d takeoff.Device, attribute string) (int, bool) {
-	v, _ := takeoff.Attrib(d.Attribs, attribute)
+	v, _ := words.Attrib(d.Attribs, attribute)
 	m := lastNumber.FindStringSubmatch(strings.TrimSpace(v))
 	if m == nil {
 		return 0, false

@@ -7,6 +7,7 @@ import (
 	"loopwright/takeoff"
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/words"
 )
 
 // Greys and widths of linework, in pixels.
@@ -146,7 +147,7 @@ func (p *picture) linework(shapes []dxf.Shape, plan takeoff.Plan) {
 		if !known[s.EffLayer] {
 			known[s.EffLayer] = true
 			for _, w := range plan.Walls {
-				wall[s.EffLayer] = wall[s.EffLayer] || takeoff.NameFits(w, s.EffLayer)
+				wall[s.EffLayer] = wall[s.EffLayer] || words.NameFits(w, s.EffLayer)
 			}
 		}
 		grey, width := uint8(greyLine), widthLine

@@ -1,4 +1,4 @@
-package takeoff
+package words
 
 import (
 	"regexp"
@@ -19,14 +19,14 @@ var (
 	roomPlaceWords  = regexp.MustCompile(`(?i)ROOM|(^|[^A-Z])RMS?([^A-Z]|$)|RTAG|SPACE|AREA|RAUM|LOCAL(E|ES)?([^A-Z]|$)|ПОМЕЩ|SALA`)
 )
 
-// isDoor reports whether a block or layer is named as one of doors.
-func isDoor(name string) bool { return doorWords.MatchString(Unbound(name)) }
+// IsDoor reports whether a block or layer is named as one of doors.
+func IsDoor(name string) bool { return doorWords.MatchString(Unbound(name)) }
 
-// isWindow reports whether a block or layer is named as one of windows.
-func isWindow(name string) bool { return windowWords.MatchString(Unbound(name)) }
+// IsWindow reports whether a block or layer is named as one of windows.
+func IsWindow(name string) bool { return windowWords.MatchString(Unbound(name)) }
 
-// isWall reports whether a layer is named as one of walls.
-func isWall(layer string) bool {
+// IsWall reports whether a layer is named as one of walls.
+func IsWall(layer string) bool {
 	n := Unbound(layer)
 	return wallWords.MatchString(n) && !wallNot.MatchString(n)
 }
@@ -34,11 +34,11 @@ func isWall(layer string) bool {
 // IsAlarm reports whether a layer is named as one of fire alarm work.
 func IsAlarm(layer string) bool { return alarmWords.MatchString(strings.ToUpper(Unbound(layer))) }
 
-// isDemolition reports whether a layer is named as one of what is to be removed.
-func isDemolition(layer string) bool { return demolitionWords.MatchString(Unbound(layer)) }
+// IsDemolition reports whether a layer is named as one of what is to be removed.
+func IsDemolition(layer string) bool { return demolitionWords.MatchString(Unbound(layer)) }
 
-// isExisting reports whether a layer is named as one of what stands already.
-func isExisting(layer string) bool { return existingWords.MatchString(Unbound(layer)) }
+// IsExisting reports whether a layer is named as one of what stands already.
+func IsExisting(layer string) bool { return existingWords.MatchString(Unbound(layer)) }
 
-// isRoomPlace reports whether a block or layer is named as one of room names.
-func isRoomPlace(name string) bool { return roomPlaceWords.MatchString(Unbound(name)) }
+// IsRoomPlace reports whether a block or layer is named as one of room names.
+func IsRoomPlace(name string) bool { return roomPlaceWords.MatchString(Unbound(name)) }

@@ -1,4 +1,4 @@
-package takeoff
+package words
 
 import "testing"
 
@@ -24,7 +24,7 @@ var roomTexts = []struct{ text, number, name string }{
 
 func TestParseRoom(t *testing.T) {
 	for _, tt := range roomTexts {
-		if number, name := parseRoom(tt.text); number != tt.number || name != tt.name {
+		if number, name := Room(tt.text); number != tt.number || name != tt.name {
 			t.Errorf("%q: %q and %q, want %q and %q", tt.text, number, name, tt.number, tt.name)
 		}
 	}
@@ -36,13 +36,13 @@ func FuzzParseRoom(f *testing.F) {
 		f.Add(tt.text)
 	}
 	f.Fuzz(func(t *testing.T, text string) {
-		number, name := parseRoom(text)
+		number, name := Room(text)
 		if number != "" && !roomNumber.MatchString(number) {
 			t.Fatalf("%q: number %q", text, number)
 		}
 		if number != "" && name != "" {
 			// A name of several lines may be longer than one line may be; then it reads as a note.
-			if n, m := parseRoom(number + "\n" + name); (n != number || m == "") && n+m != "" {
+			if n, m := Room(number + "\n" + name); (n != number || m == "") && n+m != "" {
 				t.Fatalf("%q: %q and %q, then %q and %q", text, number, name, n, m)
 			}
 		}

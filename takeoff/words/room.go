@@ -1,4 +1,4 @@
-package takeoff
+package words
 
 import (
 	"regexp"
@@ -15,20 +15,20 @@ var (
 	roomWord = regexp.MustCompile(`(?i)\b(ROOMS?|OFFICES?|CORRIDOR|HALL|HALLWAY|LOBBY|VESTIBULE|FOYER|STAIRS?|STAIRWELL|STORAGE|STOR|STORE|TOILETS?|TOIL|UTIL|BEDRM|BDRM|W\.?I\.?C|RESTROOM|BATH(ROOM)?|WC|MEN'?S?|WOMEN'?S?|KITCHEN(ETTE)?|JANITOR|CLOSET|MECHANICAL|ELECTRICAL|ELEVATOR|SHAFT|CLASSROOM|CONFERENCE|LIBRARY|LIVING|DINING|BEDROOM|GARAGE|LAUNDRY|PANTRY|RECEPTION|ENTRY|CAFE|LAB(ORATORY)?|WORKSHOP|GYM|STUDIO|PATIO|PORCH|UTILITY|SALON|BEDRM|FAMILY|DEN|DECK|CLO|MASTER|BED|NOOK|BREAKFAST)\b`)
 )
 
-// namesRoom reports whether a lone text has a word by which it is taken for a room's name.
-func namesRoom(name string) bool { return roomWord.MatchString(name) }
+// NamesRoom reports whether a lone text has a word by which it is taken for a room's name.
+func NamesRoom(name string) bool { return roomWord.MatchString(name) }
 
-// isLongNumber reports whether a room's number has two digits at least.
-func isLongNumber(number string) bool { return longNumber.MatchString(number) }
+// IsLongNumber reports whether a room's number has two digits at least.
+func IsLongNumber(number string) bool { return longNumber.MatchString(number) }
 
 // looksNamed reports whether a line can be a room's name.
 func looksNamed(s string) bool {
-	n := letters(s)
+	n := Letters(s)
 	return n >= 2 && len([]rune(s)) <= 40 && 2*n >= len([]rune(strings.ReplaceAll(s, " ", ""))) && !dimension.MatchString(s) && !noRoom.MatchString(s)
 }
 
-// parseRoom splits a text into number and name; both empty if it is neither.
-func parseRoom(text string) (number, name string) {
+// Room splits a text into number and name; both empty if it is neither.
+func Room(text string) (number, name string) {
 	var names []string
 	for line := range strings.Lines(text) {
 		line = strings.Join(strings.Fields(line), " ")

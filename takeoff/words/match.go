@@ -1,4 +1,4 @@
-package takeoff
+package words
 
 import (
 	"fmt"
@@ -81,9 +81,9 @@ func Wildcard(pattern, name string) bool {
 	return pi == len(p)
 }
 
-// remembered returns a test of names that remembers what it said: a drawing has
+// Remembered returns a test of names that remembers what it said: a drawing has
 // few names of blocks and layers, and repeats each many times.
-func remembered(test func(name string) bool) func(name string) bool {
+func Remembered(test func(name string) bool) func(name string) bool {
 	known := map[string]bool{}
 	return func(name string) bool {
 		yes, seen := known[name]
@@ -101,8 +101,8 @@ func NameFits(pattern, name string) bool {
 	return Wildcard(pattern, name) || Wildcard(pattern, Unbound(name))
 }
 
-// anyName reports whether one of the patterns fits a name.
-func anyName(patterns []string, name string) bool {
+// AnyName reports whether one of the patterns fits a name.
+func AnyName(patterns []string, name string) bool {
 	for _, p := range patterns {
 		if NameFits(p, name) {
 			return true

@@ -1,4 +1,4 @@
-package takeoff
+package words
 
 import "testing"
 
@@ -18,7 +18,7 @@ func TestLevelName(t *testing.T) {
 		{"FIRE PROOFING", "", 0},
 	}
 	for _, tt := range tests {
-		name, order, ok := LevelName(tt.title)
+		name, order, ok := Level(tt.title)
 		if name != tt.name || order != tt.order || ok != (tt.name != "") {
 			t.Errorf("%q: %q %d %v, want %q %d", tt.title, name, order, ok, tt.name, tt.order)
 		}
@@ -31,11 +31,11 @@ func FuzzLevelName(f *testing.F) {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, title string) {
-		name, order, ok := LevelName(title)
+		name, order, ok := Level(title)
 		if !ok {
 			return
 		}
-		if again, o, ok := LevelName(name); !ok || again != name || o != order {
+		if again, o, ok := Level(name); !ok || again != name || o != order {
 			t.Errorf("%q is %q (%d), and that is %q (%d), %v", title, name, order, again, o, ok)
 		}
 	})

@@ -1,4 +1,4 @@
-package takeoff
+package words
 
 import (
 	"regexp"
@@ -13,26 +13,26 @@ var (
 	projectTag  = regexp.MustCompile(`^(PROJECT|JOB)([_ -]?(NAME|TITLE))?[_ -]?1?$`)
 )
 
-// isLegendHeading reports whether a text stands over a legend; "KEY" only where it stands
+// IsLegendHeading reports whether a text stands over a legend; "KEY" only where it stands
 // alone, since a key plan is something else.
-func isLegendHeading(text string) bool { return legendWords.MatchString(text) }
+func IsLegendHeading(text string) bool { return legendWords.MatchString(text) }
 
-// isPartTitle reports whether a text is what drafters write beside parts of a
+// IsPartTitle reports whether a text is what drafters write beside parts of a
 // sheet that repeat symbols: key plans, details, risers.
-func isPartTitle(text string) bool { return partWords.MatchString(text) }
+func IsPartTitle(text string) bool { return partWords.MatchString(text) }
 
-// namesDevice reports whether a text explains a symbol, and does not name a room.
-func namesDevice(text string) bool { return deviceWords.MatchString(text) }
+// NamesDevice reports whether a text explains a symbol, and does not name a room.
+func NamesDevice(text string) bool { return deviceWords.MatchString(text) }
 
-// isByOthers reports whether a note says that another contractor provides a symbol.
-func isByOthers(note string) bool { return othersWords.MatchString(note) }
+// IsByOthers reports whether a note says that another contractor provides a symbol.
+func IsByOthers(note string) bool { return othersWords.MatchString(note) }
 
-// isProjectTag reports whether the attribute of a title block with this tag, in
+// IsProjectTag reports whether the attribute of a title block with this tag, in
 // capitals, gives the name of the job.
-func isProjectTag(tag string) bool { return projectTag.MatchString(tag) }
+func IsProjectTag(tag string) bool { return projectTag.MatchString(tag) }
 
-// letters counts the letters of a text.
-func letters(s string) int {
+// Letters counts the letters of a text.
+func Letters(s string) int {
 	n := 0
 	for _, r := range s {
 		if unicode.IsLetter(r) {
@@ -42,8 +42,8 @@ func letters(s string) int {
 	return n
 }
 
-// hasWord reports whether a text can explain a symbol: it has a word of three letters.
-func hasWord(s string) bool {
+// HasWord reports whether a text can explain a symbol: it has a word of three letters.
+func HasWord(s string) bool {
 	run := 0
 	for _, r := range s {
 		if r >= 'A' && r <= 'Z' || r >= 'a' && r <= 'z' || r > 0x7f {

@@ -1,4 +1,4 @@
-package takeoff
+package words
 
 import (
 	"fmt"
@@ -18,11 +18,11 @@ var (
 	namedOrder    = map[string]int{"BASEMENT": -1, "CELLAR": -1, "LOWER": 0, "GROUND": 0, "MAIN": 1, "MEZZANINE": 1, "UPPER": 2, "PENTHOUSE": 98, "ROOF": 99}
 )
 
-// isPlanTitle reports whether a text says that it is the title of a plan.
-func isPlanTitle(text string) bool { return planWord.MatchString(text) }
+// IsPlanTitle reports whether a text says that it is the title of a plan.
+func IsPlanTitle(text string) bool { return planWord.MatchString(text) }
 
-// LevelName reads the level that a title names, and its order among levels; false if it names none.
-func LevelName(title string) (name string, order int, ok bool) {
+// Level reads the level that a title names, and its order among levels; false if it names none.
+func Level(title string) (name string, order int, ok bool) {
 	if m := numberedLevel.FindStringSubmatch(title); m != nil {
 		n, _ := strconv.Atoi(m[1])
 		return fmt.Sprintf("Level %d", n), n, true
