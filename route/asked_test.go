@@ -23,7 +23,7 @@ func TestSplitLevelByLevel(t *testing.T) {
 	if len(ds) <= splitWhole {
 		t.Fatalf("%d devices are split at once", len(ds))
 	}
-	opt := DefaultOptions()
+	opt := Usual
 	opt.Effort = 0.001
 	parts, fs, err := Split(b, []Spec{{Name: "SLC", Kind: takeoff.SLC, Panel: "FACP", Pathway: ClassA, Auto: true, Capacity: 127, Cable: testCable(t)}}, ds, opt)
 	if err != nil || len(fs) > 0 {
@@ -77,7 +77,7 @@ func TestDrawnWiresThatCannotServe(t *testing.T) {
 			}
 			b := testBuilding(panel)
 			b.Levels[0].Sheets = []takeoff.Sheet{{MetrePer: 1, ToBuilding: geom.Identity(), Wires: tt.wires}}
-			opt := DefaultOptions()
+			opt := Usual
 			opt.Along = AlongWiring
 			c, fs, err := Lay(b, Spec{Name: "C", Panel: "FACP", Pathway: tt.class}, ds, nil, opt)
 			if err != nil {
@@ -113,7 +113,7 @@ func TestRatedWallsByTheirLayers(t *testing.T) {
 		b := testBuilding(panel)
 		b.Levels[0].Sheets = []takeoff.Sheet{{MetrePer: 1, ToBuilding: geom.Identity(),
 			Walls: []takeoff.Wall{{Segment: geom.Segment{A: geom.Pt(5, -2), B: geom.Pt(5, 2)}, Layer: "A-WALL-FIRE-2H"}}}}
-		opt := DefaultOptions()
+		opt := Usual
 		opt.Along, opt.Rated = AlongWalls, tt.rated
 		c, _, err := Lay(b, Spec{Name: "C", Panel: "FACP", Pathway: ClassB}, ds, nil, opt)
 		if err != nil {
@@ -130,14 +130,14 @@ func TestRatedWallsByTheirLayers(t *testing.T) {
 func TestTapsAtDevicesOnly(t *testing.T) {
 	for branch, want := range map[Branch]float64{BranchAnywhere: 20 + 3*.3, BranchAtDevices: 30 + 3*.3} {
 		panel, ds := parseDevices(t, "1 0 5; 1 5 0; 1 5 10; 1 10 5")
-		opt := DefaultOptions()
+		opt := Usual
 		opt.Branch = branch
 		c, _, err := Lay(testBuilding(panel), Spec{Name: "C", Panel: "FACP", Pathway: ClassB, Taps: true}, ds, nil, opt)
 		if err != nil {
 			t.Fatal(err)
 		}
 		if math.Abs(c.Length-want) > 1e-9 {
-			t.Errorf("branch %d: %.2f m, want %.2f: %+v", branch, c.Length, want, c.Legs)
+			t.Errorf("branch %s: %.2f m, want %.2f: %+v", branch, c.Length, want, c.Legs)
 		}
 		checkCircuit(t, c, ds)
 	}

@@ -25,7 +25,7 @@ func TestCorridorsDrawCable(t *testing.T) {
 		if name != "" {
 			b.Rooms = []takeoff.Room{rooms[name]}
 		}
-		opt := DefaultOptions()
+		opt := Usual
 		opt.Along, opt.Corridors = AlongWalls, []string{"*CORRIDOR*"}
 		f, err := newFloorplan(b, panel, ds, opt)
 		if err != nil {

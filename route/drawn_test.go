@@ -43,7 +43,7 @@ func TestLayAlongDrawnWires(t *testing.T) {
 			if tt.wires != nil {
 				b.Levels[0].Sheets = []takeoff.Sheet{{MetrePer: 1, ToBuilding: geom.Identity(), Wires: tt.wires}}
 			}
-			opt := DefaultOptions()
+			opt := Usual
 			opt.Along = AlongWiring
 			c, fs, err := Lay(b, Spec{Name: "C", Panel: "FACP", Pathway: tt.class, Taps: tt.taps}, ds, nil, opt)
 			if err != nil {
@@ -80,7 +80,7 @@ func TestJunkOnTheWiringLayer(t *testing.T) {
 	}
 	b := testBuilding(panel)
 	b.Levels[0].Sheets = []takeoff.Sheet{{MetrePer: 1, ToBuilding: geom.Identity(), Wires: wires}}
-	opt := DefaultOptions()
+	opt := Usual
 	opt.Along = AlongWiring
 	_, fs, err := Lay(b, Spec{Name: "C", Panel: "FACP", Pathway: ClassB}, ds, nil, opt)
 	if err != nil {

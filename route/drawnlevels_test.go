@@ -67,7 +67,7 @@ func TestLayAlongWiresOfSeveralLevels(t *testing.T) {
 				b.Levels[i].Sheets = []takeoff.Sheet{{Plan: takeoff.Plan{Drawing: b.Levels[i].Name + ".dxf"}, MetrePer: 1, ToBuilding: geom.Identity(), Wires: w}}
 			}
 			b.Risers = []Riser{{Name: "R", Pos: geom.Pt(20, 0)}}
-			opt := DefaultOptions()
+			opt := Usual
 			opt.Along = AlongWiring
 			c, fs, err := Lay(b, Spec{Name: "C", Panel: "FACP", Pathway: tt.class, Taps: tt.taps}, ds, nil, opt)
 			if err != nil {

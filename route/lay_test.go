@@ -79,7 +79,7 @@ func TestLayByTapeMeasure(t *testing.T) {
 			panel, ds := parseDevices(t, tt.places)
 			b := testBuilding(panel)
 			b.Risers = tt.risers
-			c, _, err := Lay(b, Spec{Name: "C", Panel: "FACP", Pathway: tt.class, Taps: tt.taps}, ds, nil, DefaultOptions())
+			c, _, err := Lay(b, Spec{Name: "C", Panel: "FACP", Pathway: tt.class, Taps: tt.taps}, ds, nil, Usual)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -150,7 +150,7 @@ func checkCircuit(t reporter, c Circuit, ds []takeoff.Device) {
 
 func TestSlackAndOrder(t *testing.T) {
 	panel, ds := parseDevices(t, "1 0 0; 1 10 0; 1 20 0")
-	opt := DefaultOptions()
+	opt := Usual
 	opt.Allow = Allowance{Device: 0.5, Panel: 2, Waste: .1}
 	tests := []struct {
 		class Pathway
@@ -184,11 +184,11 @@ func TestLayRefuses(t *testing.T) {
 		{"no level", Spec{Name: "C", Panel: "FACP", Pathway: ClassB}, far, `circuit C: device d1: there is no level "9"`},
 	}
 	for _, tt := range tests {
-		if _, _, err := Lay(testBuilding(panel), tt.spec, tt.ds, nil, DefaultOptions()); err == nil || err.Error() != tt.wants {
+		if _, _, err := Lay(testBuilding(panel), tt.spec, tt.ds, nil, Usual); err == nil || err.Error() != tt.wants {
 			t.Errorf("%s: %v", tt.name, err)
 		}
 	}
-	if c, _, err := Lay(testBuilding(panel), Spec{Name: "C", Panel: "FACP", Pathway: ClassB}, nil, nil, DefaultOptions()); err != nil || len(c.Legs) > 0 {
+	if c, _, err := Lay(testBuilding(panel), Spec{Name: "C", Panel: "FACP", Pathway: ClassB}, nil, nil, Usual); err != nil || len(c.Legs) > 0 {
 		t.Errorf("no devices: %+v, %v", c, err)
 	}
 }
@@ -205,7 +205,7 @@ func TestLayLaws(t *testing.T) {
 		panel := Panel{Name: "FACP", Level: "1", Pos: geom.Pt(coord.Draw(t, "px"), coord.Draw(t, "py"))}
 		spec := Spec{Name: "C", Panel: "FACP", Pathway: rapid.SampledFrom([]Pathway{ClassA, ClassB, ClassX}).Draw(t, "class")}
 		spec.Taps = spec.Pathway == ClassB && rapid.Bool().Draw(t, "taps")
-		opt := DefaultOptions()
+		opt := Usual
 		opt.Along = rapid.SampledFrom([]Along{AlongRectilinear, AlongStraight, AlongWalls}).Draw(t, "along")
 		opt.Branch = rapid.SampledFrom([]Branch{BranchAnywhere, BranchAtDevices}).Draw(t, "branch")
 		opt.Near = 0

@@ -42,7 +42,7 @@ type Weights struct {
 }
 
 // Options steers how circuits are laid. The zero value lays rectilinear routes
-// at no budget; see DefaultOptions.
+// at no budget; see Usual.
 type Options struct {
 	Along   Along
 	Effort  float64 // 1 is the usual number of iterations
@@ -52,27 +52,30 @@ type Options struct {
 	Rated   []string // layer patterns of fire-rated walls
 
 	Corridors []string // patterns of room names in which cable likes to run; amid walls only
-	Saving    float64  // share that a metre costs less there; 0 for the usual one
+	Saving    float64  // share that a metre costs less there
 	Allow     Allowance
 	Seed      uint64
 }
 
-// DefaultOptions are used where the job file says nothing else. The weights are
-// the project's own choice, printed with every result that they steer.
-func DefaultOptions() Options {
-	return Options{
-		Along: AlongRectilinear, Effort: 1, Near: 0.01, Seed: 1,
-		Weights: Weights{LevelChange: 10, Wall: 1.5, RatedWall: 6},
-	}
+const foot = 0.3048 // metres
+
+// Usual are the options of a job file that leaves them out; job files take
+// their defaults from here.
+var Usual = Options{
+	Along: AlongRectilinear, Effort: 1, Near: 0.01, Branch: BranchAnywhere, Seed: 1,
+	Weights:   Weights{LevelChange: 50 * foot, Wall: 10 * foot, RatedWall: 50 * foot},
+	Corridors: []string{"*CORRIDOR*", "*HALLWAY*"}, Saving: 0.20,
+	Allow: Allowance{Device: 1 * foot, Panel: 6 * foot, Waste: 0.10},
 }
 
-// Branch says where a tapped circuit may branch.
-type Branch int
+// Branch says where a tapped circuit may branch: in a box anywhere, or at a
+// device only.
+type Branch string
 
-// A T-tap is made in a box anywhere, or at a device only.
+// The choices of Branch; the zero value stands for anywhere.
 const (
-	BranchAnywhere Branch = iota
-	BranchAtDevices
+	BranchAnywhere  Branch = "anywhere"
+	BranchAtDevices Branch = "devices"
 )
 
 // Building is what routes need to know of the place.

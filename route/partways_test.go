@@ -32,7 +32,7 @@ func TestWaysPart(t *testing.T) {
 			for i, p := range tt.at {
 				ds = append(ds, takeoff.Device{ID: fmt.Sprint("d", i), Type: "smoke", Level: "1", Pos: geom.Pt(p[0], p[1]), Status: takeoff.Counted})
 			}
-			c, _, err := Lay(b, Spec{Name: "C", Panel: "P", Pathway: tt.class}, ds, nil, DefaultOptions())
+			c, _, err := Lay(b, Spec{Name: "C", Panel: "P", Pathway: tt.class}, ds, nil, Usual)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -63,7 +63,7 @@ func TestDrawnWaysStay(t *testing.T) {
 	b := testBuilding(panel)
 	b.Levels[0].Sheets = []takeoff.Sheet{{MetrePer: 1, ToBuilding: geom.Identity(), Wires: [][]geom.Point{
 		{geom.Pt(0, 0), geom.Pt(20, 0), geom.Pt(20, 10)}, {geom.Pt(20, 10), geom.Pt(20, 14), geom.Pt(22, 14)}, {geom.Pt(22, 14), geom.Pt(22, 0), geom.Pt(0, 0)}}}}
-	opt := DefaultOptions()
+	opt := Usual
 	opt.Along = AlongWiring
 	c, _, err := Lay(b, Spec{Name: "C", Panel: "FACP", Pathway: ClassA}, ds, nil, opt)
 	if err != nil {

@@ -23,7 +23,7 @@ func TestOneOfTwoShaftsAlike(t *testing.T) {
 	}
 	walks := map[string]int{}
 	for range 50 {
-		c, _, err := Lay(b, Spec{Name: "C", Panel: "P", Pathway: ClassB, Taps: true}, ds, nil, DefaultOptions())
+		c, _, err := Lay(b, Spec{Name: "C", Panel: "P", Pathway: ClassB, Taps: true}, ds, nil, Usual)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -68,7 +68,7 @@ func TestSplit(t *testing.T) {
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
 			b, ds := rowOf(tt.n, tt.typ)
-			opt := DefaultOptions()
+			opt := Usual
 			opt.Effort = 0.05 // a few devices in a row need no search
 			parts, fs, err := Split(b, tt.specs, ds, opt)
 			said := ""

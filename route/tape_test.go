@@ -141,7 +141,7 @@ func TestLegsOfTheDemoByTapeMeasure(t *testing.T) {
 	for _, along := range []Along{AlongRectilinear, AlongStraight, AlongWalls} {
 		pic := tapePicture{title: string(along)}
 		for k, leg := range tapeLegs[along] {
-			opt := DefaultOptions()
+			opt := Usual
 			opt.Along = along
 			opt.Weights.Wall = 10 * feet
 			f, err := newFloorplan(b, b.Panels[0], []takeoff.Device{find(leg.from), find(leg.to)}, opt)
@@ -185,7 +185,7 @@ func tapeWiring(t *testing.T, b Building, find func(string) takeoff.Device, chec
 	sheet := b.Levels[0].Sheets[0]
 	sheet.Wires = wires
 	b.Levels[0].Sheets = []takeoff.Sheet{sheet}
-	opt := DefaultOptions()
+	opt := Usual
 	opt.Along = AlongWiring
 	c, fs, err := Lay(b, Spec{Name: "W", Panel: "P", Pathway: ClassB}, ds, nil, opt)
 	if err != nil || len(c.Legs) != len(tapeWires) {

@@ -17,7 +17,7 @@ import (
 type WallOptions struct {
 	Rules WallRules
 	// Corridors are regions in which cable likes to run; inside them a metre
-	// costs 1 - Saving. Saving defaults to DefaultSaving and is kept below 0.9.
+	// costs 1 - Saving, which is kept below 0.9.
 	Corridors []geom.Ring
 	Saving    float64
 	// MaxPlaces is the number of places above which the search is given up for
@@ -25,11 +25,8 @@ type WallOptions struct {
 	MaxPlaces int
 }
 
-// Defaults of WallOptions; common practice, no source.
-const (
-	DefaultSaving    = 0.2
-	DefaultMaxPlaces = 2000
-)
+// DefaultMaxPlaces is the number of places up to which ways amid walls are searched for.
+const DefaultMaxPlaces = 2000
 
 // Walls measures amid walls. A wall is a penalty, never a barrier: every place
 // can be reached, and a gap or a stray line shifts the cost only.
@@ -107,16 +104,12 @@ func (m *Walls) addNote(s string) {
 }
 
 func (m *Walls) setCorridors(opt WallOptions) {
-	saving := opt.Saving
-	if saving <= 0 {
-		saving = DefaultSaving
-	}
 	for _, r := range opt.Corridors {
 		ring := make(geom.Ring, len(r))
 		for i, p := range r {
 			ring[i] = p.Turn(-m.angle)
 		}
-		m.regions = append(m.regions, corridor{ring, ring.Box(), math.Min(saving, 0.9)})
+		m.regions = append(m.regions, corridor{ring, ring.Box(), math.Min(opt.Saving, 0.9)})
 	}
 }
 

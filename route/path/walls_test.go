@@ -286,7 +286,7 @@ func TestCorridorSaving(t *testing.T) {
 	places := []geom.Point{{X: 0, Y: 5}, {X: 20, Y: 5}}
 	ring := geom.Ring{{X: 4, Y: 4}, {X: 14, Y: 4}, {X: 14, Y: 6}, {X: 4, Y: 6}}
 	walls := []Wall{wall(0, 9, 20, 9)}
-	m, err := NewWalls(places, walls, Axes{}, WallOptions{Corridors: []geom.Ring{ring}})
+	m, err := NewWalls(places, walls, Axes{}, WallOptions{Corridors: []geom.Ring{ring}, Saving: 0.2})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -9,11 +9,13 @@ import (
 // sizes in an exam study guide). Batteries in series add volts, not ampere-hours.
 var BatterySizes = []float64{4, 7, 7.2, 10, 12, 18, 26, 40, 55}
 
-// The usual periods of NFPA 72 10.6.7.2.1. An owner's rule may ask for more.
+// The usual periods, by DutySource. An owner's rule may ask for more.
 const (
 	StandbyHours      = 24.0
 	AlarmMinutes      = 5.0
 	AlarmMinutesVoice = 15.0
+
+	DutySource = "NFPA 72 10.6.7.2.1"
 )
 
 // Drain is one kind of consumer on the standby battery.

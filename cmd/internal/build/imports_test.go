@@ -35,7 +35,7 @@ var imports = map[string][]string{
 
 	"cmd/internal/commit": {},
 	"cmd/internal/begin":  {"takeoff", "takeoff/geom", "takeoff/words"},
-	"cmd/internal/job":    {"assign", "assign/matrix", "route/wire", "takeoff", "takeoff/geom", "takeoff/words"},
+	"cmd/internal/job":    {"assign", "assign/matrix", "route", "route/wire", "takeoff", "takeoff/geom", "takeoff/words"},
 
 	"cmd/internal/outcome": {"cmd/internal/commit", "cmd/internal/job", "assign", "assign/ledger", "assign/matrix", "assign/pair", "route",
 		"route/wire", "takeoff", "takeoff/dxf", "takeoff/geom", "takeoff/words"},

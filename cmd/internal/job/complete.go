@@ -2,30 +2,25 @@ package job
 
 import (
 	"fmt"
-	"math"
 	"strconv"
+	"strings"
 
+	"loopwright/assign"
 	"loopwright/route/wire"
 	"loopwright/takeoff"
 )
 
-// complete supplies the defaults that depend on more than one key.
+// complete works out what follows from the file as a whole, and checks what its
+// parts must fulfil together.
 func (d *decoder) complete() {
 	d.completePlans()
-	d.completeTypes()
-	d.completeCables()
-	d.completeCircuits()
-	d.completeBattery()
-}
-
-// whyOf returns the reason that the table gives for a late default.
-func whyOf[T any](t *table[T], name string) string {
-	for _, k := range t.keys {
-		if k.name == name {
-			return k.why
-		}
+	for len(d.later) > 0 { // a row that is put in has keys of its own to work out
+		work := d.later[0]
+		d.later = d.later[1:]
+		work()
 	}
-	panic("job: no key " + name)
+	d.checkCircuits()
+	d.checkEdition()
 }
 
 const foot = 0.3048
@@ -46,21 +41,21 @@ func (d *decoder) completePlans() {
 		if first[p.Level] != i {
 			continue
 		}
-		d.shared(i, "ceiling", func(p *takeoff.Plan) *float64 { return &p.Ceiling }, func() (float64, string) { return 10 * foot, "10 ft" })
-		d.shared(i, "cable_height", func(p *takeoff.Plan) *float64 { return &p.CableHeight }, func() (float64, string) { return p.Ceiling + foot, "ceiling + 1 ft" })
-		d.shared(i, "elevation", func(p *takeoff.Plan) *float64 { return &p.Elevation }, func() (float64, string) {
+		d.shared(i, "ceiling", func(p *takeoff.Plan) *float64 { return &p.Ceiling }, func(l left) (float64, string) { return l.metres(), l.without() })
+		d.shared(i, "cable_height", func(p *takeoff.Plan) *float64 { return &p.CableHeight }, func(l left) (float64, string) { return p.Ceiling + l.metres(), l.without() })
+		d.shared(i, "elevation", func(p *takeoff.Plan) *float64 { return &p.Elevation }, func(l left) (float64, string) {
 			if below < 0 {
 				return 0, "0 ft"
 			}
 			b := plans[below]
-			return b.Elevation + b.Ceiling + 4*foot, fmt.Sprintf("ceiling of %s + 4 ft", b.Level)
+			return b.Elevation + b.Ceiling + l.metres(), fmt.Sprintf("ceiling of %s + %s", b.Level, l.value)
 		})
 		below = i
 	}
 }
 
 // shared settles one height of the level that plan i is the first of.
-func (d *decoder) shared(i int, name string, at func(*takeoff.Plan) *float64, otherwise func() (float64, string)) {
+func (d *decoder) shared(i int, name string, at func(*takeoff.Plan) *float64, otherwise func(left) (float64, string)) {
 	plans := d.job.Plans
 	said := -1
 	for k := i; k < len(plans); k++ {
@@ -79,9 +74,10 @@ func (d *decoder) shared(i int, name string, at func(*takeoff.Plan) *float64, ot
 	if said >= 0 {
 		value = *at(&plans[said])
 	} else {
+		l := planTable.left(name)
 		var text string
-		value, text = otherwise()
-		d.note(fmt.Sprintf("plans[%d].%s", i, name), text, whyOf(planTable, name), plans[i].Level)
+		value, text = otherwise(l)
+		d.note(fmt.Sprintf("plans[%d].%s", i, name), text, l.because(), plans[i].Level)
 	}
 	for k := i; k < len(plans); k++ {
 		if plans[k].Level == plans[i].Level {
@@ -90,74 +86,94 @@ func (d *decoder) shared(i int, name string, at func(*takeoff.Plan) *float64, ot
 	}
 }
 
-func (d *decoder) completeTypes() {
-	for i := range d.job.Types {
-		t := &d.job.Types[i]
-		path := fmt.Sprintf("types[%d]", i)
-		if t.Name == "" {
-			t.Name = t.Type
-			d.note(path+".name", t.Type, "the job gives no other name", t.Type)
-		}
-		wired := d.found(path + ".wired_to")
-		if !d.found(path + ".addresses") {
-			why := "a device on a signaling line circuit takes one address"
-			switch {
-			case t.Isolates:
-				why = "an isolator takes no address"
-			case wired && !t.On(takeoff.SLC):
-				why = "it is not wired to an slc"
-			default:
-				t.Addresses = 1
-			}
-			d.note(path+".addresses", strconv.Itoa(t.Addresses), why, t.Type)
-		}
-		if !wired {
-			value, why := "no circuit", "it neither takes an address nor isolates: counted, not wired"
-			if t.Addresses > 0 || t.Isolates {
-				t.WiredTo = []takeoff.CircuitKind{takeoff.SLC}
-				value, why = "slc", "it takes an address or isolates"
-			}
-			d.note(path+".wired_to", value, why, t.Type)
-		}
-		d.completeInputs(t, path)
+func typeItself(_ *Job, t *Type) (value, why string) {
+	if t.Type == "" {
+		return "", "" // a complaint stands
 	}
+	return Quote(t.Type), "the job gives no other name"
 }
 
-// completeInputs supplies what a module's own input circuits may have: common
-// practice where the type says nothing.
-func (d *decoder) completeInputs(t *Type, path string) {
-	if t.EndOfLine == 0 {
-		return
+func addressesOf(_ *Job, t *Type) (value, why string) {
+	switch {
+	case t.Isolates:
+		return "0", "an isolator takes no address"
+	case t.WiredTo != nil && !t.On(takeoff.SLC):
+		return "0", "it is not wired to an slc"
 	}
-	usual := wire.CommonInputCircuit
-	if !d.found(path + ".input_max_resistance") {
-		t.InputMaxOhm = usual.MaxOhm
-		d.note(path+".input_max_resistance", fmt.Sprintf("%g ohm", usual.MaxOhm), whyOf(typeTable, "input_max_resistance"), t.Type)
-	}
-	if !d.found(path + ".end_of_line_value") {
-		t.EndOfLineOhm = usual.EndOfLine
-		d.note(path+".end_of_line_value", fmt.Sprintf("%g kohm", usual.EndOfLine/1000), whyOf(typeTable, "end_of_line_value"), t.Type)
-	}
+	return "1", "a device on a signaling line circuit takes one address"
 }
 
-func (d *decoder) completeCables() {
-	if d.found("cables") {
-		return
+func wiredTo(_ *Job, t *Type) (value, why string) {
+	if t.Addresses > 0 || t.Isolates {
+		return string(takeoff.SLC), "it takes an address or isolates"
 	}
-	d.note("cables", "16/2 of 16 AWG solid", whyOf(topTable, "cables"), "")
-	d.supply(func(n node) { rows(cableTable, func(j *Job) *[]Cable { return &j.Cables }).read(d, n, "cables", d.job) },
-		"[{cable: 16/2, conductor: 16 AWG solid}]")
+	return "[]", "it neither takes an address nor isolates: counted, not wired"
 }
 
-func (d *decoder) completeBattery() {
+// hasInputs: modules with input circuits of their own.
+func hasInputs(t *Type) bool { return t.EndOfLine > 0 }
+
+// marginOf is the margin of an edition as a share, with its source.
+func marginOf(edition int) (value, why string, err error) {
+	factor, basis, err := wire.Margin(edition)
+	return inPercent(factor - 1), basis, err
+}
+
+func batteryMargin(j *Job, _ *Battery) (value, why string) {
+	value, why, err := marginOf(j.Edition)
+	if err != nil {
+		return "", "" // checkEdition complains
+	}
+	return value, why
+}
+
+// marginWords says what the editions ask for.
+func marginWords() string {
+	before, _, err := marginOf(2019)
+	after, _, err2 := marginOf(2022)
+	if err != nil || err2 != nil {
+		panic("job: no margin for an edition")
+	}
+	return fmt.Sprintf("%s up to the edition of 2019, %s from 2022", before, after)
+}
+
+func (d *decoder) checkEdition() {
 	if d.found("battery.margin") || d.job.Edition == 0 {
 		return
 	}
-	factor, basis, err := wire.Margin(d.job.Edition)
-	if err != nil {
+	if _, _, err := marginOf(d.job.Edition); err != nil {
 		d.complain("edition", "%v", err)
-		return
 	}
-	d.job.Battery.Margin = math.Round((factor-1)*1e6) / 1e6 // 1.2 - 1 is not 0.2 in binary
-	d.note("battery.margin", fmt.Sprintf("%g%%", d.job.Battery.Margin*100), basis, "")
+}
+
+func firstAddress(_ *Job, a *Addressing) (value, why string) {
+	if a.Scheme.Validate() != nil {
+		return "", "" // a complaint stands
+	}
+	least, _ := a.Scheme.Range()
+	return strconv.Itoa(least), "the lowest that the scheme can show"
+}
+
+func lastAddress(_ *Job, a *Addressing) (value, why string) {
+	if a.Scheme.Validate() != nil {
+		return "", ""
+	}
+	switch a.Scheme.Name {
+	case "none":
+		return "127", "a usual loop; the panel's listing says how many it takes (" + practice + ")"
+	case "decade":
+		return "99", "two dials; some run past 9 up to 159 (" + practice + ")"
+	}
+	_, most := a.Scheme.Range()
+	return strconv.Itoa(most), "the highest that the scheme can show"
+}
+
+// lastWords says what lastAddress gives for each scheme.
+func lastWords() string {
+	words := make([]string, len(assign.SchemeNames))
+	for i, name := range assign.SchemeNames {
+		value, _ := lastAddress(nil, &Addressing{Scheme: assign.Scheme{Name: name}})
+		words[i] = fmt.Sprintf("%s for %s", value, name)
+	}
+	return strings.Join(words, ", ")
 }

@@ -2,61 +2,62 @@ package job
 
 import (
 	"fmt"
-	"strconv"
-
-	"github.com/goccy/go-yaml/ast"
 
 	"loopwright/takeoff"
 )
 
-type node = ast.Node
+// The kinds of circuit to which a key belongs.
+func isSLC(c *Circuit) bool    { return c.Kind == takeoff.SLC }
+func isSupply(c *Circuit) bool { return c.Kind == takeoff.NAC || c.Kind == takeoff.Power }
 
-// completeCircuits supplies what depends on a circuit's kind and on the job's
-// panels and cables, and refuses keys of another kind.
-func (d *decoder) completeCircuits() {
-	j := d.job
-	if !d.found("circuits") {
-		if len(j.Panels) == 0 || j.Panels[0].Panel == "" {
-			return
-		}
-		d.note("circuits", "one row SLC, split by capacity, from panel "+j.Panels[0].Panel, whyOf(topTable, "circuits"), "")
-		d.supply(func(n node) {
-			rows(circuitTable, func(j *Job) *[]Circuit { return &j.Circuits }).read(d, n, "circuits", j)
-		},
-			"[{circuit: SLC, circuits: auto}]")
-		if len(j.Circuits) == 1 {
-			j.Circuits[0].Panel = j.Panels[0].Panel
-		}
+func hasSwitches(a *Addressing) bool { return len(a.Scheme.Values()) > 0 }
+
+// onlyCircuit is the row of a job without circuits.
+func onlyCircuit(j *Job, _ *Job) (value, why string) {
+	names := j.panelNames()
+	if len(names) == 0 {
+		return "", "" // a complaint stands
 	}
-	for i := range j.Circuits {
-		c, path := &j.Circuits[i], fmt.Sprintf("circuits[%d]", i)
-		d.completeEnds(c, path)
-		switch c.Kind {
-		case takeoff.SLC:
-			d.completeSLC(c, path)
-		case takeoff.NAC, takeoff.Power:
-			d.completeSupply(c, path)
+	return defaultCircuit(Quote(names[0])), "every device that takes an address needs a circuit"
+}
+
+func defaultCircuit(panel string) string {
+	return fmt.Sprintf("[{circuit: SLC, circuits: auto, panel: %s}]", panel)
+}
+
+func onlyPanel(j *Job, _ *Circuit) (value, why string) { return onlyOne(j.panelNames()) }
+func onlyCable(j *Job, _ *Circuit) (value, why string) { return onlyOne(j.cableNames()) }
+
+func onlyOne(names []string) (value, why string) {
+	if len(names) != 1 {
+		return "", "" // checkEnds complains
+	}
+	return Quote(names[0]), "the job has no other"
+}
+
+// checkCircuits refuses keys that belong to circuits of another kind, and what
+// contradicts itself.
+func (d *decoder) checkCircuits() {
+	for i := range d.job.Circuits {
+		c, path := &d.job.Circuits[i], fmt.Sprintf("circuits[%d]", i)
+		d.checkEnds(c, path)
+		switch {
+		case isSLC(c):
+			d.checkSLC(c, path)
+		case isSupply(c):
+			d.checkSupply(c, path)
 		}
 	}
 }
 
-// completeEnds settles panel and cable where there is only one.
-func (d *decoder) completeEnds(c *Circuit, path string) {
-	j := d.job
-	if c.Panel == "" && !d.found(path+".panel") {
-		if names := j.panelNames(); len(names) > 1 {
-			d.complain(path, "circuit %s needs a panel, since the job has %d: %s", c.Circuit, len(names), oneOf(names))
-		} else if len(names) == 1 {
-			c.Panel = names[0]
-			d.note(path+".panel", c.Panel, "the job has no other", c.Circuit)
-		}
-	}
-	if c.Cable == "" && !d.found(path+".cable") {
-		if names := j.cableNames(); len(names) > 1 {
-			d.complain(path, "circuit %s needs a cable, since the job has %d: %s", c.Circuit, len(names), oneOf(names))
-		} else if len(names) == 1 {
-			c.Cable = names[0]
-			d.note(path+".cable", c.Cable, "the job has no other", c.Circuit)
+// checkEnds asks for panel and cable where there are several.
+func (d *decoder) checkEnds(c *Circuit, path string) {
+	for _, end := range []struct {
+		key, name string
+		names     []string
+	}{{"panel", c.Panel, d.job.panelNames()}, {"cable", c.Cable, d.job.cableNames()}} {
+		if end.name == "" && !d.found(path+"."+end.key) && len(end.names) > 1 {
+			d.complain(path, "circuit %s needs a %s, since the job has %d: %s", c.Circuit, end.key, len(end.names), oneOf(end.names))
 		}
 	}
 }
@@ -70,20 +71,11 @@ func (d *decoder) other(c *Circuit, path, advice string, names ...string) {
 	}
 }
 
-func (d *decoder) completeSLC(c *Circuit, path string) {
+func (d *decoder) checkSLC(c *Circuit, path string) {
 	d.other(c, path, "delete it, or set kind: nac or power", "max_current", "start", "end", "load_factor")
 	d.other(c, path, "an slc keeps addresses free: write spare inside addresses", "spare")
 	d.classBOnly(c, path)
-	late := func(name string, missing bool, set func(), value string) {
-		if missing && !d.found(path+"."+name) {
-			set()
-			d.note(path+"."+name, value, whyOf(circuitTable, name), c.Circuit)
-		}
-	}
-	late("max_resistance", c.MaxResistance == 0, func() { c.MaxResistance = 50 }, "50 ohm")
-	late("max_lost_devices", c.MaxLostDevices == 0, func() { c.MaxLostDevices = 50 }, "50")
-	late("zone_limit", c.ZoneLimit == 0, func() { c.ZoneLimit = 1 }, "1")
-	d.completeAddresses(c, path+".addresses")
+	d.checkAddresses(c, path+".addresses")
 }
 
 // classBOnly refuses T-taps in a loop: a tap has no way back.
@@ -93,14 +85,8 @@ func (d *decoder) classBOnly(c *Circuit, path string) {
 	}
 }
 
-func (d *decoder) completeAddresses(c *Circuit, path string) {
+func (d *decoder) checkAddresses(c *Circuit, path string) {
 	a := &c.Addresses
-	if !d.found(path) {
-		outer := d.rowing
-		d.rowing = c.Circuit
-		d.supply(func(n node) { addressTable.decode(d, n, path, a) }, "{}")
-		d.rowing = outer
-	}
 	if a.Scheme.Name == "" {
 		return // a complaint stands
 	}
@@ -108,37 +94,7 @@ func (d *decoder) completeAddresses(c *Circuit, path string) {
 		d.complain(path, "%v", err)
 		return
 	}
-	if _, most := a.Scheme.Range(); most > 0 {
-		d.completeRange(c, path)
-	}
-	for _, s := range []struct{ name, value, why string }{
-		{"first_switch", "lowest", "switch 1 is worth 1 on most devices: check the device"},
-		{"on_means", "1", "ON counts on most devices: check the device"},
-	} {
-		if len(a.Scheme.Values()) > 0 && !d.found(path+"."+s.name) {
-			d.note(path+"."+s.name, s.value, s.why, c.Circuit)
-		}
-	}
-}
-
-func (d *decoder) completeRange(c *Circuit, path string) {
-	a := &c.Addresses
 	least, most := a.Scheme.Range()
-	if a.First == 0 && !d.found(path+".first") {
-		a.First = least
-		d.note(path+".first", strconv.Itoa(a.First), "the lowest that the scheme can show", c.Circuit)
-	}
-	if a.Last == 0 && !d.found(path+".last") {
-		why := "the highest that the scheme can show"
-		a.Last = most
-		switch a.Scheme.Name {
-		case "none":
-			a.Last, why = 127, "a usual loop; the panel's listing says how many it takes"
-		case "decade":
-			a.Last, why = 99, "two dials; some run past 9 up to 159"
-		}
-		d.note(path+".last", strconv.Itoa(a.Last), why, c.Circuit)
-	}
 	where := func(name string) string {
 		if d.found(path + "." + name) {
 			return path + "." + name
@@ -172,32 +128,13 @@ func (d *decoder) checkReserved(c *Circuit, path string) {
 	}
 }
 
-func (d *decoder) completeSupply(c *Circuit, path string) {
+func (d *decoder) checkSupply(c *Circuit, path string) {
 	d.other(c, path, "delete it, or set kind: slc", "addresses", "max_lost_devices", "zone_limit")
 	switch {
 	case c.Taps && c.Kind == takeoff.NAC:
 		d.complain(path+".taps", "a notification appliance circuit is watched through its end-of-line resistor and takes no T-taps: delete taps")
 	default:
 		d.classBOnly(c, path)
-	}
-	note := func(name, value string) { d.note(path+"."+name, value, whyOf(circuitTable, name), c.Circuit) }
-	if !d.found(path + ".max_current") {
-		note("max_current", "not known")
-	}
-	if !d.found(path + ".spare") {
-		c.Spare = 0.20
-		note("spare", "20%")
-	}
-	if !d.found(path + ".start") {
-		c.Start = 20.4
-		note("start", "20.4 V")
-	}
-	if !d.found(path + ".end") {
-		c.End = 16
-		note("end", "16 V")
-	}
-	if !d.found(path + ".load_factor") {
-		note("load_factor", "0 ohm")
 	}
 	if c.Start <= c.End && c.Start > 0 {
 		at := path + ".end"

@@ -3,6 +3,7 @@ package job
 import (
 	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -17,6 +18,7 @@ type decoder struct {
 	job    *Job
 	errs   Errors
 	spares map[string]ast.Node // parsed default values, by text
+	later  []func()            // defaults that are worked out once the whole file is read
 	made   bool                // reading a default: it stands nowhere in the file
 	rowing string              // name of the row being read, for defaults
 }
@@ -44,15 +46,16 @@ func (d *decoder) note(path, value, why, row string) {
 type key[T any] struct {
 	name   string
 	field  field[T]
-	sample string // value in the reference
-	aside  string // or: value in the reference behind a #, as it does not go with the others
+	sample string // value in the reference, where that is not what holds without the key
+	aside  bool   // it stands behind a # there, as it does not go with the others
 	help   string // what it means, with units and choices
 
-	must string // if not "": the key is needed, and this says why
-	def  string // default as a YAML value; read like one from the file
-	none string // or: what holds without the key, in words
-	why  string // reason for the default, in plain words
-	late bool   // the default depends on other keys: complete() sets and notes it
+	must  string        // if not "": the key is needed, and this says why
+	left  left          // what holds if it is left out
+	level bool          // plans of one level share the value: completePlans
+	only  func(*T) bool // the rows to which left applies; nil for all
+	// worked works the value out from the rest of the job, once that is read, and says why; "" for none.
+	worked func(*Job, *T) (value, why string)
 }
 
 // field reads a value into a T. doc is the table of a nested section, if any.
@@ -80,6 +83,12 @@ func (t *table[T]) names() []string {
 		out[i] = k.name
 	}
 	return out
+}
+
+// left is what holds where the key of that name is left out.
+func (t *table[T]) left(name string) left {
+	i := slices.IndexFunc(t.keys, func(k key[T]) bool { return k.name == name })
+	return t.keys[i].left
 }
 
 // decode reads a mapping into row, complains about what does not belong, and
@@ -150,18 +159,39 @@ func (k *key[T]) take(d *decoder, n ast.Node, path string, row *T) {
 		k.field.read(d, n, path, row)
 		return
 	}
+	read := func(n ast.Node) { k.field.read(d, n, path, row) }
 	switch {
 	case k.must != "":
 		d.complain(parent(path), "%s is missing: %s, as in %s: %s", k.name, k.must, k.name, k.sampleLine())
-	case k.late:
-	case k.def != "":
-		d.note(path, k.def, k.why, d.rowing)
-		d.supply(func(n ast.Node) { k.field.read(d, n, path, row) }, k.def)
-	case k.none != "":
-		d.note(path, k.none, k.why, d.rowing)
+	case k.only != nil && !k.only(row):
+	case k.worked != nil:
+		rowing := d.rowing
+		d.later = append(d.later, func() {
+			value, why := k.worked(d.job, row)
+			if value == "" {
+				return
+			}
+			d.rowing = rowing
+			d.note(path, value, why, rowing)
+			d.supply(read, value)
+		})
+	case k.level:
+	case k.left.value != "":
+		d.note(path, k.left.value, k.left.because(), d.rowing)
+		d.supply(read, k.left.value)
+	case k.left.words != "":
+		d.note(path, k.left.words, k.left.because(), d.rowing)
 	case k.field.doc != nil && !k.field.optional:
-		d.supply(func(n ast.Node) { k.field.read(d, n, path, row) }, "{}")
+		d.supply(read, "{}")
 	}
+}
+
+// example is the key's value in the reference, which writes out a section key by key.
+func (k *key[T]) example() string {
+	if k.sample == "" && k.field.doc == nil {
+		return k.left.example()
+	}
+	return k.sample
 }
 
 func (k *key[T]) sampleLine() string {
@@ -169,7 +199,7 @@ func (k *key[T]) sampleLine() string {
 		first := k.field.doc.lines()[0]
 		return fmt.Sprintf("[{%s: %s, ...}]", first.name, first.sample)
 	}
-	return cmp.Or(k.sample, k.aside, "{ }")
+	return cmp.Or(k.example(), "{ }")
 }
 
 // supply reads a default as if it stood in the file.

@@ -57,11 +57,13 @@ func rows[T, R any](t *table[R], at func(*T) *[]R) field[T] {
 				strings.Replace(t.title, "a row", "rows", 1), t.keys[0].name, t.keys[0].sampleLine(), describe(n))
 			return
 		}
+		if len(list.Values) == 0 {
+			return
+		}
+		rs := make([]R, len(list.Values)) // in one piece: what is worked out later goes into the row where it stands
+		*at(into) = rs
 		for i, item := range list.Values {
-			p := d.item(path, i, item)
-			var r R
-			t.decode(d, item, p, &r)
-			*at(into) = append(*at(into), r)
+			t.decode(d, item, d.item(path, i, item), &rs[i])
 		}
 	}}
 }

@@ -38,13 +38,13 @@ const (
 func writeKey(b *strings.Builder, k keyDoc, indent, dash string) {
 	line := indent + dash + k.name + ":"
 	switch {
+	case k.aside:
+		line = indent + "# " + k.name + ": " + k.sample
 	case k.sample != "":
 		line += " " + k.sample
-	case k.aside != "":
-		line = indent + "# " + k.name + ": " + k.aside
 	}
 	writeComment(b, line, comment(k), indent)
-	if k.doc == nil || k.sample != "" || k.aside != "" {
+	if k.doc == nil || k.sample != "" {
 		return
 	}
 	inner := indent + "  "
@@ -76,8 +76,8 @@ func comment(k keyDoc) string {
 	if k.needed {
 		parts = append(parts, "needed")
 	}
-	if k.without != "" {
-		parts = append(parts, "left out: "+k.without)
+	if w := k.left.without(); w != "" {
+		parts = append(parts, "left out: "+w)
 	}
 	return strings.Join(parts, "; ")
 }

@@ -1,11 +1,11 @@
 package job
 
 import (
-	"cmp"
 	"fmt"
 	"time"
 
 	"loopwright/assign/matrix"
+	"loopwright/route"
 	"loopwright/route/wire"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
@@ -20,17 +20,19 @@ type documented interface {
 
 // keyDoc is one key of the table without its types.
 type keyDoc struct {
-	name, sample, aside, help string
-	needed                    bool
-	without                   string // what holds if it is left out
-	doc                       documented
-	rows                      bool
+	name, sample, help string
+	aside              bool
+	needed             bool
+	left               *left // what holds if it is left out
+	doc                documented
+	rows               bool
 }
 
 func (t *table[T]) lines() []keyDoc {
 	out := make([]keyDoc, len(t.keys))
-	for i, k := range t.keys {
-		out[i] = keyDoc{k.name, k.sample, k.aside, k.help, k.must != "", cmp.Or(k.def, k.none), k.field.doc, k.field.rows}
+	for i := range t.keys {
+		k := &t.keys[i]
+		out[i] = keyDoc{k.name, k.example(), k.help, k.aside, k.must != "", &k.left, k.field.doc, k.field.rows}
 	}
 	return out
 }
@@ -42,53 +44,50 @@ func (t *table[T]) moreRows() string { return t.more }
 var topTable = &table[Job]{title: "the job file", keys: []key[Job]{
 	{name: "job", field: to(text, func(j *Job) *string { return &j.Name }), sample: "Saltmarsh Branch Library",
 		help: "name of the job, printed on every sheet", must: "the job needs a name"},
-	{name: "report", field: to(word(Imperial, Metric), func(j *Job) *Report { return &j.Report }), sample: "imperial",
-		help: "imperial or metric: the units that people read", def: "imperial", why: "feet and inches unless the job says metric"},
+	{name: "report", field: to(word(Imperial, Metric), func(j *Job) *Report { return &j.Report }),
+		help: "imperial or metric: the units that people read", left: left{value: "imperial", why: "feet and inches unless the job says metric", source: ours}},
 	{name: "edition", field: to(whole(1990, 2100), func(j *Job) *int { return &j.Edition }), sample: "2019",
-		help: "of the fire alarm code adopted locally; picks the battery margin", def: "2022",
-		why: "the edition adopted locally governs; this one asks for the larger battery margin"},
+		help: "of the fire alarm code adopted locally; picks the battery margin", left: left{value: "2022", why: "the edition adopted locally governs; this one asks for the larger battery margin", source: ours}},
 	{name: "date", field: to(date, func(j *Job) *time.Time { return &j.Date }), sample: "2026-03-31",
-		help: "printed on sheets; nothing else puts a date there", none: "no date is printed", why: "outputs carry only dates that the job gives"},
+		help: "printed on sheets; nothing else puts a date there", left: left{words: "no date is printed", why: "outputs carry only dates that the job gives"}},
 	{name: "revision", field: to(text, func(j *Job) *string { return &j.Revision }), sample: `"0"`,
-		help: "printed on sheets", none: "no revision is printed", why: "the job gives none"},
-	{name: "font", field: to(text, func(j *Job) *string { return &j.Font }), aside: "FILE.ttf",
-		help: "for letters that the built-in font lacks; path as seen from the job file", none: "the built-in font", why: "it has the Latin, Greek and Cyrillic letters"},
+		help: "printed on sheets", left: left{words: "no revision is printed", why: "the job gives none"}},
+	{name: "font", field: to(text, func(j *Job) *string { return &j.Font }), sample: "FILE.ttf", aside: true,
+		help: "for letters that the built-in font lacks; path as seen from the job file", left: left{words: "the built-in font", why: "it has the Latin, Greek and Cyrillic letters"}},
 	{name: "currency", field: to(text, func(j *Job) *string { return &j.Currency }), sample: "USD",
-		help: "printed beside prices", none: "prices without a currency", why: "the job names none"},
+		help: "printed beside prices", left: left{words: "prices without a currency", why: "the job names none"}},
 	{name: "labor_rate", field: to(number(0, 1e9), func(j *Job) *float64 { return &j.Labor }), sample: "68.00",
-		help: "price of one hour", none: "hours are not priced", why: "no rate is known"},
+		help: "price of one hour", left: left{words: "hours are not priced", why: "no rate is known"}},
 	{name: "plans", field: rows(planTable, func(j *Job) *[]takeoff.Plan { return &j.Plans }),
 		help: "one row for each level, or for each part of one", must: "the job needs at least one plan"},
 	{name: "types", field: rows(typeTable, func(j *Job) *[]Type { return &j.Types }),
-		help: "device types: how each is recognised and what it needs", none: "no device types",
-		why: "no symbol is recognised until types are listed; the command begin proposes them"},
+		help: "device types: how each is recognised and what it needs", left: left{words: "no device types", why: "no symbol is recognised until types are listed; the command begin proposes them"}},
 	{name: "panels", field: rows(panelTable, func(j *Job) *[]Panel { return &j.Panels }),
 		help: "control units, where circuits start", must: "circuits start at a panel"},
 	{name: "risers", field: rows(riserTable, func(j *Job) *[]Riser { return &j.Risers }),
-		help: "where cable may change level", none: "cable changes level at the panel", why: "no riser is listed"},
+		help: "where cable may change level", left: left{words: "cable changes level at the panel", why: "no riser is listed"}},
 	{name: "zones", field: rows(zoneTable, func(j *Job) *[]Zone { return &j.Zones }),
-		help: "parts of a level that one fault must not take together", none: "each level is one zone",
-		why: "floors are zones unless fire barriers split them and the fire plan says so"},
+		help: "parts of a level that one fault must not take together", left: left{words: "each level is one zone", why: "floors are zones unless fire barriers split them and the fire plan says so"}},
 	{name: "circuits", field: rows(circuitTable, func(j *Job) *[]Circuit { return &j.Circuits }),
-		help: "signaling line circuits, notification appliance circuits, 24 V power", late: true,
-		none: "one row SLC, split by capacity, from the first panel", why: "every device that takes an address needs a circuit"},
+		help:   "signaling line circuits, notification appliance circuits, 24 V power",
+		worked: onlyCircuit, left: left{words: defaultCircuit("the first panel")}},
 	{name: "cables", field: rows(cableTable, func(j *Job) *[]Cable { return &j.Cables }),
-		help: "what circuits are wired with", late: true,
-		none: "one cable 16/2 of 16 AWG solid", why: "a usual size (common practice, no source); resistance is taken at 75 C"},
+		help: "what circuits are wired with",
+		left: left{value: "[{cable: 16/2, conductor: 16 AWG solid}]", why: "a usual size", source: practice}},
 	{name: "boxes", field: rows(boxTable, func(j *Job) *[]Box { return &j.Boxes }),
-		help: "what the boxes cost that the types name", none: "boxes are counted and not priced", why: "no price is known"},
+		help: "what the boxes cost that the types name", left: left{words: "boxes are counted and not priced", why: "no price is known"}},
 	{name: "end_of_line", field: section(endOfLineTable, func(j *Job) *Cost { return &j.EndOfLine }),
-		help: "what an end-of-line resistor costs; types and class B circuits say how many there are", none: "resistors are counted and not priced", why: "no price is known"},
+		help: "what an end-of-line resistor costs; types and class B circuits say how many there are", left: left{words: "resistors are counted and not priced", why: "no price is known"}},
 	{name: "isolators", field: section(isolatorTable, func(j *Job) *Cost { return &j.Isolators }),
-		help: "what an isolator costs that circuits lack on the plans", none: isolatorCost, why: isolatorWhy},
+		help: "what an isolator costs that circuits lack on the plans", left: left{words: isolatorCost, why: isolatorWhy}},
 	{name: "conduit", field: section(conduitTable, func(j *Job) *Conduit { return &j.Conduit }),
-		help: "EMT, sized by the fill that the cables' diameters give", none: noConduit, why: "cable is run free unless the job says otherwise"},
+		help: "EMT, sized by the fill that the cables' diameters give", left: left{words: noConduit, why: "cable is run free unless the job says otherwise"}},
 	{name: "acceptance", field: section(acceptanceTable, func(j *Job) *Acceptance { return &j.Acceptance }),
-		help: "time for testing", none: flagged, why: "no hours are known"},
+		help: "time for testing", left: left{words: flagged, why: "no hours are known"}},
 	{name: "items", field: rows(itemTable, func(j *Job) *[]Item { return &j.Items }),
-		help: "whatever else is in the bid: permits, lifts, drawings, training", none: "nothing else is in the bid", why: jobSilent},
+		help: "whatever else is in the bid: permits, lifts, drawings, training", left: left{words: "nothing else is in the bid", why: jobSilent}},
 	{name: "bid", field: section(bidTable, func(j *Job) *Bid { return &j.Bid }),
-		help: "shares added to the sum of the parts", none: "nothing is added for sundries, tax, contingency, overhead or profit", why: jobSilent},
+		help: "shares added to the sum of the parts", left: left{words: "nothing is added for sundries, tax, contingency, overhead or profit", why: jobSilent}},
 	{name: "route", field: section(routeTable, func(j *Job) *Route { return &j.Route }), help: "how cable is laid"},
 	{name: "allowances", field: section(allowanceTable, func(j *Job) *Allowances { return &j.Allowances }), help: "cable beyond the measured route"},
 	{name: "battery", field: section(batteryTable, func(j *Job) *Battery { return &j.Battery }), help: "what the standby battery must do"},
@@ -97,27 +96,27 @@ var topTable = &table[Job]{title: "the job file", keys: []key[Job]{
 	{name: "stickers", field: section(stickerTable, func(j *Job) *Stickers { return &j.Stickers }), help: "grid of a sheet of adhesive labels"},
 	{name: "points", field: section(pointsTable, func(j *Job) *Points { return &j.Points }), help: "the list of points that the panel is programmed from"},
 	{name: "matrix", field: rows(matrixTable, func(j *Job) *[]matrix.Rule { return &j.Matrix }),
-		help: "which inputs work which outputs", none: "a draft: every alarm input works every notification appliance", why: "the designer decides; a draft shows what is missing"},
+		help: "which inputs work which outputs", left: left{words: "a draft: every alarm input works every notification appliance", why: "the designer decides; a draft shows what is missing"}},
 }}
 
 var panelTable = &table[Panel]{title: "a row of panels", check: checkPanel, keys: []key[Panel]{
 	{name: "panel", field: to(text, func(p *Panel) *string { return &p.Panel }), sample: "FACP", help: "its name", must: "a panel needs a name"},
 	{name: "match", field: to(list(match), func(p *Panel) *[]words.Match { return &p.Match }), sample: "[{block: FACP}]",
 		help: "its symbol on the plans; rules as under types"},
-	{name: "at", field: sectionPtr(placeTable, func(p *Panel) **Place { return &p.At }), aside: "{level: Level 1, point: [300, 200]}",
+	{name: "at", field: sectionPtr(placeTable, func(p *Panel) **Place { return &p.At }), sample: "{level: Level 1, point: [300, 200]}", aside: true,
 		help: "a place instead of a symbol, in drawing units of the level's first plan"},
 	{name: "standby", field: to(amps, func(p *Panel) *takeoff.Amps { return &p.Standby }), sample: "120 mA",
-		help: "the panel's own current", none: "not known", why: "listing data, the user's to give: the battery is not proved without it"},
+		help: "the panel's own current", left: left{words: "not known", why: "listing data, the user's to give: the battery is not proved without it"}},
 	{name: "alarm", field: to(amps, func(p *Panel) *takeoff.Amps { return &p.Alarm }), sample: "240 mA",
-		help: "the panel's own current in alarm", none: "not known", why: "listing data, the user's to give: the battery is not proved without it"},
+		help: "the panel's own current in alarm", left: left{words: "not known", why: "listing data, the user's to give: the battery is not proved without it"}},
 	{name: "isolates", field: to(yesNo, func(p *Panel) *bool { return &p.Isolates }), sample: "true",
-		help: "true: its circuit terminals part a shorted end from the other (listing data)", none: "false", why: "without it a short beside the panel is counted as losing the circuit"},
+		help: "true: its circuit terminals part a shorted end from the other (listing data)", left: left{value: "false", why: "without it a short beside the panel is counted as losing the circuit", source: ours}},
 	{name: "battery", field: to(quantity(charge, 0, 10000), func(p *Panel) *float64 { return &p.Battery }), sample: "18 Ah",
-		help: "battery offered or fitted, to be checked", none: "the smallest size that suffices is named", why: "no battery is given to check"},
-	{name: "material", field: to(price, func(p *Panel) *Figure { return &p.Material }), sample: "1800.00", help: "price of the panel", none: flagged, why: "no price is known"},
+		help: "battery offered or fitted, to be checked", left: left{words: "the smallest size that suffices is named", why: "no battery is given to check"}},
+	{name: "material", field: to(price, func(p *Panel) *Figure { return &p.Material }), sample: "1800.00", help: "price of the panel", left: left{words: flagged, why: "no price is known"}},
 	{name: "battery_material", field: to(price, func(p *Panel) *Figure { return &p.BatteryMaterial }), sample: "120.00",
-		help: "price of its set of batteries", none: flagged, why: "no price is known"},
-	{name: "hours", field: to(hours, func(p *Panel) *Figure { return &p.Hours }), sample: "16", help: "labor to mount, land and program it", none: flagged, why: "no hours are known"},
+		help: "price of its set of batteries", left: left{words: flagged, why: "no price is known"}},
+	{name: "hours", field: to(hours, func(p *Panel) *Figure { return &p.Hours }), sample: "16", help: "labor to mount, land and program it", left: left{words: flagged, why: "no hours are known"}},
 }}
 
 var placeTable = &table[Place]{title: "a place", check: checkPlace, keys: []key[Place]{
@@ -128,54 +127,53 @@ var placeTable = &table[Place]{title: "a place", check: checkPlace, keys: []key[
 
 var riserTable = &table[Riser]{title: "a row of risers", check: checkRiser, keys: []key[Riser]{
 	{name: "riser", field: to(text, func(r *Riser) *string { return &r.Riser }), sample: "R1", help: "its name", must: "a riser needs a name"},
-	{name: "match", field: to(list(match), func(r *Riser) *[]words.Match { return &r.Match }), aside: "[{block: RISER}]", help: "its symbol on the plans"},
+	{name: "match", field: to(list(match), func(r *Riser) *[]words.Match { return &r.Match }), sample: "[{block: RISER}]", aside: true, help: "its symbol on the plans"},
 	{name: "at", field: sectionPtr(placeTable, func(r *Riser) **Place { return &r.At }), sample: "{point: [310, 205]}",
 		help: "a place instead of a symbol; without a level it stands on all, in drawing units of the first plan"},
 	{name: "separated", field: to(yesNo, func(r *Riser) *bool { return &r.Separated }), sample: "false",
 		help: "true: the way out and the return of class A and X circuits are kept apart in it, 12 in as the annex of the code advises",
-		none: "false", why: "a shaft holds both unless the job says how they are parted"},
+		left: left{value: "false", why: "a shaft holds both unless the job says how they are parted", source: ours}},
 }}
 
 var zoneTable = &table[Zone]{title: "a row of zones", keys: []key[Zone]{
 	{name: "zone", field: to(text, func(z *Zone) *string { return &z.Zone }), sample: "Z2 east wing", help: "its name", must: "a zone needs a name"},
 	{name: "level", field: to(text, func(z *Zone) *string { return &z.Level }), sample: "Level 1", help: "a level of plans", must: "a zone belongs to a level"},
 	{name: "outline", field: to(outline, func(z *Zone) *geom.Ring { return &z.Outline }), sample: "[[1200, 0], [2400, 0], [2400, 1600], [1200, 1600]]",
-		help: "corners in drawing units of the level's first plan", none: "the whole level", why: "no outline is given"},
+		help: "corners in drawing units of the level's first plan", left: left{words: "the whole level", why: "no outline is given"}},
 }}
 
 var cableTable = &table[Cable]{title: "a row of cables", keys: []key[Cable]{
 	{name: "cable", field: to(text, func(c *Cable) *string { return &c.Cable }), sample: "16/2", help: "its name", must: "a cable needs a name"},
 	{name: "conductor", field: to(conductor, func(c *Cable) *wire.Conductor { return &c.Conductor }), sample: "16 AWG solid",
 		help: "gauge with solid or stranded, or 1.5 mm2 class 1 (2, 5); behind it: coated, if the copper is tinned", must: "its resistance follows from it"},
-	{name: "temperature", field: to(quantity(temperature, wire.MinTemperature, wire.MaxTemperature), func(c *Cable) *float64 { return &c.Temperature }), sample: "75 C",
-		help: "at which the resistance is taken; C or F", def: "75 C", why: "the basis of the conductor table in the electrical code, on the safe side"},
+	{name: "temperature", field: to(quantity(temperature, wire.MinTemperature, wire.MaxTemperature), func(c *Cable) *float64 { return &c.Temperature }),
+		help: "at which the resistance is taken; C or F", left: left{value: fmt.Sprintf("%g C", wire.DefaultTemperature), why: "on the safe side", source: "NEC Chapter 9 Table 8 is for 75 C"}},
 	{name: "price", field: to(quantity(perLength, 0, 1e6), func(c *Cable) *float64 { return &c.Price }), sample: "0.42 / ft",
-		help: "per ft, m, or as 420 / 1000 ft", none: "cable is not priced", why: "no price is known"},
+		help: "per ft, m, or as 420 / 1000 ft", left: left{words: "cable is not priced", why: "no price is known"}},
 	{name: "hours", field: to(figure(quantity(hoursLength, 0, 1e4)), func(c *Cable) *Figure { return &c.Hours }), sample: "1.2 / 100 ft",
-		help: "labor to pull and terminate a length", none: flagged, why: "no hours are known"},
+		help: "labor to pull and terminate a length", left: left{words: flagged, why: "no hours are known"}},
 	{name: "reel", field: to(quantity(length, 0.001, 1e5), func(c *Cable) *float64 { return &c.Reel }), sample: "1000 ft",
-		help: "orders are rounded up to whole reels", none: "orders are not rounded to reels", why: "no reel is given"},
+		help: "orders are rounded up to whole reels", left: left{words: "orders are not rounded to reels", why: "no reel is given"}},
 	{name: "capacitance", field: to(quantity(faradsLength, 0, 1e-3), func(c *Cable) *float64 { return &c.Capacitance }), sample: "56 pF / ft",
-		help: "between its conductors, from the data sheet", none: "not known", why: "from the data sheet, the user's to give: limits of capacitance are not checked without it"},
+		help: "between its conductors, from the data sheet", left: left{words: "not known", why: "from the data sheet, the user's to give: limits of capacitance are not checked without it"}},
 	{name: "diameter", field: to(quantity(small, 0.0001, 1), func(c *Cable) *float64 { return &c.Diameter }), sample: "0.2 in",
-		help: "over the jacket, for conduit fill", none: "not known", why: "from the data sheet, the user's to give: conduit fill is not computed without it"},
+		help: "over the jacket, for conduit fill", left: left{words: "not known", why: "from the data sheet, the user's to give: conduit fill is not computed without it"}},
 }}
 
 var allowanceTable = &table[Allowances]{title: "allowances", keys: []key[Allowances]{
-	{name: "device", field: to(quantity(length, 0, 1000), func(a *Allowances) *float64 { return &a.Device }), sample: "1 ft",
-		help: "slack at each device", def: "1 ft", why: "common practice, no source"},
-	{name: "panel", field: to(quantity(length, 0, 1000), func(a *Allowances) *float64 { return &a.Panel }), sample: "6 ft",
-		help: "slack at each cable end in a panel", def: "6 ft", why: "common practice, no source"},
-	{name: "waste", field: to(quantity(percent, 0, 10), func(a *Allowances) *float64 { return &a.Waste }), sample: "10%",
-		help: "ordered in addition", def: "10%", why: "common practice, no source"},
+	{name: "device", field: to(quantity(length, 0, 1000), func(a *Allowances) *float64 { return &a.Device }),
+		help: "slack at each device", left: left{value: inFeet(route.Usual.Allow.Device), source: practice}},
+	{name: "panel", field: to(quantity(length, 0, 1000), func(a *Allowances) *float64 { return &a.Panel }),
+		help: "slack at each cable end in a panel", left: left{value: inFeet(route.Usual.Allow.Panel), source: practice}},
+	{name: "waste", field: to(quantity(percent, 0, 10), func(a *Allowances) *float64 { return &a.Waste }),
+		help: "ordered in addition", left: left{value: inPercent(route.Usual.Allow.Waste), source: practice}},
 }}
 
 var batteryTable = &table[Battery]{title: "battery", keys: []key[Battery]{
-	{name: "standby_hours", field: to(number(0, 1000), func(b *Battery) *float64 { return &b.StandbyHours }), sample: "24",
-		help: "hours in standby", def: fmt.Sprint(wire.StandbyHours), why: "the usual requirement; owners may ask for more"},
-	{name: "alarm_minutes", field: to(number(0, 10000), func(b *Battery) *float64 { return &b.AlarmMinutes }), sample: "5",
-		help: fmt.Sprintf("minutes in alarm after it; %v for voice", wire.AlarmMinutesVoice), def: fmt.Sprint(wire.AlarmMinutes),
-		why: fmt.Sprintf("the usual requirement; systems with voice need %v", wire.AlarmMinutesVoice)},
-	{name: "margin", field: to(quantity(percent, 0, 10), func(b *Battery) *float64 { return &b.Margin }), aside: "25%",
-		help: "added to the computed charge", late: true, none: "20% up to the edition of 2019, 25% from 2022", why: "follows the edition"},
+	{name: "standby_hours", field: to(number(0, 1000), func(b *Battery) *float64 { return &b.StandbyHours }),
+		help: "hours in standby", left: left{value: fmt.Sprint(wire.StandbyHours), why: "owners may ask for more", source: wire.DutySource}},
+	{name: "alarm_minutes", field: to(number(0, 10000), func(b *Battery) *float64 { return &b.AlarmMinutes }),
+		help: fmt.Sprintf("minutes in alarm after it; %v for voice", wire.AlarmMinutesVoice), left: left{value: fmt.Sprint(wire.AlarmMinutes), why: fmt.Sprintf("systems with voice need %v", wire.AlarmMinutesVoice), source: wire.DutySource}},
+	{name: "margin", field: to(quantity(percent, 0, 10), func(b *Battery) *float64 { return &b.Margin }), sample: "25%", aside: true,
+		help: "added to the computed charge", worked: batteryMargin, left: left{words: marginWords()}},
 }}

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"slices"
 
+	"github.com/goccy/go-yaml/ast"
+
 	"loopwright/assign"
 	"loopwright/assign/matrix"
 	"loopwright/takeoff"
@@ -19,31 +21,31 @@ var rangeTable = &table[assign.Range]{title: "a row of ranges", keys: []key[assi
 var locationWords = []string{"level", "room", "id", "type", "circuit", "address", "order"}
 
 var pointsTable = &table[Points]{title: "points", keys: []key[Points]{
-	{name: "location", field: to(pattern(locationWords), func(p *Points) *string { return &p.Location }), sample: `"{level} {room}"`,
-		help: "what the panel shows; words: level, room, id, type, circuit, address, order", def: `"{level} {room}"`, why: "what a fire officer looks for first"},
-	{name: "length", field: to(whole(8, 1000), func(p *Points) *int { return &p.Length }), sample: "32",
-		help: "most characters that the panel shows; longer ones are cut so that they stay different", def: "32", why: "a usual line; the panel's manual says how many it shows"},
+	{name: "location", field: to(pattern(locationWords), func(p *Points) *string { return &p.Location }),
+		help: "what the panel shows; words: level, room, id, type, circuit, address, order", left: left{value: `"{level} {room}"`, why: "what a fire officer looks for first", source: practice}},
+	{name: "length", field: to(whole(8, 1000), func(p *Points) *int { return &p.Length }),
+		help: "most characters that the panel shows; longer ones are cut so that they stay different", left: left{value: "32", why: "a usual line; the panel's manual says how many it shows", source: practice}},
 }}
 
 var matrixTable = &table[matrix.Rule]{title: "a row of matrix", keys: []key[matrix.Rule]{
-	{name: "scope", field: to(word(matrix.Scopes...), func(r *matrix.Rule) *matrix.Scope { return &r.Scope }), sample: "building",
-		help: "which of the outputs: of the whole building, or of the input's own level, zone, room, or spot (device)", def: "building", why: "a general alarm"},
+	{name: "scope", field: to(word(matrix.Scopes...), func(r *matrix.Rule) *matrix.Scope { return &r.Scope }),
+		help: "which of the outputs: of the whole building, or of the input's own level, zone, room, or spot (device)", left: left{value: "building", why: "a general alarm", source: ours}},
 	{name: "inputs", field: section(inputTable, func(r *matrix.Rule) *matrix.Select { return &r.Inputs }), help: "points that work; what is given must all fit"},
 	{name: "outputs", field: section(outputTable, func(r *matrix.Rule) *matrix.Select { return &r.Outputs }), help: "what they work"},
 }}
 
 var inputTable = &table[matrix.Select]{title: "inputs", keys: []key[matrix.Select]{
 	{name: "function", field: to(list(text), functionsOf), sample: "[smoke]", help: "functions of points"},
-	{name: "type", field: to(list(text), typesOf), aside: "[smoke, pull]", help: "device types"},
-	{name: "level", field: to(list(text), levelsOf), aside: "Level 1", help: "levels"},
-	{name: "room", field: to(list(text), roomsOf), aside: `"103*"`, help: "rooms; * and ? stand for any letters"},
+	{name: "type", field: to(list(text), typesOf), sample: "[smoke, pull]", aside: true, help: "device types"},
+	{name: "level", field: to(list(text), levelsOf), sample: "Level 1", aside: true, help: "levels"},
+	{name: "room", field: to(list(text), roomsOf), sample: `"103*"`, aside: true, help: "rooms; * and ? stand for any letters"},
 }}
 
 var outputTable = &table[matrix.Select]{title: "outputs", keys: []key[matrix.Select]{
 	{name: "type", field: to(list(text), typesOf), sample: "[horn]", help: "device types"},
-	{name: "function", field: to(list(text), functionsOf), aside: "relay", help: "functions of points"},
-	{name: "level", field: to(list(text), levelsOf), aside: "Level 1", help: "levels"},
-	{name: "room", field: to(list(text), roomsOf), aside: `"2*"`, help: "rooms; * and ? stand for any letters"},
+	{name: "function", field: to(list(text), functionsOf), sample: "relay", aside: true, help: "functions of points"},
+	{name: "level", field: to(list(text), levelsOf), sample: "Level 1", aside: true, help: "levels"},
+	{name: "room", field: to(list(text), roomsOf), sample: `"2*"`, aside: true, help: "rooms; * and ? stand for any letters"},
 }}
 
 func functionsOf(s *matrix.Select) *[]string { return &s.Functions }
@@ -52,7 +54,7 @@ func levelsOf(s *matrix.Select) *[]string    { return &s.Levels }
 func roomsOf(s *matrix.Select) *[]string     { return &s.Rooms }
 
 // levelStart reads the first address of each level.
-func levelStart(d *decoder, n node, path string) ([]assign.LevelStart, bool) {
+func levelStart(d *decoder, n ast.Node, path string) ([]assign.LevelStart, bool) {
 	pairs, ok := entries(n)
 	if !ok || len(pairs) == 0 {
 		d.complain(path, "want the first address of each level, as in {Level 1: 1, Level 2: 51}, found %s", describe(n))

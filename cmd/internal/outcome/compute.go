@@ -260,18 +260,14 @@ func (o *Outcome) options() route.Options {
 }
 
 func options(j *job.Job) route.Options {
-	opt := route.DefaultOptions()
-	opt.Along = route.Along(j.Route.Along)
-	opt.Near = j.Route.Near
-	opt.Effort = j.Route.Effort
-	opt.Allow = route.Allowance{Device: j.Allowances.Device, Panel: j.Allowances.Panel, Waste: j.Allowances.Waste}
-	opt.Weights = route.Weights{LevelChange: j.Route.Weights.LevelChange, Wall: j.Route.Weights.Wall, RatedWall: j.Route.Weights.RatedWall}
-	opt.Rated = j.Route.Weights.RatedWalls
-	if opt.Saving = j.Route.Weights.Corridor; opt.Saving > 0 {
-		opt.Corridors = j.Route.Weights.Corridors
+	r, w := j.Route, j.Route.Weights
+	opt := route.Options{
+		Along: route.Along(r.Along), Near: r.Near, Effort: r.Effort, Branch: route.Branch(r.BranchAt), Seed: route.Usual.Seed,
+		Weights: route.Weights{LevelChange: w.LevelChange, Wall: w.Wall, RatedWall: w.RatedWall}, Rated: w.RatedWalls, Saving: w.Corridor,
+		Allow: route.Allowance{Device: j.Allowances.Device, Panel: j.Allowances.Panel, Waste: j.Allowances.Waste},
 	}
-	if j.Route.BranchAt == "devices" {
-		opt.Branch = route.BranchAtDevices
+	if opt.Saving > 0 {
+		opt.Corridors = w.Corridors
 	}
 	return opt
 }
