@@ -9,6 +9,7 @@ import (
 
 	"loopwright/assign"
 	"loopwright/takeoff"
+	"loopwright/testdata/against"
 )
 
 // every returns a circuit with a device at every address of a scheme.
@@ -103,8 +104,8 @@ func readSwitches(t *testing.T, page scan, row []word) (sum int, states string) 
 
 // Every address in every variant is drawn, printed, rendered by another program
 // and read back from the pixels: it must be the address in the same row.
-func TestSwitchesReadFromPixels(t *testing.T) {
-	need(t, "pdftoppm")
+func TestAgainstPixelsSwitches(t *testing.T) {
+	against.Program(t, "pdftoppm")
 	for _, name := range []string{"binary7", "binary8"} {
 		for _, s := range []assign.Scheme{{}, {HighestFirst: true}, {OnMeansZero: true}, {Offset: -1}, {Offset: 3, HighestFirst: true, OnMeansZero: true}} {
 			s.Name = name
@@ -153,7 +154,8 @@ func readBack(t *testing.T, s assign.Scheme) {
 }
 
 // Switches drawn one above the other are read at the places where they are drawn.
-func TestSidewaysSwitchesReadFromPixels(t *testing.T) {
+func TestAgainstPixelsSidewaysSwitches(t *testing.T) {
+	against.Program(t, "pdftoppm")
 	for _, name := range []string{"binary7", "binary8"} {
 		s := assign.Scheme{Name: name}
 		j := Job{Name: "Test", Metric: true}
@@ -204,8 +206,8 @@ func stateAt(t *testing.T, pic scan, k knob) string {
 
 // Dials are read as a person does: the digits stand around the middle, and the
 // pointer's tip is the dark spot inside of one of them.
-func TestDialsReadFromPixels(t *testing.T) {
-	need(t, "pdftoppm")
+func TestAgainstPixelsDials(t *testing.T) {
+	against.Program(t, "pdftoppm")
 	s := assign.Scheme{Name: "decade"}
 	doc, err := SwitchSheets(Job{Name: "Test"}, []Circuit{every(t, s)}, SwitchOptions{})
 	if err != nil {

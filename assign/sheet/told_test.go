@@ -13,7 +13,6 @@ import (
 // saysIn is what a document says, in the order in which it is read.
 func saysIn(t *testing.T, pdf []byte) string {
 	t.Helper()
-	need(t, "pdftotext")
 	return strings.Join(strings.Fields(output(t, "pdftotext", "-raw", saved(t, pdf), "-")), " ")
 }
 
@@ -35,8 +34,7 @@ func withOption(t *testing.T, on bool) Circuit {
 
 // An extra switch is read from the pixels, found by its name: its knob lies on
 // the side that the rest of the row calls ON, and the word beside it agrees.
-func TestOptionReadFromPixels(t *testing.T) {
-	need(t, "pdftoppm")
+func TestAgainstPixelsOption(t *testing.T) {
 	for _, sideways := range []bool{false, true} {
 		for _, on := range []bool{false, true} {
 			doc, err := SwitchSheets(Job{Name: "Test"}, []Circuit{withOption(t, on)}, SwitchOptions{Sideways: sideways})
@@ -79,7 +77,7 @@ func TestOptionReadFromPixels(t *testing.T) {
 }
 
 // What a sheet says in words about devices that are out of the ordinary.
-func TestToldInWords(t *testing.T) {
+func TestAgainstPopplerToldInWords(t *testing.T) {
 	electronic := assign.Setting{Scheme: "none"}
 	rows := []struct {
 		name string
@@ -111,7 +109,7 @@ func TestToldInWords(t *testing.T) {
 }
 
 // A label of a device with two addresses names both ends of its range.
-func TestLabelOfTwoAddresses(t *testing.T) {
+func TestAgainstPopplerLabelOfTwoAddresses(t *testing.T) {
 	doc, err := Labels(Job{Name: "Test"}, usualGrid, []Sticker{{Circuit: "SLC-1", ID: "D-1", Address: 12, Span: 2}})
 	if err != nil {
 		t.Fatal(err)

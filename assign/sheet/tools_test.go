@@ -8,27 +8,9 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"loopwright/testdata/against"
 )
-
-// need skips a test whose tool is not installed, and fails it where
-// LOOPWRIGHT_REQUIRE_TOOLS=1 says that all tools must be there.
-func need(t testing.TB, tool string) string {
-	t.Helper()
-	path, err := exec.LookPath(tool)
-	if err == nil {
-		return path
-	}
-	absent(t, tool+" is not installed")
-	return ""
-}
-
-func absent(t testing.TB, what string) {
-	t.Helper()
-	if os.Getenv("LOOPWRIGHT_REQUIRE_TOOLS") == "1" {
-		t.Fatal(what)
-	}
-	t.Skip(what)
-}
 
 // saved writes a PDF into the test's folder.
 func saved(t testing.TB, pdf []byte) string {
@@ -40,8 +22,10 @@ func saved(t testing.TB, pdf []byte) string {
 	return f
 }
 
+// output returns what a program prints, and skips the test where none are asked for.
 func output(t testing.TB, tool string, args ...string) string {
 	t.Helper()
+	tool = against.Program(t, tool)
 	out, err := exec.Command(tool, args...).CombinedOutput()
 	if err != nil {
 		t.Fatalf("%s %s: %v\n%s", tool, strings.Join(args, " "), err, out)
@@ -65,7 +49,6 @@ func (w word) height() float64 { return w.YMax - w.YMin }
 // words returns the words of every page.
 func words(t testing.TB, pdf string) [][]word {
 	t.Helper()
-	need(t, "pdftotext")
 	out := strings.TrimSuffix(pdf, ".pdf") + ".html"
 	output(t, "pdftotext", "-bbox", pdf, out)
 	data, err := os.ReadFile(out)
@@ -100,7 +83,7 @@ type scan struct {
 // scans renders every page to gray pixels.
 func scans(t testing.TB, pdf string, dpi int) []scan {
 	t.Helper()
-	need(t, "pdftoppm")
+	against.Program(t, "pdftoppm")
 	data, err := exec.Command("pdftoppm", "-gray", "-r", fmt.Sprint(dpi), pdf).Output()
 	if err != nil {
 		t.Fatal(err)
