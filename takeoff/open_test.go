@@ -2,26 +2,13 @@ package takeoff
 
 import (
 	"math"
-	"os"
 	"path/filepath"
 	"testing"
 
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/words"
+	"loopwright/testdata/against"
 )
-
-// openDrawings is where drawings from public repositories lie, beside the project.
-func openDrawings(t *testing.T) string {
-	dir := os.Getenv("LOOPWRIGHT_SHARED")
-	if dir == "" {
-		dir = "../../shared"
-	}
-	dir = filepath.Join(dir, "dxf", "open")
-	if !exists(dir) {
-		t.Skip("the drawings from public repositories are not here: set LOOPWRIGHT_SHARED")
-	}
-	return dir
-}
 
 // openPlans are real plans with what a person counts on them.
 var openPlans = []struct {
@@ -51,11 +38,11 @@ var openPlans = []struct {
 		"bubble C": {Sample: &geom.Point{X: 174, Y: 4975}, Layer: "1_base_d"}, "bubble 1": {Sample: &geom.Point{X: 1325, Y: 5908}, Layer: "1_base_d"}}, nil},
 }
 
-// TestOpenPlans counts two kinds of symbol on real plans. The counts were made
+// TestAgainstOpenPlans counts two kinds of symbol on real plans. The counts were made
 // by eye on pictures that another program drew (ezdxf's drawing add-on); the
 // widths are those of the overall dimensions written on the plans, in feet.
-func TestOpenPlans(t *testing.T) {
-	dir := openDrawings(t)
+func TestAgainstOpenPlans(t *testing.T) {
+	dir := against.Folder(t, "dxf", "open")
 	for _, tt := range openPlans {
 		in, err := Inspect(filepath.Join(dir, tt.file))
 		if err != nil {
@@ -118,8 +105,8 @@ func TestStoreyWithoutAnything(t *testing.T) {
 // Every drawing of which the README of the open drawings says that its header is
 // wrong or missing is doubted, with the unit that is right; those that it says
 // nothing about are believed where they are plans.
-func TestOpenUnits(t *testing.T) {
-	dir := openDrawings(t)
+func TestAgainstOpenUnits(t *testing.T) {
+	dir := against.Folder(t, "dxf", "open")
 	for _, tt := range []struct{ file, header, unit string }{
 		{"D001.dxf", "mm", "in"}, // 58'-0" is written over what is drawn 696 units wide
 		{"D012.dxf", "", "in"},   // 175'-0" over 2100

@@ -6,6 +6,8 @@ import (
 	"path/filepath"
 	"sort"
 	"testing"
+
+	"loopwright/testdata/against"
 )
 
 // sampleAddition has one of everything, around at, size in drawing units.
@@ -29,18 +31,9 @@ func sampleAddition(at XY, size float64, device Handle) Addition {
 	}
 }
 
-// sharedDir is the folder of reference drawings.
-func sharedDir() string {
-	if dir := os.Getenv("LOOPWRIGHT_SHARED"); dir != "" {
-		return dir
-	}
-	return filepath.Join("..", "..", "..", "shared")
-}
-
-// realDrawings are the real drawings of the reference folder, none where that
-// folder is not there.
+// realDrawings are the real drawings of the folder that LOOPWRIGHT_SHARED names.
 func realDrawings() []string {
-	files, _ := filepath.Glob(filepath.Join(sharedDir(), "dxf", "open", "*.dxf"))
+	files, _ := filepath.Glob(filepath.Join(os.Getenv(against.Data), "dxf", "open", "*.dxf"))
 	sort.Strings(files)
 	return files
 }
@@ -84,11 +77,9 @@ func editLaws(t testing.TB, name string, original []byte, a Addition) *Edited {
 	return e
 }
 
-func TestEditSharedDrawings(t *testing.T) {
+func TestAgainstOpenDrawingsEdited(t *testing.T) {
+	against.Folder(t, "dxf", "open")
 	written, files := 0, realDrawings()
-	if len(files) == 0 {
-		t.Skipf("no reference drawings in %s; set LOOPWRIGHT_SHARED", sharedDir())
-	}
 	for _, f := range files {
 		b, err := os.ReadFile(f)
 		if err != nil {

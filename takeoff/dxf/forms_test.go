@@ -8,12 +8,14 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"loopwright/testdata/against"
 )
 
-// TestReferenceForms writes every ASCII drawing of the reference folder in other
+// TestAgainstOpenDrawingsForms writes every ASCII drawing of the reference folder in other
 // forms, line ends and binary, and expects the same reading.
-func TestReferenceForms(t *testing.T) {
-	dir := sharedFolder(t, filepath.Join("dxf", "open"))
+func TestAgainstOpenDrawingsForms(t *testing.T) {
+	dir := against.Folder(t, "dxf", "open")
 	files, _ := filepath.Glob(filepath.Join(dir, "*.dxf"))
 	n := 0
 	for _, name := range files {
@@ -49,11 +51,11 @@ func TestReferenceForms(t *testing.T) {
 	}
 }
 
-// TestReferenceDamage cuts real drawings off and takes single lines out of their
+// TestAgainstOpenDrawingsDamage cuts real drawings off and takes single lines out of their
 // entities. Damage must never pass in silence, and must cost no more than the
 // records around it.
-func TestReferenceDamage(t *testing.T) {
-	dir := sharedFolder(t, filepath.Join("dxf", "open"))
+func TestAgainstOpenDrawingsDamage(t *testing.T) {
+	dir := against.Folder(t, "dxf", "open")
 	files, _ := filepath.Glob(filepath.Join(dir, "*.dxf"))
 	rnd := rand.New(rand.NewPCG(1, 2))
 	for _, name := range files {

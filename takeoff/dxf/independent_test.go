@@ -9,6 +9,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"loopwright/testdata/against"
 )
 
 // makeDrawings writes drawings with ezdxf, a library of others, together with its
@@ -34,17 +36,11 @@ type madeDrawing struct {
 	Texts []string
 }
 
-// TestIndependent compares with ezdxf on drawings that it writes: nested and
+// TestAgainstEzdxf compares with ezdxf on drawings that it writes: nested and
 // turned inserts, arrays, extrusions, attributes, curves, texts, in each version
 // and both forms.
-func TestIndependent(t *testing.T) {
-	python := "/usr/bin/python3"
-	if err := exec.Command(python, "-c", "import ezdxf").Run(); err != nil {
-		if os.Getenv("LOOPWRIGHT_REQUIRE_TOOLS") == "1" {
-			t.Fatalf("%s with ezdxf is required: %v", python, err)
-		}
-		t.Skipf("%s has no ezdxf", python)
-	}
+func TestAgainstEzdxf(t *testing.T) {
+	python := against.Python(t, "ezdxf")
 	dir := t.TempDir()
 	cmd := exec.Command(python, "-c", makeDrawings, dir)
 	if out, err := cmd.CombinedOutput(); err != nil {

@@ -10,6 +10,8 @@ import (
 	"sort"
 	"strings"
 	"testing"
+
+	"loopwright/testdata/against"
 )
 
 // refReading is the reading of a drawing by ezdxf, see README beside the files.
@@ -51,22 +53,10 @@ var onPurpose = map[string]string{
 	"D112": `an MTEXT holds \~, the space that does not break; the reference leaves the code in the text`,
 }
 
-func sharedFolder(t testing.TB, name string) string {
-	base := os.Getenv("LOOPWRIGHT_SHARED")
-	if base == "" {
-		base = filepath.Join("..", "..", "..", "shared")
-	}
-	dir := filepath.Join(base, name)
-	if _, err := os.Stat(dir); err != nil {
-		t.Skipf("no folder %s with reference drawings; set LOOPWRIGHT_SHARED to the folder above it", dir)
-	}
-	return dir
-}
-
-// TestReference compares every drawing of the reference folder with the reading
+// TestAgainstOpenDrawings compares every drawing of the reference folder with the reading
 // by an independent implementation (ezdxf).
-func TestReference(t *testing.T) {
-	dir := sharedFolder(t, filepath.Join("dxf", "open"))
+func TestAgainstOpenDrawings(t *testing.T) {
+	dir := against.Folder(t, "dxf", "open")
 	names, _ := filepath.Glob(filepath.Join(dir, "*.json"))
 	equal, total := 0, 0
 	for _, name := range names {

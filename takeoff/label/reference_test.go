@@ -3,7 +3,6 @@ package label
 import (
 	"math"
 	"math/rand/v2"
-	"os"
 	"testing"
 
 	"loopwright/takeoff/geom"
@@ -165,12 +164,17 @@ func ours(labels []Label, positions int) (placed, strict int) {
 // older methods off the study's diagrams), in per cent without conflict:
 // greedy 95, 89, 75, 59, 43; simulated annealing 100, 99.9, 98.3, 92.3, 82.1; tabu search
 // 100, 100, 99.2, 96.8, 90.0. They are not asserted: other instances, other random numbers.
-// The full table: LOOPWRIGHT_LONG=1 go test -run PointFeature -v ./takeoff/label
-func TestPointFeatureBenchmark(t *testing.T) {
-	counts, seeds := []int{100, 500, 1000}, uint64(1)
-	if os.Getenv("LOOPWRIGHT_LONG") != "" {
-		counts, seeds = []int{50, 100, 250, 500, 750, 1000, 1250, 1500}, 3
+func TestPointFeature(t *testing.T) { pointFeature(t, []int{100, 500, 1000}, 1) }
+
+// BenchmarkPointFeature prints the full table.
+func BenchmarkPointFeature(b *testing.B) {
+	for b.Loop() {
+		pointFeature(b, []int{50, 100, 250, 500, 750, 1000, 1250, 1500}, 3)
 	}
+}
+
+func pointFeature(t testing.TB, counts []int, seeds uint64) {
+	t.Helper()
 	t.Log("positions     n  first fit  annealing   placed   placed, rest drawn   (% of labels without conflict)")
 	for _, positions := range []int{4, 8} {
 		for _, n := range counts {
