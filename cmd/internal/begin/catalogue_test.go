@@ -3,8 +3,9 @@ package begin
 import (
 	"encoding/csv"
 	"os"
-	"path/filepath"
 	"testing"
+
+	"loopwright/testdata/against"
 )
 
 // The texts are as legends put them.
@@ -56,14 +57,10 @@ func TestBlockNames(t *testing.T) {
 }
 
 // The event codes of the catalogue are held against the list of ANSI/SIA DC-05-1999.09.
-func TestEventCodes(t *testing.T) {
-	dir := os.Getenv("LOOPWRIGHT_SHARED")
-	if dir == "" {
-		dir = "../../../../shared"
-	}
-	f, err := os.Open(filepath.Join(dir, "facts", "csv", "event_codes.csv"))
+func TestAgainstEventCodes(t *testing.T) {
+	f, err := os.Open(against.Folder(t, "facts", "csv", "event_codes.csv"))
 	if err != nil {
-		t.Skip("the list of event codes is not here: set LOOPWRIGHT_SHARED")
+		t.Fatal(err)
 	}
 	defer f.Close()
 	rows, err := csv.NewReader(f).ReadAll()

@@ -7,33 +7,21 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
-	"slices"
 	"strings"
 	"testing"
 
 	"loopwright/takeoff"
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
+	"loopwright/testdata/against"
 )
 
-// drawings are those of the project, and the real ones of the reference folder
-// where that is there.
-func drawings(t *testing.T) []string {
-	t.Helper()
-	root := filepath.Join("..", "..", "..")
-	shared := os.Getenv("LOOPWRIGHT_SHARED")
-	if shared == "" {
-		shared = filepath.Join(root, "..", "shared")
-	}
-	var files []string
-	for _, p := range []string{filepath.Join(root, "testdata", "*", "*.dxf"), filepath.Join(root, "testdata", "traps", "*", "*.dxf"), filepath.Join(shared, "dxf", "open", "*.dxf")} {
-		fs, _ := filepath.Glob(p)
-		files = append(files, fs...)
-	}
-	if !slices.ContainsFunc(files, func(f string) bool { return strings.HasPrefix(f, shared) }) {
-		t.Logf("no reference drawings in %s: set LOOPWRIGHT_SHARED; only the project's own are tried", shared)
-	}
-	return files
+// drawings are those of the project.
+func drawings() []string {
+	data := filepath.Join("..", "..", "..", "testdata")
+	own, _ := filepath.Glob(filepath.Join(data, "*", "*.dxf"))
+	traps, _ := filepath.Glob(filepath.Join(data, "traps", "*", "*.dxf"))
+	return append(own, traps...)
 }
 
 // extents reads $EXTMIN and $EXTMAX; false where they are absent or hold no box.
@@ -115,21 +103,15 @@ func branched(s Sheet, devices map[string]bool) Route {
 	return r
 }
 
-// TestEveryDrawing annotates each drawing that can be edited with one of
-// everything. Taking it off again gives the same bytes, so does doing it twice,
-// and an independent reader finds nothing new to say.
-func TestEveryDrawing(t *testing.T) {
-	dir := t.TempDir()
-	done, refused, audited, skipped := 0, 0, 0, 0
-	long := os.Getenv("LOOPWRIGHT_LONG") == "1"
-	for i, f := range drawings(t) {
+// everyDrawing annotates each drawing that can be edited with one of everything,
+// and gives what came of it to use. It returns how many there were.
+func everyDrawing(t *testing.T, files []string, use func(i int, f string, original []byte, a Annotated, s Sheet)) int {
+	t.Helper()
+	done, refused := 0, 0
+	for i, f := range files {
 		b, err := os.ReadFile(f)
 		if err != nil {
 			t.Fatal(err)
-		}
-		if !long && len(b) > 1<<20 {
-			skipped++
-			continue
 		}
 		d, err := dxf.Parse(filepath.Base(f), b)
 		if err != nil {
@@ -143,22 +125,42 @@ func TestEveryDrawing(t *testing.T) {
 			continue
 		}
 		done++
-		sameAgain(t, f, b, a, s)
-		if !long && !strings.Contains(filepath.ToSlash(f), "/testdata/") {
-			continue // ezdxf needs minutes for all of the reference folder
-		}
-		audited++
-		name := filepath.Join(dir, fmt.Sprintf("%03d-%s", i, strings.TrimSuffix(filepath.Base(f), ".dxf")))
-		os.WriteFile(name+".in.dxf", b, 0o644)
-		os.WriteFile(name+".out.dxf", a.Bytes, 0o644)
+		use(i, f, b, a, s)
 	}
-	t.Logf("%d drawings annotated, %d refused, %d over 1 MB left for LOOPWRIGHT_LONG=1", done, refused, skipped)
+	t.Logf("%d drawings annotated, %d refused", done, refused)
 	if done < 30 {
 		t.Errorf("only %d drawings annotated", done)
 	}
-	audit(t, dir, audited)
+	return done
 }
 
+func TestEveryDrawing(t *testing.T) {
+	everyDrawing(t, drawings(), func(_ int, f string, original []byte, a Annotated, s Sheet) { sameAgain(t, f, original, a, s) })
+}
+
+// TestAgainstOpenDrawings does the same with real drawings.
+func TestAgainstOpenDrawings(t *testing.T) {
+	files, _ := filepath.Glob(filepath.Join(against.Folder(t, "dxf", "open"), "*.dxf"))
+	everyDrawing(t, files, func(_ int, f string, original []byte, a Annotated, s Sheet) { sameAgain(t, f, original, a, s) })
+}
+
+// TestAgainstEzdxf: an independent reader finds nothing new to say about the
+// annotated drawings.
+func TestAgainstEzdxf(t *testing.T) {
+	python := against.Python(t, "ezdxf")
+	dir := t.TempDir()
+	n := everyDrawing(t, drawings(), func(i int, f string, original []byte, a Annotated, _ Sheet) {
+		name := filepath.Join(dir, fmt.Sprintf("%03d-%s", i, strings.TrimSuffix(filepath.Base(f), ".dxf")))
+		for end, b := range map[string][]byte{".in.dxf": original, ".out.dxf": a.Bytes} {
+			if err := os.WriteFile(name+end, b, 0o644); err != nil {
+				t.Fatal(err)
+			}
+		}
+	})
+	audit(t, python, dir, n)
+}
+
+// sameAgain: taking it off again gives the same bytes, and so does doing it twice.
 func sameAgain(t *testing.T, f string, original []byte, a Annotated, s Sheet) {
 	t.Helper()
 	back, err := dxf.Strip(f, a.Bytes)
@@ -176,19 +178,8 @@ func sameAgain(t *testing.T, f string, original []byte, a Annotated, s Sheet) {
 }
 
 // audit holds drawings and copies against ezdxf.
-func audit(t *testing.T, dir string, pairs int) {
+func audit(t *testing.T, python, dir string, pairs int) {
 	t.Helper()
-	python := "python3"
-	if _, err := os.Stat("/usr/bin/python3"); err == nil {
-		python = "/usr/bin/python3" // the one that packages of the system belong to
-	}
-	if err := exec.Command(python, "-c", "import ezdxf").Run(); err != nil {
-		if os.Getenv("LOOPWRIGHT_REQUIRE_TOOLS") == "1" {
-			t.Fatal("ezdxf is not installed, and LOOPWRIGHT_REQUIRE_TOOLS is 1")
-		}
-		t.Log("ezdxf is not installed: no independent reader looks at the drawings")
-		return
-	}
 	out, err := exec.Command(python, filepath.Join("testdata", "audit.py"), dir).Output()
 	if err != nil {
 		t.Fatalf("audit: %v", err)

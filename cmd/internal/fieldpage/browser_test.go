@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"sync"
 	"testing"
@@ -14,35 +13,27 @@ import (
 
 	"github.com/chromedp/chromedp"
 
+	"loopwright/cmd/internal/build"
 	"loopwright/cmd/internal/fieldpage"
 	"loopwright/cmd/internal/job"
 	"loopwright/cmd/internal/outcome"
 	"loopwright/testdata"
+	"loopwright/testdata/against"
 )
 
+func chromium(t *testing.T) string {
+	t.Helper()
+	return against.Program(t, "chromium", "chromium-browser", "google-chrome")
+}
+
 // tab opens a tab of a fresh browser; downloads go to the folder returned.
-// Without a browser the test is skipped, or fails where tools are required.
 func tab(t *testing.T) (ctx context.Context, profile string) {
 	t.Helper()
-	exe := ""
-	for _, name := range []string{"chromium", "chromium-browser", "google-chrome"} {
-		if p, err := exec.LookPath(name); err == nil {
-			exe = p
-			break
-		}
-	}
-	if exe == "" {
-		if os.Getenv("LOOPWRIGHT_REQUIRE_TOOLS") == "1" {
-			t.Fatal("no Chromium found, and LOOPWRIGHT_REQUIRE_TOOLS asks for it")
-		}
-		t.Skip("no Chromium found: install it to test the field page in a browser")
-	}
+	exe := chromium(t)
 	profile = t.TempDir()
 	opts := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(exe), chromedp.NoSandbox, chromedp.UserDataDir(profile),
 		chromedp.WSURLReadTimeout(90*time.Second))
 	ctx, cancel := chromedp.NewExecAllocator(t.Context(), opts...)
-	t.Cleanup(cancel)
-	ctx, cancel = context.WithTimeout(ctx, 4*time.Minute)
 	t.Cleanup(cancel)
 	ctx, cancel = chromedp.NewContext(ctx)
 	t.Cleanup(func() {
@@ -128,6 +119,13 @@ var demo = sync.OnceValues(func() (*outcome.Outcome, error) {
 	}
 	return outcome.Compute(j, nil)
 })
+
+// demoPage is the page of the demo, as a file, for a browser.
+func demoPage(t *testing.T) string {
+	t.Helper()
+	chromium(t) // before anything is computed for it
+	return written(t, build.FieldPage(demoOutcome(t)))
+}
 
 // demoOutcome is the demo job, computed once for all tests.
 func demoOutcome(t *testing.T) *outcome.Outcome {

@@ -2,10 +2,10 @@ package fieldpage_test
 
 import "testing"
 
-// TestContrast holds the colors of texts against WCAG 2.2, success criterion
+// TestAgainstChromiumContrast holds the colors of texts against WCAG 2.2, success criterion
 // 1.4.3 (4.5 to 1), and those of marks and frames against 1.4.11 (3 to 1), with
 // the relative luminance that it defines.
-func TestContrast(t *testing.T) {
+func TestAgainstChromiumContrast(t *testing.T) {
 	ctx, _ := tab(t)
 	open(t, ctx, written(t, bare("Contrast", nil, nil)))
 	const ratio = `(theme, a, b) => {

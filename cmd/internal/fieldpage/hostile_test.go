@@ -25,7 +25,8 @@ var hostile = []string{
 	"javascript:window.leak=1",
 }
 
-func TestHostileTexts(t *testing.T) {
+func TestAgainstChromiumHostileTexts(t *testing.T) {
+	chromium(t)
 	c := fieldpage.Circuit{Circuit: route.Circuit{Spec: route.Spec{Name: hostile[0], Kind: takeoff.SLC, Panel: hostile[2], Pathway: route.ClassA}},
 		Addressing: assign.Addressing{Scheme: assign.Scheme{Name: "binary7"}, First: 1, Last: 127}}
 	var devices []assign.Numbered

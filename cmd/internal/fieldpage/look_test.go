@@ -4,14 +4,12 @@ import (
 	"testing"
 
 	"github.com/chromedp/chromedp"
-
-	"loopwright/cmd/internal/build"
 )
 
-// TestLook goes through the page in both sizes and both sets of colors; with
+// TestAgainstChromiumLook goes through the page in both sizes and both sets of colors; with
 // LOOPWRIGHT_KEEP it keeps pictures to be looked at.
-func TestLook(t *testing.T) {
-	file := written(t, build.FieldPage(demoOutcome(t)))
+func TestAgainstChromiumLook(t *testing.T) {
+	file := demoPage(t)
 	for _, v := range []struct {
 		name string
 		size chromedp.Action[chromedp.Void]

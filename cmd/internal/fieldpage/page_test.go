@@ -4,12 +4,10 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/chromedp/cdproto/browser"
 	"github.com/chromedp/cdproto/page"
@@ -38,10 +36,10 @@ func TestSameBytes(t *testing.T) {
 	}
 }
 
-// TestTenDevices ticks ten devices with fingers on a phone and with keys at a
+// TestAgainstChromiumTenDevices ticks ten devices with fingers on a phone and with keys at a
 // desk, loads the page again, saves the file and reconciles it.
-func TestTenDevices(t *testing.T) {
-	file := written(t, build.FieldPage(demoOutcome(t)))
+func TestAgainstChromiumTenDevices(t *testing.T) {
+	file := demoPage(t)
 	for _, v := range []struct {
 		name string
 		size chromedp.Action[chromedp.Void]
@@ -113,28 +111,34 @@ func itoa(n int) string { return string(rune('0' + n)) }
 // saved presses Save file and returns where the download went.
 func saved(t *testing.T, ctx context.Context, folder string) string {
 	t.Helper()
-	if _, err := chromedp.CallBrowser(ctx, browser.SetDownloadBehavior, browser.SetDownloadBehaviorParams{Behavior: browser.SetDownloadBehaviorBehaviorAllow, DownloadPath: folder}); err != nil {
+	told := true
+	if _, err := chromedp.CallBrowser(ctx, browser.SetDownloadBehavior, browser.SetDownloadBehaviorParams{
+		Behavior: browser.SetDownloadBehaviorBehaviorAllow, DownloadPath: folder, EventsEnabled: &told}); err != nil {
 		t.Fatal(err)
 	}
+	progress := chromedp.BrowserEvents(ctx, browser.DownloadProgress)
 	eval[any](t, ctx, `setView('file'); null`)
 	do(t, ctx, chromedp.Click(`#save`))
-	for range 100 {
-		if got, _ := filepath.Glob(filepath.Join(folder, "*.json")); len(got) == 1 {
-			if i, err := os.Stat(got[0]); err == nil && i.Size() > 0 {
-				return got[0]
-			}
+	for p, err := range progress {
+		if err != nil || p.State == browser.DownloadProgressStateCanceled {
+			t.Fatalf("the file was not saved: %v", err)
 		}
-		time.Sleep(100 * time.Millisecond)
+		if p.State == browser.DownloadProgressStateCompleted {
+			break
+		}
 	}
-	t.Fatal("no file was saved within ten seconds")
-	return ""
+	files, _ := filepath.Glob(filepath.Join(folder, "*.json"))
+	if len(files) != 1 {
+		t.Fatalf("%d files were saved, want one: %q", len(files), files)
+	}
+	return files[0]
 }
 
-// TestEverythingComesBack enters one of each and compares the export as read by Go.
-func TestEverythingComesBack(t *testing.T) {
+// TestAgainstChromiumEverythingComesBack enters one of each and compares the export as read by Go.
+func TestAgainstChromiumEverythingComesBack(t *testing.T) {
 	ctx, _ := tab(t)
 	do(t, ctx, phone())
-	open(t, ctx, written(t, build.FieldPage(demoOutcome(t))))
+	open(t, ctx, demoPage(t))
 	const note = "ladder needed; \"3 m\" </script><b> \u05e9\u05dc\u05d5\u05dd \u6d88\u9632"
 	quoted, _ := json.Marshal(note)
 	eval[any](t, ctx, `(() => {
@@ -200,10 +204,10 @@ func TestEverythingComesBack(t *testing.T) {
 	}
 }
 
-// TestNoStore runs the page where the browser keeps nothing, and where what it
+// TestAgainstChromiumNoStore runs the page where the browser keeps nothing, and where what it
 // kept is damaged.
-func TestNoStore(t *testing.T) {
-	file := written(t, build.FieldPage(demoOutcome(t)))
+func TestAgainstChromiumNoStore(t *testing.T) {
+	file := demoPage(t)
 	t.Run("refused", func(t *testing.T) {
 		ctx, _ := tab(t)
 		_, err := chromedp.Call(ctx, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{
@@ -234,10 +238,10 @@ func TestNoStore(t *testing.T) {
 	})
 }
 
-// TestClosed proves that the page's policy lets nothing in or out.
-func TestClosed(t *testing.T) {
+// TestAgainstChromiumClosed proves that the page's policy lets nothing in or out.
+func TestAgainstChromiumClosed(t *testing.T) {
 	ctx, _ := tab(t)
-	open(t, ctx, written(t, build.FieldPage(demoOutcome(t))))
+	open(t, ctx, demoPage(t))
 	got := eval[bool](t, ctx, `(() => { const s = document.createElement('script'); s.textContent = 'window.leak = 1'; document.body.append(s); return window.leak === undefined; })()`)
 	if !got {
 		t.Error("a script that was put in ran")

@@ -11,10 +11,10 @@ import (
 	"loopwright/takeoff"
 )
 
-// TestPlan looks at the plan as an estimator does: every device that counts is
+// TestAgainstChromiumPlan looks at the plan as an estimator does: every device that counts is
 // on it once, what was left out can be switched on, types can be told apart; and
 // as an installer does: a tap on a device opens it.
-func TestPlan(t *testing.T) {
+func TestAgainstChromiumPlan(t *testing.T) {
 	o := demoOutcome(t)
 	file := written(t, build.FieldPage(o))
 	ctx, _ := tab(t)
@@ -74,11 +74,11 @@ func TestPlan(t *testing.T) {
 	}
 }
 
-// TestSearch types into the search with keys and leaves it again.
-func TestSearch(t *testing.T) {
+// TestAgainstChromiumSearch types into the search with keys and leaves it again.
+func TestAgainstChromiumSearch(t *testing.T) {
 	ctx, _ := tab(t)
 	do(t, ctx, desk())
-	open(t, ctx, written(t, build.FieldPage(demoOutcome(t))))
+	open(t, ctx, demoPage(t))
 	found := func() string {
 		return strings.Join(eval[[]string](t, ctx, `visibleRows().map((i) => (circuitName(i.r.c) + ' ' + i.r.a))`), ", ")
 	}

@@ -55,9 +55,10 @@ func large() fieldpage.Input {
 	return in
 }
 
-// TestLarge reports how long a page of 1,000 devices takes until it can be used
+// TestAgainstChromiumLarge reports how long a page of 1,000 devices takes until it can be used
 // and how smoothly its plan moves; it fails only where it does not work at all.
-func TestLarge(t *testing.T) {
+func TestAgainstChromiumLarge(t *testing.T) {
+	chromium(t)
 	file := written(t, large())
 	ctx, _ := tab(t)
 	do(t, ctx, phone())

@@ -34,9 +34,10 @@ func bare(name string, circuits []fieldpage.Circuit, devices []assign.Numbered) 
 	return fieldpage.Input{Job: j, Take: takeoff.Result{Levels: []takeoff.Level{{Name: "Level 1", Ceiling: 3}}}, Circuits: circuits, Devices: devices}
 }
 
-// TestSwitchesAsDrawn reads the switches of every address of every scheme back
+// TestAgainstChromiumSwitchesAsDrawn reads the switches of every address of every scheme back
 // from where their knobs stand, as an eye does, and decodes them.
-func TestSwitchesAsDrawn(t *testing.T) {
+func TestAgainstChromiumSwitchesAsDrawn(t *testing.T) {
+	chromium(t)
 	const last = 127
 	var circuits []fieldpage.Circuit
 	var devices []assign.Numbered

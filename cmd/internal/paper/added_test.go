@@ -4,7 +4,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -13,14 +12,14 @@ import (
 	"loopwright/cmd/internal/job"
 	"loopwright/cmd/internal/result"
 	"loopwright/takeoff/dxf"
+	"loopwright/testdata/against"
 )
 
-// The isolators that a job still needs must reach whoever installs them: every
-// one that the proof asks for stands in a row of its own on the switch sheets
-// and is drawn on a layer of its own in the plans. The demo is asked to lose
-// ten devices at most by one short instead of fifty.
-func TestIsolatorsToAddReachTheSite(t *testing.T) {
-	need(t, "pdftotext")
+// needsIsolators builds the demo, asked to lose ten devices at most by one short
+// instead of fifty. The isolators that a job still needs must reach whoever
+// installs them.
+func needsIsolators(t *testing.T) (out string, r result.Result) {
+	t.Helper()
 	dir := t.TempDir()
 	demo := filepath.Join("..", "..", "..", "testdata", "demo")
 	for _, name := range []string{"job.yaml", "level-1.dxf", "level-2.dxf"} {
@@ -40,7 +39,7 @@ func TestIsolatorsToAddReachTheSite(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	out := filepath.Join(dir, "out")
+	out = filepath.Join(dir, "out")
 	if _, err := build.Run(j, out, nil); err != nil {
 		t.Fatal(err)
 	}
@@ -48,35 +47,50 @@ func TestIsolatorsToAddReachTheSite(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	var r result.Result
 	if err := json.Unmarshal(data, &r); err != nil {
 		t.Fatal(err)
 	}
-	text, err := exec.Command("pdftotext", "-raw", filepath.Join(out, "switch-sheets.pdf"), "-").Output()
-	if err != nil {
-		t.Fatal(err)
+	if n := toAdd(r); n < 5 {
+		t.Fatalf("only %d isolators are to be added: the job does not try the case", n)
 	}
-	sheets := strings.Join(strings.Fields(string(text)), " ")
-	want := 0
+	return out, r
+}
+
+// toAdd counts the isolators that the proofs ask for.
+func toAdd(r result.Result) (n int) {
+	for _, c := range r.Circuits {
+		if c.Isolators != nil {
+			n += len(c.Isolators.Add)
+		}
+	}
+	return n
+}
+
+// Every one is drawn on a layer of its own in the plans.
+func TestIsolatorsToAddAreDrawn(t *testing.T) {
+	out, r := needsIsolators(t)
+	if drawn, want := isolatorsDrawn(t, out), toAdd(r); drawn != want {
+		t.Errorf("%d isolators to add are drawn on the plans, want %d", drawn, want)
+	}
+}
+
+// Every one stands in a row of its own on the switch sheets.
+func TestAgainstPopplerIsolatorsToAdd(t *testing.T) {
+	against.Program(t, "pdftotext")
+	out, r := needsIsolators(t)
+	sheets := strings.Join(strings.Fields(textOf(t, filepath.Join(out, "switch-sheets.pdf"), "-raw")), " ")
 	for _, c := range r.Circuits {
 		if c.Isolators == nil {
 			continue
 		}
 		for _, a := range c.Isolators.Add {
-			want++
 			if row := fmt.Sprintf("beside %s, on the cable between %s and %s", a.Beside, a.From, a.To); !strings.Contains(sheets, row) {
 				t.Errorf("%s: the switch sheets have no row %q", c.Circuit, row)
 			}
 		}
 	}
-	if want < 5 {
-		t.Fatalf("only %d isolators are to be added: the job does not try the case", want)
-	}
-	if rows := strings.Count(sheets, "Isolator TO ADD"); rows != want {
+	if rows, want := strings.Count(sheets, "Isolator TO ADD"), toAdd(r); rows != want {
 		t.Errorf("%d rows of isolators to add on the switch sheets, want %d", rows, want)
-	}
-	if drawn := isolatorsDrawn(t, out); drawn != want {
-		t.Errorf("%d isolators to add are drawn on the plans, want %d", drawn, want)
 	}
 }
 

@@ -19,17 +19,18 @@ import (
 	"loopwright/cmd/internal/job"
 	"loopwright/cmd/internal/result"
 	"loopwright/testdata"
+	"loopwright/testdata/against"
 )
 
-func need(t testing.TB, tool string) {
+// textOf is the text of a PDF's pages, or of those that the options of poppler's
+// pdftotext ask for.
+func textOf(t *testing.T, pdf string, options ...string) string {
 	t.Helper()
-	if _, err := exec.LookPath(tool); err == nil {
-		return
+	out, err := exec.Command(against.Program(t, "pdftotext"), append(options, pdf, "-")...).Output()
+	if err != nil {
+		t.Fatal(err)
 	}
-	if os.Getenv("LOOPWRIGHT_REQUIRE_TOOLS") == "1" {
-		t.Fatal(tool + " is not installed")
-	}
-	t.Skip(tool + " is not installed")
+	return string(out)
 }
 
 // demo is the demo job built once for the tests that only read it.
@@ -93,11 +94,6 @@ func buildInto(t testing.TB, dir string) (r result.Result) {
 // largeWords returns what is set large on each page of a PDF, from the top down.
 func largeWords(t *testing.T, pdf string) []string {
 	t.Helper()
-	need(t, "pdftotext")
-	data, err := exec.Command("pdftotext", "-bbox", pdf, "-").Output()
-	if err != nil {
-		t.Fatal(err)
-	}
 	var doc struct {
 		Pages []struct {
 			Words []struct {
@@ -107,7 +103,7 @@ func largeWords(t *testing.T, pdf string) []string {
 			} `xml:"word"`
 		} `xml:"body>doc>page"`
 	}
-	d := xml.NewDecoder(bytes.NewReader(data))
+	d := xml.NewDecoder(strings.NewReader(textOf(t, pdf, "-bbox")))
 	d.Strict = false
 	d.Entity = xml.HTMLEntity
 	if err := d.Decode(&doc); err != nil {
@@ -125,7 +121,8 @@ func largeWords(t *testing.T, pdf string) []string {
 }
 
 // Every address of the demo stands once in its row and on one label.
-func TestDemoAddresses(t *testing.T) {
+func TestAgainstPopplerDemoAddresses(t *testing.T) {
+	against.Program(t, "pdftotext")
 	dir, r := built(t)
 	var want []string
 	for _, d := range r.Devices {
@@ -150,16 +147,13 @@ func TestDemoAddresses(t *testing.T) {
 }
 
 // The plans name every device's address and count what the takeoff counted.
-func TestDemoPlans(t *testing.T) {
+func TestAgainstPopplerDemoPlans(t *testing.T) {
+	against.Program(t, "pdftotext")
 	dir, r := built(t)
-	need(t, "pdftotext")
 	for i, l := range r.Levels {
-		out, err := exec.Command("pdftotext", "-raw", "-f", strconv.Itoa(i+1), "-l", strconv.Itoa(i+1), filepath.Join(dir, "plans.pdf"), "-").Output()
-		if err != nil {
-			t.Fatal(err)
-		}
+		out := textOf(t, filepath.Join(dir, "plans.pdf"), "-raw", "-f", strconv.Itoa(i+1), "-l", strconv.Itoa(i+1))
 		words := map[string]int{}
-		for _, w := range strings.Fields(string(out)) {
+		for _, w := range strings.Fields(out) {
 			words[w]++
 		}
 		counted := 0
@@ -172,7 +166,7 @@ func TestDemoPlans(t *testing.T) {
 				t.Errorf("%s: address %d of %s is not on the plan", l.Level, d.Address, d.ID)
 			}
 		}
-		if want := fmt.Sprintf("devices %d\n", counted); !strings.Contains(string(out), want) {
+		if want := fmt.Sprintf("devices %d\n", counted); !strings.Contains(out, want) {
 			t.Errorf("%s: the legend does not say %q", l.Level, want)
 		}
 	}
@@ -180,19 +174,16 @@ func TestDemoPlans(t *testing.T) {
 
 // The test sheet expects what the proof computed, and at 20 C what note 2 of the
 // NEC's Chapter 9 Table 8 makes of the 75 C figure: R20 = R75 x (1 + 0.00323 x (20 - 75)).
-func TestDemoResistances(t *testing.T) {
+func TestAgainstPopplerDemoResistances(t *testing.T) {
+	against.Program(t, "pdftotext")
 	dir, r := built(t)
-	need(t, "pdftotext")
-	out, err := exec.Command("pdftotext", "-raw", filepath.Join(dir, "test-sheet.pdf"), "-").Output()
-	if err != nil {
-		t.Fatal(err)
-	}
+	out := textOf(t, filepath.Join(dir, "test-sheet.pdf"), "-raw")
 	for _, c := range r.Circuits {
 		if c.Devices == 0 {
 			continue
 		}
 		hot := fmt.Sprintf("%.2f ohm at 75 °C", c.LoopOhm)
-		if !strings.Contains(string(out), hot) {
+		if !strings.Contains(out, hot) {
 			t.Errorf("%s: the test sheet does not say %q", c.Circuit, hot)
 		}
 		series := c.LoopOhm - 2*(c.Length+c.Slack)*ohmPerMetre[c.Cable]
@@ -200,7 +191,7 @@ func TestDemoResistances(t *testing.T) {
 			continue // its worst branch need not be all of its cable
 		}
 		cold := 2*(c.Length+c.Slack)*ohmPerMetre[c.Cable]*(1+0.00323*(20-75)) + series
-		if want := fmt.Sprintf("%.2f ohm at 20 °C", cold); !strings.Contains(string(out), want) {
+		if want := fmt.Sprintf("%.2f ohm at 20 °C", cold); !strings.Contains(out, want) {
 			t.Errorf("%s: the test sheet does not say %q", c.Circuit, want)
 		}
 	}
@@ -228,11 +219,11 @@ func TestSameBytesTwice(t *testing.T) {
 	}
 }
 
-func TestValidForQPDF(t *testing.T) {
-	need(t, "qpdf")
+func TestAgainstQPDF(t *testing.T) {
+	qpdf := against.Program(t, "qpdf")
 	dir, _ := built(t)
 	for _, name := range []string{"switch-sheets.pdf", "labels.pdf", "test-sheet.pdf", "plans.pdf"} {
-		out, err := exec.Command("qpdf", "--check", filepath.Join(dir, name)).CombinedOutput()
+		out, err := exec.Command(qpdf, "--check", filepath.Join(dir, name)).CombinedOutput()
 		if err != nil || bytes.Contains(out, []byte("WARNING")) {
 			t.Errorf("%s: %v\n%s", name, err, out)
 		}

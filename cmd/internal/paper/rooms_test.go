@@ -1,22 +1,19 @@
 package paper_test
 
 import (
-	"os/exec"
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"loopwright/testdata/against"
 )
 
 // Every room that holds a device has its name on the plans: in the demo most of
 // them are attributes of the architect's room tags, and some are plain texts.
-func TestRoomNamesOnPlans(t *testing.T) {
-	need(t, "pdftotext")
+func TestAgainstPopplerRoomNamesOnPlans(t *testing.T) {
+	against.Program(t, "pdftotext")
 	dir, r := built(t)
-	text, err := exec.Command("pdftotext", "-raw", filepath.Join(dir, "plans.pdf"), "-").Output()
-	if err != nil {
-		t.Fatal(err)
-	}
-	plans := strings.Join(strings.Fields(string(text)), " ")
+	plans := strings.Join(strings.Fields(textOf(t, filepath.Join(dir, "plans.pdf"), "-raw")), " ")
 	rooms := map[string]bool{}
 	for _, d := range r.Devices {
 		if _, name, ok := strings.Cut(d.Room, " "); ok && !rooms[name] {

@@ -8,6 +8,7 @@ import (
 	"loopwright/assign/sheet"
 	"loopwright/cmd/internal/build"
 	"loopwright/takeoff"
+	"loopwright/testdata/against"
 )
 
 // The circuit of a module's own is judged by its resistor and the wire that it
@@ -53,7 +54,8 @@ func TestInputCircuitsAreJudged(t *testing.T) {
 
 // Every resistor of the demo's modules has its place on the test sheet, and what
 // another program writes there comes back.
-func TestInputCircuitsComeBack(t *testing.T) {
+func TestAgainstPikepdfInputCircuits(t *testing.T) {
+	against.Python(t, "pikepdf")
 	j := demoJob(t)
 	folder := filepath.Dir(j.File)
 	out := filepath.Join(folder, "out")

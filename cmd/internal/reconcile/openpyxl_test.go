@@ -2,13 +2,13 @@ package reconcile
 
 import (
 	"fmt"
-	"os"
 	"os/exec"
 	"path/filepath"
 	"strings"
 	"testing"
 
 	"loopwright/cmd/internal/build"
+	"loopwright/testdata/against"
 )
 
 // compareScript prints every cell in which two workbooks differ, value or
@@ -27,16 +27,10 @@ for n in a.sheetnames:
                 print(n, a[n].cell(r, 1).value, x.value, "->", y.data_type, repr(y.value))
 `
 
-// TestWorkbookByAnotherReader: filling the last columns changes nothing else,
+// TestAgainstOpenpyxl: filling the last columns changes nothing else,
 // and a note that looks like a formula is a text.
-func TestWorkbookByAnotherReader(t *testing.T) {
-	const python = "/usr/bin/python3" // the interpreter that sees the distribution's libraries
-	if exec.Command(python, "-c", "import openpyxl").Run() != nil {
-		if os.Getenv("LOOPWRIGHT_REQUIRE_TOOLS") == "1" {
-			t.Fatal("python3-openpyxl is not installed")
-		}
-		t.Skip("python3-openpyxl is not installed")
-	}
+func TestAgainstOpenpyxl(t *testing.T) {
+	python := against.Python(t, "openpyxl")
 	o := demoOutcome(t)
 	one, other := at(t, o, "SLC-1", 1), at(t, o, "SLC-1", 47)
 	j := demoJob(t)

@@ -3,7 +3,6 @@ package reconcile
 import (
 	"encoding/json"
 	"fmt"
-	"os"
 	"os/exec"
 	"path/filepath"
 	"strings"
@@ -12,6 +11,7 @@ import (
 	"loopwright/assign/ledger"
 	"loopwright/assign/sheet"
 	"loopwright/cmd/internal/build"
+	"loopwright/testdata/against"
 )
 
 // fillScript fills a form with another PDF library.
@@ -31,13 +31,7 @@ with pikepdf.open(sys.argv[1]) as pdf:
 
 func fillForm(t *testing.T, in, out string, texts map[string]string, ticks ...string) string {
 	t.Helper()
-	const python = "/usr/bin/python3" // the interpreter that sees the distribution's libraries
-	if exec.Command(python, "-c", "import pikepdf").Run() != nil {
-		if os.Getenv("LOOPWRIGHT_REQUIRE_TOOLS") == "1" {
-			t.Fatal("python3-pikepdf is not installed")
-		}
-		t.Skip("python3-pikepdf is not installed")
-	}
+	python := against.Python(t, "pikepdf")
 	values, err := json.Marshal([]any{texts, append([]string{}, ticks...)})
 	if err != nil {
 		t.Fatal(err)
@@ -50,9 +44,10 @@ func fillForm(t *testing.T, in, out string, texts map[string]string, ticks ...st
 	return out
 }
 
-// TestThreeSources: filled sheets, a test sheet and an export of the page about
+// TestAgainstPikepdfThreeSources: filled sheets, a test sheet and an export of the page about
 // the same loop come together in one ledger.
-func TestThreeSources(t *testing.T) {
+func TestAgainstPikepdfThreeSources(t *testing.T) {
+	against.Python(t, "pikepdf")
 	o := demoOutcome(t)
 	one, two, three := at(t, o, "SLC-1", 1), at(t, o, "SLC-1", 47), at(t, o, "SLC-1", 46)
 	j := demoJob(t)

@@ -1,7 +1,6 @@
 package workbook_test
 
 import (
-	"context"
 	"fmt"
 	"math"
 	"os"
@@ -11,13 +10,13 @@ import (
 	"strconv"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/xuri/excelize/v2"
 
 	"loopwright/cmd/internal/job"
 	"loopwright/cmd/internal/workbook"
 	"loopwright/takeoff"
+	"loopwright/testdata/against"
 )
 
 // alwaysRecalculate makes LibreOffice forget the values that stand in a file: by
@@ -27,26 +26,11 @@ const alwaysRecalculate = `<?xml version="1.0" encoding="UTF-8"?>
 <item oor:path="/org.openoffice.Office.Calc/Formula/Load"><prop oor:name="OOXMLRecalcMode" oor:op="fuse"><value>0</value></prop></item>
 </oor:items>`
 
-// tool finds a program, or skips the test; where LOOPWRIGHT_REQUIRE_TOOLS is 1
-// a missing program is a failure.
-func tool(t testing.TB, name string) string {
-	t.Helper()
-	path, err := exec.LookPath(name)
-	if err == nil {
-		return path
-	}
-	if os.Getenv("LOOPWRIGHT_REQUIRE_TOOLS") == "1" {
-		t.Fatalf("%s is not installed, and LOOPWRIGHT_REQUIRE_TOOLS=1 asks for it", name)
-	}
-	t.Skipf("%s is not installed: this check against it is skipped", name)
-	return ""
-}
-
 // recalculate opens workbooks in LibreOffice, has it compute everything anew and
 // returns the files that it saves. One call serves many files: starting it takes longest.
 func recalculate(t testing.TB, paths ...string) []string {
 	t.Helper()
-	soffice := tool(t, "soffice")
+	soffice := against.Program(t, "soffice")
 	dir := t.TempDir()
 	user := filepath.Join(dir, "profile", "user")
 	if err := os.MkdirAll(user, 0o777); err != nil {
@@ -56,9 +40,7 @@ func recalculate(t testing.TB, paths ...string) []string {
 		t.Fatal(err)
 	}
 	out := filepath.Join(dir, "out")
-	ctx, cancel := context.WithTimeout(context.Background(), 30*time.Minute)
-	defer cancel()
-	cmd := exec.CommandContext(ctx, soffice, "-env:UserInstallation=file://"+filepath.Join(dir, "profile"), "--headless", "--convert-to", "xlsx:Calc MS Excel 2007 XML", "--outdir", out)
+	cmd := exec.Command(soffice, "-env:UserInstallation=file://"+filepath.Join(dir, "profile"), "--headless", "--convert-to", "xlsx:Calc MS Excel 2007 XML", "--outdir", out)
 	var saved []string
 	for i, p := range paths {
 		named := filepath.Join(dir, fmt.Sprintf("book-%d.xlsx", i))
@@ -134,7 +116,8 @@ func same(want any, got string) bool {
 	return err == nil && math.Abs(g-w) <= 1e-9*math.Max(1, math.Abs(w))
 }
 
-func TestLibreOfficeAgrees(t *testing.T) {
+func TestAgainstLibreOffice(t *testing.T) {
+	against.Program(t, "soffice")
 	metric := smallWith(t, func(j *job.Job) {
 		j.Report = job.Metric
 		j.Types[5].Alarm = takeoff.Amps{A: 0.7, Known: true} // too much for its circuit
@@ -158,9 +141,10 @@ func TestLibreOfficeAgrees(t *testing.T) {
 	}
 }
 
-// TestEditsFollow changes one cell as a person would and lets LibreOffice compute:
+// TestAgainstLibreOfficeEdits changes one cell as a person would and lets LibreOffice compute:
 // the whole workbook must then say what the program says of a job with that value.
-func TestEditsFollow(t *testing.T) {
+func TestAgainstLibreOfficeEdits(t *testing.T) {
+	against.Program(t, "soffice")
 	edits := []struct {
 		name string
 		edit func(*job.Job)
@@ -269,9 +253,10 @@ func carryOver(t testing.TB, path string, before, after []workbook.Sheet) int {
 	return n
 }
 
-// TestBrokenFormulaIsSeen makes sure that the comparison can fail: a workbook
+// TestAgainstLibreOfficeBroken makes sure that the comparison can fail: a workbook
 // whose values are those of another job does not pass.
-func TestBrokenFormulaIsSeen(t *testing.T) {
+func TestAgainstLibreOfficeBroken(t *testing.T) {
+	against.Program(t, "soffice")
 	other := smallWith(t, func(j *job.Job) { j.Allowances.Waste = 0.5 })
 	sheets, err := workbook.Compose(other)
 	if err != nil {

@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"loopwright/testdata/against"
 )
 
 // look is what openpyxl, another reader of the format, sees in a workbook.
@@ -30,12 +32,9 @@ out["footer"] = b["Devices"].oddFooter.right.text
 json.dump(out, sys.stdout)
 `
 
-// TestOpenpyxl opens a workbook with openpyxl, an independent reader of the format.
-func TestOpenpyxl(t *testing.T) {
-	python := "/usr/bin/python3"
-	if exec.Command(python, "-c", "import openpyxl").Run() != nil {
-		tool(t, "python3 with openpyxl")
-	}
+// TestAgainstOpenpyxl opens a workbook with openpyxl, an independent reader of the format.
+func TestAgainstOpenpyxl(t *testing.T) {
+	python := against.Python(t, "openpyxl")
 	in := demo(t)
 	b, err := exec.Command(python, "-W", "ignore", "-c", look, file(t, in)).Output()
 	if err != nil {
