@@ -15,6 +15,7 @@ import (
 // on it once, what was left out can be switched on, types can be told apart; and
 // as an installer does: a tap on a device opens it.
 func TestAgainstChromiumPlan(t *testing.T) {
+	chromium(t)
 	o := demoOutcome(t)
 	file := written(t, build.FieldPage(o))
 	ctx, _ := tab(t)
