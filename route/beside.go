@@ -8,6 +8,7 @@ import (
 	"loopwright/route/fault"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/measure"
 )
 
 // Alongside is where the way out and the way back of a class A or X circuit lie
@@ -27,7 +28,7 @@ type OneRaceway []string
 // roomLimit is the area in square metres up to which one raceway may hold both
 // ways of a circuit to several devices of a room: 1000 ft2, NFPA 72-2013
 // 12.3.7(3), 2016 12.3.8.1(3).
-const roomLimit = 1000 * 0.3048 * 0.3048
+const roomLimit = 1000 * measure.Foot * measure.Foot
 
 // fits returns the outlines of the rooms of a level that are named and not too large.
 func (o OneRaceway) fits(b Building, level string) []geom.Ring {

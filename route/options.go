@@ -7,6 +7,7 @@ import (
 	"loopwright/route/path"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/measure"
 	"loopwright/takeoff/words"
 )
 
@@ -57,15 +58,13 @@ type Options struct {
 	Seed      uint64
 }
 
-const foot = 0.3048 // metres
-
 // Usual are the options of a job file that leaves them out; job files take
 // their defaults from here.
 var Usual = Options{
 	Along: AlongRectilinear, Effort: 1, Near: 0.01, Branch: BranchAnywhere, Seed: 1,
-	Weights:   Weights{LevelChange: 50 * foot, Wall: 10 * foot, RatedWall: 50 * foot},
+	Weights:   Weights{LevelChange: 50 * measure.Foot, Wall: 10 * measure.Foot, RatedWall: 50 * measure.Foot},
 	Corridors: []string{"*CORRIDOR*", "*HALLWAY*"}, Saving: 0.20,
-	Allow: Allowance{Device: 1 * foot, Panel: 6 * foot, Waste: 0.10},
+	Allow: Allowance{Device: 1 * measure.Foot, Panel: 6 * measure.Foot, Waste: 0.10},
 }
 
 // Branch says where a tapped circuit may branch: in a box anywhere, or at a

@@ -7,6 +7,7 @@ package takeoff
 
 import (
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/measure"
 	"loopwright/takeoff/words"
 )
 
@@ -91,7 +92,7 @@ const (
 // DefaultWallHeight is used for mounting: wall, in metres (88 in: the middle of
 // the 80-96 in band for wall-mounted visual appliances in NFPA 72-2022's
 // published quick reference on installation heights).
-const DefaultWallHeight = 88 * 0.0254
+const DefaultWallHeight = 88 * measure.Inch
 
 // HeightIn returns the mounting height in metres above the floor of a level
 // whose ceiling is at the given height.

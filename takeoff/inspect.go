@@ -9,6 +9,7 @@ import (
 
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/measure"
 	"loopwright/takeoff/words"
 )
 
@@ -90,14 +91,14 @@ func (s *scene) inspect() *Inspection {
 // Unit is the unit to take: the header's where it fits what is drawn, else the
 // one that fits best; "" if nothing tells.
 func (u UnitsFit) Unit() string {
-	if _, err := MetresPer(u.Header); err == nil && u.From == "header" && len(u.Doubts(u.Header)) == 0 {
+	if _, err := measure.MetresPer(u.Header); err == nil && u.From == "header" && len(u.Doubts(u.Header)) == 0 {
 		return u.Header
 	}
 	return u.Best
 }
 
 func (in *Inspection) metres() float64 {
-	m, err := MetresPer(in.Units.Unit())
+	m, err := measure.MetresPer(in.Units.Unit())
 	if err != nil {
 		return 1
 	}

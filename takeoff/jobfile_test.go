@@ -9,6 +9,7 @@ import (
 	"github.com/goccy/go-yaml"
 
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/measure"
 	"loopwright/takeoff/words"
 )
 
@@ -70,7 +71,7 @@ func readJob(t testing.TB, file string) Request {
 			if _, err := fmt.Sscan(p.Elevation, &v, &u); err != nil {
 				t.Fatalf("%s: elevation %q", file, p.Elevation)
 			}
-			m, err := MetresPer(u)
+			m, err := measure.MetresPer(u)
 			if err != nil {
 				t.Fatal(err)
 			}

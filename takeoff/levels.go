@@ -7,6 +7,7 @@ import (
 
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/measure"
 )
 
 // stackLevels makes the levels out of the plans, the lowest first, works out how
@@ -41,7 +42,7 @@ func (t *taker) stackLevels() error {
 func (t *taker) openSheet(p Plan) (Sheet, error) {
 	s := Sheet{Plan: p}
 	if p.Drawing == "" {
-		m, err := MetresPer(p.Units)
+		m, err := measure.MetresPer(p.Units)
 		if err != nil {
 			return s, fmt.Errorf("%s: %w", p.Devices, err)
 		}

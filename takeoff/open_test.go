@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/measure"
 	"loopwright/takeoff/words"
 	"loopwright/testdata/against"
 )
@@ -51,7 +52,7 @@ func TestAgainstOpenPlans(t *testing.T) {
 		if got := in.Units.Unit(); got != tt.units {
 			t.Errorf("%s: units %s, want %s", tt.file, got, tt.units)
 		}
-		m, _ := MetresPer(tt.units)
+		m, _ := measure.MetresPer(tt.units)
 		if w := max(in.Levels[0].Size.X, in.Levels[0].Size.Y) * m / 0.3048; tt.width > 0 && math.Abs(w-tt.width) > 0.03*tt.width {
 			t.Errorf("%s: %.1f ft wide, want %.1f", tt.file, w, tt.width)
 		}

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/measure"
 )
 
 // unitScale is a scale by which inserts bring blocks drawn in one unit into a
@@ -21,11 +22,11 @@ type unitScale struct {
 // unitScales are the scales that nothing else explains. Those that are scales of
 // plotting too (12, 48, 96, 100) say nothing. Exact by definition: the inch is 25.4 mm.
 var unitScales = [...]unitScale{
-	{25.4, "an inch", 0.0254}, {2.54, "an inch", 0.0254}, {0.0254, "an inch", 0.0254},
-	{304.8, "a foot", 0.3048}, {30.48, "a foot", 0.3048}, {0.3048, "a foot", 0.3048},
-	{1 / 25.4, "a millimetre", 0.001}, {1 / 304.8, "a millimetre", 0.001}, {0.001, "a millimetre", 0.001},
-	{1 / 2.54, "a centimetre", 0.01}, {1 / 30.48, "a centimetre", 0.01},
-	{1 / 0.0254, "a metre", 1}, {1 / 0.3048, "a metre", 1}, {1000, "a metre", 1},
+	{1000 * measure.Inch, "an inch", measure.Inch}, {100 * measure.Inch, "an inch", measure.Inch}, {measure.Inch, "an inch", measure.Inch},
+	{1000 * measure.Foot, "a foot", measure.Foot}, {100 * measure.Foot, "a foot", measure.Foot}, {measure.Foot, "a foot", measure.Foot},
+	{1e-3 / measure.Inch, "a millimetre", 0.001}, {1e-3 / measure.Foot, "a millimetre", 0.001}, {0.001, "a millimetre", 0.001},
+	{1e-2 / measure.Inch, "a centimetre", 0.01}, {1e-2 / measure.Foot, "a centimetre", 0.01},
+	{1 / measure.Inch, "a metre", 1}, {1 / measure.Foot, "a metre", 1}, {1000, "a metre", 1},
 }
 
 // leastScaled is how many inserts must be scaled alike: one may be by chance.
@@ -91,5 +92,5 @@ func (s *scene) spotHeights(p Plan) (Measure, bool) {
 		return Measure{}, false
 	}
 	what := fmt.Sprintf("a unit of height, as %d texts read the height they stand at,", n)
-	return Measure{What: what, Size: 1, From: 0.3048 / exactly, To: exactly}, true
+	return Measure{What: what, Size: 1, From: measure.Foot / exactly, To: exactly}, true
 }

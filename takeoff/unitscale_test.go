@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/measure"
 )
 
 // What a unit of a block measures in the drawing tells the drawing's unit.
@@ -58,7 +59,7 @@ func TestSpotHeights(t *testing.T) {
 		t.Fatalf("%v %q", ok, m.What)
 	}
 	for unit, want := range map[string]bool{"m": true, "ft": true, "mm": false, "cm": false, "in": false} {
-		k, _ := MetresPer(unit)
+		k, _ := measure.MetresPer(unit)
 		if m.in(k) != want {
 			t.Errorf("%s: fits %v", unit, !want)
 		}

@@ -11,6 +11,7 @@ import (
 
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/measure"
 	"loopwright/takeoff/words"
 )
 
@@ -46,7 +47,7 @@ var candidates = []string{"in", "ft", "mm", "cm", "m"}
 
 // fits returns how many of the measures a unit agrees with.
 func (u UnitsFit) fits(unit string) int {
-	m, err := MetresPer(unit)
+	m, err := measure.MetresPer(unit)
 	if err != nil {
 		return 0
 	}
@@ -66,14 +67,14 @@ func (e Measure) in(metre float64) bool {
 
 // Doubts lists what speaks against a unit, in words.
 func (u UnitsFit) Doubts(unit string) []string {
-	m, err := MetresPer(unit)
+	m, err := measure.MetresPer(unit)
 	if err != nil {
 		return nil
 	}
 	var out []string
 	for _, e := range u.Measures {
 		if !e.in(m) {
-			out = append(out, fmt.Sprintf("%s would be %s", e.What, inWords(e.Size*m)))
+			out = append(out, fmt.Sprintf("%s would be %s", e.What, measure.Both(e.Size*m)))
 		}
 	}
 	return out
@@ -81,27 +82,15 @@ func (u UnitsFit) Doubts(unit string) []string {
 
 // Sizes lists the measures as they come out in a unit, in words.
 func (u UnitsFit) Sizes(unit string) string {
-	m, err := MetresPer(unit)
+	m, err := measure.MetresPer(unit)
 	if err != nil {
 		return ""
 	}
 	var out []string
 	for _, e := range u.Measures {
-		out = append(out, e.What+" "+inWords(e.Size*m))
+		out = append(out, e.What+" "+measure.Both(e.Size*m))
 	}
 	return strings.Join(out, ", ")
-}
-
-func inWords(m float64) string {
-	switch ft := m / 0.3048; {
-	case m >= 1000:
-		return fmt.Sprintf("%.3g km", m/1000)
-	case ft >= 4:
-		return fmt.Sprintf("%.3g m (%.0f ft)", m, ft)
-	case m >= 0.01:
-		return fmt.Sprintf("%.2f m (%.3g in)", m, m/0.0254)
-	}
-	return fmt.Sprintf("%.2g mm", m*1000)
 }
 
 // extent is what the size of a storey is called.
@@ -144,7 +133,7 @@ func best(u UnitsFit) (string, bool) {
 	}
 	// Where nothing but the size speaks against the header, and not by much, it is
 	// rather a site of several buildings than a drawing in another unit.
-	if m, err := MetresPer(u.Header); err == nil && len(u.Measures) == 1 && u.Measures[0].What == extent {
+	if m, err := measure.MetresPer(u.Header); err == nil && len(u.Measures) == 1 && u.Measures[0].What == extent {
 		if v := u.Measures[0].Size * m; v > extentTo && v < 10*extentTo {
 			return u.Header, false
 		}
@@ -173,7 +162,7 @@ func (u UnitsFit) Rivals() []string {
 
 // odd is how far the measures lie, in all, from the middle of their ranges.
 func (u UnitsFit) odd(unit string) float64 {
-	m, _ := MetresPer(unit)
+	m, _ := measure.MetresPer(unit)
 	sum := 0.0
 	for _, e := range u.Measures {
 		mid := math.Log(e.From*e.To) / 2

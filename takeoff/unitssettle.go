@@ -3,6 +3,8 @@ package takeoff
 import (
 	"fmt"
 	"strings"
+
+	"loopwright/takeoff/measure"
 )
 
 // settleUnits decides a sheet's units: those of the job, or those of the header
@@ -17,7 +19,7 @@ func (t *taker) settleUnits(sc *scene, s *Sheet) error {
 			return err
 		}
 	}
-	m, err := MetresPer(s.Units)
+	m, err := measure.MetresPer(s.Units)
 	if err != nil {
 		return fmt.Errorf("%s: %w", p.Drawing, err)
 	}
@@ -30,7 +32,7 @@ func (t *taker) settleUnits(sc *scene, s *Sheet) error {
 
 // refuse returns an error unless the header's units can be believed.
 func (u UnitsFit) refuse(p Plan) error {
-	_, unknown := MetresPer(u.Header)
+	_, unknown := measure.MetresPer(u.Header)
 	doubts := u.Doubts(u.Header)
 	var why string
 	switch {

@@ -9,6 +9,7 @@ import (
 
 	"loopwright/assign"
 	"loopwright/takeoff"
+	"loopwright/takeoff/measure"
 	"loopwright/testdata/against"
 )
 
@@ -158,7 +159,7 @@ func TestAgainstPixelsSidewaysSwitches(t *testing.T) {
 	against.Program(t, "pdftoppm")
 	for _, name := range []string{"binary7", "binary8"} {
 		s := assign.Scheme{Name: name}
-		j := Job{Name: "Test", Metric: true}
+		j := Job{Name: "Test", Units: measure.Metric}
 		c := every(t, s)
 		doc, err := SwitchSheets(j, []Circuit{c}, SwitchOptions{Sideways: true})
 		if err != nil {

@@ -8,11 +8,11 @@
 package sheet
 
 import (
-	"fmt"
 	"strings"
 	"time"
 
 	"loopwright/takeoff"
+	"loopwright/takeoff/measure"
 )
 
 // The codes of findings about what is printed.
@@ -27,9 +27,9 @@ const (
 type Job struct {
 	Name     string
 	Revision string
-	Date     time.Time // zero: no date is printed
-	Metric   bool      // metres and A4; otherwise feet and letter
-	Font     *Font     // for letters that the built-in font lacks; nil for none
+	Date     time.Time      // zero: no date is printed
+	Units    measure.System // of lengths; metric also means A4, otherwise letter
+	Font     *Font          // for letters that the built-in font lacks; nil for none
 }
 
 // Font is a TrueType font.
@@ -60,20 +60,12 @@ func (j Job) stamp() string {
 	return strings.Join(parts, " · ")
 }
 
-// metresPerFoot is exact by definition (international yard and pound agreement, 1959).
-const metresPerFoot = 0.3048
-
 // length writes metres in the job's unit.
-func (j Job) length(m float64) string {
-	if j.Metric {
-		return fmt.Sprintf("%.1f m", m)
-	}
-	return fmt.Sprintf("%.0f ft", m/metresPerFoot)
-}
+func (j Job) length(m float64) string { return j.Units.Length(m, 1) }
 
 // paper is the page for sheets that people carry: letter or A4, in points.
 func (j Job) paper() size {
-	if j.Metric {
+	if j.Units == measure.Metric {
 		return a4
 	}
 	return letter

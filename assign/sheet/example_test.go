@@ -8,6 +8,7 @@ import (
 	"loopwright/assign/sheet"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/measure"
 )
 
 // A switch sheet of one device, and what comes back from site when nobody has
@@ -51,8 +52,8 @@ func ExampleSwitchSheets() {
 // scale for it.
 func ExampleFitPlan() {
 	extent := geom.Box{Max: geom.Pt(60, 40)} // metres
-	for _, metric := range []bool{false, true} {
-		l := sheet.FitPlan(sheet.Job{Metric: metric}, extent)
+	for _, units := range []measure.System{measure.Imperial, measure.Metric} {
+		l := sheet.FitPlan(sheet.Job{Units: units}, extent)
 		fmt.Printf("%s, %s: 1 m is %.1f points on paper\n", l.Sheet, l.Words(), l.Points(1))
 	}
 	// Output:

@@ -31,11 +31,7 @@ func (p *pen) planTitle(pl Plan, page, of int) {
 
 // bar draws a scale bar of four fields.
 func (p *pen) bar(l Layout, x, y float64) {
-	units, w := l.barLength(p.job.Metric)
-	unit := "ft"
-	if p.job.Metric {
-		unit = "m"
-	}
+	units, w := l.barLength(p.job.Units)
 	p.SetDrawColor(0, 0, 0)
 	p.SetLineWidth(0.6)
 	for i := range 4 {
@@ -48,7 +44,7 @@ func (p *pen) bar(l Layout, x, y float64) {
 	st := style{size: 7.5}
 	p.write(x, y+13, "0", st)
 	p.center(x+w/2, y+13, fmt.Sprintf("%g", float64(units)/2), st)
-	p.center(x+w, y+13, fmt.Sprintf("%d %s", units, unit), st)
+	p.center(x+w, y+13, fmt.Sprintf("%d %s", units, p.job.Units.Unit()), st)
 }
 
 // planLegend draws the column beside a plan: types with counts, circuits.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/measure"
 )
 
 // Layout is the sheet and the scale at which a level is drawn.
@@ -54,7 +55,7 @@ const (
 // standard scale goes on the largest sheet at a scale that is not Standard.
 func FitPlan(j Job, extent geom.Box) Layout {
 	sheets, scales := imperialSheets, imperialScales
-	if j.Metric {
+	if j.Units == measure.Metric {
 		sheets, scales = metricSheets, metricScales
 	}
 	for _, most := range []int{legible, scales[len(scales)-1]} {
@@ -116,15 +117,11 @@ func (l Layout) Words() string {
 
 // barLength returns how long the scale bar is: a round number of the job's
 // units, their count, and points.
-func (l Layout) barLength(metric bool) (units int, points float64) {
-	per := metresPerFoot
-	if metric {
-		per = 1
-	}
+func (l Layout) barLength(s measure.System) (units int, points float64) {
 	const least = 90.0
 	for p := 1; ; p *= 10 {
 		for _, k := range []int{1, 2, 4, 5} {
-			if w := l.Points(float64(k*p) * per); w >= least || p > 1e9 {
+			if w := l.Points(float64(k*p) * s.Metres()); w >= least || p > 1e9 {
 				return k * p, w
 			}
 		}

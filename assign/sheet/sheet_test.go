@@ -18,6 +18,7 @@ import (
 	"loopwright/assign"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/measure"
 	"loopwright/testdata/against"
 )
 
@@ -56,7 +57,7 @@ func samples(t testing.TB, j Job) map[string]Document {
 var usualGrid = Grid{Columns: 3, Rows: 10, Size: geom.Pt(2.625*0.0254, 0.0254), Margins: geom.Pt(0.1875*0.0254, 0.5*0.0254), Pitch: geom.Pt(2.75*0.0254, 0.0254)}
 
 func TestSameValuesSameBytes(t *testing.T) {
-	for _, j := range []Job{{Name: "Test"}, {Name: "Test", Metric: true, Revision: "B", Date: time.Date(2026, 3, 31, 0, 0, 0, 0, time.UTC)}} {
+	for _, j := range []Job{{Name: "Test"}, {Name: "Test", Units: measure.Metric, Revision: "B", Date: time.Date(2026, 3, 31, 0, 0, 0, 0, time.UTC)}} {
 		first := samples(t, j)
 		for name, d := range samples(t, j) {
 			if !bytes.Equal(d.PDF, first[name].PDF) {
@@ -74,8 +75,8 @@ func TestSameValuesSameBytes(t *testing.T) {
 // qpdf finds nothing wrong with any document.
 func TestAgainstQPDF(t *testing.T) {
 	qpdf := against.Program(t, "qpdf")
-	for _, metric := range []bool{false, true} {
-		for name, d := range samples(t, Job{Name: "Test", Metric: metric, Revision: "é"}) {
+	for _, units := range []measure.System{measure.Imperial, measure.Metric} {
+		for name, d := range samples(t, Job{Name: "Test", Units: units, Revision: "é"}) {
 			out, err := exec.Command(qpdf, "--check", saved(t, d.PDF)).CombinedOutput()
 			if err != nil || bytes.Contains(out, []byte("WARNING")) {
 				t.Errorf("%s: %v\n%s", name, err, out)
@@ -146,26 +147,26 @@ func TestAgainstPopplerLabelsOnGrid(t *testing.T) {
 // Lengths on paper against the meaning of the scales: at 1/8 in to the foot, 80 ft are 10 in.
 func TestScales(t *testing.T) {
 	for _, c := range []struct {
-		metric        bool
-		w, h          float64 // metres
-		sheet         string
-		scale         int
-		measure, want float64 // metres, inches
+		units        measure.System
+		w, h         float64 // metres
+		sheet        string
+		scale        int
+		length, want float64 // metres, inches
 	}{
-		{false, 80 * 0.3048, 40 * 0.3048, "tabloid", 96, 80 * 0.3048, 10},
-		{false, 30 * 0.3048, 20 * 0.3048, "tabloid", 48, 4 * 0.3048, 1},
-		{false, 200 * 0.3048, 90 * 0.3048, "tabloid", 192, 16 * 0.3048, 1},
-		{false, 300 * 0.3048, 90 * 0.3048, "18 x 24 in", 192, 16 * 0.3048, 1},
-		{true, 15, 10, "A3", 50, 0.5, 10 / 25.4},
-		{true, 60, 30, "A3", 200, 20, 100 / 25.4},
-		{true, 400, 100, "A3", 2000, 20, 10 / 25.4},
+		{measure.Imperial, 80 * 0.3048, 40 * 0.3048, "tabloid", 96, 80 * 0.3048, 10},
+		{measure.Imperial, 30 * 0.3048, 20 * 0.3048, "tabloid", 48, 4 * 0.3048, 1},
+		{measure.Imperial, 200 * 0.3048, 90 * 0.3048, "tabloid", 192, 16 * 0.3048, 1},
+		{measure.Imperial, 300 * 0.3048, 90 * 0.3048, "18 x 24 in", 192, 16 * 0.3048, 1},
+		{measure.Metric, 15, 10, "A3", 50, 0.5, 10 / 25.4},
+		{measure.Metric, 60, 30, "A3", 200, 20, 100 / 25.4},
+		{measure.Metric, 400, 100, "A3", 2000, 20, 10 / 25.4},
 	} {
-		l := FitPlan(Job{Metric: c.metric}, geom.Box{Max: geom.Pt(c.w, c.h)})
+		l := FitPlan(Job{Units: c.units}, geom.Box{Max: geom.Pt(c.w, c.h)})
 		if l.Sheet != c.sheet || l.Scale != c.scale || !l.Standard {
 			t.Errorf("%g m x %g m: %s at 1:%d, want %s at 1:%d", c.w, c.h, l.Sheet, l.Scale, c.sheet, c.scale)
 		}
-		if got := l.Points(c.measure) / 72; math.Abs(got-c.want) > 1e-9 {
-			t.Errorf("1:%d: %g m are %g in on paper, want %g", l.Scale, c.measure, got, c.want)
+		if got := l.Points(c.length) / 72; math.Abs(got-c.want) > 1e-9 {
+			t.Errorf("1:%d: %g m are %g in on paper, want %g", l.Scale, c.length, got, c.want)
 		}
 	}
 	if l := FitPlan(Job{}, geom.Box{Max: geom.Pt(90000, 10)}); l.Standard || !l.holds() {
@@ -176,7 +177,7 @@ func TestScales(t *testing.T) {
 // Whatever fits on a layout lies on it, and the scale bar is as long as it says.
 func TestLayoutHoldsItsExtent(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		j := Job{Metric: rapid.Bool().Draw(t, "metric")}
+		j := Job{Units: rapid.SampledFrom([]measure.System{measure.Imperial, measure.Metric}).Draw(t, "units")}
 		low := geom.Pt(rapid.Float64Range(-1e4, 1e4).Draw(t, "x"), rapid.Float64Range(-1e4, 1e4).Draw(t, "y"))
 		e := geom.Box{Min: low, Max: low.Add(geom.Pt(rapid.Float64Range(0, 3000).Draw(t, "w"), rapid.Float64Range(0, 3000).Draw(t, "h")))}
 		l := FitPlan(j, e)
@@ -185,9 +186,9 @@ func TestLayoutHoldsItsExtent(t *testing.T) {
 				t.Fatalf("%v lies at %g, %g, outside of %+v", p, x, y, l.area)
 			}
 		}
-		units, w := l.barLength(j.Metric)
+		units, w := l.barLength(j.Units)
 		m := float64(units)
-		if !j.Metric {
+		if j.Units != measure.Metric {
 			m *= 0.3048
 		}
 		if math.Abs(l.Metres(w)-m) > 1e-6*m || w > 500 {
@@ -198,8 +199,8 @@ func TestLayoutHoldsItsExtent(t *testing.T) {
 
 // A wall of 30 m is as long on the rendered page as the scale says.
 func TestAgainstPixelsPlanIsToScale(t *testing.T) {
-	for _, metric := range []bool{false, true} {
-		j := Job{Name: "Test", Metric: metric}
+	for _, units := range []measure.System{measure.Imperial, measure.Metric} {
+		j := Job{Name: "Test", Units: units}
 		extent := geom.Box{Max: geom.Pt(30, 20)}
 		l := FitPlan(j, extent.Grow(1))
 		wall := PlanLine{Points: []geom.Point{{X: 0, Y: 0}, {X: 30, Y: 0}, {X: 30, Y: 20}, {X: 0, Y: 20}}, Closed: true}
@@ -226,7 +227,7 @@ func TestAgainstPixelsPlanIsToScale(t *testing.T) {
 		}
 		got := float64(upright[len(upright)-1]-upright[0]) / dpi * 0.0254 * float64(l.Scale)
 		if tolerance := 2.0 / dpi * 0.0254 * float64(l.Scale); math.Abs(got-30) > tolerance {
-			t.Errorf("metric %v: 30 m measure %.2f m at 1:%d", metric, got, l.Scale)
+			t.Errorf("%s: 30 m measure %.2f m at 1:%d", units, got, l.Scale)
 		}
 	}
 }

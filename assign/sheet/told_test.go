@@ -8,6 +8,7 @@ import (
 	"loopwright/assign"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/measure"
 )
 
 // saysIn is what a document says, in the order in which it is read.
@@ -96,7 +97,7 @@ func TestAgainstPopplerToldInWords(t *testing.T) {
 	for _, tt := range rows {
 		t.Run(tt.name, func(t *testing.T) {
 			tt.row.Order, tt.row.Type = 1, "x"
-			doc, err := SwitchSheets(Job{Name: "Test", Metric: true}, []Circuit{{Name: "SLC-1", Kind: takeoff.SLC, Panel: "FACP", Pathway: "B",
+			doc, err := SwitchSheets(Job{Name: "Test", Units: measure.Metric}, []Circuit{{Name: "SLC-1", Kind: takeoff.SLC, Panel: "FACP", Pathway: "B",
 				Scheme: assign.Scheme{Name: "binary7"}, Rows: []Row{tt.row}}}, SwitchOptions{})
 			if err != nil {
 				t.Fatal(err)

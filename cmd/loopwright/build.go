@@ -62,7 +62,7 @@ func (a *app) report(j *job.Job, r result.Result, dir string) error {
 		if err := result.WriteJSON(a.out, r); err != nil {
 			return err
 		}
-	} else if err := result.WriteText(a.out, r, string(j.Report)); err != nil {
+	} else if err := result.WriteText(a.out, r, j.Report); err != nil {
 		return err
 	}
 	if dir != "" && !a.json {

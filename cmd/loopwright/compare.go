@@ -8,9 +8,9 @@ import (
 	"github.com/spf13/cobra"
 
 	"loopwright/cmd/internal/compare"
-	"loopwright/cmd/internal/job"
 	"loopwright/cmd/internal/result"
 	"loopwright/takeoff"
+	"loopwright/takeoff/measure"
 )
 
 func (a *app) compareCommand() *cobra.Command {
@@ -37,7 +37,7 @@ each new drawing in which clouds mark the changes.`,
 
 func (a *app) compare(oldFile, newFile, units, dir string) error {
 	if units != "" {
-		u, err := takeoff.ParseUnit(units)
+		u, err := measure.ParseUnit(units)
 		if err != nil {
 			return usageError{err}
 		}
@@ -63,7 +63,7 @@ func (a *app) compare(oldFile, newFile, units, dir string) error {
 	if a.json {
 		err = result.WriteJSON(a.out, r)
 	} else {
-		err = r.WriteText(a.out, fresh.Job != nil && fresh.Job.Report == job.Metric)
+		err = r.WriteText(a.out, fresh.Units())
 		if err == nil && dir != "" {
 			fmt.Fprintf(a.out, "\nWritten to %s%c: %d files\n", dir, os.PathSeparator, len(r.Outputs))
 		}

@@ -16,6 +16,7 @@ import (
 	"loopwright/takeoff"
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/measure"
 )
 
 func (a *app) surveyCommand() *cobra.Command {
@@ -41,7 +42,7 @@ func (a *app) survey(files []string, inserts bool, units string) error {
 	known := legends{}
 	opt := dxf.SurveyOptions{Inserts: inserts, Legend: known.describe}
 	if units != "" {
-		u, err := takeoff.ParseUnit(units)
+		u, err := measure.ParseUnit(units)
 		if err != nil {
 			return usageError{err}
 		}
@@ -131,9 +132,9 @@ func writeLevels(w io.Writer, s *dxf.Survey) error {
 	if err != nil {
 		return err
 	}
-	metre, err := takeoff.MetresPer(s.Units)
+	metre, err := measure.MetresPer(s.Units)
 	doubts, best := in.Units.Doubts(s.Units), in.Units.Unit()
-	proposed, _ := takeoff.MetresPer(best) // 0 where nothing is proposed
+	proposed, _ := measure.MetresPer(best) // 0 where nothing is proposed
 	for _, l := range in.Levels {
 		name := l.Name
 		if name == "" {
@@ -141,10 +142,10 @@ func writeLevels(w io.Writer, s *dxf.Survey) error {
 		}
 		line := fmt.Sprintf("%.6g x %.6g drawing units", l.Size.X, l.Size.Y)
 		if err == nil {
-			line += fmt.Sprintf(" = %.1f x %.1f m = %.0f x %.0f ft", l.Size.X*metre, l.Size.Y*metre, l.Size.X*metre/0.3048, l.Size.Y*metre/0.3048)
+			line += " = " + inBoth(l.Size.X*metre, l.Size.Y*metre)
 		}
 		if proposed > 0 && best != s.Units {
-			line += fmt.Sprintf("; with units %s: %.1f x %.1f m = %.0f x %.0f ft", best, l.Size.X*proposed, l.Size.Y*proposed, l.Size.X*proposed/0.3048, l.Size.Y*proposed/0.3048)
+			line += "; with units " + best + ": " + inBoth(l.Size.X*proposed, l.Size.Y*proposed)
 		}
 		fmt.Fprintf(w, "%s\t%s\n", clean(strings.ToLower(name)), line)
 	}
@@ -236,10 +237,15 @@ func sizeLine(s *dxf.Survey) string {
 		return "no inserts and no texts to measure between"
 	}
 	line := fmt.Sprintf("inserts and texts spread over %.6g x %.6g drawing units", b.Width(), b.Height())
-	if m, err := takeoff.MetresPer(s.Units); err == nil {
-		line += fmt.Sprintf(" = %.1f x %.1f m = %.0f x %.0f ft", b.Width()*m, b.Height()*m, b.Width()*m/0.3048, b.Height()*m/0.3048)
+	if m, err := measure.MetresPer(s.Units); err == nil {
+		line += " = " + inBoth(b.Width()*m, b.Height()*m)
 	}
 	return line
+}
+
+// inBoth writes a size in metres and in feet.
+func inBoth(w, h float64) string {
+	return measure.Metric.Size(w, h, 1) + " = " + measure.Imperial.Size(w, h, 0)
 }
 
 func layerList(n map[string]int) string {

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"loopwright/takeoff/measure"
 )
 
 // SeparationAdvice is printed once beside findings about outgoing and return runs.
@@ -14,9 +16,9 @@ const SeparationAdvice = "class A and X: outgoing and return conductors are to b
 
 // Distances of the rule and its annex, in metres.
 const (
-	AdvisedVertical   = 12 * 0.0254 // annex A.12.3.7 recommendation
-	AdvisedHorizontal = 48 * 0.0254 // annex A.12.3.7 recommendation
-	EnclosureFree     = 10 * 0.3048 // 12.3.7(1): may share a raceway this far where conductors enter or leave an enclosure
+	AdvisedVertical   = 12 * measure.Inch // annex A.12.3.7 recommendation
+	AdvisedHorizontal = 48 * measure.Inch // annex A.12.3.7 recommendation
+	EnclosureFree     = 10 * measure.Foot // 12.3.7(1): may share a raceway this far where conductors enter or leave an enclosure
 )
 
 // Beside says where two runs count as separate.

@@ -38,7 +38,7 @@ func anyRate(t *rapid.T) Rate {
 	return r
 }
 
-func measure(t *rapid.T, c Circuit, r Rate) Loop {
+func measured(t *rapid.T, c Circuit, r Rate) Loop {
 	l, err := Measure(c, r)
 	if err != nil {
 		t.Fatal(err)
@@ -56,11 +56,11 @@ func clone(c Circuit) Circuit {
 func TestResistanceGrowsWithLength(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		c, rate := anyCircuit(t), anyRate(t)
-		before := measure(t, c, rate)
+		before := measured(t, c, rate)
 		longer := clone(c)
 		add := rapid.Float64Range(0, 100).Draw(t, "add")
 		longer.Legs[rapid.IntRange(0, len(c.Legs)-1).Draw(t, "leg")].Length += add
-		after := measure(t, longer, rate)
+		after := measured(t, longer, rate)
 		if after.Ohm < before.Ohm-1e-12 || after.Ohm > before.Ohm+2*add*rate.OhmPerMetre+1e-9 {
 			t.Fatalf("%v ohm, %v after %v m more", before.Ohm, after.Ohm, add)
 		}
@@ -81,7 +81,7 @@ func TestSeriesAdds(t *testing.T) {
 		for i := range devices.Legs {
 			devices.Legs[i].Length = 0
 		}
-		all, wire, series := measure(t, c, rate), measure(t, bare, rate), measure(t, devices, rate)
+		all, wire, series := measured(t, c, rate), measured(t, bare, rate), measured(t, devices, rate)
 		for i := range all.Branches {
 			if !close9(all.Branches[i].Ohm, wire.Branches[i].Ohm+series.Branches[i].Ohm) {
 				t.Fatalf("branch %d: %v is not %v + %v", i, all.Branches[i].Ohm, wire.Branches[i].Ohm, series.Branches[i].Ohm)
@@ -103,7 +103,7 @@ func TestListingDoesNotMatter(t *testing.T) {
 				mixed.Legs[i].From, mixed.Legs[i].To = mixed.Legs[i].To, mixed.Legs[i].From
 			}
 		}
-		a, b := measure(t, c, rate), measure(t, mixed, rate)
+		a, b := measured(t, c, rate), measured(t, mixed, rate)
 		if !close9(a.Ohm, b.Ohm) || !close9(a.Cable, b.Cable) {
 			t.Fatalf("%v ohm %v m, listed otherwise %v ohm %v m", a.Ohm, a.Cable, b.Ohm, b.Cable)
 		}

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+
+	"loopwright/takeoff/measure"
 )
 
 // DefaultTemperature is the conductor temperature in C when a job names none:
@@ -90,7 +92,7 @@ func coating(c Conductor) string {
 // AWGDiameter returns the nominal diameter in metres of a solid AWG conductor
 // (ASTM B258: 0.005 in x 92^((36-n)/39)).
 func AWGDiameter(gauge int) float64 {
-	return 0.005 * 0.0254 * math.Pow(92, float64(36-gauge)/39)
+	return 0.005 * measure.Inch * math.Pow(92, float64(36-gauge)/39)
 }
 
 // AWGArea returns the nominal cross-section in mm2 of a solid AWG conductor.

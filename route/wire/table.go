@@ -1,5 +1,9 @@
 package wire
 
+import (
+	"loopwright/takeoff/measure"
+)
+
 // Mark says how far a figure can be trusted.
 type Mark string
 
@@ -19,7 +23,7 @@ type table struct {
 	factor  func(tempC float64) float64 // resistance at tempC over resistance at refTemp
 }
 
-const ohmPerKft = 1 / 304.8 // one kilofoot is 304.8 m exactly
+const ohmPerKft = 1 / (1000 * measure.Foot)
 
 var (
 	table8 = &table{

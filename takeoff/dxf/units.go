@@ -13,13 +13,6 @@ type Units struct {
 var UnitNames = [...]string{"", "in", "ft", "mi", "mm", "cm", "m", "km", "uin", "mil", "yd", "angstrom", "nm", "um",
 	"dm", "dam", "hm", "Gm", "au", "ly", "pc", "us-ft", "us-in", "us-yd", "us-mi"}
 
-// MetresPerUnit gives the length of each unit of UnitNames in metres: the
-// international inch of 25.4 mm, the US survey foot of 1200/3937 m (NIST SP 811,
-// appendix B), the astronomical units of the IAU.
-var MetresPerUnit = [...]float64{0, 0.0254, 0.3048, 1609.344, 1e-3, 1e-2, 1, 1e3, 2.54e-8, 2.54e-5, 0.9144, 1e-10, 1e-9, 1e-6,
-	0.1, 10, 100, 1e9, 149597870700, 9460730472580800, 3.0856775814913673e16,
-	1200.0 / 3937, 100.0 / 3937, 3600.0 / 3937, 5280 * 1200.0 / 3937}
-
 // Units reads the units of the drawing. Blocks may have units of their own
 // (Block.Units); CAD programs have applied those to the scales of the inserts
 // already, so nobody may apply them again.

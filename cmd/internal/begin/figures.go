@@ -6,6 +6,7 @@ import (
 
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/measure"
 	"loopwright/takeoff/words"
 )
 
@@ -46,11 +47,11 @@ func (d *draft) figure(f figure, kinds kindSet) {
 	switch {
 	case f.Legend == "":
 		d.figures = append(d.figures, fmt.Sprintf("- {type: ?, match: [%s]}   # a figure that is no block,%s %s, at least %d times on %s: say what it is",
-			f.sample(), f.lettered(), size1(f.Size), f.Count, strings.Join(f.on, ", ")))
+			f.sample(), f.lettered(), measure.Both(f.Size), f.Count, strings.Join(f.on, ", ")))
 		return
 	case f.Unclear:
 		d.figures = append(d.figures, fmt.Sprintf("- {type: ?, match: [%s]}   # the legend calls figures that do not differ %q: %d of them,%s %s, on %s: "+
-			"say which it is, and draw the other so that it can be told", f.sample(), f.Legend, f.Count, f.lettered(), size1(f.Size), strings.Join(f.on, ", ")))
+			"say which it is, and draw the other so that it can be told", f.sample(), f.Legend, f.Count, f.lettered(), measure.Both(f.Size), strings.Join(f.on, ", ")))
 		return
 	case panelWords.MatchString(f.Legend):
 		if f.Count > 0 && d.panel == "" && d.panelAt == "" {
@@ -60,11 +61,11 @@ func (d *draft) figure(f figure, kinds kindSet) {
 		return
 	}
 	if dev, ok := byWords(f.Legend); ok {
-		kinds.add(dev, blockReason{sample: f.sample(), why: fmt.Sprintf("a figure that is no block,%s %s; the legend calls it %q", f.lettered(), size1(f.Size), f.Legend), placed: f.Count})
+		kinds.add(dev, blockReason{sample: f.sample(), why: fmt.Sprintf("a figure that is no block,%s %s; the legend calls it %q", f.lettered(), measure.Both(f.Size), f.Legend), placed: f.Count})
 		return
 	}
 	d.figures = append(d.figures, fmt.Sprintf("- {type: ?, match: [%s]}   # a figure that is no block,%s %s, %d times on %s; the legend calls it %q: say what it is",
-		f.sample(), f.lettered(), size1(f.Size), f.Count, strings.Join(f.on, ", "), f.Legend))
+		f.sample(), f.lettered(), measure.Both(f.Size), f.Count, strings.Join(f.on, ", "), f.Legend))
 }
 
 // sample writes the match that finds a figure.
@@ -82,8 +83,6 @@ func (f figure) lettered() string {
 	}
 	return fmt.Sprintf(" lettered %q,", f.Letters)
 }
-
-func size1(m float64) string { return fmt.Sprintf("%.2f m (%.0f in)", m, m/0.0254) }
 
 // levelAt is the level that shows a place of a drawing.
 func (d *draft) levelAt(s sheet, at geom.Point) string {

@@ -10,8 +10,8 @@ import (
 	"strings"
 	"unicode"
 
-	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/measure"
 	"loopwright/takeoff/words"
 )
 
@@ -122,7 +122,7 @@ func (d *draft) planRow(w *writer, i int) {
 	p := d.plans[i]
 	s := p.sheet
 	unit := s.Units.Unit()
-	metre, unknown := takeoff.MetresPer(unit)
+	metre, unknown := measure.MetresPer(unit)
 	if unknown != nil {
 		metre = 1
 	}
@@ -130,7 +130,7 @@ func (d *draft) planRow(w *writer, i int) {
 	w.line("    level: %-26s # %s", quoted(p.level.Name), p.why)
 	d.unitsLine(w, s, unit)
 	if unknown == nil {
-		w.note("    ", fmt.Sprintf("the level is then %s x %s", size(p.level.Size.X*metre), size(p.level.Size.Y*metre)))
+		w.note("    ", fmt.Sprintf("the level is then %s x %s", measure.Both(p.level.Size.X*metre), measure.Both(p.level.Size.Y*metre)))
 	} else {
 		w.note("    ", fmt.Sprintf("the level is %.4g x %.4g of the drawing's units", p.level.Size.X, p.level.Size.Y))
 	}
@@ -194,8 +194,6 @@ func (d *draft) unitsLine(w *writer, s sheet, unit string) {
 		w.note("    ", "CHECK: "+strings.Join(r, " or ")+" would fit what is drawn too; measure something, such as a door")
 	}
 }
-
-func size(m float64) string { return fmt.Sprintf("%.1f m (%.0f ft)", m, m/0.3048) }
 
 func (d *draft) statusLines(w *writer, s sheet) {
 	if len(s.Demolition) > 0 {

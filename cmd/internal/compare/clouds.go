@@ -1,7 +1,6 @@
 package compare
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -76,7 +75,7 @@ func standing(s Side, c Change) mark {
 		if m.text != "" {
 			m.text += ", "
 		}
-		m.text += "MOVED " + metres(s, c.Distance)
+		m.text += "MOVED " + s.Units().Length(c.Distance, 2)
 	}
 	return m
 }
@@ -199,11 +198,4 @@ func drawings(s Side, ms []mark) []string {
 		}
 	}
 	return out
-}
-
-func metres(s Side, v float64) string {
-	if s.Job != nil && s.Job.Report == "metric" {
-		return fmt.Sprintf("%.2f m", v)
-	}
-	return fmt.Sprintf("%.1f ft", v/0.3048)
 }

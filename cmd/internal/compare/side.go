@@ -16,6 +16,7 @@ import (
 	"loopwright/cmd/internal/outcome"
 	"loopwright/takeoff"
 	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/measure"
 	"loopwright/takeoff/words"
 )
 
@@ -25,6 +26,14 @@ type Side struct {
 	Job  *job.Job         // nil for a drawing
 	Out  *outcome.Outcome // nil for a drawing
 	Take takeoff.Result
+}
+
+// Units are those in which the side's people read lengths.
+func (s Side) Units() measure.System {
+	if s.Job == nil {
+		return measure.Imperial
+	}
+	return s.Job.Report
 }
 
 // ErrMixed says that a job was set against a drawing.

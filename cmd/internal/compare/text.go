@@ -7,26 +7,23 @@ import (
 	"text/tabwriter"
 
 	"loopwright/cmd/internal/result"
+	"loopwright/takeoff/measure"
 )
 
-// WriteText writes a report as people read it on a screen; metric says in which units.
-func (r Report) WriteText(w io.Writer, metric bool) error {
-	factor, unit := 1/0.3048, "ft"
-	if metric {
-		factor, unit = 1, "m"
-	}
+// WriteText writes a report as people read it on a screen; in the units given.
+func (r Report) WriteText(w io.Writer, units measure.System) error {
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	fmt.Fprintf(t, "%s against %s: %s\n", r.New, r.Old, r.summary())
 	for _, s := range r.Shifts {
-		fmt.Fprintf(t, "%s on %s has moved as a whole, by %.2f, %.2f %s\n", s.Level, s.Drawing, s.By[0]*factor, s.By[1]*factor, unit)
+		fmt.Fprintf(t, "%s on %s has moved as a whole, by %.2f, %.2f %s\n", s.Level, s.Drawing, units.In(s.By[0]), units.In(s.By[1]), units.Unit())
 	}
 	if len(r.Changes) > 0 {
 		fmt.Fprintf(t, "\nchange\tid\ttype\tlevel\troom\t\n")
 	}
 	for _, c := range r.Changes {
-		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\t%s\n", c.Change, c.ID, c.Type, c.Level, c.Room, c.note(factor, unit))
+		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\t%s\n", c.Change, c.ID, c.Type, c.Level, c.Room, c.note(units))
 	}
-	r.writeCost(t, factor, unit)
+	r.writeCost(t, units)
 	if err := t.Flush(); err != nil {
 		return err
 	}
@@ -55,7 +52,7 @@ func (r Report) summary() string {
 }
 
 // note says in words what the columns before it do not.
-func (c Change) note(factor float64, unit string) string {
+func (c Change) note(units measure.System) string {
 	var parts []string
 	if c.Change == Renumbered {
 		parts = append(parts, fmt.Sprintf("%s -> %s", place(c.Circuit, c.Address), place(c.NewCircuit, c.NewAddress)))
@@ -64,7 +61,7 @@ func (c Change) note(factor float64, unit string) string {
 		parts = append(parts, "now "+c.NewType)
 	}
 	if c.Distance > 0 && c.Change != Renumbered {
-		parts = append(parts, fmt.Sprintf("%.2f %s", c.Distance*factor, unit))
+		parts = append(parts, units.Length(c.Distance, 2))
 	}
 	if c.NewRoom != "" && c.Change != Renumbered {
 		parts = append(parts, "to "+c.NewRoom)
@@ -91,7 +88,7 @@ func place(circuit string, address int) string {
 	return fmt.Sprintf("%s %d", circuit, address)
 }
 
-func (r Report) writeCost(t io.Writer, factor float64, unit string) {
+func (r Report) writeCost(t io.Writer, units measure.System) {
 	fmt.Fprintf(t, "\ntype\told\tnew\tdifference\n")
 	for _, c := range r.Types {
 		fmt.Fprintf(t, "%s\t%d\t%d\t%+d\n", c.Type, c.Old, c.New, c.New-c.Old)
@@ -100,7 +97,7 @@ func (r Report) writeCost(t io.Writer, factor float64, unit string) {
 		fmt.Fprintf(t, "\ncable to order\told\tnew\tdifference\n")
 	}
 	for _, c := range r.Cables {
-		fmt.Fprintf(t, "%s\t%.0f %s\t%.0f %s\t%+.0f %s\n", c.Cable, c.Order*factor, unit, c.Reorder*factor, unit, (c.Reorder-c.Order)*factor, unit)
+		fmt.Fprintf(t, "%s\t%s\t%s\t%+.0f %s\n", c.Cable, units.Length(c.Order, 0), units.Length(c.Reorder, 0), units.In(c.Reorder-c.Order), units.Unit())
 	}
 	if r.Bid == nil {
 		return

@@ -5,7 +5,6 @@ import (
 	"slices"
 	"strings"
 
-	"loopwright/cmd/internal/job"
 	"loopwright/takeoff"
 )
 
@@ -110,8 +109,5 @@ func (w Work) cells(c Laid, row map[string]int) map[int][]string {
 
 // length writes metres in the job's units.
 func (w Work) length(m float64) string {
-	if w.Job.Report == job.Metric {
-		return fmt.Sprintf("%.0f M", m)
-	}
-	return fmt.Sprintf("%.0f FT", m/0.3048)
+	return strings.ToUpper(w.Job.Report.Length(m, 0))
 }

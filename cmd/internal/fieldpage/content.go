@@ -1,12 +1,10 @@
 package fieldpage
 
 import (
-	"fmt"
 	"strings"
 	"time"
 
 	"loopwright/assign"
-	"loopwright/cmd/internal/job"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
 )
@@ -99,10 +97,7 @@ func (in Input) stamp() string {
 
 // length writes metres in the job's unit.
 func (in Input) length(m float64) string {
-	if in.Job.Report == job.Metric {
-		return fmt.Sprintf("%.1f m", m)
-	}
-	return fmt.Sprintf("%.0f ft", m/0.3048)
+	return in.Job.Report.Length(m, 1)
 }
 
 // content gathers everything that the script needs.

@@ -11,6 +11,7 @@ import (
 	"github.com/goccy/go-yaml/ast"
 
 	"loopwright/takeoff"
+	"loopwright/takeoff/measure"
 	"loopwright/takeoff/words"
 )
 
@@ -142,7 +143,7 @@ func checkLabel(d *decoder, path string, l *Label) {
 // checkStickers sees that the grid fits its page: US letter is 8.5 in x 11 in,
 // A4 is 210 mm x 297 mm (ISO 216).
 func checkStickers(d *decoder, path string, s *Stickers) {
-	w, h := 8.5*0.0254, 11*0.0254
+	w, h := 8.5*measure.Inch, 11*measure.Inch
 	if s.Page == "A4" {
 		w, h = 0.210, 0.297
 	}

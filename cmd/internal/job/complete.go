@@ -23,8 +23,6 @@ func (d *decoder) complete() {
 	d.checkEdition()
 }
 
-const foot = 0.3048
-
 // completePlans gives each level one floor, ceiling and cable height: what one
 // of its plans says holds for the others.
 func (d *decoder) completePlans() {

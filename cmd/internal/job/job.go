@@ -15,6 +15,7 @@ import (
 	"loopwright/route/wire"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/measure"
 	"loopwright/takeoff/words"
 )
 
@@ -22,9 +23,9 @@ import (
 type Job struct {
 	File     string // path as given to Load or Parse
 	Name     string
-	Report   Report
-	Edition  int       // year of the fire alarm code's edition
-	Date     time.Time // printed on sheets; zero if not given
+	Report   measure.System // the units that people read
+	Edition  int            // year of the fire alarm code's edition
+	Date     time.Time      // printed on sheets; zero if not given
 	Revision string
 	Font     string  // TrueType file, relative to the job file; "" for the built-in one
 	Currency string  // printed beside prices; "" for none
@@ -58,15 +59,6 @@ type Job struct {
 	lines []string
 	marks map[string]mark
 }
-
-// Report says in which units people read lengths and prices.
-type Report string
-
-// The two systems of units.
-const (
-	Imperial Report = "imperial"
-	Metric   Report = "metric"
-)
 
 // Default is one value that the program supplied.
 type Default struct {

@@ -150,6 +150,8 @@ func TestDefaultsNameTheirRow(t *testing.T) {
 	}
 }
 
+const foot = 0.3048 // metres: yard and pound agreement, 1959
+
 func TestLevels(t *testing.T) {
 	j := parseOK(t, fill(`plans:
   - {drawing: 1a.dxf, level: One, region: [0, 0, 1, 1]}

@@ -7,6 +7,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"loopwright/takeoff/measure"
 )
 
 // left says what holds where a key is left out. The reference, the note that is
@@ -58,7 +60,7 @@ func (l left) because() string {
 
 // metres is the value of a length.
 func (l left) metres() float64 {
-	v, err := length.si(l.value)
+	v, err := length.Parse(l.value)
 	if err != nil {
 		panic("job: bad default " + l.value)
 	}
@@ -78,7 +80,7 @@ var plain = regexp.MustCompile(`^([A-Za-z]([A-Za-z0-9 ._/-]*[A-Za-z0-9._/-])?|\d
 
 // The values of other packages as people write them.
 
-func inFeet(m float64) string { return tidied(m/foot) + " ft" }
+func inFeet(m float64) string { return tidied(m/measure.Foot) + " ft" }
 
 func inPercent(share float64) string { return tidied(share*100) + "%" }
 

@@ -15,6 +15,7 @@ import (
 
 	"loopwright/route/wire"
 	"loopwright/takeoff"
+	"loopwright/takeoff/measure"
 )
 
 // scalar returns a value's text as written and whether it stands in quotes.
@@ -132,7 +133,7 @@ func number(lo, hi float64) parse[float64] {
 			return 0, false
 		}
 		if octalLike.MatchString(s) && decimal.MatchString(s) {
-			_, err := rational(strings.TrimLeft(s, "+-"))
+			_, err := measure.Rational(strings.TrimLeft(s, "+-"))
 			if err != nil {
 				d.complain(path, "%v", err)
 				return 0, false
@@ -172,13 +173,13 @@ func between(lo, hi float64) string {
 }
 
 // quantity reads a number with a unit; lo and hi are in the SI unit.
-func quantity(dim *dimension, lo, hi float64) parse[float64] {
+func quantity(dim *measure.Quantity, lo, hi float64) parse[float64] {
 	return func(d *decoder, n ast.Node, path string) (float64, bool) {
-		s, _, ok := d.scalar(n, path, "a "+dim.name+" with its unit")
+		s, _, ok := d.scalar(n, path, "a "+dim.Name+" with its unit")
 		if !ok {
 			return 0, false
 		}
-		v, err := dim.si(s)
+		v, err := dim.Parse(s)
 		if err != nil {
 			d.complain(path, "%v", err)
 			return 0, false
@@ -187,7 +188,7 @@ func quantity(dim *dimension, lo, hi float64) parse[float64] {
 		case v < lo && lo == 0:
 			d.complain(path, "%s is less than nothing: want 0 or more", s)
 		case v < lo, v > hi:
-			d.complain(path, "%s is out of range: want %s to %s", s, dim.show(lo), dim.show(hi))
+			d.complain(path, "%s is out of range: want %s to %s", s, dim.Show(lo), dim.Show(hi))
 		default:
 			return v, true
 		}

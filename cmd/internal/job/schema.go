@@ -9,6 +9,7 @@ import (
 	"loopwright/route/wire"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/measure"
 	"loopwright/takeoff/words"
 )
 
@@ -44,7 +45,7 @@ func (t *table[T]) moreRows() string { return t.more }
 var topTable = &table[Job]{title: "the job file", keys: []key[Job]{
 	{name: "job", field: to(text, func(j *Job) *string { return &j.Name }), sample: "Saltmarsh Branch Library",
 		help: "name of the job, printed on every sheet", must: "the job needs a name"},
-	{name: "report", field: to(word(Imperial, Metric), func(j *Job) *Report { return &j.Report }),
+	{name: "report", field: to(word(measure.Imperial, measure.Metric), func(j *Job) *measure.System { return &j.Report }),
 		help: "imperial or metric: the units that people read", left: left{value: "imperial", why: "feet and inches unless the job says metric", source: ours}},
 	{name: "edition", field: to(whole(1990, 2100), func(j *Job) *int { return &j.Edition }), sample: "2019",
 		help: "of the fire alarm code adopted locally; picks the battery margin", left: left{value: "2022", why: "the edition adopted locally governs; this one asks for the larger battery margin", source: ours}},

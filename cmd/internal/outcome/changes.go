@@ -15,6 +15,7 @@ import (
 	"loopwright/assign/pair"
 	"loopwright/cmd/internal/job"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/measure"
 )
 
 // changeKinds are the kinds of change in the order of the
@@ -81,8 +82,7 @@ func (o *Outcome) Changes() *Changes {
 	if !o.memory.before.known {
 		return nil
 	}
-	c := changeList{memory: o.memory.before.ledger.Recall(o.Take.Devices)}
-	c.factor, c.unit = lengths(o.Job.Report)
+	c := changeList{memory: o.memory.before.ledger.Recall(o.Take.Devices), units: o.Job.Report}
 	for _, d := range o.Devices {
 		if r, known := c.memory.Rows[d.ID]; known {
 			c.found(r, d)
@@ -105,8 +105,7 @@ func (o *Outcome) Changes() *Changes {
 // changeList gathers the rows; lengths are in the job's units.
 type changeList struct {
 	memory ledger.Recalled
-	factor float64
-	unit   string
+	units  measure.System
 	list   []Change
 }
 
@@ -119,7 +118,7 @@ func (c *changeList) found(r ledger.Row, d assign.Numbered) {
 	by := c.moved(r, d)
 	var notes []string
 	if by > pair.Still {
-		notes = append(notes, fmt.Sprintf("by %.2f %s", by*c.factor, c.unit))
+		notes = append(notes, "by "+c.units.Length(by, 2))
 	}
 	if r.Room != d.Room && r.Room != "" {
 		notes = append(notes, "was in "+r.Room)
@@ -151,7 +150,7 @@ func (c *changeList) moved(r ledger.Row, d assign.Numbered) float64 {
 
 // spot writes a place in the building.
 func (c *changeList) spot(p geom.Point) string {
-	return fmt.Sprintf("%.1f, %.1f %s", p.X*c.factor, p.Y*c.factor, c.unit)
+	return fmt.Sprintf("%.1f, %.1f %s", c.units.In(p.X), c.units.In(p.Y), c.units.Unit())
 }
 
 // place writes a circuit and the address on it.
@@ -163,12 +162,4 @@ func place(circuit string, address int) string {
 		return circuit
 	}
 	return fmt.Sprintf("%s address %d", circuit, address)
-}
-
-// lengths returns the factor from metres and the unit in which a system shows lengths.
-func lengths(s job.Report) (factor float64, unit string) {
-	if s == job.Metric {
-		return 1, "m"
-	}
-	return 1 / 0.3048, "ft"
 }

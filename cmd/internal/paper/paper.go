@@ -76,7 +76,7 @@ type binder struct {
 
 func newBinder(w Work) (*binder, error) {
 	b := &binder{Work: w, types: map[string]job.Type{}, device: make(map[string]assign.Numbered, len(w.Devices)),
-		job: sheet.Job{Name: w.Job.Name, Revision: w.Job.Revision, Date: w.Job.Date, Metric: w.Job.Report == job.Metric}}
+		job: sheet.Job{Name: w.Job.Name, Revision: w.Job.Revision, Date: w.Job.Date, Units: w.Job.Report}}
 	for _, t := range w.Job.Types {
 		b.types[t.Type] = t
 	}

@@ -8,13 +8,14 @@ import (
 	"text/tabwriter"
 
 	"loopwright/takeoff"
+	"loopwright/takeoff/measure"
 )
 
 // shownFindings is how many findings of one code and severity are spelled out on the screen.
 const shownFindings = 5
 
-// WriteText writes a result as people read it on a screen; system is imperial or metric.
-func WriteText(w io.Writer, r Result, system string) error {
+// WriteText writes a result as people read it on a screen; in the units given.
+func WriteText(w io.Writer, r Result, system measure.System) error {
 	var b bytes.Buffer
 	t := tabwriter.NewWriter(&b, 0, 0, 2, ' ', 0)
 	fmt.Fprintf(t, "%s\n", r.Job)
@@ -46,28 +47,27 @@ func writeCounts(t io.Writer, r Result) {
 	fmt.Fprintf(t, "total\t\t%d\n", total)
 }
 
-func writeCircuits(t io.Writer, r Result, system string) {
+func writeCircuits(t io.Writer, r Result, system measure.System) {
 	if len(r.Circuits) == 0 {
 		return
 	}
-	length, unit := lengths(system)
 	fmt.Fprintf(t, "\ncircuit\tkind\tclass\tdevices\taddresses\tlength\torder\t\n")
 	for _, c := range r.Circuits {
 		addresses := ""
 		if c.AddressCapacity > 0 {
 			addresses = fmt.Sprintf("%d of %d", c.AddressesUsed, c.AddressCapacity)
 		}
-		fmt.Fprintf(t, "%s\t%s\t%s\t%d\t%s\t%.0f %s\t%.0f %s\t\n", c.Circuit, c.Kind, c.Pathway, c.Devices, addresses,
-			c.Length*length, unit, c.OrderCable*length, unit)
+		fmt.Fprintf(t, "%s\t%s\t%s\t%d\t%s\t%s\t%s\t\n", c.Circuit, c.Kind, c.Pathway, c.Devices, addresses,
+			system.Length(c.Length, 0), system.Length(c.OrderCable, 0))
 	}
-	writeWire(t, r, length, unit)
+	writeWire(t, r, system)
 	writePower(t, r)
 	writeFaults(t, r)
-	writeInputs(t, r, length, unit)
+	writeInputs(t, r, system)
 }
 
 // writeWire writes what a meter at the panel reads, worst end first; what does not apply stays blank.
-func writeWire(t io.Writer, r Result, length float64, unit string) {
+func writeWire(t io.Writer, r Result, system measure.System) {
 	fmt.Fprintf(t, "\nwire\tohm\tlimit\tmargin\tto\tcable left\tthinnest that passes\t\n")
 	for _, c := range r.Circuits {
 		limit, margin, left := "", "", ""
@@ -75,7 +75,7 @@ func writeWire(t io.Writer, r Result, length float64, unit string) {
 			limit, margin = fmt.Sprintf("%.1f", c.LimitOhm), fmt.Sprintf("%.1f", c.LimitOhm-c.LoopOhm)
 		}
 		if c.LimitOhm > 0 || c.Capacitance != nil {
-			left = fmt.Sprintf("%.0f %s", c.Left*length, unit)
+			left = system.Length(c.Left, 0)
 		}
 		end := c.WorstBranch
 		if len(c.Branches) > 1 {
@@ -142,14 +142,14 @@ func writeFaults(t io.Writer, r Result) {
 }
 
 // writeInputs writes how far the modules' own input circuits may run.
-func writeInputs(t io.Writer, r Result, length float64, unit string) {
+func writeInputs(t io.Writer, r Result, system measure.System) {
 	if len(r.Inputs) == 0 {
 		return
 	}
 	fmt.Fprintf(t, "\ninput circuits\tcount\twire\tat the end\tone way\tcable\t\n")
 	for _, p := range r.Inputs {
 		for _, l := range p.Lengths {
-			fmt.Fprintf(t, "%s\t%d\t%g ohm\t%g ohm\t%.0f %s\t%s\n", p.Type, p.Devices, p.MaxOhm, p.EndOfLine, l.OneWay*length, unit, l.Cable)
+			fmt.Fprintf(t, "%s\t%d\t%g ohm\t%g ohm\t%s\t%s\n", p.Type, p.Devices, p.MaxOhm, p.EndOfLine, system.Length(l.OneWay, 0), l.Cable)
 		}
 	}
 }
@@ -179,14 +179,6 @@ func writeBatteries(t io.Writer, r Result) {
 			fmt.Fprintf(t, "\nbattery of %s: %.2f Ah needed (%s), next size %g Ah\n", b.Panel, b.Required, b.Basis, b.Size)
 		}
 	}
-}
-
-// lengths returns the factor from metres and the unit in which a system shows lengths.
-func lengths(system string) (factor float64, unit string) {
-	if system == "metric" {
-		return 1, "m"
-	}
-	return 1 / 0.3048, "ft"
 }
 
 // HowMany says how many findings there are.

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"loopwright/takeoff"
+	"loopwright/takeoff/measure"
 )
 
 // The figures of these tables are those of proofs_test.go and of the arithmetic here: 60 m
@@ -20,7 +21,7 @@ circuits:
 `
 	o := computeText(t, yaml, append(line(6, "smoke"), "n1,sounder,Level 1,10,0", "n2,sounder,Level 1,20,0")...)
 	var b bytes.Buffer
-	if err := WriteText(&b, Of(o, nil), "metric"); err != nil {
+	if err := WriteText(&b, Of(o, nil), measure.Metric); err != nil {
 		t.Fatal(err)
 	}
 	got := b.String()

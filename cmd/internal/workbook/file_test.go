@@ -14,6 +14,7 @@ import (
 
 	"loopwright/cmd/internal/job"
 	"loopwright/cmd/internal/workbook"
+	"loopwright/takeoff/measure"
 )
 
 func written(t testing.TB, in workbook.Input) []byte {
@@ -152,7 +153,7 @@ func TestEmptyJob(t *testing.T) {
 	if rows, err := workbook.ReadBack(file(t, in)); err != nil || len(rows.Devices) != 0 {
 		t.Errorf("%v %v", rows, err)
 	}
-	in.Job = &job.Job{Name: "x", Report: job.Metric}
+	in.Job = &job.Job{Name: "x", Report: measure.Metric}
 	in.Take.Levels = nil
 	if _, err := workbook.ReadBack(file(t, in)); err != nil {
 		t.Error(err)

@@ -16,6 +16,7 @@ import (
 	"loopwright/cmd/internal/job"
 	"loopwright/cmd/internal/workbook"
 	"loopwright/takeoff"
+	"loopwright/takeoff/measure"
 	"loopwright/testdata/against"
 )
 
@@ -119,7 +120,7 @@ func same(want any, got string) bool {
 func TestAgainstLibreOffice(t *testing.T) {
 	against.Program(t, "soffice")
 	metric := smallWith(t, func(j *job.Job) {
-		j.Report = job.Metric
+		j.Report = measure.Metric
 		j.Types[5].Alarm = takeoff.Amps{A: 0.7, Known: true} // too much for its circuit
 		j.Cables[1].Diameter = 0.012
 	})

@@ -6,7 +6,7 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
-	"loopwright/cmd/internal/job"
+	"loopwright/takeoff/measure"
 )
 
 // Paper sizes as spreadsheets number them (ECMA-376 part 1, 18.3.1.63 pageSetup).
@@ -44,7 +44,7 @@ func (e *emitter) around(s *sheet) error {
 
 func (e *emitter) page(s *sheet) error {
 	size, way := paperLetter, "landscape"
-	switch metric := e.b.in.Job.Report == job.Metric; {
+	switch metric := e.b.in.Job.Report == measure.Metric; {
 	case metric && s.large:
 		size = paperA3
 	case metric:

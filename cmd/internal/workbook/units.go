@@ -3,10 +3,8 @@ package workbook
 import (
 	"math"
 
-	"loopwright/cmd/internal/job"
+	"loopwright/takeoff/measure"
 )
-
-const metresPerFoot = 0.3048
 
 // units are those in which the job's people read lengths.
 type units struct {
@@ -19,11 +17,11 @@ type units struct {
 	area   string
 }
 
-func unitsFor(r job.Report) units {
-	if r == job.Metric {
+func unitsFor(s measure.System) units {
+	if s == measure.Metric {
 		return units{"m", 1, "km", "100 m", "mm", 1000, "mm²"}
 	}
-	return units{"ft", 1 / metresPerFoot, "1000 ft", "100 ft", "in", 1 / 0.0254, "in²"}
+	return units{"ft", 1 / measure.Foot, "1000 ft", "100 ft", "in", 1 / measure.Inch, "in²"}
 }
 
 // lengthIn turns metres into the job's unit. Four decimals are a hundredth of a
