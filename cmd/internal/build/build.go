@@ -11,10 +11,12 @@ import (
 	"github.com/sourcegraph/conc/iter"
 
 	"loopwright/cmd/internal/commit"
+	"loopwright/cmd/internal/fieldpage"
 	"loopwright/cmd/internal/job"
 	"loopwright/cmd/internal/outcome"
 	"loopwright/cmd/internal/paper"
 	"loopwright/cmd/internal/result"
+	"loopwright/cmd/internal/workbook"
 	"loopwright/takeoff"
 )
 
@@ -90,16 +92,17 @@ func deliverables(o *outcome.Outcome) ([]Output, error) {
 	}
 	o.Findings = slices.Concat(o.Findings, drawn, printed)
 	takeoff.SortFindings(o.Findings)
-	var book, page, matrix Output
-	var points bytes.Buffer
+	var book, page, points bytes.Buffer
+	var matrix []byte
 	err = sideBySide(
-		func() (err error) { book, err = takeoffBook(o); return err },
-		func() (err error) { page, err = fieldPage(o); return err },
-		func() error { matrix = Output{"matrix.csv", Table(o.Matrix.Table())}; return writePoints(&points, o) })
+		func() error { return workbook.Write(&book, o) },
+		func() error { return fieldpage.Write(&page, o) },
+		func() error { matrix = Table(o.Matrix.Table()); return writePoints(&points, o) })
 	if err != nil {
 		return nil, err
 	}
-	return slices.Concat([]Output{book}, plans, []Output{{"points.csv", points.Bytes()}, matrix}, papers, []Output{page}), nil
+	return slices.Concat([]Output{{"takeoff.xlsx", book.Bytes()}}, plans,
+		[]Output{{"points.csv", points.Bytes()}, {"matrix.csv", matrix}}, papers, []Output{{"field.html", page.Bytes()}}), nil
 }
 
 // sideBySide runs steps that do not need each other.
@@ -112,11 +115,7 @@ func sideBySide(steps ...func() error) error {
 
 // sheets are the documents that people carry on site.
 func sheets(o *outcome.Outcome) ([]Output, []takeoff.Finding, error) {
-	w := paper.Work{Job: o.Job, Take: o.Take, Devices: o.Devices}
-	for _, c := range o.Circuits {
-		w.Circuits = append(w.Circuits, paper.Laid{Circuit: c.Circuit, Proof: c.Proof, Added: c.Survival.Added, Addressing: c.Addressing})
-	}
-	files, fs, err := paper.Documents(w)
+	files, fs, err := paper.Documents(o)
 	var outs []Output
 	for _, f := range files {
 		outs = append(outs, Output{f.Name, f.PDF})

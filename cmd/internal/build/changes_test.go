@@ -93,7 +93,7 @@ func TestChangesOutliveARun(t *testing.T) {
 
 func changesIn(t *testing.T, file string) string {
 	t.Helper()
-	c := computed(t, file).Changes()
+	c := computed(t, file).Changes
 	if c == nil {
 		return ""
 	}

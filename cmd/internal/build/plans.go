@@ -17,16 +17,12 @@ import (
 // drawPlans draws what was decided on a copy of every drawing. A drawing that
 // cannot be edited is a finding: the other deliverables do not depend on it.
 func drawPlans(o *outcome.Outcome) ([]Output, []takeoff.Finding) {
-	w := drafting.Work{Job: o.Job, Take: o.Take, Devices: o.Devices}
-	for _, c := range o.Circuits {
-		w.Circuits = append(w.Circuits, drafting.Laid{Circuit: c.Circuit, Isolators: c.Survival.Added})
-	}
-	names := w.Drawings()
+	names := drafting.Drawings(o)
 	drawn := make([]drafting.Annotated, len(names))
 	refused := make([]error, len(names))
 	// A drawing in work is held several times over: no more of them at once than
 	// there are processors. An error costs only its own drawing.
-	iter.ForEachIdx(names, func(i int, name *string) { drawn[i], refused[i] = annotate(o, w, *name) })
+	iter.ForEachIdx(names, func(i int, name *string) { drawn[i], refused[i] = annotate(o, *name) })
 	var outs []Output
 	var fs []takeoff.Finding
 	taken := map[string]bool{}
@@ -42,8 +38,8 @@ func drawPlans(o *outcome.Outcome) ([]Output, []takeoff.Finding) {
 	return outs, fs
 }
 
-func annotate(o *outcome.Outcome, w drafting.Work, name string) (drafting.Annotated, error) {
-	s, err := w.Sheet(name)
+func annotate(o *outcome.Outcome, name string) (drafting.Annotated, error) {
+	s, err := drafting.Compose(o, name)
 	if err != nil {
 		return drafting.Annotated{}, err
 	}

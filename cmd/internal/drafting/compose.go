@@ -8,29 +8,15 @@ import (
 
 	"loopwright/assign"
 	"loopwright/cmd/internal/job"
-	"loopwright/route"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
 )
 
-// Work is a computed job.
-type Work struct {
-	Job      *job.Job
-	Take     takeoff.Result
-	Devices  []assign.Numbered
-	Circuits []Laid
-}
-
-// Laid is one circuit as laid, with the isolators that it still needs.
-type Laid struct {
-	route.Circuit
-	Isolators []route.Isolator
-}
-
 // Drawings lists the job's drawings, each once, in the order of its plans.
-func (w Work) Drawings() []string {
+func Drawings(o *outcome.Outcome) []string {
 	var names []string
-	for _, p := range w.Job.Plans {
+	for _, p := range o.Job.Plans {
 		if p.Drawing != "" && !slices.Contains(names, p.Drawing) {
 			names = append(names, p.Drawing)
 		}
@@ -38,39 +24,39 @@ func (w Work) Drawings() []string {
 	return names
 }
 
-// Sheet says what a drawing is to be annotated with.
-func (w Work) Sheet(drawing string) (Sheet, error) {
-	s := Sheet{Drawing: drawing, Layers: w.Job.Label.Layers, Attribute: w.Job.Label.Attribute}
-	for _, l := range w.Take.Levels {
+// Compose says what a drawing is to be annotated with.
+func Compose(o *outcome.Outcome, drawing string) (Sheet, error) {
+	s := Sheet{Drawing: drawing, Layers: o.Job.Label.Layers, Attribute: o.Job.Label.Attribute}
+	for _, l := range o.Take.Levels {
 		for _, sh := range l.Sheets {
 			if sh.Plan.Drawing != drawing {
 				continue
 			}
-			s.Height = w.Job.Label.Height * w.Job.Label.PlotScale / sh.MetrePer
+			s.Height = o.Job.Label.Height * o.Job.Label.PlotScale / sh.MetrePer
 			s.Walls = append(s.Walls, sh.Plan.Walls...)
-			v, err := w.view(l, sh)
+			v, err := viewOf(o, l, sh)
 			if err != nil {
 				return s, fmt.Errorf("%s: %w", drawing, err)
 			}
 			s.Views = append(s.Views, v)
 		}
 	}
-	for _, p := range slices.Concat(w.Take.Panels, w.Take.Risers) {
+	for _, p := range slices.Concat(o.Take.Panels, o.Take.Risers) {
 		if p.Drawing == drawing {
 			s.Panels = append(s.Panels, Spot{p.Name, p.At, p.Handle})
 		}
 	}
-	w.marks(&s)
-	if w.Job.Drawing.Schedule {
-		s.Schedule = w.schedule(drawing)
+	addMarks(o, &s)
+	if o.Job.Drawing.Schedule {
+		s.Schedule = scheduleOf(o, drawing)
 	}
-	if w.Job.Drawing.Riser && drawing == w.riserDrawing() {
-		s.Riser = w.riser()
+	if o.Job.Drawing.Riser && drawing == riserDrawing(o) {
+		s.Riser = riserOf(o)
 	}
 	return s, nil
 }
 
-func (w Work) view(l takeoff.Level, sh takeoff.Sheet) (View, error) {
+func viewOf(o *outcome.Outcome, l takeoff.Level, sh takeoff.Sheet) (View, error) {
 	v := View{Level: l.Name, Window: sh.Plan.Region}
 	back, err := sh.ToBuilding.Inverse()
 	if err != nil {
@@ -82,10 +68,10 @@ func (w Work) view(l takeoff.Level, sh takeoff.Sheet) (View, error) {
 		v.Window = &b
 	}
 	v.Axis = roundTo(back.ApplyVector(geom.Pt(1, 0).Turn(sh.Axis)).Angle())
-	if !w.Job.Drawing.Routes {
+	if !o.Job.Drawing.Routes {
 		return v, nil
 	}
-	for _, c := range w.Circuits {
+	for _, c := range o.Circuits {
 		if r := routeOn(c, l.Name, back); len(r.Legs) > 0 {
 			v.Routes = append(v.Routes, r)
 		}
@@ -94,12 +80,12 @@ func (w Work) view(l takeoff.Level, sh takeoff.Sheet) (View, error) {
 }
 
 // routeOn is what of a circuit runs on a level, in drawing units.
-func routeOn(c Laid, level string, toDrawing geom.Affine) Route {
+func routeOn(c outcome.Laid, level string, toDrawing geom.Affine) Route {
 	r := Route{Circuit: c.Name, Kind: c.Kind, Returns: c.Pathway.Returns(), Panel: c.Panel, Devices: map[string]bool{}}
 	for _, id := range c.Devices {
 		r.Devices[id] = true
 	}
-	for _, i := range c.Isolators {
+	for _, i := range c.Survival.Added {
 		r.Added = append(r.Added, Added{i.Beside, i.From, i.To})
 	}
 	for _, g := range c.Legs {
@@ -123,10 +109,10 @@ func routeOn(c Laid, level string, toDrawing geom.Affine) Route {
 	return r
 }
 
-// marks lists the devices of a drawing with what is to be written beside them.
-func (w Work) marks(s *Sheet) {
-	nth := w.ordinals()
-	for _, d := range w.Devices {
+// addMarks lists the devices of a drawing with what is to be written beside them.
+func addMarks(o *outcome.Outcome, s *Sheet) {
+	nth := ordinals(o)
+	for _, d := range o.Devices {
 		if d.Drawing != s.Drawing || d.Status != takeoff.Counted {
 			continue
 		}
@@ -137,38 +123,38 @@ func (w Work) marks(s *Sheet) {
 		if m.View < 0 {
 			m.View = max(0, slices.IndexFunc(s.Views, func(v View) bool { return v.Level == d.Level }))
 		}
-		circuit, order, pattern := w.label(d)
+		circuit, order, pattern := labelOf(o, d)
 		m.Circuit = circuit
 		if circuit != "" && pattern != job.NoLabel {
-			m.Text = assign.Expand(pattern, w.words(d, circuit, order, nth[d.ID]))
+			m.Text = assign.Expand(pattern, wordsOf(o, d, circuit, order, nth[d.ID]))
 		}
 		s.Marks = append(s.Marks, m)
 	}
 }
 
-// label tells by which circuit a device is named, its place there and the
+// labelOf tells by which circuit a device is named, its place there and the
 // pattern. A device without an address on a signaling line circuit is not named
 // by a number there, because that would be read as an address.
-func (w Work) label(d assign.Numbered) (circuit string, order int, pattern string) {
+func labelOf(o *outcome.Outcome, d assign.Numbered) (circuit string, order int, pattern string) {
 	if d.Address > 0 {
-		return d.Circuit, d.Order, w.Job.Label.Pattern
+		return d.Circuit, d.Order, o.Job.Label.Pattern
 	}
-	for _, c := range w.Circuits {
+	for _, c := range o.Circuits {
 		if i := slices.Index(c.Devices, d.ID); i >= 0 && c.Kind != takeoff.SLC {
-			return c.Name, i + 1, w.Job.Label.Appliance
+			return c.Name, i + 1, o.Job.Label.Appliance
 		}
 	}
-	for _, t := range w.Job.Types {
+	for _, t := range o.Job.Types {
 		if t.Type == d.Type && t.Isolates {
-			return d.Circuit, d.Order, w.Job.Label.Isolator
+			return d.Circuit, d.Order, o.Job.Label.Isolator
 		}
 	}
 	return d.Circuit, d.Order, job.NoLabel
 }
 
-func (w Work) words(d assign.Numbered, circuit string, order, nth int) map[string]string {
+func wordsOf(o *outcome.Outcome, d assign.Numbered, circuit string, order, nth int) map[string]string {
 	panel := ""
-	for _, c := range w.Circuits {
+	for _, c := range o.Circuits {
 		if c.Name == circuit {
 			panel = c.Panel
 		}
@@ -178,8 +164,8 @@ func (w Work) words(d assign.Numbered, circuit string, order, nth int) map[strin
 }
 
 // ordinals numbers the devices of each type along their circuit.
-func (w Work) ordinals() map[string]int {
-	ds := slices.Clone(w.Devices)
+func ordinals(o *outcome.Outcome) map[string]int {
+	ds := slices.Clone(o.Devices)
 	slices.SortStableFunc(ds, func(a, b assign.Numbered) int { return cmp.Compare(a.Order, b.Order) })
 	type key struct{ circuit, typ string }
 	n := map[key]int{}

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"loopwright/cmd/internal/outcome"
 	"loopwright/takeoff"
 )
 
@@ -32,40 +33,40 @@ type RiserColumn struct {
 
 // riserDrawing is the drawing that the riser diagram stands on: the one that
 // shows the first panel.
-func (w Work) riserDrawing() string {
-	for _, p := range w.Take.Panels {
-		if p.Drawing != "" && slices.Contains(w.Drawings(), p.Drawing) {
+func riserDrawing(o *outcome.Outcome) string {
+	for _, p := range o.Take.Panels {
+		if p.Drawing != "" && slices.Contains(Drawings(o), p.Drawing) {
 			return p.Drawing
 		}
 	}
-	if ds := w.Drawings(); len(ds) > 0 {
+	if ds := Drawings(o); len(ds) > 0 {
 		return ds[0]
 	}
 	return ""
 }
 
-// riser gathers the riser diagram; nil if there is no circuit to show.
-func (w Work) riser() *RiserDiagram {
+// riserOf gathers the riser diagram; nil if there is no circuit to show.
+func riserOf(o *outcome.Outcome) *RiserDiagram {
 	r := &RiserDiagram{}
 	row := map[string]int{}
-	for _, l := range slices.Backward(w.Take.Levels) {
+	for _, l := range slices.Backward(o.Take.Levels) {
 		row[l.Name] = len(r.Levels)
 		r.Levels = append(r.Levels, l.Name)
 	}
 	panel := map[string]int{}
-	for _, p := range w.Take.Panels {
+	for _, p := range o.Take.Panels {
 		if _, twice := panel[p.Name]; !twice {
 			panel[p.Name] = len(r.Panels)
 			r.Panels = append(r.Panels, RiserPanel{p.Name, row[p.Level]})
 		}
 	}
-	for _, c := range w.Circuits {
+	for _, c := range o.Circuits {
 		p, ok := panel[c.Panel]
 		if !ok || len(c.Devices) == 0 {
 			continue
 		}
-		col := RiserColumn{Panel: p, Returns: c.Pathway.Returns(), Cells: w.cells(c, row)}
-		col.Head = []string{c.Name, "CLASS " + string(c.Pathway), strings.TrimSpace("CABLE " + c.Cable.Name), "ORDER " + w.length(c.Order)}
+		col := RiserColumn{Panel: p, Returns: c.Pathway.Returns(), Cells: riserCells(o, c, row)}
+		col.Head = []string{c.Name, "CLASS " + string(c.Pathway), strings.TrimSpace("CABLE " + c.Cable.Name), "ORDER " + length(o, c.Order)}
 		r.Columns = append(r.Columns, col)
 	}
 	if len(r.Columns) == 0 {
@@ -74,13 +75,13 @@ func (w Work) riser() *RiserDiagram {
 	return r
 }
 
-// cells counts a circuit's devices by level and type, types in the job's order.
-func (w Work) cells(c Laid, row map[string]int) map[int][]string {
+// riserCells counts a circuit's devices by level and type, types in the job's order.
+func riserCells(o *outcome.Outcome, c outcome.Laid, row map[string]int) map[int][]string {
 	type key struct{ level, typ string }
 	n := map[key]int{}
 	last := ""
 	byID := map[string]takeoff.Device{}
-	for _, d := range w.Devices {
+	for _, d := range o.Devices {
 		byID[d.ID] = d.Device
 	}
 	for _, id := range c.Devices {
@@ -90,13 +91,13 @@ func (w Work) cells(c Laid, row map[string]int) map[int][]string {
 	}
 	out := map[int][]string{}
 	for level, i := range row {
-		for _, t := range w.Job.Types {
+		for _, t := range o.Job.Types {
 			if k := n[key{level, t.Type}]; k > 0 {
 				out[i] = append(out[i], fmt.Sprintf("%d %s", k, strings.ToUpper(t.Name)))
 			}
 		}
 	}
-	for _, a := range c.Isolators {
+	for _, a := range c.Survival.Added {
 		if i, ok := row[a.Level]; ok && a.Level != "" {
 			out[i] = append(out[i], "1 ISOLATOR TO ADD")
 		}
@@ -108,6 +109,6 @@ func (w Work) cells(c Laid, row map[string]int) map[int][]string {
 }
 
 // length writes metres in the job's units.
-func (w Work) length(m float64) string {
-	return strings.ToUpper(w.Job.Report.Length(m, 0))
+func length(o *outcome.Outcome, m float64) string {
+	return strings.ToUpper(o.Job.Report.Length(m, 0))
 }

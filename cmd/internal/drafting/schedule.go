@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"loopwright/assign"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/takeoff"
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
@@ -20,18 +21,18 @@ type Schedule struct {
 	Rows  [][]string
 }
 
-// schedule lists the devices of a drawing by circuit, in walking order.
-func (w Work) schedule(drawing string) *Schedule {
+// scheduleOf lists the devices of a drawing by circuit, in walking order.
+func scheduleOf(o *outcome.Outcome, drawing string) *Schedule {
 	names := map[string]string{}
-	for _, t := range w.Job.Types {
+	for _, t := range o.Job.Types {
 		names[t.Type] = t.Name
 	}
 	rank := map[string]int{}
-	for i, c := range w.Circuits {
+	for i, c := range o.Circuits {
 		rank[c.Name] = i + 1
 	}
 	var ds []assign.Numbered
-	for _, d := range w.Devices {
+	for _, d := range o.Devices {
 		if d.Drawing == drawing && d.Status == takeoff.Counted {
 			ds = append(ds, d)
 		}

@@ -124,7 +124,7 @@ var demo = sync.OnceValues(func() (*outcome.Outcome, error) {
 func demoPage(t *testing.T) string {
 	t.Helper()
 	chromium(t) // before anything is computed for it
-	return written(t, build.FieldPage(demoOutcome(t)))
+	return written(t, demoOutcome(t))
 }
 
 // demoOutcome is the demo job, computed once for all tests.
@@ -138,7 +138,7 @@ func demoOutcome(t *testing.T) *outcome.Outcome {
 }
 
 // written writes a page to a file.
-func written(t *testing.T, in fieldpage.Input) string {
+func written(t *testing.T, in *outcome.Outcome) string {
 	t.Helper()
 	var b bytes.Buffer
 	if err := fieldpage.Write(&b, in); err != nil {

@@ -5,11 +5,12 @@ import (
 	"time"
 
 	"loopwright/assign"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
 )
 
-// content is what the page's script works on.
+// contents is what the page's script works on.
 type content struct {
 	Format   string      `json:"format"`
 	Version  int         `json:"version"`
@@ -63,7 +64,7 @@ type option struct {
 	On     bool   `json:"on"`
 }
 
-// mark is a place on a plan.
+// markOf is a place on a plan.
 type mark struct {
 	ID     string `json:"id"`
 	Type   int    `json:"t"` // index; -1 where unknown
@@ -84,29 +85,29 @@ type pageFound struct {
 }
 
 // stamp is revision and date as shown, "" where the job gives neither.
-func (in Input) stamp() string {
+func stamp(o *outcome.Outcome) string {
 	var parts []string
-	if in.Job.Revision != "" {
-		parts = append(parts, "revision "+in.Job.Revision)
+	if o.Job.Revision != "" {
+		parts = append(parts, "revision "+o.Job.Revision)
 	}
-	if !in.Job.Date.IsZero() {
-		parts = append(parts, in.Job.Date.Format(time.DateOnly))
+	if !o.Job.Date.IsZero() {
+		parts = append(parts, o.Job.Date.Format(time.DateOnly))
 	}
 	return strings.Join(parts, " · ")
 }
 
 // length writes metres in the job's unit.
-func (in Input) length(m float64) string {
-	return in.Job.Report.Length(m, 1)
+func length(o *outcome.Outcome, m float64) string {
+	return o.Job.Report.Length(m, 1)
 }
 
-// content gathers everything that the script needs.
-func (in Input) content(views []view) content {
-	c := content{Format: ExportFormat, Version: ExportVersion, Job: in.Job.Name, Revision: in.Job.Revision,
+// contents gathers everything that the script needs.
+func contents(o *outcome.Outcome, views []view) content {
+	c := content{Format: ExportFormat, Version: ExportVersion, Job: o.Job.Name, Revision: o.Job.Revision,
 		Far: FarShare, FarOhm: FarOhm,
 		Levels: views, Types: []kind{}, Circuits: []circuit{}, Rows: []row{}, Marks: []mark{}, Findings: []pageFound{}}
 	types := map[string]int{}
-	for i, t := range in.Job.DeviceTypes() {
+	for i, t := range o.Job.DeviceTypes() {
 		types[t.Type] = i
 		name := t.Name
 		if name == "" {
@@ -115,21 +116,21 @@ func (in Input) content(views []view) content {
 		c.Types = append(c.Types, kind{t.Type, name, t.Addresses > 0})
 	}
 	at := map[string]int{}
-	for _, d := range in.Devices {
-		if m, ok := in.mark(d.Device, types, views); ok {
+	for _, d := range o.Devices {
+		if m, ok := markOf(o, d.Device, types, views); ok {
 			if d.Status == takeoff.Counted {
 				at[d.ID] = len(c.Marks)
 			}
 			c.Marks = append(c.Marks, m)
 		}
 	}
-	c.Circuits, c.Rows = in.rows(at)
-	c.Findings = in.findings(views)
+	c.Circuits, c.Rows = rowsOf(o, at)
+	c.Findings = findingsOf(o, views)
 	return c
 }
 
-// mark puts a device on the plan of its level.
-func (in Input) mark(d takeoff.Device, types map[string]int, views []view) (mark, bool) {
+// markOf puts a device on the plan of its level.
+func markOf(o *outcome.Outcome, d takeoff.Device, types map[string]int, views []view) (mark, bool) {
 	for i, v := range views {
 		if v.Level != d.Level {
 			continue
@@ -144,19 +145,19 @@ func (in Input) mark(d takeoff.Device, types map[string]int, views []view) (mark
 	return mark{}, false
 }
 
-// rows lists every device on every circuit, and at the end those on none.
-func (in Input) rows(marks map[string]int) ([]circuit, []row) {
-	device := make(map[string]assign.Numbered, len(in.Devices))
-	for _, d := range in.Devices {
+// rowsOf lists every device on every circuit, and at the end those on none.
+func rowsOf(o *outcome.Outcome, marks map[string]int) ([]circuit, []row) {
+	device := make(map[string]assign.Numbered, len(o.Devices))
+	for _, d := range o.Devices {
 		device[d.ID] = d
 	}
 	types := map[string]takeoff.DeviceType{}
-	for _, t := range in.Job.DeviceTypes() {
+	for _, t := range o.Job.DeviceTypes() {
 		types[t.Type] = t
 	}
 	cs, rows := []circuit{}, []row{}
-	for i, l := range in.Circuits {
-		w := walker{in: in, circuit: l, device: device, types: types}
+	for i, l := range o.Circuits {
+		w := walker{o: o, circuit: l, device: device, types: types}
 		w.neighbors()
 		cs = append(cs, w.head())
 		for k, id := range l.Devices {
@@ -167,7 +168,7 @@ func (in Input) rows(marks map[string]int) ([]circuit, []row) {
 			}
 		}
 	}
-	for _, d := range in.Devices {
+	for _, d := range o.Devices {
 		if m, ok := marks[d.ID]; ok && d.Circuit == "" {
 			rows = append(rows, row{ID: d.ID, Circuit: -1, Mark: m, Facts: []string{"On no circuit."}})
 		}
@@ -175,13 +176,13 @@ func (in Input) rows(marks map[string]int) ([]circuit, []row) {
 	return cs, rows
 }
 
-// findings are those of the job, with their place on a level where they have one.
-func (in Input) findings(views []view) []pageFound {
+// findingsOf are those of the job, with their place on a level where they have one.
+func findingsOf(o *outcome.Outcome, views []view) []pageFound {
 	out := []pageFound{}
-	for _, f := range in.Findings {
+	for _, f := range o.Findings {
 		p := pageFound{Code: f.Code, Severity: f.Severity.String(), Message: f.Message, Level: -1}
 		if f.Placed {
-			p.Level, p.X, p.Y = in.locate(f.Drawing, f.At, views)
+			p.Level, p.X, p.Y = locate(o, f.Drawing, f.At, views)
 		}
 		out = append(out, p)
 	}
@@ -189,8 +190,8 @@ func (in Input) findings(views []view) []pageFound {
 }
 
 // locate finds a place of a drawing on the levels' plans.
-func (in Input) locate(drawing string, at geom.Point, views []view) (level, x, y int) {
-	for i, l := range in.Take.Levels {
+func locate(o *outcome.Outcome, drawing string, at geom.Point, views []view) (level, x, y int) {
+	for i, l := range o.Take.Levels {
 		for _, s := range l.Sheets {
 			if s.Plan.Drawing == drawing && (s.Plan.Region == nil || s.Plan.Region.Contains(at)) {
 				x, y := views[i].place(s.ToBuilding.Apply(at))

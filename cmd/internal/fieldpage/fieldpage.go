@@ -19,32 +19,8 @@ import (
 	"html/template"
 	"io"
 
-	"loopwright/assign"
-	"loopwright/cmd/internal/job"
-	"loopwright/route"
-	"loopwright/takeoff"
-	"loopwright/takeoff/dxf"
+	"loopwright/cmd/internal/outcome"
 )
-
-// Input is what the page shows. Lengths are metres.
-type Input struct {
-	Job      *job.Job
-	Take     takeoff.Result
-	Circuits []Circuit
-	Devices  []assign.Numbered
-	Findings []takeoff.Finding
-
-	// Linework returns what is drawn on a drawing, by the name that the job
-	// gives it. It may be nil: the plans then show walls, cable and devices only.
-	Linework func(drawing string) ([]dxf.Shape, error)
-}
-
-// Circuit is one circuit as laid, proved and addressed.
-type Circuit struct {
-	route.Circuit
-	Proof      route.Proof
-	Addressing assign.Addressing
-}
 
 // Caution stands at the foot of the page.
 const Caution = "An aid, not an approval: the adopted code, the equipment's listing, the authority having jurisdiction and licensed practice govern. " +
@@ -69,12 +45,12 @@ type frame struct {
 }
 
 // Write writes the page. An error means that nothing usable was written.
-func Write(w io.Writer, in Input) error {
-	levels, views, err := in.plans()
+func Write(w io.Writer, o *outcome.Outcome) error {
+	levels, views, err := drawPlans(o)
 	if err != nil {
 		return err
 	}
-	data, err := json.Marshal(in.content(views)) // escapes <, > and &: nothing in it can close its element
+	data, err := json.Marshal(contents(o, views)) // escapes <, > and &: nothing in it can close its element
 	if err != nil {
 		return err
 	}
@@ -85,7 +61,7 @@ func Write(w io.Writer, in Input) error {
 	f := frame{
 		Policy: "default-src 'none'; base-uri 'none'; form-action 'none'; style-src " + hash(style) + "; script-src " + hash(script),
 		Style:  template.CSS(style), Script: template.JS(script), Data: template.JS(data),
-		Job: in.Job.Name, Stamp: in.stamp(), Caution: Caution, Levels: levels,
+		Job: o.Job.Name, Stamp: stamp(o), Caution: Caution, Levels: levels,
 	}
 	t, err := template.ParseFS(parts, "page/page.html")
 	if err != nil {

@@ -4,7 +4,7 @@ import (
 	"testing"
 
 	"loopwright/assign"
-	"loopwright/cmd/internal/fieldpage"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/route"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
@@ -27,7 +27,7 @@ var hostile = []string{
 
 func TestAgainstChromiumHostileTexts(t *testing.T) {
 	chromium(t)
-	c := fieldpage.Circuit{Circuit: route.Circuit{Spec: route.Spec{Name: hostile[0], Kind: takeoff.SLC, Panel: hostile[2], Pathway: route.ClassA}},
+	c := outcome.Laid{Circuit: route.Circuit{Spec: route.Spec{Name: hostile[0], Kind: takeoff.SLC, Panel: hostile[2], Pathway: route.ClassA}},
 		Addressing: assign.Addressing{Scheme: assign.Scheme{Name: "binary7"}, First: 1, Last: 127}}
 	var devices []assign.Numbered
 	var rooms []takeoff.Room
@@ -38,7 +38,7 @@ func TestAgainstChromiumHostileTexts(t *testing.T) {
 		devices = append(devices, d)
 		rooms = append(rooms, takeoff.Room{Level: hostile[1], Name: s, At: d.Pos})
 	}
-	in := bare(hostile[0], []fieldpage.Circuit{c}, devices)
+	in := bare(hostile[0], []outcome.Laid{c}, devices)
 	in.Job.Revision, in.Job.Types[0].Name = hostile[3], hostile[0]
 	in.Take = takeoff.Result{Levels: []takeoff.Level{{Name: hostile[1], Ceiling: 3}}, Rooms: rooms}
 	in.Findings = []takeoff.Finding{{Code: "F200", Message: hostile[0]}}

@@ -14,7 +14,6 @@ import (
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 
-	"loopwright/cmd/internal/build"
 	"loopwright/cmd/internal/fieldpage"
 	"loopwright/cmd/internal/reconcile"
 )
@@ -22,7 +21,7 @@ import (
 func TestSameBytes(t *testing.T) {
 	var a, b bytes.Buffer
 	for _, w := range []*bytes.Buffer{&a, &b} {
-		if err := fieldpage.Write(w, build.FieldPage(demoOutcome(t))); err != nil {
+		if err := fieldpage.Write(w, demoOutcome(t)); err != nil {
 			t.Fatal(err)
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"loopwright/cmd/internal/outcome"
 	"loopwright/takeoff"
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
@@ -61,35 +62,35 @@ type word struct {
 	Text string
 }
 
-// plans draws every level.
-func (in Input) plans() ([]drawn, []view, error) {
+// drawPlans draws every level.
+func drawPlans(o *outcome.Outcome) ([]drawn, []view, error) {
 	lines := map[string][]dxf.Shape{}
 	var ds []drawn
 	views := []view{}
-	for i, l := range in.Take.Levels {
+	for i, l := range o.Take.Levels {
 		v := view{Level: l.Name, turn: geom.Rotation(-upright(l))}
 		d := drawn{Index: i, Level: l.Name}
 		for _, s := range l.Sheets {
-			if err := in.read(s.Plan.Drawing, lines); err != nil {
+			if err := readLines(o, s.Plan.Drawing, lines); err != nil {
 				return nil, nil, err
 			}
 		}
-		e := in.extent(l, v.turn)
+		e := extent(o, l, v.turn)
 		v.frame(e)
-		in.linework(&d, v, l, lines, e.Grow(surroundings))
-		in.cable(&d, v, l)
-		in.words(&d, v, l)
+		drawLines(o, &d, v, l, lines, e.Grow(surroundings))
+		drawCable(o, &d, v, l)
+		drawWords(o, &d, v, l)
 		d.ViewX, d.ViewY, d.ViewW, d.ViewH = v.X, v.Y, v.W, v.H
 		ds, views = append(ds, d), append(views, v)
 	}
 	return ds, views, nil
 }
 
-func (in Input) read(drawing string, lines map[string][]dxf.Shape) error {
-	if drawing == "" || in.Linework == nil || lines[drawing] != nil {
+func readLines(o *outcome.Outcome, drawing string, lines map[string][]dxf.Shape) error {
+	if drawing == "" || lines[drawing] != nil {
 		return nil
 	}
-	shapes, err := in.Linework(drawing)
+	shapes, err := o.Linework(drawing)
 	if err != nil {
 		return fmt.Errorf("%s: %w", drawing, err)
 	}
@@ -116,14 +117,14 @@ func (v *view) frame(e geom.Box) {
 
 // extent is what must be in view: walls, cable and devices that count; without
 // any, all that the architect drew.
-func (in Input) extent(l takeoff.Level, turn geom.Affine) geom.Box {
+func extent(o *outcome.Outcome, l takeoff.Level, turn geom.Affine) geom.Box {
 	e := geom.EmptyBox()
 	for _, s := range l.Sheets {
 		for _, w := range s.Walls {
 			e = e.Extend(turn.Apply(w.A)).Extend(turn.Apply(w.B))
 		}
 	}
-	for _, d := range in.Devices {
+	for _, d := range o.Devices {
 		if d.Level == l.Name && d.Status == takeoff.Counted {
 			e = e.Extend(turn.Apply(d.Pos))
 		}
@@ -145,9 +146,9 @@ func (in Input) extent(l takeoff.Level, turn geom.Affine) geom.Box {
 	return e
 }
 
-// linework sorts what is drawn on a level: walls, all else near them, and what
+// drawLines sorts what is drawn on a level: walls, all else near them, and what
 // stands beside or is ignored by the job, which an estimator may still want to see.
-func (in Input) linework(d *drawn, v view, l takeoff.Level, lines map[string][]dxf.Shape, near geom.Box) {
+func drawLines(o *outcome.Outcome, d *drawn, v view, l takeoff.Level, lines map[string][]dxf.Shape, near geom.Box) {
 	var walls, plan, aside path
 	for _, s := range l.Sheets {
 		to := s.ToBuilding.Then(v.turn)
@@ -192,8 +193,8 @@ func wallLayers(p takeoff.Plan) func(layer string) bool {
 	}
 }
 
-func (in Input) cable(d *drawn, v view, l takeoff.Level) {
-	for i, c := range in.Circuits {
+func drawCable(o *outcome.Outcome, d *drawn, v view, l takeoff.Level) {
+	for i, c := range o.Circuits {
 		var p path
 		for _, g := range c.Legs {
 			for _, s := range g.Stretches {
@@ -208,15 +209,15 @@ func (in Input) cable(d *drawn, v view, l takeoff.Level) {
 	}
 }
 
-// words are the names of rooms and panels.
-func (in Input) words(d *drawn, v view, l takeoff.Level) {
-	for _, r := range in.Take.Rooms {
+// drawWords are the names of rooms and panels.
+func drawWords(o *outcome.Outcome, d *drawn, v view, l takeoff.Level) {
+	for _, r := range o.Take.Rooms {
 		if r.Level == l.Name {
 			x, y := v.place(r.At)
 			d.Rooms = append(d.Rooms, word{x, y, r.Label()})
 		}
 	}
-	for _, p := range in.Take.Panels {
+	for _, p := range o.Take.Panels {
 		if p.Level == l.Name {
 			x, y := v.place(p.Pos)
 			d.Panels = append(d.Panels, word{x, y, p.Name})

@@ -7,7 +7,6 @@ import (
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 
-	"loopwright/cmd/internal/build"
 	"loopwright/takeoff"
 )
 
@@ -17,7 +16,7 @@ import (
 func TestAgainstChromiumPlan(t *testing.T) {
 	chromium(t)
 	o := demoOutcome(t)
-	file := written(t, build.FieldPage(o))
+	file := written(t, o)
 	ctx, _ := tab(t)
 	said := complaints(t, ctx)
 	do(t, ctx, desk())

@@ -3,13 +3,15 @@ package fieldpage_test
 import (
 	"fmt"
 	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"strings"
 	"testing"
 
 	"loopwright/assign"
-	"loopwright/cmd/internal/fieldpage"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/route"
 	"loopwright/takeoff"
-	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
 
 	"github.com/chromedp/chromedp"
@@ -17,14 +19,14 @@ import (
 
 // large is a page with 1,000 devices on eight circuits and a level of 50,000
 // drawn segments.
-func large() fieldpage.Input {
+func large(t *testing.T) *outcome.Outcome {
 	const across, down, segments = 120.0, 80.0, 50_000
 	r := rand.New(rand.NewPCG(1, 2))
 	s := assign.Scheme{Name: "binary7"}
-	var circuits []fieldpage.Circuit
+	var circuits []outcome.Laid
 	var devices []assign.Numbered
 	for i := range 8 {
-		c := fieldpage.Circuit{Circuit: route.Circuit{Spec: route.Spec{Name: fmt.Sprintf("SLC-%d", i+1), Kind: takeoff.SLC, Panel: "FACP", Pathway: route.ClassA}},
+		c := outcome.Laid{Circuit: route.Circuit{Spec: route.Spec{Name: fmt.Sprintf("SLC-%d", i+1), Kind: takeoff.SLC, Panel: "FACP", Pathway: route.ClassA}},
 			Addressing: assign.Addressing{Scheme: s, First: 1, Last: 127}}
 		way := route.Leg{Stretches: []route.Stretch{{Level: "Level 1"}}}
 		for a := 1; a <= 125; a++ {
@@ -40,17 +42,19 @@ func large() fieldpage.Input {
 	}
 	in := bare("Large", circuits, devices)
 	in.Take.Levels[0].Sheets = []takeoff.Sheet{{Plan: takeoff.Plan{Drawing: "a.dxf", Level: "Level 1"}, ToBuilding: geom.Identity(), MetrePer: 1}}
-	in.Linework = func(string) ([]dxf.Shape, error) {
-		var out []dxf.Shape
-		for range segments / 5 {
-			x, y := across*r.Float64(), down*r.Float64()
-			sh := dxf.Shape{Kind: dxf.PolylineShape, Visible: true, EffLayer: "A-FURN"}
-			for k := range 6 {
-				sh.Points = append(sh.Points, dxf.Vec3{X: x + 0.4*float64(k%3), Y: y + 0.3*float64(k)})
-			}
-			out = append(out, sh)
+	in.Job.File = filepath.Join(t.TempDir(), "job.yaml")
+	var b strings.Builder
+	b.WriteString("0\nSECTION\n2\nENTITIES\n")
+	for range segments / 5 {
+		x, y := across*r.Float64(), down*r.Float64()
+		b.WriteString("0\nLWPOLYLINE\n8\nA-FURN\n90\n6\n70\n0\n")
+		for k := range 6 {
+			fmt.Fprintf(&b, "10\n%g\n20\n%g\n", x+0.4*float64(k%3), y+0.3*float64(k))
 		}
-		return out, nil
+	}
+	b.WriteString("0\nENDSEC\n0\nEOF\n")
+	if err := os.WriteFile(in.Job.Resolve("a.dxf"), []byte(b.String()), 0o666); err != nil {
+		t.Fatal(err)
 	}
 	return in
 }
@@ -59,7 +63,7 @@ func large() fieldpage.Input {
 // and how smoothly its plan moves; it fails only where it does not work at all.
 func TestAgainstChromiumLarge(t *testing.T) {
 	chromium(t)
-	file := written(t, large())
+	file := written(t, large(t))
 	ctx, _ := tab(t)
 	do(t, ctx, phone())
 	for range 3 {

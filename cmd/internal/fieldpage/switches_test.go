@@ -6,8 +6,8 @@ import (
 	"testing"
 
 	"loopwright/assign"
-	"loopwright/cmd/internal/fieldpage"
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/route"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
@@ -29,9 +29,9 @@ func schemes() []assign.Scheme {
 }
 
 // bare is an input without drawings: one level, the devices on circuits.
-func bare(name string, circuits []fieldpage.Circuit, devices []assign.Numbered) fieldpage.Input {
+func bare(name string, circuits []outcome.Laid, devices []assign.Numbered) *outcome.Outcome {
 	j := &job.Job{Name: name, Types: []job.Type{{DeviceType: takeoff.DeviceType{Type: "smoke", Name: "Smoke detector", Addresses: 1}}}}
-	return fieldpage.Input{Job: j, Take: takeoff.Result{Levels: []takeoff.Level{{Name: "Level 1", Ceiling: 3}}}, Circuits: circuits, Devices: devices}
+	return &outcome.Outcome{Job: j, Take: takeoff.Result{Levels: []takeoff.Level{{Name: "Level 1", Ceiling: 3}}}, Circuits: circuits, Devices: devices}
 }
 
 // TestAgainstChromiumSwitchesAsDrawn reads the switches of every address of every scheme back
@@ -39,10 +39,10 @@ func bare(name string, circuits []fieldpage.Circuit, devices []assign.Numbered) 
 func TestAgainstChromiumSwitchesAsDrawn(t *testing.T) {
 	chromium(t)
 	const last = 127
-	var circuits []fieldpage.Circuit
+	var circuits []outcome.Laid
 	var devices []assign.Numbered
 	for i, s := range schemes() {
-		c := fieldpage.Circuit{Circuit: route.Circuit{Spec: route.Spec{Name: fmt.Sprintf("SLC-%d", i+1), Kind: takeoff.SLC, Panel: "FACP", Pathway: route.ClassA}},
+		c := outcome.Laid{Circuit: route.Circuit{Spec: route.Spec{Name: fmt.Sprintf("SLC-%d", i+1), Kind: takeoff.SLC, Panel: "FACP", Pathway: route.ClassA}},
 			Addressing: assign.Addressing{Scheme: s, First: 1, Last: last}}
 		for a := 1; a <= last; a++ {
 			set, err := s.Encode(a)

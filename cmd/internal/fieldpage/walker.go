@@ -5,14 +5,15 @@ import (
 	"strings"
 
 	"loopwright/assign"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/route"
 	"loopwright/takeoff"
 )
 
 // walker tells the devices of one circuit.
 type walker struct {
-	in      Input
-	circuit Circuit
+	o       *outcome.Outcome
+	circuit outcome.Laid
 	device  map[string]assign.Numbered
 	types   map[string]takeoff.DeviceType
 	from    map[string][]string // by device: where its cables come from
@@ -33,7 +34,7 @@ func (w *walker) neighbor(name string, g route.Leg) string {
 	if d, ok := w.device[name]; ok && d.Circuit == w.circuit.Name && d.Address > 0 {
 		s += fmt.Sprintf(" [%d]", d.Address)
 	}
-	s += ", " + w.in.length(g.Length)
+	s += ", " + length(w.o, g.Length)
 	if g.Return {
 		s += ", return"
 	}

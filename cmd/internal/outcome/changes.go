@@ -76,9 +76,9 @@ func (o *Outcome) lookBack(l ledger.Ledger, data []byte) (before, error) {
 	return before{known: true, ledger: old}, err
 }
 
-// Changes lists device by device what the last change of the drawings brought.
+// changes lists device by device what the last change of the drawings brought.
 // It is nil where there was none yet.
-func (o *Outcome) Changes() *Changes {
+func (o *Outcome) changes() *Changes {
 	if !o.memory.before.known {
 		return nil
 	}

@@ -26,6 +26,7 @@ type Outcome struct {
 	Battery  []Battery
 	Matrix   matrix.Matrix
 	Findings []takeoff.Finding
+	Changes  *Changes // since the issue before; nil for the first
 
 	memory memory
 }
@@ -96,6 +97,7 @@ func compute(j *job.Job, progress Progress, recall func(*Outcome) error) (*Outco
 	step("numbering", 2)
 	o.number()
 	takeoff.SortFindings(o.Findings)
+	o.Changes = o.changes()
 	return o, nil
 }
 

@@ -5,13 +5,14 @@ import (
 
 	"loopwright/assign/sheet"
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/route/wire"
 	"loopwright/takeoff"
 )
 
 // moduleInputs are the supervised circuits of the modules that a circuit
 // numbers, in walking order.
-func (b *binder) moduleInputs(l Laid) []sheet.InputCircuit {
+func (b *binder) moduleInputs(l outcome.Laid) []sheet.InputCircuit {
 	if l.Kind != takeoff.SLC {
 		return nil
 	}

@@ -12,25 +12,10 @@ import (
 	"loopwright/assign"
 	"loopwright/assign/sheet"
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/route"
 	"loopwright/takeoff"
 )
-
-// Work is a job as computed.
-type Work struct {
-	Job      *job.Job
-	Take     takeoff.Result
-	Circuits []Laid
-	Devices  []assign.Numbered
-}
-
-// Laid is one circuit with its proof and its addresses.
-type Laid struct {
-	route.Circuit
-	Proof      route.Proof
-	Added      []route.Isolator // to be added, by the fault proof
-	Addressing assign.Addressing
-}
 
 // File is one document.
 type File struct {
@@ -40,8 +25,8 @@ type File struct {
 
 // Documents draws every document of a job, and says what a person must know
 // about them. They are drawn side by side, those that take longest first.
-func Documents(w Work) ([]File, []takeoff.Finding, error) {
-	b, err := newBinder(w)
+func Documents(o *outcome.Outcome) ([]File, []takeoff.Finding, error) {
+	b, err := newBinder(o)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -68,23 +53,23 @@ func Documents(w Work) ([]File, []takeoff.Finding, error) {
 
 // binder holds a job's values by their names.
 type binder struct {
-	Work
+	*outcome.Outcome
 	job    sheet.Job
 	types  map[string]job.Type
 	device map[string]assign.Numbered
 }
 
-func newBinder(w Work) (*binder, error) {
-	b := &binder{Work: w, types: map[string]job.Type{}, device: make(map[string]assign.Numbered, len(w.Devices)),
-		job: sheet.Job{Name: w.Job.Name, Revision: w.Job.Revision, Date: w.Job.Date, Units: w.Job.Report}}
-	for _, t := range w.Job.Types {
+func newBinder(o *outcome.Outcome) (*binder, error) {
+	b := &binder{Outcome: o, types: map[string]job.Type{}, device: make(map[string]assign.Numbered, len(o.Devices)),
+		job: sheet.Job{Name: o.Job.Name, Revision: o.Job.Revision, Date: o.Job.Date, Units: o.Job.Report}}
+	for _, t := range o.Job.Types {
 		b.types[t.Type] = t
 	}
-	for _, d := range w.Devices {
+	for _, d := range o.Devices {
 		b.device[d.ID] = d
 	}
 	var err error
-	b.job.Font, err = Font(w.Job)
+	b.job.Font, err = Font(o.Job)
 	return b, err
 }
 
@@ -121,14 +106,14 @@ func (b *binder) switchSheets() (sheet.Document, error) {
 	return sheet.SwitchSheets(b.job, cs, sheet.SwitchOptions{})
 }
 
-func (b *binder) circuit(l Laid) sheet.Circuit {
+func (b *binder) circuit(l outcome.Laid) sheet.Circuit {
 	c := sheet.Circuit{Name: l.Name, Kind: l.Kind, Panel: l.Panel, Pathway: string(l.Pathway), Cable: l.Cable.Name}
 	if l.Kind == takeoff.SLC {
 		c.Scheme = l.Addressing.Scheme
 	}
 	in, out := b.neighbors(l)
 	order, adds := 0, 0
-	for _, step := range l.Walk(l.Added) {
+	for _, step := range l.Walk(l.Survival.Added) {
 		if step.Device == "" {
 			adds++
 			c.Rows = append(c.Rows, b.toAdd(step.Add, adds))
@@ -157,7 +142,7 @@ func (b *binder) toAdd(a route.Isolator, n int) sheet.Row {
 }
 
 // addressed fills in what a device has on the circuit that numbers it.
-func (b *binder) addressed(r *sheet.Row, d assign.Numbered, t job.Type, l Laid) {
+func (b *binder) addressed(r *sheet.Row, d assign.Numbered, t job.Type, l outcome.Laid) {
 	r.Address, r.Span, r.Setting, r.Points = d.Address, d.Span, d.Switches, d.Points
 	r.Options = assign.OptionSettings(t.DeviceType, t.Inputs)
 	if t.Addresses > 0 && d.Address == 0 && l.Kind == takeoff.SLC {
@@ -169,7 +154,7 @@ func (b *binder) addressed(r *sheet.Row, d assign.Numbered, t job.Type, l Laid) 
 }
 
 // neighbors returns where the cables of each device come from and go to.
-func (b *binder) neighbors(l Laid) (in, out map[string][]sheet.Neighbor) {
+func (b *binder) neighbors(l outcome.Laid) (in, out map[string][]sheet.Neighbor) {
 	in, out = map[string][]sheet.Neighbor{}, map[string][]sheet.Neighbor{}
 	for _, g := range l.Legs {
 		end := func(name string) sheet.Neighbor {

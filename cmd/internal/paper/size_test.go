@@ -6,6 +6,7 @@ import (
 
 	"loopwright/assign"
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/route"
 	"loopwright/route/wire"
 	"loopwright/takeoff"
@@ -13,11 +14,11 @@ import (
 )
 
 // many is a job of 2,000 devices on 16 circuits and 4 levels.
-func many(t testing.TB) Work {
+func many(t testing.TB) *outcome.Outcome {
 	t.Helper()
 	typ := takeoff.DeviceType{Type: "smoke", Name: "Smoke detector", Addresses: 1, WiredTo: []takeoff.CircuitKind{takeoff.SLC},
 		Points: []takeoff.Point{{Function: "smoke", Event: "111"}}}
-	w := Work{Job: &job.Job{Name: "Test", Types: []job.Type{{DeviceType: typ}},
+	w := &outcome.Outcome{Job: &job.Job{Name: "Test", Types: []job.Type{{DeviceType: typ}},
 		Stickers: job.Stickers{Page: "letter", Columns: 3, Rows: 10, Size: geom.Pt(0.0667, 0.0254), Margins: geom.Pt(0.0048, 0.0127), Pitch: geom.Pt(0.0699, 0.0254)}}}
 	for i := range 4 {
 		w.Take.Levels = append(w.Take.Levels, takeoff.Level{Name: fmt.Sprintf("Level %d", i+1), Index: i})
@@ -30,7 +31,7 @@ func many(t testing.TB) Work {
 	var walks []assign.Walk
 	for c := range 16 {
 		level := fmt.Sprintf("Level %d", c/4+1)
-		l := Laid{Circuit: route.Circuit{Spec: route.Spec{Name: fmt.Sprintf("SLC-%d", c+1), Kind: takeoff.SLC, Panel: "P", Pathway: route.ClassA,
+		l := outcome.Laid{Circuit: route.Circuit{Spec: route.Spec{Name: fmt.Sprintf("SLC-%d", c+1), Kind: takeoff.SLC, Panel: "P", Pathway: route.ClassA,
 			Cable: route.Cable{Name: "16/2", Conductor: cable, Temperature: 75}}},
 			Addressing: assign.Addressing{Scheme: assign.Scheme{Name: "binary7"}, First: 1, Last: 127}}
 		last, at := "P", geom.Pt(0, 0)
@@ -75,7 +76,7 @@ func TestKeysAreDistinct(t *testing.T) {
 	for _, n := range []string{"smoke", "strobe", "heat", "co", "duct smoke", "sounder base", "s", "スモーク", "!!", "horn strobe", "smoke"} {
 		types = append(types, job.Type{DeviceType: takeoff.DeviceType{Type: n}})
 	}
-	b := binder{Work: Work{Job: &job.Job{Types: types}}}
+	b := binder{Outcome: &outcome.Outcome{Job: &job.Job{Types: types}}}
 	keys := b.keys()
 	seen := map[string]string{}
 	for typ, k := range keys {

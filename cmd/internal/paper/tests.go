@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"loopwright/assign/sheet"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/route/wire"
 )
 
@@ -21,7 +22,7 @@ func (b *binder) testSheet() (sheet.Document, error) {
 	return sheet.TestSheet(b.job, ts)
 }
 
-func (b *binder) test(l Laid) sheet.Test {
+func (b *binder) test(l outcome.Laid) sheet.Test {
 	loop := l.Proof.Loop
 	t := sheet.Test{Circuit: l.Name, Kind: l.Kind, Panel: l.Panel, Pathway: string(l.Pathway), Cable: l.Cable.Name,
 		Basis: loop.Rate.Basis.String(), Temperature: l.Cable.Temperature}
@@ -46,7 +47,7 @@ func (b *binder) test(l Laid) sheet.Test {
 
 // volts fills in what must stand at a branch end in alarm; for a loop, at the
 // device that has least when the loop is open at its worst end.
-func (b *binder) volts(e *sheet.End, node int, l Laid) {
+func (b *binder) volts(e *sheet.End, node int, l outcome.Laid) {
 	p := l.Proof.Power
 	if p == nil || len(p.Feeds) == 0 || p.WorstFeed < 0 {
 		return

@@ -7,6 +7,7 @@ import (
 	"loopwright/assign"
 	"loopwright/assign/sheet"
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/route"
 	"loopwright/takeoff"
 	"loopwright/takeoff/dxf"
@@ -14,10 +15,10 @@ import (
 )
 
 // small is a tapped circuit: A to B, from B to C and D; C takes no address.
-func small(pathway route.Pathway) (*binder, Laid, error) {
+func small(pathway route.Pathway) (*binder, outcome.Laid, error) {
 	module := takeoff.DeviceType{Type: "module", Name: "Input module", Addresses: 1, EndOfLine: 1, Options: []takeoff.Option{{Switch: "class A", OnWhen: "A"}}}
 	base := takeoff.DeviceType{Type: "base", Isolates: true}
-	l := Laid{Circuit: route.Circuit{Spec: route.Spec{Name: "SLC-1", Kind: takeoff.SLC, Panel: "P", Pathway: pathway},
+	l := outcome.Laid{Circuit: route.Circuit{Spec: route.Spec{Name: "SLC-1", Kind: takeoff.SLC, Panel: "P", Pathway: pathway},
 		Devices: []string{"A", "B", "C", "D"},
 		Legs:    []route.Leg{{From: "P", To: "A", Length: 1}, {From: "A", To: "B", Length: 2}, {From: "B", To: "C", Length: 3}, {From: "B", To: "D", Length: 4}}},
 		Addressing: assign.Addressing{Scheme: assign.Scheme{Name: "binary7"}, First: 1, Last: 2}}
@@ -31,7 +32,7 @@ func small(pathway route.Pathway) (*binder, Laid, error) {
 	}
 	types := []takeoff.DeviceType{module, base}
 	numbered, _ := assign.Number(ds, types, []assign.Walk{{Circuit: "SLC-1", Kind: takeoff.SLC, Devices: l.Devices, Addressing: l.Addressing}})
-	b, err := newBinder(Work{Job: &job.Job{Types: []job.Type{{DeviceType: module}, {DeviceType: base}}}, Devices: numbered, Circuits: []Laid{l}})
+	b, err := newBinder(&outcome.Outcome{Job: &job.Job{Types: []job.Type{{DeviceType: module}, {DeviceType: base}}}, Devices: numbered, Circuits: []outcome.Laid{l}})
 	return b, l, err
 }
 

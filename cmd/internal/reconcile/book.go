@@ -10,7 +10,6 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
-	"loopwright/cmd/internal/build"
 	"loopwright/cmd/internal/workbook"
 )
 
@@ -18,9 +17,9 @@ import (
 // its last columns, so that it can be read back again.
 func (m *merger) workbook() ([]byte, error) {
 	var b bytes.Buffer
-	in := build.Workbook(m.outcome)
-	in.Findings = slices.Concat(m.located(), in.Findings)
-	if err := workbook.Write(&b, in); err != nil {
+	o := *m.outcome
+	o.Findings = slices.Concat(m.located(), o.Findings)
+	if err := workbook.Write(&b, &o); err != nil {
 		return nil, err
 	}
 	f, err := excelize.OpenReader(&b)

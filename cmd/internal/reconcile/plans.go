@@ -18,13 +18,14 @@ const asBuiltLayers = "ASBT-{kind}"
 // every drawing that shows one of the devices. A drawing that cannot be edited
 // is a finding.
 func asBuiltPlans(o *outcome.Outcome, texts map[string]string) ([]build.Output, []takeoff.Finding) {
-	w := drafting.Work{Job: o.Job, Take: o.Take, Devices: o.Devices}
+	bare := *o
+	bare.Circuits = nil // where cable runs is no matter of found addresses
 	var outs []build.Output
 	var fs []takeoff.Finding
 	taken := map[string]bool{}
-	for _, name := range w.Drawings() {
+	for _, name := range drafting.Drawings(o) {
 		file := build.PlanName(name, taken)
-		a, err := asBuiltPlan(o, w, name, texts)
+		a, err := asBuiltPlan(&bare, name, texts)
 		if err != nil {
 			fs = append(fs, drafting.Refused(name, err))
 			continue
@@ -39,8 +40,8 @@ func asBuiltPlans(o *outcome.Outcome, texts map[string]string) ([]build.Output, 
 
 // asBuiltPlan is one drawing with nothing of ours but the texts; no bytes if it
 // shows none of the devices.
-func asBuiltPlan(o *outcome.Outcome, w drafting.Work, name string, texts map[string]string) (drafting.Annotated, error) {
-	s, err := w.Sheet(name)
+func asBuiltPlan(o *outcome.Outcome, name string, texts map[string]string) (drafting.Annotated, error) {
+	s, err := drafting.Compose(o, name)
 	if err != nil {
 		return drafting.Annotated{}, err
 	}

@@ -9,11 +9,12 @@ import (
 	"testing"
 
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/cmd/internal/workbook"
 )
 
 // priced is the small job with every price and hour that the bid asks for.
-func priced(t testing.TB) workbook.Input {
+func priced(t testing.TB) *outcome.Outcome {
 	return smallWith(t, func(j *job.Job) {
 		j.Types[1].Material, j.Types[3].Hours = 75, 0.5
 		j.Cables[1].Price = 0.5 / 0.3048

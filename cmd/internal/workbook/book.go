@@ -6,13 +6,14 @@ import (
 	"strings"
 
 	"loopwright/assign"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/takeoff"
 )
 
 // book is the workbook under construction: its sheets, its names, and the cells
 // that one sheet takes from another.
 type book struct {
-	in     Input
+	in     *outcome.Outcome
 	u      units
 	sheets []*sheet
 	names  []name
@@ -49,7 +50,7 @@ type book struct {
 // name is a name for a cell or a range, which formulas read better with.
 type name struct{ name, refersTo string }
 
-func newBook(in Input) *book {
+func newBook(in *outcome.Outcome) *book {
 	b := &book{in: in, u: unitsFor(in.Job.Report), taken: map[string]bool{},
 		typeTotal: map[string]ref{}, byCable: map[string]cableCells{}, byCircuit: map[string]*circuitCells{},
 		current: map[string]currentCells{}, marks: map[string]string{},

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"loopwright/cmd/internal/outcome"
 	"loopwright/takeoff"
 )
 
@@ -48,7 +49,7 @@ func (b *book) circuitsSheet() *sheet {
 	return s
 }
 
-func (b *book) circuitRow(s *sheet, c *Circuit) {
+func (b *book) circuitRow(s *sheet, c *outcome.Laid) {
 	row, cc := s.next(), b.byCircuit[c.Name]
 	used := 0
 	for _, d := range b.in.Devices {

@@ -9,6 +9,8 @@ import (
 	"strings"
 
 	"github.com/xuri/excelize/v2"
+
+	"loopwright/cmd/internal/outcome"
 )
 
 // ReadBytes is ReadBack of a file in memory.
@@ -23,7 +25,7 @@ type Sheet struct {
 }
 
 // Compose builds the sheets without making a file.
-func Compose(in Input) ([]Sheet, error) {
+func Compose(in *outcome.Outcome) ([]Sheet, error) {
 	b, err := compose(in)
 	if err != nil {
 		return nil, err

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 
+	"loopwright/cmd/internal/outcome"
 	"loopwright/route"
 )
 
@@ -65,10 +66,10 @@ func (b *book) faultsSheets() (circuits, legs *sheet) {
 }
 
 // judged are the circuits whose faults are worked out.
-func (b *book) judged() []*Circuit {
-	var cs []*Circuit
+func (b *book) judged() []*outcome.Laid {
+	var cs []*outcome.Laid
 	for i := range b.in.Circuits {
-		if c := &b.in.Circuits[i]; c.Faults != nil {
+		if c := &b.in.Circuits[i]; len(c.Survival.Legs) > 0 {
 			cs = append(cs, c)
 		}
 	}
@@ -77,15 +78,15 @@ func (b *book) judged() []*Circuit {
 
 // faultRows adds the circuits, their sum, the isolators to add, and the legs
 // that the rows of the circuits refer to.
-func (b *book) faultRows(s, l *sheet, judged []*Circuit) {
+func (b *book) faultRows(s, l *sheet, judged []*outcome.Laid) {
 	first, legs := s.next(), l.next()
 	last := first + len(judged) - 1
 	var add []route.Isolator
 	for i, c := range judged {
 		b.faultRow(s, l, c, legs)
 		b.faultLegs(l, c, ref{s, first + i, 1})
-		legs += len(c.Faults.Legs)
-		add = append(add, c.Faults.Added...)
+		legs += len(c.Survival.Legs)
+		add = append(add, c.Survival.Added...)
 	}
 	s.verdict = append(s.verdict, fmt.Sprintf("I%d:I%d", first, last), fmt.Sprintf("N%d:N%d", first, last))
 	s.checks = append(s.checks, check{where: fmt.Sprintf("D%d:E%d", first, last), whole: true, most: 1e6})
@@ -110,15 +111,14 @@ func (b *book) faultRows(s, l *sheet, judged []*Circuit) {
 }
 
 // faultLegs lists the legs of a circuit, those whose short loses most first.
-func (b *book) faultLegs(s *sheet, c *Circuit, circuit ref) {
-	over := func(lost, zones string) string { return overFormula(lost, zones, circuit, ref.there) }
-	for _, l := range byLoss(c.Faults.Legs) {
+func (b *book) faultLegs(s *sheet, c *outcome.Laid, circuit ref) {
+	for _, l := range byLoss(c.Survival.Legs) {
 		row, words := s.next(), ""
-		if c.over(l.Short, l.Zones) {
+		if beyondLimit(c, l.Short, l.Zones) {
 			words = "over"
 		}
 		s.add(text(c.Name), text(between(l)), whole(l.Short), whole(l.Zones),
-			calc(fmt.Sprintf(`IF(%s,"over","")`, over(at(lossShort, row), at(lossZones, row))), words, formGeneral), whole(l.Open))
+			calc(fmt.Sprintf(`IF(%s,"over","")`, overFormula(at(lossShort, row), at(lossZones, row), circuit, ref.there)), words, formGeneral), whole(l.Open))
 	}
 }
 
@@ -139,14 +139,14 @@ func overFormula(lost, zones string, circuit ref, name func(ref) string) string 
 		`AND(%[5]s="X",%[1]s>0))`, lost, zones, limit, zoneLimit, class)
 }
 
-// over is what overFormula comes to.
-func (c *Circuit) over(lost, zones int) bool {
-	return c.MaxLostDevices > 0 && lost > c.MaxLostDevices || c.ZoneLimit > 0 && zones > c.ZoneLimit || c.Pathway == route.ClassX && lost > 0
+// beyondLimit is what overFormula comes to.
+func beyondLimit(c *outcome.Laid, lost, zones int) bool {
+	return c.MaxLostDevices > 0 && lost > c.MaxLostDevices || c.Limits.Zones > 0 && zones > c.Limits.Zones || c.Pathway == route.ClassX && lost > 0
 }
 
 // faultRow adds a circuit, whose legs begin in row legs of the other sheet.
-func (b *book) faultRow(s, l *sheet, c *Circuit, legs int) {
-	f, row := c.Faults, s.next()
+func (b *book) faultRow(s, l *sheet, c *outcome.Laid, legs int) {
+	f, row := &c.Survival, s.next()
 	lost, zones, where, worst, most := whole(0), whole(0), text(""), 0, 0
 	if sorted := byLoss(f.Legs); len(sorted) > 0 {
 		last := legs + len(sorted) - 1
@@ -155,22 +155,22 @@ func (b *book) faultRow(s, l *sheet, c *Circuit, legs int) {
 		zones = calc("MAX("+l.span(lossZones, legs, last)+")", most, formWhole)
 		where = calc(fmt.Sprintf("INDEX(%s,MATCH(%s,%s,0))", l.span(lossBetween, legs, last), at(faultLost, row), l.span(lossShort, legs, last)), between(sorted[0]), formGeneral)
 	}
-	s.add(text(c.Name), text(string(c.Pathway)), whole(f.OnPlan), entry(float64(c.MaxLostDevices), formCount), entry(float64(c.ZoneLimit), formCount),
+	s.add(text(c.Name), text(string(c.Pathway)), whole(f.OnPlan), entry(float64(c.MaxLostDevices), formCount), entry(float64(c.Limits.Zones), formCount),
 		lost, zones, where,
-		c.judge(ref{s, row, 1}, faultLost, faultZones, worst, most, 0),
+		judge(c, ref{s, row, 1}, faultLost, faultZones, worst, most, 0),
 		cell{value: len(f.Added), style: style{form: formCount}}, whole(f.With.Short), whole(f.With.Zones), text(between(f.With)),
-		c.judge(ref{s, row, 1}, faultThenLost, faultThenZones, f.With.Short, f.With.Zones, f.Stubborn),
+		judge(c, ref{s, row, 1}, faultThenLost, faultThenZones, f.With.Short, f.With.Zones, f.Stubborn),
 		cell{value: f.Stubborn, style: style{form: formCount}})
 }
 
 // judge holds what stands in two columns of a circuit's row against its limits;
 // shorts that no isolator cures fail, too.
-func (c *Circuit) judge(circuit ref, lostAt, zonesAt, lost, zones, stubborn int) cell {
+func judge(c *outcome.Laid, circuit ref, lostAt, zonesAt, lost, zones, stubborn int) cell {
 	words := "passes"
 	switch {
-	case c.MaxLostDevices <= 0 && c.ZoneLimit <= 0 && c.Pathway != route.ClassX:
+	case c.MaxLostDevices <= 0 && c.Limits.Zones <= 0 && c.Pathway != route.ClassX:
 		words = "no limit"
-	case c.over(lost, zones) || stubborn > 0:
+	case beyondLimit(c, lost, zones) || stubborn > 0:
 		words = "FAILS"
 	}
 	row := circuit.row

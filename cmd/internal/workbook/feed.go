@@ -1,6 +1,7 @@
 package workbook
 
 import (
+	"loopwright/cmd/internal/outcome"
 	"loopwright/takeoff"
 )
 
@@ -17,7 +18,7 @@ type step struct {
 
 // steps lists the legs of a power circuit in the order in which current passes
 // them: from its start, and for a loop once more from its return end.
-func (b *book) steps(c *Circuit) []step {
+func (b *book) steps(c *outcome.Laid) []step {
 	typ := b.typeOf()
 	feeding := map[string]int{} // step that leads to a place
 	var out []step
@@ -69,8 +70,8 @@ func (b *book) seriesOf(typ string) float64 {
 }
 
 // poweredCircuits are those on which voltage is proved.
-func (b *book) poweredCircuits() []*Circuit {
-	var cs []*Circuit
+func (b *book) poweredCircuits() []*outcome.Laid {
+	var cs []*outcome.Laid
 	for i := range b.in.Circuits {
 		if c := &b.in.Circuits[i]; c.Kind != takeoff.SLC {
 			cs = append(cs, c)

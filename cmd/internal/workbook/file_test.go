@@ -13,11 +13,12 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/cmd/internal/workbook"
 	"loopwright/takeoff/measure"
 )
 
-func written(t testing.TB, in workbook.Input) []byte {
+func written(t testing.TB, in *outcome.Outcome) []byte {
 	t.Helper()
 	var b bytes.Buffer
 	if err := workbook.Write(&b, in); err != nil {
@@ -27,7 +28,7 @@ func written(t testing.TB, in workbook.Input) []byte {
 }
 
 func TestSameInputSameBytes(t *testing.T) {
-	for _, load := range []func(testing.TB) workbook.Input{small, demo} {
+	for _, load := range []func(testing.TB) *outcome.Outcome{small, demo} {
 		want := sha256.Sum256(written(t, load(t)))
 		for range 3 {
 			if got := sha256.Sum256(written(t, load(t))); got != want {

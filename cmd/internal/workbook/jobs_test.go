@@ -9,7 +9,6 @@ import (
 	"testing"
 
 	"loopwright/assign"
-	"loopwright/cmd/internal/build"
 	"loopwright/cmd/internal/job"
 	"loopwright/cmd/internal/outcome"
 	"loopwright/cmd/internal/workbook"
@@ -19,7 +18,7 @@ import (
 )
 
 // input runs a job up to what its workbook shows.
-func input(t testing.TB, file string) workbook.Input {
+func input(t testing.TB, file string) *outcome.Outcome {
 	t.Helper()
 	j, err := job.Load(file)
 	if err != nil {
@@ -29,15 +28,15 @@ func input(t testing.TB, file string) workbook.Input {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return build.Workbook(o)
+	return o
 }
 
 // small is the small job with its circuits as they were laid once: what the
 // sheets say of them must not change when routes get better.
-func small(t testing.TB) workbook.Input { return smallWith(t, nil) }
+func small(t testing.TB) *outcome.Outcome { return smallWith(t, nil) }
 
 // smallWith is the small job after an edit that changes no route.
-func smallWith(t testing.TB, edit func(*job.Job)) workbook.Input {
+func smallWith(t testing.TB, edit func(*job.Job)) *outcome.Outcome {
 	t.Helper()
 	j, err := job.Load(filepath.Join("testdata", "small", "job.yaml"))
 	if err != nil {
@@ -51,7 +50,7 @@ func smallWith(t testing.TB, edit func(*job.Job)) workbook.Input {
 	if err != nil {
 		t.Fatal(err)
 	}
-	in := workbook.Input{Job: j, Take: take}
+	in := &outcome.Outcome{Job: j, Take: take}
 	in.Findings = []takeoff.Finding{
 		{Code: "F404", Severity: takeoff.Error, Message: "circuit PWR-1: 3 device(s) have no alarm current, first D10: nothing is proved until their types give it"},
 		{Code: "F201", Severity: takeoff.Note, Message: "a note with a place", Drawing: "level-1.dxf", Handle: "2F1", At: geom.Pt(12.5, 7), Placed: true},
@@ -63,9 +62,9 @@ func smallWith(t testing.TB, edit func(*job.Job)) workbook.Input {
 			t.Fatal(err)
 		}
 		a := assign.Addressing{Scheme: assign.Scheme{Name: "binary7"}, First: 1, Last: 127, Spare: 0.2}
-		x := workbook.Circuit{Circuit: c, Proof: proof, Addressing: a}
+		x := outcome.Laid{Circuit: c, Proof: proof, Addressing: a}
 		if c.Kind == takeoff.SLC {
-			x.Faults, x.ZoneLimit = faults(c), 1
+			x.Survival, x.Limits.Zones = faults(c), 1
 		}
 		in.Circuits = append(in.Circuits, x)
 		walks = append(walks, assign.Walk{Circuit: c.Name, Kind: c.Kind, Devices: c.Devices, Addressing: a})
@@ -76,8 +75,8 @@ func smallWith(t testing.TB, edit func(*job.Job)) workbook.Input {
 
 // faults are invented losses: seven devices of two zones by every short before
 // the isolator that stands fourth, four by those behind it.
-func faults(c route.Circuit) *route.Survival {
-	s := &route.Survival{OnPlan: 1, Added: []route.Isolator{{Circuit: c.Name, Beside: "D04", From: "D04", To: "D11", Level: "Level 1"}},
+func faults(c route.Circuit) route.Survival {
+	s := route.Survival{OnPlan: 1, Added: []route.Isolator{{Circuit: c.Name, Beside: "D04", From: "D04", To: "D11", Level: "Level 1"}},
 		With: route.LegLoss{From: "FACP", To: "D01", Short: 4, Zones: 1}, PassesNow: true}
 	for i, l := range c.Legs {
 		loss := route.LegLoss{From: l.From, To: l.To, Short: 7, Zones: 2, Over: true}
@@ -105,7 +104,7 @@ func laid(t testing.TB) []route.Circuit {
 }
 
 // demo is the demo job, computed once for all tests, which must not change it.
-func demo(t testing.TB) workbook.Input {
+func demo(t testing.TB) *outcome.Outcome {
 	t.Helper()
 	demoOnce.Do(func() { demoInput = input(t, filepath.Join("..", "..", "..", "testdata", "demo", "job.yaml")) })
 	if demoInput.Job == nil {
@@ -116,11 +115,11 @@ func demo(t testing.TB) workbook.Input {
 
 var (
 	demoOnce  sync.Once
-	demoInput workbook.Input
+	demoInput *outcome.Outcome
 )
 
 // file writes a workbook into a folder of the test's own.
-func file(t testing.TB, in workbook.Input) string {
+func file(t testing.TB, in *outcome.Outcome) string {
 	t.Helper()
 	var b bytes.Buffer
 	if err := workbook.Write(&b, in); err != nil {

@@ -4,6 +4,7 @@ import (
 	"math"
 	"strings"
 
+	"loopwright/cmd/internal/outcome"
 	"loopwright/route"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
@@ -13,7 +14,7 @@ import (
 // one for each level, so that cable can be bought and pulled by level. Lengths
 // are metres.
 type legPart struct {
-	circuit *Circuit
+	circuit *outcome.Laid
 	leg     *route.Leg
 	index   int // of the leg in its circuit
 	part    int // from 1
@@ -53,7 +54,7 @@ func (b *book) places() places {
 }
 
 // split divides the legs of a circuit into parts by level.
-func (b *book) split(c *Circuit, where places) []legPart {
+func (b *book) split(c *outcome.Laid, where places) []legPart {
 	level, mounted := where.level, where.mounted
 	met := meetings(c.Legs)
 	worst := worstLegs(c)
@@ -190,7 +191,7 @@ func (b *book) allowances(l *route.Leg, panel string, met map[string]int, level 
 
 // worstLegs tells which legs lie on the branch with the highest resistance: all
 // of a loop, the way from the panel to the worst end of a tree.
-func worstLegs(c *Circuit) map[int]bool {
+func worstLegs(c *outcome.Laid) map[int]bool {
 	on := map[int]bool{}
 	if c.Pathway.Returns() {
 		for i := range c.Legs {

@@ -3,6 +3,8 @@ package workbook
 import (
 	"fmt"
 	"slices"
+
+	"loopwright/cmd/internal/outcome"
 )
 
 // loopSheet proves the loop resistance of every circuit.
@@ -70,7 +72,7 @@ func (b *book) branchEnds(s *sheet) {
 	}
 }
 
-func (b *book) loopRow(s *sheet, c *Circuit) {
+func (b *book) loopRow(s *sheet, c *outcome.Laid) {
 	row := s.next()
 	cc := b.byCircuit[c.Name]
 	rate := b.u.rateIn(c.Proof.Loop.Rate.OhmPerMetre)

@@ -14,6 +14,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/cmd/internal/workbook"
 	"loopwright/takeoff"
 	"loopwright/takeoff/measure"
@@ -124,7 +125,7 @@ func TestAgainstLibreOffice(t *testing.T) {
 		j.Types[5].Alarm = takeoff.Amps{A: 0.7, Known: true} // too much for its circuit
 		j.Cables[1].Diameter = 0.012
 	})
-	ins := []workbook.Input{small(t), metric, filled(t), priced(t), demo(t)}
+	ins := []*outcome.Outcome{small(t), metric, filled(t), priced(t), demo(t)}
 	var paths []string
 	for _, in := range ins {
 		paths = append(paths, file(t, in))
@@ -184,12 +185,12 @@ func TestAgainstLibreOfficeEdits(t *testing.T) {
 	}
 	onCircuit := []struct {
 		name string
-		edit func(*workbook.Circuit)
+		edit func(*outcome.Laid)
 	}{
-		{"most devices that a short may take", func(c *workbook.Circuit) { c.MaxLostDevices = 5 }},
-		{"zones that a short may take", func(c *workbook.Circuit) { c.ZoneLimit = 2 }},
-		{"capacitance of the cable", func(c *workbook.Circuit) { c.Cable.Capacitance = 60e-12 / 0.3048 }},
-		{"limit of capacitance, which is then not proved", func(c *workbook.Circuit) { c.MaxCapacitance = 0.01e-6 }},
+		{"most devices that a short may take", func(c *outcome.Laid) { c.MaxLostDevices = 5 }},
+		{"zones that a short may take", func(c *outcome.Laid) { c.Limits.Zones = 2 }},
+		{"capacitance of the cable", func(c *outcome.Laid) { c.Cable.Capacitance = 60e-12 / 0.3048 }},
+		{"limit of capacitance, which is then not proved", func(c *outcome.Laid) { c.MaxCapacitance = 0.01e-6 }},
 	}
 	var paths, names []string
 	var after [][]workbook.Sheet
@@ -197,7 +198,7 @@ func TestAgainstLibreOfficeEdits(t *testing.T) {
 	// Several edits share a workbook, since LibreOffice takes longest to begin.
 	const together = 6
 	for i := 0; i < len(edits)+len(onCircuit); i += together {
-		is := was
+		is := *was
 		is.Circuits = slices.Clone(was.Circuits)
 		var all []string
 		is.Job = smallWith(t, func(j *job.Job) {
@@ -210,7 +211,7 @@ func TestAgainstLibreOfficeEdits(t *testing.T) {
 			onCircuit[k-len(edits)].edit(&is.Circuits[0])
 			all = append(all, onCircuit[k-len(edits)].name)
 		}
-		sheets, err := workbook.Compose(is)
+		sheets, err := workbook.Compose(&is)
 		if err != nil {
 			t.Fatal(err)
 		}

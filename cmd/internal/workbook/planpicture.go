@@ -47,7 +47,7 @@ func (b *book) planPicture(l takeoff.Level, sh takeoff.Sheet) (data []byte, alt 
 		return nil, "", nil
 	}
 	var shapes []dxf.Shape
-	if b.in.Linework != nil && sh.Plan.Drawing != "" {
+	if sh.Plan.Drawing != "" {
 		if shapes, err = b.in.Linework(sh.Plan.Drawing); err != nil {
 			return nil, "", fmt.Errorf("plan of %s: %w", l.Name, err)
 		}

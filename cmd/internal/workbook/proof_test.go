@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/cmd/internal/workbook"
 	"loopwright/route"
 	"loopwright/route/wire"
@@ -43,7 +44,7 @@ func near(t testing.TB, what string, got any, want, tolerance float64) {
 // the two compute the same by different code. What stands in cells is rounded to
 // a ten-thousandth of a foot, so a thousandth of an ohm and of a volt is allowed.
 func TestProofsAgree(t *testing.T) {
-	for _, load := range []func(testing.TB) workbook.Input{small, demo, filled} {
+	for _, load := range []func(testing.TB) *outcome.Outcome{small, demo, filled} {
 		in := load(t)
 		sheets, err := workbook.Compose(in)
 		if err != nil {
@@ -62,13 +63,13 @@ func TestProofsAgree(t *testing.T) {
 			if judged := c.Kind == takeoff.SLC && c.MaxResistance > 0 || c.Proof.Power != nil && len(c.Proof.Power.Blank) == 0; judged && (verdict == "passes") != c.Proof.Passes {
 				t.Errorf("%s: the sheet says %q, the proof says %v", c.Name, verdict, c.Proof.Passes)
 			}
-			if c.Faults != nil {
+			if len(c.Survival.Legs) > 0 {
 				passes := map[bool]string{true: "passes", false: "FAILS"}
-				if v := lookup(t, sheets, "Faults", c.Name, "I"); v != passes[c.Faults.Passes] {
-					t.Errorf("%s: the sheet says %v of a short, the program says %v", c.Name, v, c.Faults.Passes)
+				if v := lookup(t, sheets, "Faults", c.Name, "I"); v != passes[c.Survival.Passes] {
+					t.Errorf("%s: the sheet says %v of a short, the program says %v", c.Name, v, c.Survival.Passes)
 				}
-				if v := lookup(t, sheets, "Faults", c.Name, "N"); v != passes[c.Faults.PassesNow] {
-					t.Errorf("%s: the sheet says %v of a short with isolators added, the program says %v", c.Name, v, c.Faults.PassesNow)
+				if v := lookup(t, sheets, "Faults", c.Name, "N"); v != passes[c.Survival.PassesNow] {
+					t.Errorf("%s: the sheet says %v of a short with isolators added, the program says %v", c.Name, v, c.Survival.PassesNow)
 				}
 			}
 		}
@@ -86,7 +87,7 @@ func TestProofsAgree(t *testing.T) {
 }
 
 // filled is the small job with every figure given, so that all of it is proved.
-func filled(t testing.TB) workbook.Input {
+func filled(t testing.TB) *outcome.Outcome {
 	return smallWith(t, func(j *job.Job) {
 		j.Types[5].Alarm = takeoff.Amps{A: 0.25, Known: true}
 		j.Panels[0].Battery = 4

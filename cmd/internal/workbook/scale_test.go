@@ -9,17 +9,17 @@ import (
 	"testing"
 
 	"loopwright/assign"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/cmd/internal/workbook"
 	"loopwright/route"
 	"loopwright/takeoff"
-	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
 	"loopwright/testdata/against"
 )
 
 // large is a building of ten levels with n devices on a grid, every tenth of
 // them an appliance, in circuits of 100, each plan with 5,000 lines.
-func large(t testing.TB, n int) workbook.Input {
+func large(t testing.TB, n int) *outcome.Outcome {
 	t.Helper()
 	in := smallWith(t, nil)
 	const levels = 10
@@ -57,9 +57,9 @@ func large(t testing.TB, n int) workbook.Input {
 			t.Fatal(err)
 		}
 		a := assign.Addressing{Scheme: assign.Scheme{Name: "binary7"}, First: 1, Last: 127}
-		x := workbook.Circuit{Circuit: c, Proof: proof, Addressing: a}
+		x := outcome.Laid{Circuit: c, Proof: proof, Addressing: a}
 		if c.Kind == takeoff.SLC {
-			x.Faults, x.ZoneLimit = faults(c), 1
+			x.Survival, x.Limits.Zones = faults(c), 1
 		}
 		in.Circuits = append(in.Circuits, x)
 		walks = append(walks, assign.Walk{Circuit: name, Kind: c.Kind, Devices: c.Devices, Addressing: a})
@@ -77,19 +77,30 @@ func large(t testing.TB, n int) workbook.Input {
 		}
 	}
 	in.Devices, _ = assign.Number(in.Take.Devices, types, walks)
-	in.Linework = func(string) ([]dxf.Shape, error) {
-		var out []dxf.Shape
-		for i := range 5000 {
-			x, y := float64(i%100)*2.4, float64(i/100)*3
-			layer := "A-FURN"
-			if i%7 == 0 {
-				layer = "A-WALL"
-			}
-			out = append(out, dxf.Shape{Kind: dxf.LineShape, EffLayer: layer, Visible: true, Points: []dxf.Vec3{{X: x, Y: y}, {X: x + 2, Y: y + float64(i%3)}}})
-		}
-		return out, nil
+	in.Job.File = filepath.Join(t.TempDir(), "job.yaml")
+	for _, l := range in.Take.Levels {
+		linework(t, in.Job.Resolve(l.Sheets[0].Plan.Drawing))
 	}
 	return in
+}
+
+// linework writes a drawing of 5,000 lines in metres, every seventh of a wall.
+func linework(t testing.TB, file string) {
+	t.Helper()
+	var b bytes.Buffer
+	b.WriteString("0\nSECTION\n2\nENTITIES\n")
+	for i := range 5000 {
+		x, y := float64(i%100)*2.4, float64(i/100)*3
+		layer := "A-FURN"
+		if i%7 == 0 {
+			layer = "A-WALL"
+		}
+		fmt.Fprintf(&b, "0\nLINE\n8\n%s\n10\n%g\n20\n%g\n11\n%g\n21\n%g\n", layer, x, y, x+2, y+float64(i%3))
+	}
+	b.WriteString("0\nENDSEC\n0\nEOF\n")
+	if err := os.WriteFile(file, b.Bytes(), 0o666); err != nil {
+		t.Fatal(err)
+	}
 }
 
 func BenchmarkWrite(b *testing.B) {

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"strings"
+
+	"loopwright/cmd/internal/outcome"
 )
 
 // The columns of the table of legs on the sheet of voltages.
@@ -65,7 +67,7 @@ func (b *book) voltageSheets() (circuits, legs *sheet) {
 // voltageRun is one circuit on the sheet of voltages: where its rows stand and
 // what they must come to.
 type voltageRun struct {
-	c          *Circuit
+	c          *outcome.Laid
 	steps      []step
 	top, first int // rows: in the table of circuits, first in the table of legs
 

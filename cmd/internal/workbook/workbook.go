@@ -10,38 +10,8 @@ package workbook
 import (
 	"io"
 
-	"loopwright/assign"
-	"loopwright/cmd/internal/job"
 	"loopwright/cmd/internal/outcome"
-	"loopwright/route"
-	"loopwright/takeoff"
-	"loopwright/takeoff/dxf"
 )
-
-// Input is what the workbook shows. Lengths are metres, as everywhere; they are
-// turned into the job's units here.
-type Input struct {
-	Job      *job.Job
-	Take     takeoff.Result
-	Circuits []Circuit
-	Devices  []assign.Numbered
-	Findings []takeoff.Finding
-
-	// Linework returns what is drawn on a drawing, by the name that the job
-	// gives it. It may be nil: the plan sheets then show marks without a plan.
-	Linework func(drawing string) ([]dxf.Shape, error)
-	// Changes is what changed since the last issue; nil where there was none.
-	Changes *outcome.Changes
-}
-
-// Circuit is one circuit as laid, proved and addressed.
-type Circuit struct {
-	route.Circuit
-	Proof      route.Proof
-	Addressing assign.Addressing
-	Faults     *route.Survival // what single faults cost it; nil where that is not worked out
-	ZoneLimit  int             // zones that one short may take; 0 for no limit
-}
 
 // Caution stands on the first sheet and on the sheet of assumptions.
 const Caution = "Counts, lengths, addresses and checks are computed from the drawings as read and from the settings listed in this workbook. " +
@@ -52,7 +22,7 @@ const Caution = "Counts, lengths, addresses and checks are computed from the dra
 	"addresses before anything is ordered, submitted or installed. Acceptance tests and records remain required. There is no warranty."
 
 // Write writes the workbook. An error means that nothing usable was written.
-func Write(w io.Writer, in Input) error {
+func Write(w io.Writer, in *outcome.Outcome) error {
 	b, err := compose(in)
 	if err != nil {
 		return err
@@ -62,7 +32,7 @@ func Write(w io.Writer, in Input) error {
 
 // compose builds every sheet. They are built in the order in which they need
 // one another's cells and stand in the order in which people read them.
-func compose(in Input) (*book, error) {
+func compose(in *outcome.Outcome) (*book, error) {
 	b := newBook(in)
 	settings := b.settingsSheet()
 	devices := b.devicesSheet()
