@@ -1,7 +1,9 @@
 package takeoff
 
 import (
+	"bytes"
 	"cmp"
+	"encoding/json"
 	"fmt"
 	"slices"
 
@@ -55,6 +57,27 @@ type Finding struct {
 	Handle   string     // handle of the entity, upper case hexadecimal; "" if none
 	At       geom.Point // in drawing units; valid if Placed
 	Placed   bool
+}
+
+// MarshalJSON implements json.Marshaler: x and y stand there for a finding with a place.
+func (f Finding) MarshalJSON() ([]byte, error) {
+	row := struct {
+		Code     string   `json:"code"`
+		Severity Severity `json:"severity"`
+		Message  string   `json:"message"`
+		Drawing  string   `json:"drawing,omitempty"`
+		Handle   string   `json:"handle,omitempty"`
+		X        *float64 `json:"x,omitempty"`
+		Y        *float64 `json:"y,omitempty"`
+	}{Code: f.Code, Severity: f.Severity, Message: f.Message, Drawing: f.Drawing, Handle: f.Handle}
+	if f.Placed {
+		row.X, row.Y = &f.At.X, &f.At.Y
+	}
+	var b bytes.Buffer
+	enc := json.NewEncoder(&b)
+	enc.SetEscapeHTML(false) // whoever asks decides on that
+	err := enc.Encode(row)
+	return b.Bytes(), err
 }
 
 // String returns one line: code, severity, message, and the place if known.

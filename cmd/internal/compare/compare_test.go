@@ -11,7 +11,6 @@ import (
 	"strings"
 	"testing"
 
-	"loopwright/cmd/internal/result"
 	"loopwright/takeoff"
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
@@ -302,7 +301,7 @@ func TestCutOff(t *testing.T) {
 		t.Fatal(err)
 	}
 	r := Compare(old, fresh)
-	if !slices.ContainsFunc(r.Findings, func(f result.Finding) bool {
+	if !slices.ContainsFunc(r.Findings, func(f takeoff.Finding) bool {
 		return f.Code == "F102" && f.Severity == takeoff.Error && strings.HasPrefix(f.Message, "in "+file+": the drawing is cut off inside section")
 	}) {
 		t.Errorf("%+v", r.Findings)

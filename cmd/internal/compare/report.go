@@ -10,15 +10,15 @@ import (
 
 // Report is the outcome of a comparison, as written with --json. Lengths are metres.
 type Report struct {
-	Old      string           `json:"old"`
-	New      string           `json:"new"`
-	Changes  []Change         `json:"changes"`
-	Shifts   []Shift          `json:"shifts"`
-	Types    []TypeChange     `json:"types"`
-	Cables   []CableChange    `json:"cables"`
-	Bid      *Bid             `json:"bid,omitempty"` // of two jobs
-	Findings []result.Finding `json:"findings"`
-	Outputs  []string         `json:"outputs"`
+	Old      string            `json:"old"`
+	New      string            `json:"new"`
+	Changes  []Change          `json:"changes"`
+	Shifts   []Shift           `json:"shifts"`
+	Types    []TypeChange      `json:"types"`
+	Cables   []CableChange     `json:"cables"`
+	Bid      *Bid              `json:"bid,omitempty"` // of two jobs
+	Findings []takeoff.Finding `json:"findings"`
+	Outputs  []string          `json:"outputs"`
 	// Sums are the SHA-256 sums of the outputs but changes.json, by name.
 	Sums map[string]string `json:"sha256,omitempty"`
 
@@ -78,7 +78,7 @@ func cents(v float64) float64 { return math.Round(v*100)/100 + 0 }
 
 // Compare sets two revisions against each other.
 func Compare(old, fresh Side) Report {
-	r := Report{Old: old.File, New: fresh.File, Changes: []Change{}, Shifts: []Shift{}, Cables: []CableChange{}, Findings: []result.Finding{}, Outputs: []string{}}
+	r := Report{Old: old.File, New: fresh.File, Changes: []Change{}, Shifts: []Shift{}, Cables: []CableChange{}, Findings: []takeoff.Finding{}, Outputs: []string{}}
 	cs, shifts := changes(old, fresh)
 	r.Changes = append(r.Changes, cs...)
 	for _, s := range shifts {
@@ -96,8 +96,8 @@ func Compare(old, fresh Side) Report {
 
 // doubts are the errors in reading or counting one of the revisions: what a
 // drawing that is cut off has lost is no change of the plans.
-func doubts(old, fresh Side) []result.Finding {
-	var out []result.Finding
+func doubts(old, fresh Side) []takeoff.Finding {
+	var out []takeoff.Finding
 	for _, s := range []Side{old, fresh} {
 		for _, f := range s.Take.Findings {
 			if f.Severity == takeoff.Error {
@@ -185,6 +185,6 @@ func bid(r Report, fresh Side) *Bid {
 }
 
 // finding puts a finding of this package's own into the report's form.
-func finding(code string, s takeoff.Severity, drawing, message string) result.Finding {
-	return result.Finding{Code: code, Severity: s, Message: message, Drawing: drawing}
+func finding(code string, s takeoff.Severity, drawing, message string) takeoff.Finding {
+	return takeoff.Finding{Code: code, Severity: s, Message: message, Drawing: drawing}
 }

@@ -151,16 +151,3 @@ func (m *merger) located() []takeoff.Finding {
 	}
 	return out
 }
-
-// findings are the same as the result shows them.
-func (m *merger) findings() []result.Finding {
-	out := make([]result.Finding, 0, len(m.diffs))
-	for _, f := range m.located() {
-		g := result.Finding{Code: f.Code, Severity: f.Severity, Message: f.Message, Drawing: f.Drawing, Handle: f.Handle}
-		if f.Placed {
-			g.X, g.Y = &f.At.X, &f.At.Y
-		}
-		out = append(out, g)
-	}
-	return out
-}

@@ -7,21 +7,20 @@ import (
 
 	"loopwright/cmd/internal/build"
 	"loopwright/cmd/internal/outcome"
-	"loopwright/cmd/internal/result"
 	"loopwright/takeoff"
 )
 
 // Result is what reconciling comes to.
 type Result struct {
-	Job         string           `json:"job"`
-	Sources     []SourceSum      `json:"sources"`
-	Circuits    []CircuitSum     `json:"circuits"`
-	Devices     []Device         `json:"devices"` // those that somebody has said something about
-	Readings    []ReadingOut     `json:"readings"`
-	Differences []Difference     `json:"differences"`
-	Findings    []result.Finding `json:"findings"`
-	Ledger      string           `json:"ledger"`
-	Outputs     []string         `json:"outputs"`
+	Job         string            `json:"job"`
+	Sources     []SourceSum       `json:"sources"`
+	Circuits    []CircuitSum      `json:"circuits"`
+	Devices     []Device          `json:"devices"` // those that somebody has said something about
+	Readings    []ReadingOut      `json:"readings"`
+	Differences []Difference      `json:"differences"`
+	Findings    []takeoff.Finding `json:"findings"`
+	Ledger      string            `json:"ledger"`
+	Outputs     []string          `json:"outputs"`
 	// Sums are the SHA-256 sums of the outputs but reconcile.json, by name.
 	Sums map[string]string `json:"sha256,omitempty"`
 	// Kept tells of files in the folder that somebody had worked on.
@@ -79,7 +78,7 @@ type ReadingOut struct {
 }
 
 func (m *merger) result(outs []build.Output) Result {
-	r := Result{Job: m.outcome.Job.Name, Differences: append([]Difference{}, m.diffs...), Findings: m.findings(),
+	r := Result{Job: m.outcome.Job.Name, Differences: append([]Difference{}, m.diffs...), Findings: m.located(),
 		Devices: []Device{}, Readings: []ReadingOut{}, Outputs: []string{}, Ledger: outcome.LedgerPath(m.outcome.Job)}
 	for _, s := range m.sources {
 		sum := SourceSum{File: s.File, Kind: s.Kind, Readings: len(s.Readings)}
@@ -166,5 +165,5 @@ func (m *merger) sums() []CircuitSum {
 
 // Standing reports whether a finding of severity error stands.
 func (r Result) Standing() bool {
-	return slices.ContainsFunc(r.Findings, func(f result.Finding) bool { return f.Severity == takeoff.Error })
+	return slices.ContainsFunc(r.Findings, func(f takeoff.Finding) bool { return f.Severity == takeoff.Error })
 }

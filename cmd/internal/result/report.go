@@ -20,7 +20,7 @@ func Of(o *outcome.Outcome, outputs []string) Result {
 		Battery:  batteryProofs(o),
 		Inputs:   inputProofs(o),
 		Levels:   levels(o),
-		Findings: make([]Finding, 0, len(o.Findings)),
+		Findings: append([]takeoff.Finding{}, o.Findings...),
 		Defaults: make([]Default, 0, len(o.Job.Defaults)),
 		Weights: Weights{Along: o.Job.Route.Along, Wall: o.Job.Route.Weights.Wall, RatedWall: o.Job.Route.Weights.RatedWall,
 			LevelChange: o.Job.Route.Weights.LevelChange, Corridor: o.Job.Route.Weights.Corridor, Near: o.Job.Route.Near},
@@ -38,14 +38,6 @@ func Of(o *outcome.Outcome, outputs []string) Result {
 	}
 	for _, c := range o.Circuits {
 		r.Circuits = append(r.Circuits, circuit(o, c))
-	}
-	for _, f := range o.Findings {
-		g := Finding{Code: f.Code, Severity: f.Severity, Message: f.Message, Drawing: f.Drawing, Handle: f.Handle}
-		if f.Placed {
-			x, y := f.At.X, f.At.Y
-			g.X, g.Y = &x, &y
-		}
-		r.Findings = append(r.Findings, g)
 	}
 	for _, d := range o.Job.Defaults {
 		r.Defaults = append(r.Defaults, Default{d.Path, d.Value, d.Why})

@@ -10,18 +10,18 @@ import (
 // Result is what a job comes to, in the form of result.json. Lengths are
 // metres, resistances ohms, currents amperes, whatever units people read.
 type Result struct {
-	Job      string          `json:"job"`
-	Devices  []Device        `json:"devices"`
-	Counts   []takeoff.Count `json:"counts"`
-	Circuits []Circuit       `json:"circuits"`
-	Cables   []CableOrder    `json:"cables"`
-	Battery  []BatteryProof  `json:"batteries"`
-	Inputs   []InputProof    `json:"input_circuits,omitempty"`
-	Levels   []Level         `json:"levels"`
-	Findings []Finding       `json:"findings"`
-	Weights  Weights         `json:"route_weights"`
-	Defaults []Default       `json:"defaults"`
-	Outputs  []string        `json:"outputs"`
+	Job      string            `json:"job"`
+	Devices  []Device          `json:"devices"`
+	Counts   []takeoff.Count   `json:"counts"`
+	Circuits []Circuit         `json:"circuits"`
+	Cables   []CableOrder      `json:"cables"`
+	Battery  []BatteryProof    `json:"batteries"`
+	Inputs   []InputProof      `json:"input_circuits,omitempty"`
+	Levels   []Level           `json:"levels"`
+	Findings []takeoff.Finding `json:"findings"`
+	Weights  Weights           `json:"route_weights"`
+	Defaults []Default         `json:"defaults"`
+	Outputs  []string          `json:"outputs"`
 
 	// Sums are the SHA-256 sums of the outputs but result.json, by name.
 	Sums map[string]string `json:"sha256,omitempty"`
@@ -198,17 +198,6 @@ type Sheet struct {
 	Drawing   string `json:"drawing"`
 	Units     string `json:"units"`
 	UnitsFrom string `json:"units_from"`
-}
-
-// Finding is something that a person must know.
-type Finding struct {
-	Code     string           `json:"code"`
-	Severity takeoff.Severity `json:"severity"`
-	Message  string           `json:"message"`
-	Drawing  string           `json:"drawing,omitempty"`
-	Handle   string           `json:"handle,omitempty"`
-	X        *float64         `json:"x,omitempty"`
-	Y        *float64         `json:"y,omitempty"`
 }
 
 // Default is a value that the program supplied where the job file says nothing.

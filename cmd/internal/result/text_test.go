@@ -47,9 +47,9 @@ S       0           3, 1 zone    FACP and d1  3 devices, 1 zone  0 drawn, 1 to a
 func TestFindingsOnTheScreen(t *testing.T) {
 	var r Result
 	for i := range 7 {
-		r.Findings = append(r.Findings, Finding{Code: "F408", Severity: takeoff.Warning, Message: fmt.Sprintf("circuit %d", i+1)})
+		r.Findings = append(r.Findings, takeoff.Finding{Code: "F408", Severity: takeoff.Warning, Message: fmt.Sprintf("circuit %d", i+1)})
 	}
-	r.Findings = append(r.Findings, Finding{Code: "F408", Severity: takeoff.Note, Message: "the rule"})
+	r.Findings = append(r.Findings, takeoff.Finding{Code: "F408", Severity: takeoff.Note, Message: "the rule"})
 	var b bytes.Buffer
 	writeFindings(&b, r)
 	want := `
