@@ -6,8 +6,11 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"strconv"
 	"strings"
 	"unicode/utf8"
+
+	"loopwright/cmd/internal/returned"
 )
 
 // The name and version of the file that the page gives out.
@@ -16,19 +19,19 @@ const (
 	ExportVersion = 1
 )
 
-// Export is what the page gives out: everything that was entered on one device.
-type Export struct {
+// export is what the page gives out: everything that was entered on one device.
+type export struct {
 	Format   string    `json:"format"`
 	Version  int       `json:"version"`
 	Job      string    `json:"job"`
 	Revision string    `json:"revision"`
 	Exported string    `json:"exported,omitempty"` // by the clock of the device that wrote the file
-	Entries  []Entry   `json:"entries"`
-	Readings []Reading `json:"readings,omitempty"`
+	Entries  []entry   `json:"entries"`
+	Readings []reading `json:"readings,omitempty"`
 }
 
-// Entry is what was entered about one device on one circuit.
-type Entry struct {
+// entry is what was entered about one device on one circuit.
+type entry struct {
 	ID      string `json:"id"`
 	Circuit string `json:"circuit"`         // "" for a device on none
 	Address int    `json:"address"`         // planned, as the page showed it; 0 for none
@@ -39,8 +42,8 @@ type Entry struct {
 	At      string `json:"at,omitempty"` // when, by the clock of the device
 }
 
-// Reading is a meter reading at one end of a circuit.
-type Reading struct {
+// reading is a meter reading at one end of a circuit.
+type reading struct {
 	Circuit  string   `json:"circuit"`
 	End      string   `json:"end"`
 	Ohm      *float64 `json:"ohm,omitempty"`
@@ -57,39 +60,68 @@ const (
 	maxName    = 1_000
 )
 
-// ParseExport reads a file that the page gave out. It refuses what is not of
+// ReadExport reads a file that the page gave out. What is damaged or of another
+// kind is an error that says what is wrong.
+func ReadExport(r io.Reader) (returned.Source, error) {
+	e, err := parseExport(r)
+	if err != nil {
+		return returned.Source{}, err
+	}
+	s := returned.Source{Kind: returned.Page, Job: e.Job, Revision: e.Revision}
+	for i, x := range e.Entries {
+		p := returned.Entry{Where: fmt.Sprintf("entry %d", i+1), ID: x.ID, Circuit: x.Circuit, OnNone: x.Circuit == "", Planned: x.Address, Problem: x.Problem,
+			Note: x.Note, Date: returned.Day(x.At)}
+		if x.Found != nil {
+			p.Found = strconv.Itoa(*x.Found)
+		}
+		if x.Done {
+			p.Ticks = []string{returned.Done}
+		}
+		s.Entries = append(s.Entries, p)
+	}
+	for i, x := range e.Readings {
+		p := returned.Reading{Where: fmt.Sprintf("reading %d", i+1), Circuit: x.Circuit, End: x.End, Initials: x.Initials, Date: returned.Day(x.At)}
+		if x.Ohm != nil {
+			p.Ohm = strconv.FormatFloat(*x.Ohm, 'f', -1, 64)
+		}
+		s.Readings = append(s.Readings, p)
+	}
+	return s, nil
+}
+
+// parseExport reads a file that the page gave out. It refuses what is not of
 // this format or of a later version, keys that it does not know (they would be
 // lost), more than one value, and values that cannot be: the error says which.
-func ParseExport(r io.Reader) (Export, error) {
+func parseExport(r io.Reader) (export, error) {
 	data, err := io.ReadAll(io.LimitReader(r, maxExport+1))
 	if err != nil {
-		return Export{}, err
+		return export{}, err
 	}
 	if len(data) > maxExport {
-		return Export{}, fmt.Errorf("the file is larger than %d MB: this is no export of the field page", maxExport>>20)
+		return export{}, fmt.Errorf("the file is larger than %d MB: this is no export of the field page", maxExport>>20)
 	}
 	data = bytes.TrimPrefix(data, []byte("\ufeff")) // some mail programs put one in front
 	if !utf8.Valid(data) {
-		return Export{}, errors.New("the file is damaged: it is no UTF-8 text; export it again")
+		return export{}, errors.New("the file is damaged: it is no UTF-8 text; export it again")
 	}
 	var head struct {
 		Format  string `json:"format"`
 		Version int    `json:"version"`
 	}
 	if err := json.Unmarshal(data, &head); err != nil {
-		return Export{}, fmt.Errorf("the file is no export of the field page, or damaged: %w", located(data, err))
+		return export{}, fmt.Errorf("the file is no export of the field page, or damaged: %w", located(data, err))
 	}
 	if head.Format != ExportFormat {
-		return Export{}, fmt.Errorf("the file is JSON but no export of the field page: its format is %q and %q was expected", clip(head.Format), ExportFormat)
+		return export{}, fmt.Errorf("the file is JSON but no export of the field page: its format is %q and %q was expected", clip(head.Format), ExportFormat)
 	}
 	if head.Version != ExportVersion {
-		return Export{}, fmt.Errorf("the export has version %d and this program reads version %d: use the program that made the page", head.Version, ExportVersion)
+		return export{}, fmt.Errorf("the export has version %d and this program reads version %d: use the program that made the page", head.Version, ExportVersion)
 	}
 	dec := json.NewDecoder(bytes.NewReader(data))
 	dec.DisallowUnknownFields()
-	var e Export
+	var e export
 	if err := dec.Decode(&e); err != nil {
-		return Export{}, fmt.Errorf("the export is damaged: %w", located(data, err))
+		return export{}, fmt.Errorf("the export is damaged: %w", located(data, err))
 	}
 	return e, e.check()
 }
@@ -112,7 +144,7 @@ func located(data []byte, err error) error {
 }
 
 // check refuses values that no page gives out.
-func (e Export) check() error {
+func (e export) check() error {
 	if len(e.Entries) > maxEntries || len(e.Readings) > maxEntries {
 		return fmt.Errorf("the export has %d entries and %d readings: more than %d belong to no job", len(e.Entries), len(e.Readings), maxEntries)
 	}
@@ -145,14 +177,6 @@ func (e Export) check() error {
 		ends[key] = true
 	}
 	return nil
-}
-
-// Write writes the export as the page does: two blanks in, a line end at the end.
-func (e Export) Write(w io.Writer) error {
-	enc := json.NewEncoder(w)
-	enc.SetEscapeHTML(false)
-	enc.SetIndent("", "  ")
-	return enc.Encode(e)
 }
 
 // clip keeps a foreign text short in a message.

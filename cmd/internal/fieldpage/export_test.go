@@ -2,6 +2,8 @@ package fieldpage
 
 import (
 	"bytes"
+	"encoding/json"
+	"io"
 	"reflect"
 	"strings"
 	"testing"
@@ -18,13 +20,13 @@ var exports = []string{
 }
 
 // comesBack fails unless an export is the same after it was written and read.
-func comesBack(t *testing.T, e Export) {
+func comesBack(t *testing.T, e export) {
 	t.Helper()
 	var b, c bytes.Buffer
-	if err := e.Write(&b); err != nil {
+	if err := e.write(&b); err != nil {
 		t.Fatal(err)
 	}
-	again, err := ParseExport(bytes.NewReader(b.Bytes()))
+	again, err := parseExport(bytes.NewReader(b.Bytes()))
 	if err != nil {
 		t.Fatalf("what was written is refused: %v\n%s", err, b.Bytes())
 	}
@@ -34,21 +36,29 @@ func comesBack(t *testing.T, e Export) {
 	if !reflect.DeepEqual(e, again) {
 		t.Fatalf("came back otherwise:\n%+v\n%+v", e, again)
 	}
-	if err := again.Write(&c); err != nil || !bytes.Equal(b.Bytes(), c.Bytes()) {
+	if err := again.write(&c); err != nil || !bytes.Equal(b.Bytes(), c.Bytes()) {
 		t.Fatalf("other bytes the second time: %v", err)
 	}
 }
 
+// write writes the export as the page does: two blanks in, a line end at the end.
+func (e export) write(w io.Writer) error {
+	enc := json.NewEncoder(w)
+	enc.SetEscapeHTML(false)
+	enc.SetIndent("", "  ")
+	return enc.Encode(e)
+}
+
 func TestParseExport(t *testing.T) {
 	for _, s := range exports {
-		e, err := ParseExport(strings.NewReader(s))
+		e, err := parseExport(strings.NewReader(s))
 		if err != nil {
 			t.Errorf("%v\n%s", err, s)
 			continue
 		}
 		comesBack(t, e)
 	}
-	e, err := ParseExport(strings.NewReader(exports[1]))
+	e, err := parseExport(strings.NewReader(exports[1]))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -83,7 +93,7 @@ func TestParseExportRefuses(t *testing.T) {
 		{"nested", strings.Repeat("[", 100_000), "exceeded max depth"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
-			_, err := ParseExport(strings.NewReader(tt.in))
+			_, err := parseExport(strings.NewReader(tt.in))
 			if err == nil || !strings.Contains(err.Error(), tt.want) {
 				t.Errorf("%v\nwant %s", err, tt.want)
 			}
@@ -92,7 +102,7 @@ func TestParseExportRefuses(t *testing.T) {
 }
 
 func TestParseExportBoundsSize(t *testing.T) {
-	if _, err := ParseExport(endless{}); err == nil || !strings.Contains(err.Error(), "larger than 64 MB") {
+	if _, err := parseExport(endless{}); err == nil || !strings.Contains(err.Error(), "larger than 64 MB") {
 		t.Error(err)
 	}
 }
@@ -112,7 +122,7 @@ func FuzzExport(f *testing.F) {
 		f.Add([]byte(s))
 	}
 	f.Fuzz(func(t *testing.T, data []byte) {
-		if e, err := ParseExport(bytes.NewReader(data)); err == nil {
+		if e, err := parseExport(bytes.NewReader(data)); err == nil {
 			comesBack(t, e)
 		}
 	})

@@ -6,7 +6,7 @@
 // The page is made of plain values, a style sheet and a script of our own; what
 // it may load is closed by a content security policy over their hashes. The same
 // input gives the same bytes. This package also reads the file that the page
-// gives out (see ParseExport), so that both ends of the format stand together.
+// gives out (see ReadExport), so that both ends of the format stand together.
 package fieldpage
 
 import (

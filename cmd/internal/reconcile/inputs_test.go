@@ -1,6 +1,7 @@
 package reconcile
 
 import (
+	"loopwright/cmd/internal/returned"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -30,7 +31,7 @@ func TestInputCircuitsAreJudged(t *testing.T) {
 		{at(t, o, "SLC-1", 1) + " input 1", "5100", "not judged", CodeUnknown, "has no end"}, // a smoke detector has none
 		{at(t, o, "SLC-2", 1) + " input 1", "5100", "not judged", CodeUnknown, "has no end"},
 	} {
-		m, err := hold(o, []Source{{File: "a", Kind: Sheets, Readings: []Reading{{Circuit: "SLC-1", End: tt.end, Ohm: tt.ohm}}}})
+		m, err := hold(o, []returned.Source{{File: "a", Kind: returned.Sheets, Readings: []returned.Reading{{Circuit: "SLC-1", End: tt.end, Ohm: tt.ohm}}}})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -8,6 +8,7 @@ import (
 
 	"loopwright/cmd/internal/job"
 	"loopwright/cmd/internal/outcome"
+	"loopwright/cmd/internal/returned"
 )
 
 // computed is the demo job with its text changed, computed for one test alone.
@@ -85,7 +86,7 @@ func TestAddressesThatTheCircuitDoesNotHave(t *testing.T) {
 	o := computed(t, "first: 1, last: 127, spare: 20%", "first: 1, last: 120, spare: 20%, reserved: [118]")
 	id := at(t, o, "SLC-1", 47)
 	for found, says := range map[string]string{"121": "the circuit has 1 to 120", "118": "118 is reserved"} {
-		m, err := hold(o, []Source{{File: "a", Kind: Sheets, Reports: []Report{{Where: "line", ID: id, Circuit: "SLC-1", Found: found}}}})
+		m, err := hold(o, []returned.Source{{File: "a", Kind: returned.Sheets, Entries: []returned.Entry{{Where: "line", ID: id, Circuit: "SLC-1", Found: found}}}})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -101,7 +102,7 @@ func TestAddressesThatTheCircuitDoesNotHave(t *testing.T) {
 // An export made for another revision of the job is told.
 func TestOtherRevision(t *testing.T) {
 	o := demoOutcome(t)
-	m, err := hold(o, []Source{{File: "old.json", Kind: Page, Job: o.Job.Name, Revision: "A", Reports: []Report{{Where: "line", ID: at(t, o, "SLC-1", 1), Circuit: "SLC-1", Ticks: []string{"done"}}}}})
+	m, err := hold(o, []returned.Source{{File: "old.json", Kind: returned.Page, Job: o.Job.Name, Revision: "A", Entries: []returned.Entry{{Where: "line", ID: at(t, o, "SLC-1", 1), Circuit: "SLC-1", Ticks: []string{"done"}}}}})
 	if err != nil {
 		t.Fatal(err)
 	}

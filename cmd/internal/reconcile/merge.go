@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"loopwright/cmd/internal/outcome"
+	"loopwright/cmd/internal/returned"
 	"loopwright/takeoff"
 )
 
@@ -45,14 +46,14 @@ type Difference struct {
 // merger brings the sources together.
 type merger struct {
 	outcome  *outcome.Outcome
-	sources  []Source
+	sources  []returned.Source
 	states   []*state // every device that counts, in the order of the takeoff
 	at       map[string]*state
 	readings []*metered
 	diffs    []Difference
 }
 
-func newMerger(o *outcome.Outcome, sources []Source) *merger {
+func newMerger(o *outcome.Outcome, sources []returned.Source) *merger {
 	m := &merger{outcome: o, sources: sources, at: map[string]*state{}}
 	for _, d := range o.Devices {
 		if d.Status != takeoff.Counted {
@@ -63,7 +64,7 @@ func newMerger(o *outcome.Outcome, sources []Source) *merger {
 		s.before = was.Found
 		s.restore(was.Done)
 		if was.Installed && len(s.ticks) == 0 {
-			s.ticks[tickDone] = true
+			s.ticks[returned.Done] = true
 		}
 		s.note(was.Remark)
 		m.states = append(m.states, s)
@@ -86,8 +87,8 @@ func (m *merger) find(code string, sev takeoff.Severity, what string, s *state, 
 func (m *merger) merge() {
 	for _, src := range m.sources {
 		m.stale(src)
-		for _, r := range src.Reports {
-			if r.says() {
+		for _, r := range src.Entries {
+			if r.Says() {
 				m.report(src, r)
 			}
 		}
@@ -105,11 +106,11 @@ func (m *merger) merge() {
 }
 
 // report hears what a source says about a device.
-func (m *merger) report(src Source, r Report) {
+func (m *merger) report(src returned.Source, r returned.Entry) {
 	s := m.at[r.ID]
 	if s == nil {
 		m.diffs = append(m.diffs, Difference{Code: CodeUnknown, Severity: takeoff.Error, What: "device", Circuit: r.Circuit, ID: r.ID, Found: r.Found, Source: src.File,
-			Message: fmt.Sprintf("%s, %s: the job has no device %s on a circuit; it says: %s", src.File, r.Where, r.ID, r.words())})
+			Message: fmt.Sprintf("%s, %s: the job has no device %s on a circuit; it says: %s", src.File, r.Where, r.ID, r.Words())})
 		return
 	}
 	if !slices.Contains(s.sources, src.File) {
@@ -124,15 +125,15 @@ func (m *merger) report(src Source, r Report) {
 	}
 	own := r.Circuit == s.Circuit || r.Circuit == "" && !r.OnNone
 	if !own && !slices.Contains(s.Also, r.Circuit) {
-		m.find(CodeCircuit, takeoff.Error, "circuit", s, r.Circuit, src.File, "%s: %s reports it on circuit %q and the job has it on %q; it says: %s", s.ID, src.File, r.Circuit, s.Circuit, r.words())
-		s.note(fmt.Sprintf("%s reports it on circuit %q: %s", src.File, r.Circuit, r.words()))
+		m.find(CodeCircuit, takeoff.Error, "circuit", s, r.Circuit, src.File, "%s: %s reports it on circuit %q and the job has it on %q; it says: %s", s.ID, src.File, r.Circuit, s.Circuit, r.Words())
+		s.note(fmt.Sprintf("%s reports it on circuit %q: %s", src.File, r.Circuit, r.Words()))
 		return
 	}
 	if own && r.Planned > 0 && r.Planned != s.Address {
 		m.find(CodeStale, takeoff.Warning, "planned address", s, strconv.Itoa(r.Planned), src.File, "%s: %s was made when address %d was planned, and now it is %s: see what is set on the device", s.ID, src.File, r.Planned, none(s.Address))
 	}
 	if !own { // the tick is about its wires on a further circuit: the device itself is ticked on its own
-		s.note(strings.TrimSpace(fmt.Sprintf("on %s: %s", r.Circuit, r.words())))
+		s.note(strings.TrimSpace(fmt.Sprintf("on %s: %s", r.Circuit, r.Words())))
 		return
 	}
 	for _, t := range r.Ticks {
@@ -147,7 +148,7 @@ func (m *merger) report(src Source, r Report) {
 }
 
 // found hears an address.
-func (m *merger) found(src Source, s *state, r Report) {
+func (m *merger) found(src returned.Source, s *state, r returned.Entry) {
 	n, ok := number(r.Found)
 	if !ok {
 		m.find(CodeUnreadable, takeoff.Warning, "address", s, r.Found, src.File, "%s: %q in %s is no address: write a whole number", s.ID, r.Found, src.File)
@@ -155,24 +156,6 @@ func (m *merger) found(src Source, s *state, r Report) {
 		return
 	}
 	s.found = hear(s.found, strconv.Itoa(n), src.File)
-}
-
-// words says what a report holds, for messages: nothing of it is lost.
-func (r Report) words() string {
-	var parts []string
-	add := func(what, v string) {
-		if v != "" {
-			parts = append(parts, strings.TrimSpace(what+" "+v))
-		}
-	}
-	add("found", r.Found)
-	add("", strings.Join(r.Ticks, " "))
-	if r.Problem {
-		add("", "problem")
-	}
-	add("serial", r.Serial)
-	add("note:", strings.ReplaceAll(r.Note, "\n", " / "))
-	return strings.Join(parts, ", ")
 }
 
 // none writes an address, or that there is none.
@@ -232,8 +215,8 @@ func orNone(s string) string {
 }
 
 // stale reports a source that was made from another revision.
-func (m *merger) stale(src Source) {
-	if src.Kind == Page && src.Revision != m.outcome.Job.Revision {
+func (m *merger) stale(src returned.Source) {
+	if src.Kind == returned.Page && src.Revision != m.outcome.Job.Revision {
 		m.diffs = append(m.diffs, Difference{Code: CodeStale, Severity: takeoff.Warning, What: "revision", Planned: m.outcome.Job.Revision, Found: src.Revision, Source: src.File,
 			Message: fmt.Sprintf("%s belongs to revision %q of the job, which is at %q: devices that changed are named one by one", src.File, src.Revision, m.outcome.Job.Revision)})
 	}

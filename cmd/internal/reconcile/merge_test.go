@@ -7,17 +7,19 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"loopwright/cmd/internal/returned"
 )
 
 // heard is one line of a table: source: id or #address on SLC-1, then what is said.
 //
 //	a: #47 found 74 done
 //	b: FACP 12.5 ohm
-func heard(t *testing.T, lines string) []Source {
+func heard(t *testing.T, lines string) []returned.Source {
 	t.Helper()
 	o := demoOutcome(t)
 	var order []string
-	by := map[string]*Source{}
+	by := map[string]*returned.Source{}
 	for line := range strings.SplitSeq(lines, "\n") {
 		file, rest, ok := strings.Cut(strings.TrimSpace(line), ": ")
 		if !ok {
@@ -25,14 +27,14 @@ func heard(t *testing.T, lines string) []Source {
 		}
 		if by[file] == nil {
 			order = append(order, file)
-			by[file] = &Source{File: file, Kind: Sheets}
+			by[file] = &returned.Source{File: file, Kind: returned.Sheets}
 		}
 		f := strings.Fields(rest)
 		if len(f) == 3 && f[2] == "ohm" {
-			by[file].Readings = append(by[file].Readings, Reading{Where: "line", Circuit: "SLC-1", End: f[0], Ohm: f[1]})
+			by[file].Readings = append(by[file].Readings, returned.Reading{Where: "line", Circuit: "SLC-1", End: f[0], Ohm: f[1]})
 			continue
 		}
-		r := Report{Where: "line", ID: f[0], Circuit: "SLC-1"}
+		r := returned.Entry{Where: "line", ID: f[0], Circuit: "SLC-1"}
 		var n int
 		if _, err := fmt.Sscanf(f[0], "#%d", &n); err == nil {
 			r.ID = at(t, o, "SLC-1", n)
@@ -59,9 +61,9 @@ func heard(t *testing.T, lines string) []Source {
 				r.Note = strings.TrimSpace(r.Note + " " + f[i])
 			}
 		}
-		by[file].Reports = append(by[file].Reports, r)
+		by[file].Entries = append(by[file].Entries, r)
 	}
-	var out []Source
+	var out []returned.Source
 	for _, file := range order {
 		out = append(out, *by[file])
 	}
@@ -207,13 +209,13 @@ func TestOhms(t *testing.T) {
 func TestAnotherJob(t *testing.T) {
 	for _, tt := range []struct {
 		name string
-		in   Source
+		in   returned.Source
 		want string
 	}{
-		{"by name", Source{File: "x.json", Kind: Page, Job: "Another"}, `belongs to the job "Another"`},
-		{"by its devices", Source{File: "x.pdf", Kind: Sheets, Reports: []Report{{ID: "Q-1", Circuit: "Q", Found: "1"}}}, "knows no device"},
+		{"by name", returned.Source{File: "x.json", Kind: returned.Page, Job: "Another"}, `belongs to the job "Another"`},
+		{"by its devices", returned.Source{File: "x.pdf", Kind: returned.Sheets, Entries: []returned.Entry{{ID: "Q-1", Circuit: "Q", Found: "1"}}}, "knows no device"},
 	} {
-		if _, err := hold(demoOutcome(t), []Source{tt.in}); err == nil || !strings.Contains(err.Error(), tt.want) {
+		if _, err := hold(demoOutcome(t), []returned.Source{tt.in}); err == nil || !strings.Contains(err.Error(), tt.want) {
 			t.Errorf("%s: %v, want %s", tt.name, err, tt.want)
 		}
 	}

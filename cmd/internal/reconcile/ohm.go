@@ -9,12 +9,13 @@ import (
 
 	"loopwright/cmd/internal/fieldpage"
 	"loopwright/cmd/internal/outcome"
+	"loopwright/cmd/internal/returned"
 	"loopwright/takeoff"
 )
 
 // metered is a reading beside what was computed.
 type metered struct {
-	Reading
+	returned.Reading
 	source  string
 	ohm     float64
 	known   bool // ohm is a number
@@ -31,7 +32,7 @@ type metered struct {
 const roomTemperature = 20.0
 
 // reading hears a meter reading and judges it.
-func (m *merger) reading(src Source, r Reading) {
+func (m *merger) reading(src returned.Source, r returned.Reading) {
 	x := &metered{Reading: r, source: src.File, verdict: "not judged"}
 	m.readings = append(m.readings, x)
 	find := func(code string, sev takeoff.Severity, format string, args ...any) {
@@ -43,7 +44,7 @@ func (m *merger) reading(src Source, r Reading) {
 	}
 	i := slices.IndexFunc(m.outcome.Circuits, func(c outcome.Laid) bool { return c.Name == r.Circuit })
 	if i < 0 {
-		find(CodeCircuit, takeoff.Error, "%s, %s: the job has no circuit %q; it says: %s", src.File, r.Where, r.Circuit, r.words())
+		find(CodeCircuit, takeoff.Error, "%s, %s: the job has no circuit %q; it says: %s", src.File, r.Where, r.Circuit, r.Words())
 		return
 	}
 	x.expect(m.outcome.Circuits[i])
@@ -51,7 +52,7 @@ func (m *merger) reading(src Source, r Reading) {
 		m.expectInput(x)
 	}
 	if !x.place {
-		find(CodeUnknown, takeoff.Error, "%s, %s: circuit %s has no end %q to meter; it says: %s", src.File, r.Where, r.Circuit, r.End, r.words())
+		find(CodeUnknown, takeoff.Error, "%s, %s: circuit %s has no end %q to meter; it says: %s", src.File, r.Where, r.Circuit, r.End, r.Words())
 		return
 	}
 	if r.Ohm == "" {
@@ -114,16 +115,6 @@ func (x *metered) causes(over bool) string {
 }
 
 func (x *metered) computed() string { return fmt.Sprintf("%.2f to %.2f ohm", x.at20, x.hot) }
-
-func (r Reading) words() string {
-	var parts []string
-	for _, p := range [][2]string{{r.Ohm, " ohm"}, {r.Volt, " V"}, {r.Initials, ""}, {r.Date, ""}} {
-		if p[0] != "" {
-			parts = append(parts, p[0]+p[1])
-		}
-	}
-	return strings.Join(parts, ", ")
-}
 
 // ohms reads a resistance as people write it: point or comma, with or without
 // its unit. What may be a thousand or a thousandth ("5,100") is no number.

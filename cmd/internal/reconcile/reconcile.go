@@ -12,6 +12,7 @@ import (
 	"loopwright/cmd/internal/job"
 	"loopwright/cmd/internal/outcome"
 	"loopwright/cmd/internal/result"
+	"loopwright/cmd/internal/returned"
 	"loopwright/takeoff"
 )
 
@@ -20,7 +21,7 @@ import (
 func Run(j *job.Job, files []string, dir string, progress outcome.Progress) (Result, error) {
 	step := progress.Part(0, outcome.StepsOfCompute+2)
 	step("reading what came back", 0, 0)
-	var sources []Source
+	var sources []returned.Source
 	var errs []error
 	for _, f := range files {
 		s, err := Read(f)
@@ -58,7 +59,7 @@ func Run(j *job.Job, files []string, dir string, progress outcome.Progress) (Res
 }
 
 // hold checks that the sources belong to the job and brings them together.
-func hold(o *outcome.Outcome, sources []Source) (*merger, error) {
+func hold(o *outcome.Outcome, sources []returned.Source) (*merger, error) {
 	m := newMerger(o, sources)
 	for _, s := range sources {
 		if err := m.belongs(s); err != nil {
@@ -82,14 +83,14 @@ func (m *merger) keep() {
 
 // belongs refuses a file of another job: by its name, or where it has none,
 // because it knows none of the job's devices and circuits.
-func (m *merger) belongs(s Source) error {
+func (m *merger) belongs(s returned.Source) error {
 	if s.Job != "" && s.Job != m.outcome.Job.Name {
 		return fmt.Errorf("%s belongs to the job %q and not to %q: nothing was written", s.File, s.Job, m.outcome.Job.Name)
 	}
-	if s.Job != "" || len(s.Reports)+len(s.Readings) == 0 {
+	if s.Job != "" || len(s.Entries)+len(s.Readings) == 0 {
 		return nil
 	}
-	for _, r := range s.Reports {
+	for _, r := range s.Entries {
 		if m.at[r.ID] != nil {
 			return nil
 		}
@@ -103,7 +104,7 @@ func (m *merger) belongs(s Source) error {
 }
 
 // tellApart names files of one name in different folders by their whole paths.
-func tellApart(sources []Source, files []string) {
+func tellApart(sources []returned.Source, files []string) {
 	n := map[string]int{}
 	for _, s := range sources {
 		n[s.File]++

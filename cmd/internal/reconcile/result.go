@@ -7,6 +7,7 @@ import (
 
 	"loopwright/cmd/internal/build"
 	"loopwright/cmd/internal/outcome"
+	"loopwright/cmd/internal/returned"
 	"loopwright/takeoff"
 )
 
@@ -29,10 +30,10 @@ type Result struct {
 
 // SourceSum is one source in numbers.
 type SourceSum struct {
-	File     string `json:"file"`
-	Kind     Kind   `json:"kind"`
-	Devices  int    `json:"devices"` // about which it says something
-	Readings int    `json:"readings"`
+	File     string        `json:"file"`
+	Kind     returned.Kind `json:"kind"`
+	Devices  int           `json:"devices"` // about which it says something
+	Readings int           `json:"readings"`
 }
 
 // CircuitSum is one circuit in numbers.
@@ -82,8 +83,8 @@ func (m *merger) result(outs []build.Output) Result {
 		Devices: []Device{}, Readings: []ReadingOut{}, Outputs: []string{}, Ledger: outcome.LedgerPath(m.outcome.Job)}
 	for _, s := range m.sources {
 		sum := SourceSum{File: s.File, Kind: s.Kind, Readings: len(s.Readings)}
-		for _, p := range s.Reports {
-			if p.says() {
+		for _, p := range s.Entries {
+			if p.Says() {
 				sum.Devices++
 			}
 		}

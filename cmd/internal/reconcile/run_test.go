@@ -104,12 +104,12 @@ func TestThereAndBack(t *testing.T) {
 	same(t, first, files(t, folder), "run again")
 
 	back, err := workbook.ReadBack(filepath.Join(dir, "takeoff.xlsx"))
-	if err != nil || len(back.Problems) > 0 {
-		t.Fatal(err, back.Problems)
+	if err != nil || len(back.Remarks) > 0 {
+		t.Fatal(err, back.Remarks)
 	}
-	for _, d := range back.Devices {
-		switch want := rows[d.Key]; {
-		case d.HasFound != (want.Found != "") || d.HasFound && fmt.Sprint(d.Found) != want.Found, d.Done != (want.State == ledger.Installed), d.Remark != want.Remark:
+	for _, d := range back.Entries {
+		switch want := rows[d.ID]; {
+		case d.Found != want.Found, (len(d.Ticks) > 0) != (want.State == ledger.Installed), d.Note != want.Remark:
 			t.Errorf("workbook %+v, ledger %+v", d, want)
 		}
 	}

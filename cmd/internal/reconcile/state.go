@@ -7,17 +7,8 @@ import (
 	"strings"
 
 	"loopwright/assign"
+	"loopwright/cmd/internal/returned"
 )
-
-// The ticks that the ledger keeps, in this order.
-const (
-	tickSet     = "set"
-	tickMounted = "mounted"
-	tickTested  = "tested"
-	tickDone    = "done"
-)
-
-var tickOrder = []string{tickSet, tickMounted, tickTested, tickDone}
 
 // said is a value and the sources that say so.
 type said struct {
@@ -93,7 +84,7 @@ func (s *state) reported() bool { return len(s.found) > 0 || len(s.ticks) > 0 }
 // done writes the ticks, and the latest date, as the ledger keeps them.
 func (s *state) done() string {
 	var parts []string
-	for _, t := range tickOrder {
+	for _, t := range returned.Ticks {
 		if s.ticks[t] {
 			parts = append(parts, t)
 		}
@@ -105,19 +96,19 @@ func (s *state) done() string {
 }
 
 // installed tells a device that stands in the building.
-func (s *state) installed() bool { return s.ticks[tickDone] || s.ticks[tickMounted] }
+func (s *state) installed() bool { return s.ticks[returned.Done] || s.ticks[returned.Mounted] }
 
 // restore reads ticks and date back from the ledger.
 func (s *state) restore(done string) {
 	for _, w := range strings.Fields(done) {
 		switch {
-		case slices.Contains(tickOrder, w):
+		case slices.Contains(returned.Ticks, w):
 			s.ticks[w] = true
-		case day(w+"T") != "":
+		case returned.Day(w+"T") != "":
 			s.date = max(s.date, w)
 		default:
 			s.note(w) // somebody's own word
-			s.ticks[tickDone] = true
+			s.ticks[returned.Done] = true
 		}
 	}
 }

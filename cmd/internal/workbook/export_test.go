@@ -10,11 +10,13 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
+	"loopwright/cmd/internal/returned"
+
 	"loopwright/cmd/internal/outcome"
 )
 
 // ReadBytes is ReadBack of a file in memory.
-func ReadBytes(data []byte) (Rows, error) {
+func ReadBytes(data []byte) (returned.Source, error) {
 	return readBack(func() (*excelize.File, error) { return excelize.OpenReader(bytes.NewReader(data), readOptions) })
 }
 

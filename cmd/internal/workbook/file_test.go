@@ -151,7 +151,7 @@ func TestSheetNames(t *testing.T) {
 func TestEmptyJob(t *testing.T) {
 	in := small(t)
 	in.Devices, in.Circuits, in.Findings, in.Take.Devices, in.Take.Rooms = nil, nil, nil, nil, nil
-	if rows, err := workbook.ReadBack(file(t, in)); err != nil || len(rows.Devices) != 0 {
+	if rows, err := workbook.ReadBack(file(t, in)); err != nil || len(rows.Entries) != 0 {
 		t.Errorf("%v %v", rows, err)
 	}
 	in.Job = &job.Job{Name: "x", Report: measure.Metric}

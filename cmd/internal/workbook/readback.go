@@ -9,6 +9,8 @@ import (
 	"strings"
 
 	"github.com/xuri/excelize/v2"
+
+	"loopwright/cmd/internal/returned"
 )
 
 // Limits on a workbook that comes back, so that a crafted file cannot fill memory or disk.
@@ -19,57 +21,20 @@ const (
 	maxRows          = 500_000
 )
 
-// Rows is what a workbook brings back from site.
-type Rows struct {
-	Job      string // name of the job that it was made from
-	Devices  []DeviceRow
-	Circuits []CircuitRow
-	Problems []Problem // cells that cannot be understood; their rows stand without that value
-}
-
-// DeviceRow is one row of the device list with what was written beside it.
-type DeviceRow struct {
-	Cell     string // of its first column, such as Devices!A12
-	Key      string // id of the device
-	Type     string
-	Level    string
-	Circuit  string
-	Address  int // as issued; 0 for none
-	Found    int // as found; valid if HasFound
-	HasFound bool
-	Done     bool
-	Serial   string
-	Remark   string
-}
-
-// CircuitRow is the loop resistance that was metered on a circuit.
-type CircuitRow struct {
-	Cell     string
-	Circuit  string
-	FoundOhm float64 // valid if HasFound
-	HasFound bool
-}
-
-// Problem is a cell that cannot be understood.
-type Problem struct {
-	Cell    string
-	Message string
-}
-
 // ReadBack reads the as-built columns of a workbook that Write made and people
 // filled in, also after its rows were sorted and columns added. A file that is
 // no such workbook, or is damaged, is an error that says so.
-func ReadBack(path string) (Rows, error) {
+func ReadBack(path string) (returned.Source, error) {
 	info, err := os.Stat(path)
 	if err != nil {
-		return Rows{}, err
+		return returned.Source{}, err
 	}
 	if info.Size() > maxFileBytes {
-		return Rows{}, fmt.Errorf("%s: %d MB is more than a takeoff workbook can have (%d MB)", path, info.Size()>>20, maxFileBytes>>20)
+		return returned.Source{}, fmt.Errorf("%s: %d MB is more than a takeoff workbook can have (%d MB)", path, info.Size()>>20, maxFileBytes>>20)
 	}
 	rows, err := readBack(func() (*excelize.File, error) { return excelize.OpenFile(path, readOptions) })
 	if err != nil {
-		return Rows{}, fmt.Errorf("%s: %w", path, err)
+		return returned.Source{}, fmt.Errorf("%s: %w", path, err)
 	}
 	return rows, nil
 }
@@ -77,24 +42,24 @@ func ReadBack(path string) (Rows, error) {
 var readOptions = excelize.Options{RawCellValue: true, UnzipSizeLimit: maxUnzippedBytes, UnzipXMLSizeLimit: maxSheetBytes}
 
 // readBack reads a workbook wherever it comes from.
-func readBack(open func() (*excelize.File, error)) (rows Rows, err error) {
+func readBack(open func() (*excelize.File, error)) (rows returned.Source, err error) {
 	defer func() {
 		// The file comes from outside; what the library makes of a crafted one must not end the program.
 		if r := recover(); r != nil {
-			rows, err = Rows{}, fmt.Errorf("the workbook is damaged (%v): save it again from the spreadsheet program", r)
+			rows, err = returned.Source{}, fmt.Errorf("the workbook is damaged (%v): save it again from the spreadsheet program", r)
 		}
 	}()
 	f, err := open()
 	if err != nil {
-		return Rows{}, fmt.Errorf("not a readable .xlsx workbook (%w): save it as .xlsx from the spreadsheet program", err)
+		return returned.Source{}, fmt.Errorf("not a readable .xlsx workbook (%w): save it as .xlsx from the spreadsheet program", err)
 	}
 	defer f.Close()
-	r := reader{f: f}
+	r := reader{f: f, rows: returned.Source{Kind: returned.Workbook}}
 	if err := r.devices(); err != nil {
-		return Rows{}, err
+		return returned.Source{}, err
 	}
 	if err := r.circuits(); err != nil {
-		return Rows{}, err
+		return returned.Source{}, err
 	}
 	r.rows.Job = r.jobName()
 	return r.rows, nil
@@ -102,11 +67,11 @@ func readBack(open func() (*excelize.File, error)) (rows Rows, err error) {
 
 type reader struct {
 	f    *excelize.File
-	rows Rows
+	rows returned.Source
 }
 
 func (r *reader) complain(cell, format string, args ...any) {
-	r.rows.Problems = append(r.rows.Problems, Problem{cell, fmt.Sprintf(format, args...)})
+	r.rows.Remarks = append(r.rows.Remarks, returned.Remark{Where: cell, Text: fmt.Sprintf(format, args...)})
 }
 
 // jobName reads the cell that carries the job's name.
@@ -211,8 +176,8 @@ func (r *reader) devices() error {
 	err := r.table(heads, func(_ string, _ int, get func(string) (string, string)) {
 		value := func(head string) string { v, _ := get(head); return v }
 		key, cell := get("key")
-		d := DeviceRow{Cell: cell, Key: key, Type: value("type"), Level: value("level"), Circuit: value("circuit"), Serial: value("serial"), Remark: value("remark")}
-		filled := value("found address")+value("done")+d.Serial+d.Remark != ""
+		d := returned.Entry{Where: cell, ID: key, Circuit: value("circuit"), Serial: value("serial"), Note: value("remark")}
+		filled := value("found address")+value("done")+d.Serial+d.Note != ""
 		if key == "" {
 			if filled {
 				r.complain(cell, "something is written in a row without a key: the row was added by hand or its hidden first column was cleared")
@@ -224,10 +189,14 @@ func (r *reader) devices() error {
 			return
 		}
 		seen[key] = cell
-		d.Address, _ = r.whole(get("address"))
-		d.Found, d.HasFound = r.whole(get("found address"))
-		d.Done = r.yes(get("done"))
-		r.rows.Devices = append(r.rows.Devices, d)
+		d.Planned, _ = r.whole(get("address"))
+		if n, found := r.whole(get("found address")); found {
+			d.Found = strconv.Itoa(n)
+		}
+		if r.yes(get("done")) {
+			d.Ticks = []string{returned.Done}
+		}
+		r.rows.Entries = append(r.rows.Entries, d)
 	})
 	if errors.Is(err, errNoTable) {
 		return fmt.Errorf("no sheet has the column heads of the device list (%s): this is no takeoff workbook, or its "+
@@ -240,19 +209,15 @@ func (r *reader) circuits() error {
 	err := r.table([]string{"circuit", "loop, ohm", "found, ohm"}, func(_ string, _ int, get func(string) (string, string)) {
 		name, _ := get("circuit")
 		v, cell := get("found, ohm")
-		if name == "" {
+		if name == "" || v == "" {
 			return
 		}
-		c := CircuitRow{Cell: cell, Circuit: name}
-		if v != "" {
-			ohm, err := strconv.ParseFloat(v, 64)
-			if err != nil || !(ohm >= 0) || math.IsInf(ohm, 0) {
-				r.complain(cell, "%q is no resistance: write ohms as a plain number", short(v))
-			} else {
-				c.FoundOhm, c.HasFound = ohm, true
-			}
+		ohm, err := strconv.ParseFloat(v, 64)
+		if err != nil || !(ohm >= 0) || math.IsInf(ohm, 0) {
+			r.complain(cell, "%q is no resistance: write ohms as a plain number", short(v))
+			return
 		}
-		r.rows.Circuits = append(r.rows.Circuits, c)
+		r.rows.Readings = append(r.rows.Readings, returned.Reading{Where: cell, Circuit: name, Ohm: strconv.FormatFloat(ohm, 'f', -1, 64)})
 	})
 	if errors.Is(err, errNoTable) {
 		return nil // the device list alone is enough

@@ -3,6 +3,7 @@ package workbook_test
 import (
 	"archive/zip"
 	"bytes"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -67,10 +68,10 @@ func TestReadBackLeast(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if rows.Job != "Library" || len(rows.Devices) < 2 || len(rows.Circuits) != 1 || rows.Circuits[0].FoundOhm != 3.2 {
+	if rows.Job != "Library" || len(rows.Entries) < 2 || len(rows.Readings) != 1 || rows.Readings[0].Ohm != "3.2" {
 		t.Fatalf("%+v", rows)
 	}
-	if d := rows.Devices[0]; d.Key != "D1" || !d.HasFound || d.Found != 7 || !d.Done || d.Serial != "0A1" || d.Remark != "moved" {
+	if d := rows.Entries[0]; d.ID != "D1" || d.Found != "7" || len(d.Ticks) != 1 || d.Serial != "0A1" || d.Note != "moved" {
 		t.Errorf("%+v", d)
 	}
 }
@@ -93,19 +94,19 @@ func FuzzReadBack(f *testing.F) {
 			return
 		}
 		seen := map[string]bool{}
-		for _, d := range rows.Devices {
-			if d.Key == "" || seen[d.Key] || d.Found < 0 || !d.HasFound && d.Found != 0 || d.Address < 0 {
+		for _, d := range rows.Entries {
+			if d.ID == "" || seen[d.ID] || strings.HasPrefix(d.Found, "-") || d.Planned < 0 {
 				t.Errorf("%+v", d)
 			}
-			seen[d.Key] = true
+			seen[d.ID] = true
 		}
-		for _, c := range rows.Circuits {
-			if c.Circuit == "" || !(c.FoundOhm >= 0) || !c.HasFound && c.FoundOhm != 0 {
+		for _, c := range rows.Readings {
+			if ohm, err := strconv.ParseFloat(c.Ohm, 64); c.Circuit == "" || err != nil || !(ohm >= 0) {
 				t.Errorf("%+v", c)
 			}
 		}
-		for _, p := range rows.Problems {
-			if p.Cell == "" || p.Message == "" {
+		for _, p := range rows.Remarks {
+			if p.Where == "" || p.Text == "" {
 				t.Errorf("%+v", p)
 			}
 		}
@@ -117,7 +118,7 @@ func FuzzReadBackFile(f *testing.F) {
 	f.Add(packed(leastBook, sheetOf("Library", deviceHead), noShared))
 	f.Add([]byte("PK\x03\x04"))
 	f.Fuzz(func(t *testing.T, data []byte) {
-		if rows, err := workbook.ReadBytes(data); err != nil && len(rows.Devices) > 0 {
+		if rows, err := workbook.ReadBytes(data); err != nil && len(rows.Entries) > 0 {
 			t.Errorf("rows beside an error: %v", err)
 		}
 	})

@@ -3,11 +3,13 @@ package workbook_test
 import (
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
 	"github.com/xuri/excelize/v2"
 
+	"loopwright/cmd/internal/returned"
 	"loopwright/cmd/internal/workbook"
 )
 
@@ -74,39 +76,37 @@ func TestReadBack(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got.Job != in.Job.Name || len(got.Devices) != len(in.Devices) || len(got.Circuits) != len(in.Circuits) {
-		t.Errorf("job %q, %d devices, %d circuits", got.Job, len(got.Devices), len(got.Circuits))
+	if got.Job != in.Job.Name || len(got.Entries) != len(in.Devices) {
+		t.Errorf("job %q, %d devices", got.Job, len(got.Entries))
 	}
-	byKey := map[string]workbook.DeviceRow{}
-	for _, d := range got.Devices {
-		byKey[d.Key] = d
+	byKey := map[string]returned.Entry{}
+	for _, d := range got.Entries {
+		byKey[d.ID] = d
 	}
-	for _, want := range []workbook.DeviceRow{
-		{Key: "D01", Found: 77, HasFound: true, Done: true},
-		{Key: "D02", Found: 78, HasFound: true, Remark: "moved to the other side"},
-		{Key: "=1+1", Serial: "00A17"},
-		{Key: "D04"}, {Key: "D05"}, {Key: "D06"},
+	for _, want := range []returned.Entry{
+		{ID: "D01", Found: "77", Ticks: []string{returned.Done}},
+		{ID: "D02", Found: "78", Note: "moved to the other side"},
+		{ID: "=1+1", Serial: "00A17"},
+		{ID: "D04"}, {ID: "D05"}, {ID: "D06"},
 	} {
-		d := byKey[want.Key]
-		if d.Found != want.Found || d.HasFound != want.HasFound || d.Done != want.Done || d.Serial != want.Serial || d.Remark != want.Remark {
-			t.Errorf("%s: %+v", want.Key, d)
+		d := byKey[want.ID]
+		if d.Found != want.Found || !slices.Equal(d.Ticks, want.Ticks) || d.Serial != want.Serial || d.Note != want.Note {
+			t.Errorf("%s: %+v", want.ID, d)
 		}
 	}
 	for _, d := range in.Devices {
-		if r := byKey[d.ID]; r.Address != d.Address || r.Type != d.Type || r.Circuit != d.Circuit {
+		if r := byKey[d.ID]; r.Planned != d.Address || r.Circuit != d.Circuit {
 			t.Errorf("%s came back as %+v", d.ID, r)
 		}
 	}
-	for _, c := range got.Circuits {
-		if want := c.Circuit == "SLC-1"; c.HasFound != want || want && c.FoundOhm != 3.42 {
-			t.Errorf("%+v", c)
-		}
+	if rs := got.Readings; len(rs) != 1 || rs[0].Circuit != "SLC-1" || rs[0].Ohm != "3.42" {
+		t.Errorf("readings %+v", rs)
 	}
-	if len(got.Problems) != 3 {
-		t.Fatalf("problems: %v", got.Problems)
+	if len(got.Remarks) != 3 {
+		t.Fatalf("problems: %v", got.Remarks)
 	}
 	for i, words := range []string{"seven", "perhaps", "open"} {
-		if p := got.Problems[i]; !strings.Contains(p.Message, words) || !strings.Contains(p.Cell, "!") {
+		if p := got.Remarks[i]; !strings.Contains(p.Text, words) || !strings.Contains(p.Where, "!") {
 			t.Errorf("%v", p)
 		}
 	}
@@ -130,14 +130,14 @@ func TestReadBackAfterEdits(t *testing.T) {
 		t.Fatal(err)
 	}
 	found := false
-	for _, d := range got.Devices {
-		found = found || d.Key == "D14" && d.Found == 5
+	for _, d := range got.Entries {
+		found = found || d.ID == "D14" && d.Found == "5"
 	}
-	if !found || len(got.Devices) != 16 {
-		t.Errorf("D14 found %v, %d devices", found, len(got.Devices))
+	if !found || len(got.Entries) != 16 {
+		t.Errorf("D14 found %v, %d devices", found, len(got.Entries))
 	}
-	if len(got.Problems) != 2 {
-		t.Errorf("problems: %v", got.Problems)
+	if len(got.Remarks) != 2 {
+		t.Errorf("problems: %v", got.Remarks)
 	}
 }
 
