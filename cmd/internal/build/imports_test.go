@@ -42,9 +42,10 @@ var imports = map[string][]string{
 		"route/wire", "takeoff", "takeoff/dxf", "takeoff/geom", "takeoff/measure", "takeoff/words"},
 	"cmd/internal/result": {"cmd/internal/commit", "cmd/internal/outcome", "assign", "route", "route/wire", "takeoff", "takeoff/measure"},
 
-	"cmd/internal/workbook": {"cmd/internal/job", "cmd/internal/outcome", "assign", "route", "route/wire", "takeoff", "takeoff/dxf",
-		"takeoff/geom", "takeoff/measure", "takeoff/words"},
-	"cmd/internal/fieldpage": {"cmd/internal/outcome", "assign", "route", "takeoff", "takeoff/dxf", "takeoff/geom", "takeoff/words"},
+	"cmd/internal/workbook": {"cmd/internal/job", "cmd/internal/outcome", "cmd/internal/returned", "assign", "route", "route/wire", "takeoff",
+		"takeoff/dxf", "takeoff/geom", "takeoff/measure", "takeoff/words"},
+	"cmd/internal/fieldpage": {"cmd/internal/outcome", "cmd/internal/returned", "assign", "route", "takeoff", "takeoff/dxf", "takeoff/geom",
+		"takeoff/words"},
 	"cmd/internal/drafting": {"cmd/internal/job", "cmd/internal/outcome", "assign", "takeoff", "takeoff/dxf", "takeoff/geom", "takeoff/label",
 		"takeoff/words"},
 	"cmd/internal/paper": {"cmd/internal/job", "cmd/internal/outcome", "assign", "assign/sheet", "route", "route/wire", "takeoff",
@@ -54,13 +55,15 @@ var imports = map[string][]string{
 	"cmd/internal/compare": {"cmd/internal/build", "cmd/internal/job", "cmd/internal/outcome", "cmd/internal/result", "assign",
 		"assign/ledger", "assign/pair", "takeoff", "takeoff/dxf", "takeoff/geom", "takeoff/measure", "takeoff/words"},
 	"cmd/internal/reconcile": {"cmd/internal/build", "cmd/internal/drafting", "cmd/internal/fieldpage", "cmd/internal/job",
-		"cmd/internal/outcome", "cmd/internal/result", "cmd/internal/workbook", "assign", "assign/sheet", "takeoff", "takeoff/dxf"},
+		"cmd/internal/outcome", "cmd/internal/result", "cmd/internal/returned", "cmd/internal/workbook", "assign", "assign/sheet", "takeoff",
+		"takeoff/dxf"},
 	"cmd/loopwright": {"cmd/internal/begin", "cmd/internal/build", "cmd/internal/commit", "cmd/internal/compare", "cmd/internal/job",
 		"cmd/internal/outcome", "cmd/internal/reconcile", "cmd/internal/result", "assign", "takeoff", "takeoff/dxf", "takeoff/geom",
 		"takeoff/measure", "testdata"},
 
-	"testdata":         {},
-	"testdata/against": {}, // for tests alone
+	"testdata":              {},
+	"testdata/against":      {}, // for tests alone
+	"cmd/internal/returned": {},
 }
 
 const module = "loopwright/"
