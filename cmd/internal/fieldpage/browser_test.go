@@ -13,7 +13,6 @@ import (
 
 	"github.com/chromedp/chromedp"
 
-	"loopwright/cmd/internal/build"
 	"loopwright/cmd/internal/fieldpage"
 	"loopwright/cmd/internal/job"
 	"loopwright/cmd/internal/outcome"
