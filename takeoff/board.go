@@ -76,30 +76,27 @@ type board struct {
 	tree    rtree.RTreeG[int]
 }
 
-// loose returns the scene's board, made when first asked for.
-func (s *scene) loose() *board {
-	s.boardOnce.Do(func() {
-		b := &board{}
-		for i := range s.shapes {
-			if sh := &s.shapes[i]; len(sh.Path) == 0 && !sh.Paper {
-				b.strokes = append(b.strokes, strokesOf(sh)...)
-			}
+// newBoard puts together the loose linework and lettering of a page.
+func newBoard(p *page) *board {
+	b := &board{}
+	for i := range p.shapes {
+		if sh := &p.shapes[i]; len(sh.Path) == 0 && !sh.Paper {
+			b.strokes = append(b.strokes, strokesOf(sh)...)
 		}
-		for i := range s.texts {
-			t := &s.texts[i]
-			if len(t.Path) == 0 && !t.Paper && t.Height > 0 {
-				b.strokes = append(b.strokes, stroke{kind: letterStroke, mid: textBox(t).Center(), size: t.Height,
-					text: strings.Join(strings.Fields(t.Text), " "), layer: t.EffLayer, handle: t.Handle, offset: t.Offset, visible: t.Visible})
-			}
+	}
+	for i := range p.texts {
+		t := &p.texts[i]
+		if len(t.Path) == 0 && !t.Paper && t.Height > 0 {
+			b.strokes = append(b.strokes, stroke{kind: letterStroke, mid: textBox(t).Center(), size: t.Height,
+				text: strings.Join(strings.Fields(t.Text), " "), layer: t.EffLayer, handle: t.Handle, offset: t.Offset, visible: t.Visible})
 		}
-		slices.SortStableFunc(b.strokes, func(p, q stroke) int { return p.offset - q.offset })
-		for i, s := range b.strokes {
-			at := [2]float64{s.mid.X, s.mid.Y}
-			b.tree.Insert(at, at, i)
-		}
-		s.board = b
-	})
-	return s.board
+	}
+	slices.SortStableFunc(b.strokes, func(p, q stroke) int { return p.offset - q.offset })
+	for i, s := range b.strokes {
+		at := [2]float64{s.mid.X, s.mid.Y}
+		b.tree.Insert(at, at, i)
+	}
+	return b
 }
 
 // strokesOf takes a shape apart: a polyline is as many lines.

@@ -35,12 +35,13 @@ const mostClusters = 5000
 // leastFigure is the size in metres below which a circle is a dot or a bolt.
 const leastFigure = 0.05
 
-// clusters finds the loose figures that legends explain, in the order of the
-// legends; then those on alarm layers that stand more than once and hold a circle or letters, the most frequent first. Figures are alike if they
-// have as many strokes of each kind, the same letters and, within 2 %, one size.
-func (s *scene) clusters(metre float64, regions []FoundRegion) []FoundFigure {
-	b := s.loose()
-	all, hits := s.explained(metre, regions)
+// repeated finds the loose figures that a legend explains, in the order of its
+// samples; then those on alarm layers that stand more than once and hold a circle
+// or letters, the most frequent first. What is set aside is not counted. Figures
+// are alike if they have as many strokes of each kind, the same letters and, within
+// 2 %, one size.
+func (b *board) repeated(metre float64, samples []figureSample, aside func(geom.Point) bool) []FoundFigure {
+	all, hits := b.explained(metre, samples, aside)
 	named := len(all)
 	byShape := map[string][]int{}
 	taken := map[[2]int64]bool{} // middles of figures seen, to the millimetre
@@ -60,7 +61,7 @@ func (s *scene) clusters(metre float64, regions []FoundRegion) []FoundFigure {
 		at := f.middle(st, metre)
 		spot := [2]int64{int64(math.Round(at.X * metre * 1000)), int64(math.Round(at.Y * metre * 1000))}
 		explained := slices.ContainsFunc(hits, func(p geom.Point) bool { return p.Dist(at)*metre < leastFigure })
-		if taken[spot] || explained || inFound(regions, at) || s.inLegend(at) {
+		if taken[spot] || explained || aside(at) {
 			continue
 		}
 		taken[spot] = true

@@ -2,7 +2,6 @@ package takeoff
 
 import (
 	"loopwright/takeoff/dxf"
-	"loopwright/takeoff/geom"
 	"loopwright/takeoff/words"
 )
 
@@ -14,7 +13,7 @@ type reader struct {
 	level   *Level
 	sheet   *Sheet
 	s       *scene
-	figures []figure
+	figures []sampled
 	rules   *classifier
 	notes   noteIndex // texts that a status rule may ask for
 	regions []FoundRegion
@@ -31,13 +30,13 @@ type candidate struct {
 	block string
 }
 
-func newReader(t *taker, i int, figures []figure) *reader {
+func newReader(t *taker, i int, figures []sampled) *reader {
 	p := t.req.Plans[i]
 	level, sheet := t.sheet(i)
 	r := &reader{t: t, index: i, plan: p, level: level, sheet: sheet, s: t.files.byName[p.Drawing], figures: figures,
 		rules: newClassifier(t.rules), holds: map[string]bool{}, drawn: map[string]bool{}}
 	r.notes = newNoteIndex(r.s, p)
-	sheet.Wires = r.s.wires(p, sheet.ToBuilding)
+	sheet.Wires = wires(r.s.page, p, sheet.ToBuilding)
 	return r
 }
 
@@ -45,7 +44,7 @@ func (r *reader) find(f Finding) { r.out.findings = append(r.out.findings, f) }
 
 // take reads the plan.
 func (r *reader) take() yield {
-	r.regions = findRegions(r.s)
+	r.regions = findRegions(r.s.page, r.s.inLegend)
 	r.takeInserts()
 	r.takeTexts()
 	r.takeFigures()
@@ -122,7 +121,7 @@ func (r *reader) insert(i int, outer dxf.Handle, inside bool) bool {
 
 // xref reports whether an insert stands for another drawing: the reader has said so already.
 func (r *reader) xref(in *dxf.Insert) bool {
-	b, ok := r.s.d.Block(in.Block)
+	b, ok := r.s.drawing.Block(in.Block)
 	return ok && b.Xref()
 }
 
@@ -209,14 +208,4 @@ func (r *reader) unexplained() {
 		d.Status, d.Reason = Excluded, Unknown
 		r.out.devices = append(r.out.devices, d)
 	}
-}
-
-// inAny reports whether p lies in one of the boxes.
-func inAny(boxes []geom.Box, p geom.Point) bool {
-	for _, b := range boxes {
-		if b.Contains(p) {
-			return true
-		}
-	}
-	return false
 }

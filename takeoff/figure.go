@@ -2,7 +2,6 @@ package takeoff
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 
 	"loopwright/takeoff/geom"
@@ -13,7 +12,6 @@ import (
 // metres about the middle of its linework. The first stroke is the anchor, by
 // which it is looked for.
 type figure struct {
-	rule    int
 	strokes []stroke
 	size    float64 // metres, larger side of the linework
 	box     geom.Box
@@ -24,46 +22,6 @@ const (
 	greatestFigure = 3.0   // a device's symbol is smaller
 	joins          = 0.004 // strokes of one figure meet within this
 )
-
-// sampleFigures learns the figures that the rules show a sample of. A sample is
-// a place in the drawing units of a plan: the first plan with a loose figure
-// there, in the job's order, is the one meant.
-func (t *taker) sampleFigures() ([]figure, []Finding) {
-	var out []figure
-	var notes []Finding
-	for ri, ru := range t.rules {
-		if ru.Sample == nil {
-			continue
-		}
-		f, ok := t.sampleOf(ru, func(p Plan) bool { return inRegion(p, *ru.Sample) })
-		if !ok { // a legend stands beside the plans, so outside their regions
-			f, ok = t.sampleOf(ru, func(Plan) bool { return true })
-		}
-		if ok {
-			f.rule = ri
-			out = append(out, f)
-		} else {
-			notes = append(notes, Finding{Code: CodeFigure, Severity: Warning, At: *ru.Sample, Placed: true, Message: fmt.Sprintf(
-				"type %s: no loose figure stands at the sample %g, %g of rule %d on any plan: give a place on one symbol, and its layer if others cross it; a block or a bare text is matched by block or text",
-				t.req.Types[ru.typ].Type, ru.Sample.X, ru.Sample.Y, ru.number)})
-		}
-	}
-	return out, notes
-}
-
-// sampleOf learns the figure of a rule from the first plan that is asked and has one there.
-func (t *taker) sampleOf(ru rule, ask func(Plan) bool) (figure, bool) {
-	for i, p := range t.req.Plans {
-		if p.Drawing == "" || !ask(p) {
-			continue
-		}
-		_, s := t.sheet(i)
-		if f, ok := t.files.byName[p.Drawing].loose().sample(*ru.Sample, s.MetrePer, ru.Layer); ok {
-			return f, true
-		}
-	}
-	return figure{}, false
-}
 
 // sample takes the figure that stands at a place: the smallest joined linework
 // around it, and what is drawn and lettered inside that.

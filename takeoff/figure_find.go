@@ -2,8 +2,10 @@ package takeoff
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
+	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/words"
 )
@@ -31,87 +33,84 @@ func (f figure) spread(s stroke) float64 {
 	return sizeSpread
 }
 
-// sighting is a figure as found on a plan.
+// sought is a figure to look for.
+type sought struct {
+	figure
+	layer string // pattern of the layers of its strokes; "" for any
+}
+
+// sighting is a figure as it stands on a plan.
 type sighting struct {
-	figure  int
-	to      geom.Affine // figure in metres -> drawing units
-	strokes []int       // on the board
+	sought   int // index of what was looked for
+	at       geom.Point
+	rotation float64  // degrees
+	box      geom.Box // drawing units
+	layer    string   // of its first line
+	handle   dxf.Handle
+	visible  bool // all of it
 }
 
 // nearMiss is a place where the linework of a figure stands, but not the whole figure.
 type nearMiss struct {
-	figure int
-	anchor int
+	sought int
 	at     geom.Point
+	handle dxf.Handle
 	why    string
 }
 
-// takeFigures looks for the figures that were learnt from samples.
-func (r *reader) takeFigures() {
-	if len(r.figures) == 0 {
-		return
-	}
-	b := r.s.loose()
-	used := map[int]bool{}
+// search looks for figures on a board, a drawing unit of which is so many metres:
+// in the order given, and each stroke belongs to the first that it makes.
+func (b *board) search(all []sought, metres float64) ([]sighting, []nearMiss) {
+	var found []sighting
 	var misses []nearMiss
-	for k, f := range r.figures {
-		ru := r.t.rules[f.rule]
-		h := hunt{b: b, f: f, layer: ru.Layer, metres: r.sheet.MetrePer, used: used}
-		for i := range b.strokes {
-			s, miss, ok := h.at(i)
+	var anchors []int // of the misses
+	used := map[int]bool{}
+	for k, f := range all {
+		h := hunt{b: b, f: f.figure, layer: f.layer, metres: metres, used: used}
+		for i, s := range b.strokes {
+			p, miss, ok := h.at(i)
 			switch {
 			case ok:
-				s.figure = k
-				for _, j := range s.strokes {
+				for _, j := range p.strokes {
 					used[j] = true
 				}
-				r.sighted(s, b)
+				found = append(found, b.sighting(k, f.figure, p))
 			case miss != "":
-				misses = append(misses, nearMiss{k, i, b.strokes[i].mid, miss})
+				misses, anchors = append(misses, nearMiss{k, s.mid, s.handle, miss}), append(anchors, i)
 			}
 		}
 	}
-	told := 0
-	for _, m := range misses {
-		if used[m.anchor] || !inRegion(r.plan, m.at) || told >= tellEach {
-			continue
+	n := 0
+	for k, m := range misses {
+		if !used[anchors[k]] {
+			misses[n] = m
+			n++
 		}
-		told++
-		ty := r.t.req.Types[r.t.rules[r.figures[m.figure].rule].typ].Type
-		r.find(Finding{Code: CodeFigure, Severity: Note, Drawing: r.plan.Drawing, Handle: b.strokes[m.anchor].handle.String(), At: m.at, Placed: true,
-			Message: fmt.Sprintf("a figure resembles the sample of %s and is not counted: %s", ty, m.why)})
 	}
+	return found, misses[:n]
 }
 
-// sighted makes a device of a figure.
-func (r *reader) sighted(s sighting, b *board) {
-	f := r.figures[s.figure]
-	first, visible := b.strokes[s.strokes[0]], true
-	for _, j := range s.strokes {
+// sighting describes a figure where it was found.
+func (b *board) sighting(sought int, f figure, p placed) sighting {
+	first, visible := b.strokes[p.strokes[0]], true
+	for _, j := range p.strokes {
 		if st := b.strokes[j]; st.kind != letterStroke && (first.kind == letterStroke || st.offset < first.offset) {
 			first = st
 		}
 		visible = visible && b.strokes[j].visible
 	}
-	r.rules.tallies[f.rule].fits++
-	r.rules.tallies[f.rule].wins++
-	at := s.to.Apply(geom.Point{})
 	box := geom.EmptyBox()
 	for _, c := range []geom.Point{f.box.Min, f.box.Max, {X: f.box.Min.X, Y: f.box.Max.Y}, {X: f.box.Max.X, Y: f.box.Min.Y}} {
-		box = box.Extend(s.to.Apply(c))
+		box = box.Extend(p.to.Apply(c))
 	}
-	d := Device{
-		Type: r.t.req.Types[r.t.rules[f.rule].typ].Type, Status: Counted, Level: r.level.Name, Drawing: r.plan.Drawing,
-		Handle: first.handle.String(), Layer: first.layer, At: at, Symbol: box, Pos: r.sheet.ToBuilding.Apply(at),
-		Rotation: s.to.ApplyVector(geom.Pt(1, 0)).Angle(),
-	}
-	if !r.claims(&d, false) {
-		return
-	}
-	if d.Reason = r.exclusion(d, shown{visible, false}); d.Reason != "" {
-		d.Status = Excluded
-	}
-	r.out.devices = append(r.out.devices, d)
+	return sighting{sought: sought, at: p.to.Apply(geom.Point{}), rotation: p.to.ApplyVector(geom.Pt(1, 0)).Angle(), box: box,
+		layer: first.layer, handle: first.handle, visible: visible}
+}
+
+// placed is how a figure lies on a board.
+type placed struct {
+	to      geom.Affine // figure in metres -> drawing units
+	strokes []int
 }
 
 // hunt looks for one figure on one board.
@@ -125,26 +124,26 @@ type hunt struct {
 
 // at looks for the figure with stroke i as its anchor. Where the linework fits
 // and the rest does not it says why.
-func (h *hunt) at(i int) (sighting, string, bool) {
+func (h *hunt) at(i int) (placed, string, bool) {
 	s, anchor := h.b.strokes[i], h.f.strokes[0]
 	if s.kind != anchor.kind || h.used[i] || !h.fits(s) {
-		return sighting{}, "", false
+		return placed{}, "", false
 	}
 	k := s.size / anchor.size
 	if own := k * h.metres; own < 1-scaleSpread-1e-6 || own > 1+scaleSpread+1e-6 {
-		return sighting{}, "", false
+		return placed{}, "", false
 	}
 	miss := ""
 	for _, to := range h.frames(s, k) {
 		strokes, why, ok := h.verify(to)
 		if ok {
-			return sighting{to: to, strokes: strokes}, "", true
+			return placed{to: to, strokes: strokes}, "", true
 		}
 		if why != "" {
 			miss = why
 		}
 	}
-	return sighting{}, miss, false
+	return placed{}, miss, false
 }
 
 func (h *hunt) fits(s stroke) bool { return h.layer == "" || words.NameFits(h.layer, s.layer) }
@@ -181,11 +180,11 @@ func (h *hunt) frames(s stroke, k float64) []geom.Affine {
 	want.size *= k
 	for _, j := range h.b.near(s.mid, 1.1*max(v.Len(), h.f.size)*k) {
 		q := h.b.strokes[j]
-		if q.kind != want.kind || q.text != want.text || abs(q.size-want.size) > sizeSpread*want.size || !h.fits(q) {
+		if q.kind != want.kind || q.text != want.text || math.Abs(q.size-want.size) > sizeSpread*want.size || !h.fits(q) {
 			continue
 		}
 		if second.mid.Dist(anchor.mid) > 0.05*h.f.size {
-			if w := q.mid.Sub(s.mid); abs(w.Len()-v.Len()*k) <= 2*placeSpread*h.f.size*k {
+			if w := q.mid.Sub(s.mid); math.Abs(w.Len()-v.Len()*k) <= 2*placeSpread*h.f.size*k {
 				both(v, w)
 			}
 			continue
@@ -259,7 +258,7 @@ func (h *hunt) verify(to geom.Affine) (strokes []int, why string, ok bool) {
 		}
 		return nil, fmt.Sprintf("the circle and its letters are there, other lines of it are not: %d", lines), false
 	}
-	if off := max(drawn.Width(), drawn.Height()) - h.f.size; abs(off) > 2*scaleSpread*h.f.size {
+	if off := max(drawn.Width(), drawn.Height()) - h.f.size; math.Abs(off) > 2*scaleSpread*h.f.size {
 		return nil, "", false
 	}
 	extra := h.extra(to, strokes)

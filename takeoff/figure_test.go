@@ -1,6 +1,7 @@
 package takeoff
 
 import (
+	"math"
 	"testing"
 
 	"loopwright/takeoff/dxf"
@@ -48,9 +49,9 @@ func TestSample(t *testing.T) {
 		{"a square beside another", append(square(0, 100), square(300, 100)...), nil, 4, 0.2},
 	}
 	for _, tt := range tests {
-		s := &scene{shapes: shapesOf(tt.lines, tt.circles)}
-		f, ok := s.loose().sample(geom.Pt(1, 1), 0.001, "")
-		if !ok || len(f.strokes) != tt.want || abs(f.size-tt.size) > 1e-9 {
+		b := newBoard(&page{shapes: shapesOf(tt.lines, tt.circles)})
+		f, ok := b.sample(geom.Pt(1, 1), 0.001, "")
+		if !ok || len(f.strokes) != tt.want || math.Abs(f.size-tt.size) > 1e-9 {
 			t.Errorf("%s: %v, %d strokes, %.3f m; want %d, %.3f", tt.name, ok, len(f.strokes), f.size, tt.want, tt.size)
 		}
 	}

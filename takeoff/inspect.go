@@ -50,51 +50,56 @@ type BlockUse struct {
 
 // Inspect reads a drawing and tells what it shows.
 func Inspect(path string) (*Inspection, error) {
-	s, err := readScene(filepath.Base(path), path)
+	s, err := openScene(filepath.Base(path), path)
 	if err != nil {
 		return nil, err
 	}
-	defer s.d.Close()
-	in := s.inspect()
+	defer s.drawing.Close()
+	in := inspect(s)
 	in.File = path
 	return in, nil
 }
 
 // InspectDrawing tells what a drawing that is open shows.
 func InspectDrawing(d *dxf.Drawing) (*Inspection, error) {
-	s, err := newScene(d.Name, d)
+	p, err := newPage(d)
 	if err != nil {
 		return nil, err
 	}
-	in := s.inspect()
+	in := inspect(newScene(p))
 	in.File = d.Name
 	return in, nil
 }
 
-func (s *scene) inspect() *Inspection {
-	in := &Inspection{Units: fitUnits(s, Plan{}), Legends: s.legends, Maybe: s.maybe, Walls: s.wallLayers()}
-	in.Regions = findRegions(s)
-	in.Levels = s.findLevels(in.metres())
-	in.Blocks = s.blockUses(in.Regions)
-	in.Figures = s.clusters(in.metres(), in.Regions)
-	in.statuses(s)
+func inspect(s *scene) *Inspection {
+	in := &Inspection{Units: fitUnits(s.page, part{}, s.inLegend), Legends: s.legends, Maybe: s.maybe, Walls: s.wallLayers()}
+	in.Regions = findRegions(s.page, s.inLegend)
+	in.Levels = findLevels(s.page, in.metres())
+	aside := func(p geom.Point) bool { return inFound(in.Regions, p) || s.inLegend(p) }
+	in.Blocks = blockUses(s, aside)
+	in.Figures = s.loose().repeated(in.metres(), figureSamples(s.legends), aside)
+	in.statuses(s.page)
 	for _, f := range s.notes {
 		if f.Severity == dxf.Error {
 			in.Broken = append(in.Broken, FromDrawing("", f))
 		}
 	}
-	in.Rooms = len(s.roomNames(func(geom.Point) bool { return true }, func(*dxf.Insert) bool { return false }))
+	in.Rooms = len(roomNames(s.page, func(geom.Point) bool { return true }, func(*dxf.Insert) bool { return false }))
 	slices.SortStableFunc(in.Levels, func(a, b FoundLevel) int { return cmp.Compare(a.Order, b.Order) })
 	return in
 }
 
-// Unit is the unit to take: the header's where it fits what is drawn, else the
-// one that fits best; "" if nothing tells.
-func (u UnitsFit) Unit() string {
-	if _, err := measure.MetresPer(u.Header); err == nil && u.From == "header" && len(u.Doubts(u.Header)) == 0 {
-		return u.Header
+// figureSamples lists the loose figures that legends in model space show.
+func figureSamples(legends []Legend) []figureSample {
+	var out []figureSample
+	for _, l := range legends {
+		for _, row := range l.Rows {
+			if !l.Paper && row.Block == "" {
+				out = append(out, figureSample{row.At, row.Text})
+			}
+		}
 	}
-	return u.Best
+	return out
 }
 
 func (in *Inspection) metres() float64 {
@@ -105,7 +110,7 @@ func (in *Inspection) metres() float64 {
 	return m
 }
 
-func (s *scene) blockUses(regions []FoundRegion) []BlockUse {
+func blockUses(s *scene, aside func(geom.Point) bool) []BlockUse {
 	uses := map[string]*BlockUse{}
 	holds, top := map[string]bool{}, map[string]bool{}
 	for i := range s.inserts {
@@ -127,9 +132,8 @@ func (s *scene) blockUses(regions []FoundRegion) []BlockUse {
 		for _, a := range in.Attribs {
 			u.Attribs[a.Tag]++
 		}
-		at := s.symbols[i].Center()
-		switch sample := inFound(regions, at) || s.inLegend(at); {
-		case sample:
+		switch {
+		case aside(s.symbols[i].Center()):
 			u.Samples++
 			continue
 		case in.Visible:
@@ -155,11 +159,11 @@ func (s *scene) blockUses(regions []FoundRegion) []BlockUse {
 }
 
 // statuses gathers what layers and attributes say about who builds what.
-func (in *Inspection) statuses(s *scene) {
+func (in *Inspection) statuses(p *page) {
 	used := map[string]bool{}
 	notes := map[[2]string]bool{}
-	for i := range s.inserts {
-		ins := &s.inserts[i]
+	for i := range p.inserts {
+		ins := &p.inserts[i]
 		used[ins.EffLayer] = true
 		for _, a := range ins.Attribs {
 			if tag := strings.ToUpper(a.Tag); in.Project == "" && words.IsProjectTag(tag) && words.Letters(a.Value) > 2 {

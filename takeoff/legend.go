@@ -32,30 +32,22 @@ func (l Legend) Holds(p geom.Point) bool { return l.Outline.Contains(p) }
 
 // Legends finds the legends of a drawing, those in paper space too.
 func Legends(d *dxf.Drawing) ([]Legend, error) {
-	s := &scene{d: d}
-	var err error
-	if s.inserts, _, err = d.Inserts(dxf.Options{Paper: true}); err != nil {
+	inserts, _, err := d.Inserts(dxf.Options{Paper: true})
+	if err != nil {
 		return nil, err
 	}
-	if s.texts, _, err = d.Texts(dxf.Options{Paper: true}); err != nil {
+	texts, _, err := d.Texts(dxf.Options{Paper: true})
+	if err != nil {
 		return nil, err
 	}
-	return s.lookForLegends(), nil
+	return LegendsAmong(d, inserts, texts), nil
 }
 
 // LegendsAmong finds the legends among inserts and texts that were read already.
 func LegendsAmong(d *dxf.Drawing, inserts []dxf.Insert, texts []dxf.Text) []Legend {
-	s := &scene{d: d, inserts: inserts, texts: texts}
-	return s.lookForLegends()
-}
-
-func (s *scene) lookForLegends() []Legend {
-	s.symbols = make([]geom.Box, len(s.inserts))
-	for i := range s.inserts {
-		s.symbols[i] = symbolBox(s.d, &s.inserts[i])
-	}
-	s.findLegends()
-	return s.legends
+	p := pageOf(d, inserts, texts)
+	legends, _ := findLegends(p, func() *board { return newBoard(p) })
+	return legends
 }
 
 // Describe returns what legends say about a block, "" if nothing.
@@ -70,19 +62,20 @@ func Describe(legends []Legend, effective string) string {
 	return ""
 }
 
-// findLegends finds the legends of a scene, and what may be one: in model space,
+// findLegends finds the legends of a page, and what may be one: in model space,
 // then in paper space.
-func (s *scene) findLegends() {
+func findLegends(p *page, loose func() *board) (legends, maybe []Legend) {
 	for _, paper := range []bool{false, true} {
-		for _, turn := range textTurns(s.texts, paper) {
-			f := legendFinder{s: s, paper: paper, turn: turn}
+		for _, turn := range textTurns(p.texts, paper) {
+			f := legendFinder{page: p, loose: loose, paper: paper, turn: turn}
 			f.find()
+			legends, maybe = append(legends, f.legends...), append(maybe, f.maybe...)
 		}
 	}
 	told := map[string]bool{} // symbols between two columns of texts are beside both
-	s.maybe = slices.DeleteFunc(s.maybe, func(m Legend) bool {
+	return legends, slices.DeleteFunc(maybe, func(m Legend) bool {
 		h := m.Rows[0].Handle
-		again := told[h] || slices.ContainsFunc(s.legends, func(l Legend) bool { return l.Holds(m.Rows[0].At) })
+		again := told[h] || slices.ContainsFunc(legends, func(l Legend) bool { return l.Holds(m.Rows[0].At) })
 		told[h] = true
 		return again
 	})
@@ -115,13 +108,16 @@ const (
 // legendFinder looks for legends whose texts run in one direction. It works in
 // a frame in which they run to the right.
 type legendFinder struct {
-	s     *scene
+	page  *page
+	loose func() *board
 	paper bool
 	turn  float64
 
 	lines   []legendLine
 	figures []looseFigure
 	repeats map[string]int // how often each text stands on the drawing
+
+	legends, maybe []Legend // found
 }
 
 // legendLine is one text in the finder's frame.
@@ -162,20 +158,20 @@ func (f *legendFinder) find() {
 			l, v := f.accept(run, pairs)
 			switch v {
 			case isLegend:
-				f.s.legends = append(f.s.legends, l)
+				f.legends = append(f.legends, l)
 				for _, p := range run {
 					used[p.id] = true
 				}
 			case mayBeLegend:
-				f.s.maybe = append(f.s.maybe, l)
+				f.maybe = append(f.maybe, l)
 			}
 		}
 	}
 }
 
 func (f *legendFinder) readLines() {
-	for i := range f.s.texts {
-		t := &f.s.texts[i]
+	for i := range f.page.texts {
+		t := &f.page.texts[i]
 		if t.Paper != f.paper || t.Height <= 0 || math.Mod(math.Round(t.Rotation), 360) != f.turn {
 			continue
 		}
@@ -200,12 +196,12 @@ func (f *legendFinder) pairs(side float64, used map[int]bool) []legendPair {
 		tall = max(tall, f.lines[i].box.Height())
 	}
 	var out []legendPair
-	for i := range f.s.inserts {
-		in := &f.s.inserts[i]
+	for i := range f.page.inserts {
+		in := &f.page.inserts[i]
 		if in.Paper != f.paper || used[i] {
 			continue
 		}
-		if p, ok := f.beside(legendPair{id: i, what: strings.ToUpper(in.Effective), symbol: f.frame(f.s.symbols[i])}, side, tall); ok {
+		if p, ok := f.beside(legendPair{id: i, what: strings.ToUpper(in.Effective), symbol: f.frame(f.page.symbols[i])}, side, tall); ok {
 			out = append(out, p)
 		}
 	}

@@ -58,7 +58,7 @@ func (f *legendFinder) row(p legendPair) LegendRow {
 		g := f.figures[-1-p.id]
 		return LegendRow{Text: p.line.text, At: g.box.Center(), Handle: g.handle}
 	}
-	in := &f.s.inserts[p.id]
+	in := &f.page.inserts[p.id]
 	return LegendRow{Block: in.Effective, Text: p.line.text, At: plane(in.Pos), Handle: in.Handle.String()}
 }
 
@@ -106,7 +106,7 @@ func (f *legendFinder) heading(run []legendPair, all geom.Box, pitch float64) (s
 	}
 	names := []string{run[0].line.t.EffLayer}
 	if id := run[0].id; id >= 0 {
-		names = append(slices.Clone(f.s.inserts[id].Path), names...)
+		names = append(slices.Clone(f.page.inserts[id].Path), names...)
 	}
 	for _, name := range names {
 		if n := strings.ToUpper(name); strings.Contains(n, "LEGEND") || strings.Contains(n, "LEGN") {

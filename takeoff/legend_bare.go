@@ -1,7 +1,6 @@
 package takeoff
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -48,51 +47,6 @@ func (f *legendFinder) judgeBare(run []legendPair, whats int, all geom.Box, pitc
 	return noLegend
 }
 
-// tellLegends reports the short tables without a heading: the symbols that count
-// and may be samples, and those that are left out because nothing else fits.
-func (r *reader) tellLegends() {
-	for _, l := range r.s.maybe {
-		if n := r.heldBy(l, Counted); n > 0 {
-			b := l.Outline.Box()
-			r.findLegend(l, Warning, fmt.Sprintf("%s on %s may be the samples of a legend, beside %s, and count: "+
-				"if they are, add [%.6g, %.6g, %.6g, %.6g] to ignore in the row of %s under plans",
-				symbols(n), r.level.Name, l.texts(), b.Min.X, b.Min.Y, b.Max.X, b.Max.Y, r.plan.Drawing))
-		}
-	}
-	for _, l := range r.s.legends {
-		if n := r.heldBy(l, Excluded); n > 0 && l.Heading == "" && len(l.Rows) < bareRows {
-			r.findLegend(l, Note, fmt.Sprintf(
-				"%s on %s, beside %s, left out as samples of a legend, although no heading says that it is one",
-				symbols(n), r.level.Name, l.texts()))
-		}
-	}
-}
-
-func (r *reader) findLegend(l Legend, how Severity, message string) {
-	r.find(Finding{Code: CodeLegend, Severity: how, Message: message, Drawing: r.plan.Drawing,
-		Handle: l.Rows[0].Handle, At: l.Outline.Box().Center(), Placed: true})
-}
-
-// heldBy counts the symbols of a status in a legend.
-func (r *reader) heldBy(l Legend, s Status) int {
-	n := 0
-	for i := range r.out.devices {
-		if d := &r.out.devices[i]; d.Status == s && d.Type != "" && !l.Paper && l.Holds(d.Symbol.Center()) {
-			n++
-		}
-	}
-	return n
-}
-
-// texts quotes what is written in a legend.
-func (l Legend) texts() string {
-	var out []string
-	for _, row := range l.Rows {
-		out = append(out, fmt.Sprintf("%q", row.Text))
-	}
-	return strings.Join(out, ", ")
-}
-
 // namesRoom reports whether a text is a room's name rather than an explanation.
 func (f *legendFinder) namesRoom(l *legendLine) bool {
 	number, name := words.Room(l.t.Text)
@@ -121,7 +75,7 @@ func (f *legendFinder) repeated(run []legendPair) bool {
 // away reports whether a run stands outside the building, as far as walls are known.
 func (f *legendFinder) away(all geom.Box) bool {
 	building := geom.EmptyBox()
-	for _, w := range f.s.walls(f.s.wallLayers(), nil) {
+	for _, w := range f.page.walls(f.page.wallLayers(), nil) {
 		building = building.Extend(w.A).Extend(w.B)
 	}
 	return !building.Empty() && !f.world(all).Overlaps(building)
@@ -144,15 +98,12 @@ func (f *legendFinder) usedElsewhere(run []legendPair) bool {
 	for _, p := range run {
 		found := false
 		if p.id >= 0 {
-			for i := range f.s.inserts {
-				in := &f.s.inserts[i]
-				found = found || !in.Paper && strings.EqualFold(in.Effective, f.s.inserts[p.id].Effective) && !own.Contains(f.s.symbols[i].Center())
+			for i := range f.page.inserts {
+				in := &f.page.inserts[i]
+				found = found || !in.Paper && strings.EqualFold(in.Effective, f.page.inserts[p.id].Effective) && !own.Contains(f.page.symbols[i].Center())
 			}
 		} else {
-			a := f.figures[-1-p.id].anchor
-			for _, q := range f.s.loose().strokes {
-				found = found || q.kind == a.kind && math.Abs(q.size-a.size) <= scaleSpread*a.size && !own.Contains(q.mid)
-			}
+			found = f.loose().standsOutside(f.figures[-1-p.id], own)
 		}
 		if !found {
 			return false
@@ -165,11 +116,11 @@ func (f *legendFinder) usedElsewhere(run []legendPair) bool {
 // are no walls: a box drawn around it.
 func (f *legendFinder) framed(all geom.Box, pitch, h float64) bool {
 	reach := max(6*h, 1.5*pitch)
-	walls := f.s.wallLayers()
+	walls := f.page.wallLayers()
 	wall := words.Remembered(func(layer string) bool { return words.AnyName(walls, layer) })
 	var sides [4]bool // left, right, below, above
-	for i := range f.s.shapes {
-		sh := &f.s.shapes[i]
+	for i := range f.page.shapes {
+		sh := &f.page.shapes[i]
 		if sh.Paper || !sh.Visible || sh.Kind != dxf.LineShape && sh.Kind != dxf.PolylineShape || wall(sh.EffLayer) {
 			continue
 		}

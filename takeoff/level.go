@@ -30,6 +30,9 @@ type Plan struct {
 	Others     []words.Match
 }
 
+// part is what of its drawing a plan shows.
+func (p Plan) part() part { return part{Region: p.Region, Ignore: p.Ignore, Walls: p.Walls} }
+
 // HiddenRule says what happens to devices on frozen or off layers.
 type HiddenRule string
 
@@ -62,12 +65,6 @@ type Sheet struct {
 	Extent     geom.Box       // drawing units: what is drawn on this level
 }
 
-// Wall is one drawn wall line.
-type Wall struct {
-	geom.Segment
-	Layer string
-}
-
 // Room is a named space of a level.
 type Room struct {
 	Level   string
@@ -80,12 +77,4 @@ type Room struct {
 }
 
 // Label returns number and name as one text, e.g. "103 READING ROOM".
-func (r Room) Label() string {
-	switch {
-	case r.Number == "":
-		return r.Name
-	case r.Name == "":
-		return r.Number
-	}
-	return r.Number + " " + r.Name
-}
+func (r Room) Label() string { return roomName{number: r.Number, name: r.Name}.label() }

@@ -55,7 +55,7 @@ func (t *taker) openSheet(p Plan) (Sheet, error) {
 	if err := t.settleUnits(sc, &s); err != nil {
 		return s, err
 	}
-	s.Extent = sc.extent(p, func(*dxf.Shape) bool { return true })
+	s.Extent = sc.extent(p.part(), func(*dxf.Shape) bool { return true })
 	s.Walls = sc.walls(p.Walls, p.Region) // in drawing units until the sheet's turn is known
 	return s, nil
 }
@@ -68,19 +68,4 @@ func toBuilding(p Plan, metres, turned float64) geom.Affine {
 		tr = tr.Then(geom.Shift(p.Datum.Mul(-1)))
 	}
 	return tr.Then(geom.Rotation(-turned)).Then(geom.Scaling(metres, metres))
-}
-
-// extent is the box around what is drawn on a plan and counts, drawing units.
-func (s *scene) extent(p Plan, counts func(*dxf.Shape) bool) geom.Box {
-	b := geom.EmptyBox()
-	for i := range s.shapes {
-		sh := &s.shapes[i]
-		if !sh.Visible || !inPlan(p, sh.Points) || !counts(sh) {
-			continue
-		}
-		for _, v := range sh.Points {
-			b = b.Extend(plane(v))
-		}
-	}
-	return b
 }

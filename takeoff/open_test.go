@@ -95,14 +95,6 @@ func TestAgainstOpenPlans(t *testing.T) {
 	}
 }
 
-// A sheet without walls and texts has a size all the same.
-func TestStoreyWithoutAnything(t *testing.T) {
-	s := &scene{}
-	if b := s.storey(Plan{Walls: []string{"X"}}); b != geom.EmptyBox() {
-		t.Errorf("box %v", b)
-	}
-}
-
 // Every drawing of which the README of the open drawings says that its header is
 // wrong or missing is doubted, with the unit that is right; those that it says
 // nothing about are believed where they are plans.

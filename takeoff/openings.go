@@ -5,7 +5,6 @@ import (
 
 	"github.com/tidwall/rtree"
 
-	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/words"
 )
@@ -185,27 +184,18 @@ func hasDoor(tree *rtree.RTreeG[int], doors []geom.Point, s geom.Segment) bool {
 
 // doors lists where doors and windows stand: the places of their blocks and the centres of
 // the quarter circles along which doors swing, in drawing units.
-func (s *scene) doors(metres float64, keep func(geom.Point) bool) []geom.Point {
+func doors(p *page, metres float64, keep func(geom.Point) bool) []geom.Point {
 	var out []geom.Point
 	leaf := words.Remembered(func(name string) bool { return words.IsDoor(name) || words.IsWindow(name) }) // windows close gaps as doors do
-	for i := range s.inserts {
-		in := &s.inserts[i]
+	for i := range p.inserts {
+		in := &p.inserts[i]
 		if !in.Paper && in.Visible && (leaf(in.Effective) || leaf(in.EffLayer)) && keep(plane(in.Pos)) {
 			out = append(out, plane(in.Pos))
 		}
 	}
-	for i := range s.shapes {
-		sh := &s.shapes[i]
-		if sh.Kind != dxf.ArcShape || sh.Paper || !sh.Visible || len(sh.Points) < 3 {
-			continue
-		}
-		r, sweep, ok := arcOf(sh.Points)
-		if !ok || sweep < 60 || sweep > 100 || r*metres < 0.5 || r*metres > 1.4 {
-			continue
-		}
-		c, _ := circleThrough(plane(sh.Points[0]), plane(sh.Points[len(sh.Points)/2]), plane(sh.Points[len(sh.Points)-1]))
-		if keep(c) {
-			out = append(out, c)
+	for _, sw := range p.swings() {
+		if w := sw.radius * metres; w >= 0.5 && w <= 1.4 && keep(sw.centre) {
+			out = append(out, sw.centre)
 		}
 	}
 	return out

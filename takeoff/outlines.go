@@ -2,6 +2,7 @@ package takeoff
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"github.com/tidwall/rtree"
@@ -25,10 +26,10 @@ type outlines struct {
 
 // newOutlines finds the outlines of rooms. A name belongs to the smallest outline
 // around it; an outline that is left with one name is that room's.
-func newOutlines(s *scene, metres float64, names []roomName, keep func(geom.Point) bool) *outlines {
+func newOutlines(p *page, metres float64, names []roomName, keep func(geom.Point) bool) *outlines {
 	o := &outlines{}
-	for i := range s.shapes {
-		sh := &s.shapes[i]
+	for i := range p.shapes {
+		sh := &p.shapes[i]
 		if !sh.Closed || sh.Kind != dxf.PolylineShape || sh.Paper || !sh.Visible || len(sh.Points) < 3 || len(sh.Points) > 5000 {
 			continue
 		}
@@ -36,11 +37,11 @@ func newOutlines(s *scene, metres float64, names []roomName, keep func(geom.Poin
 		for k, v := range sh.Points {
 			ring[k] = plane(v)
 		}
-		if a := abs(ring.Area()) * metres * metres; a >= leastRoom && a <= greatestRoom && keep(ring.Box().Center()) {
+		if a := math.Abs(ring.Area()) * metres * metres; a >= leastRoom && a <= greatestRoom && keep(ring.Box().Center()) {
 			o.rings = append(o.rings, ring)
 		}
 	}
-	slices.SortStableFunc(o.rings, func(a, b geom.Ring) int { return cmp.Compare(abs(a.Area()), abs(b.Area())) })
+	slices.SortStableFunc(o.rings, func(a, b geom.Ring) int { return cmp.Compare(math.Abs(a.Area()), math.Abs(b.Area())) })
 	o.names = make([]int, len(o.rings))
 	held := make([][]int, len(o.rings))
 	for i, r := range o.rings {

@@ -1,7 +1,6 @@
 package takeoff
 
 import (
-	"fmt"
 	"strings"
 
 	"github.com/tidwall/rtree"
@@ -32,19 +31,11 @@ type sheetIndex struct {
 }
 
 // newSheetIndex lists what stands on a sheet outside blocks and legends.
-func newSheetIndex(s *scene) *sheetIndex {
+func newSheetIndex(p *page, inLegend func(geom.Point) bool) *sheetIndex {
 	x := &sheetIndex{sheet: geom.EmptyBox()}
-	layers := s.wallLayers()
+	layers := p.wallLayers()
 	wall := words.Remembered(func(layer string) bool { return words.AnyName(layers, layer) })
 	door := words.Remembered(words.IsDoor)
-	inLegend := func(p geom.Point) bool {
-		for _, l := range s.legends {
-			if !l.Paper && l.Holds(p) {
-				return true
-			}
-		}
-		return false
-	}
 	add := func(b geom.Box, wall, insert bool) {
 		if b.Empty() || !b.Min.IsFinite() || !b.Max.IsFinite() || inLegend(b.Center()) {
 			return
@@ -52,8 +43,8 @@ func newSheetIndex(s *scene) *sheetIndex {
 		x.boxes, x.wall, x.mark = append(x.boxes, b), append(x.wall, wall), append(x.mark, insert)
 		x.sheet = x.sheet.Union(b)
 	}
-	for i := range s.shapes {
-		sh := &s.shapes[i]
+	for i := range p.shapes {
+		sh := &p.shapes[i]
 		if len(sh.Path) > 0 || sh.Paper || !sh.Visible {
 			continue
 		}
@@ -63,13 +54,13 @@ func newSheetIndex(s *scene) *sheetIndex {
 		}
 		add(b, wall(sh.EffLayer), false)
 	}
-	for i := range s.inserts {
-		if in := &s.inserts[i]; len(in.Path) == 0 && !in.Paper && in.Visible {
-			add(s.symbols[i].Extend(plane(in.Pos)), door(in.Effective) || wall(in.EffLayer), true)
+	for i := range p.inserts {
+		if in := &p.inserts[i]; len(in.Path) == 0 && !in.Paper && in.Visible {
+			add(p.symbols[i].Extend(plane(in.Pos)), door(in.Effective) || wall(in.EffLayer), true)
 		}
 	}
-	for i := range s.texts {
-		if t := &s.texts[i]; len(t.Path) == 0 && !t.Paper && t.Visible {
+	for i := range p.texts {
+		if t := &p.texts[i]; len(t.Path) == 0 && !t.Paper && t.Visible {
 			add(textBox(t), false, false)
 		}
 	}
@@ -111,17 +102,17 @@ func (x *sheetIndex) grow(from geom.Box, gap float64) (box geom.Box, inserts int
 
 // findRegions finds the key plans and details of a sheet by their titles: what
 // hangs together with the title and not with the plan.
-func findRegions(s *scene) []FoundRegion {
+func findRegions(p *page, inLegend func(geom.Point) bool) []FoundRegion {
 	var out []FoundRegion
 	var x *sheetIndex
-	for i := range s.texts {
-		t := &s.texts[i]
+	for i := range p.texts {
+		t := &p.texts[i]
 		title := strings.Join(strings.Fields(t.Text), " ")
 		if t.Paper || !t.Visible || len(t.Path) > 0 || len(title) > 60 || !words.IsPartTitle(title) {
 			continue
 		}
 		if x == nil {
-			x = newSheetIndex(s)
+			x = newSheetIndex(p, inLegend)
 		}
 		from := textBox(t)
 		if inFound(out, from.Center()) {
@@ -168,33 +159,4 @@ func inFound(rs []FoundRegion, p geom.Point) bool {
 		}
 	}
 	return false
-}
-
-// tellRegions reports the key plans and details that were found, where symbols
-// stand in them: left out, or counted because the job gives its own list.
-func (r *reader) tellRegions() {
-	for _, f := range r.regions {
-		out, counted := 0, 0
-		for i := range r.out.devices {
-			d := &r.out.devices[i]
-			switch {
-			case !f.Box.Contains(d.At):
-			case d.Status == Counted:
-				counted++
-			case d.Reason == OutOfRegion:
-				out++
-			}
-		}
-		ignore := fmt.Sprintf("[%.6g, %.6g, %.6g, %.6g]", f.Box.Min.X, f.Box.Min.Y, f.Box.Max.X, f.Box.Max.Y)
-		g := Finding{Code: CodeRegion, Severity: Warning, Drawing: r.plan.Drawing, At: f.Box.Center(), Placed: true}
-		switch {
-		case counted > 0:
-			g.Message = fmt.Sprintf("%s on %s count although they stand in what looks like %q: if that is no plan, add %s to ignore", symbols(counted), r.level.Name, f.Title, ignore)
-		case out > 0 && len(r.plan.Ignore) == 0:
-			g.Message = fmt.Sprintf("%s on %s are left out because they stand in what looks like %q: to settle it, write ignore: [%s] in the row of %s under plans; a list with other boxes counts them", symbols(out), r.level.Name, f.Title, ignore, r.plan.Drawing)
-		default:
-			continue
-		}
-		r.find(g)
-	}
 }

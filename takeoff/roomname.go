@@ -2,6 +2,7 @@ package takeoff
 
 import (
 	"cmp"
+	"math"
 	"regexp"
 	"slices"
 	"strings"
@@ -18,7 +19,8 @@ type roomName struct {
 	handle       string
 }
 
-func (n roomName) label() string { return Room{Number: n.number, Name: n.name}.Label() }
+// label is number and name as one text, e.g. "103 READING ROOM".
+func (n roomName) label() string { return strings.TrimSpace(n.number + " " + n.name) }
 
 // How attributes, layers and blocks of room tags are named.
 var (
@@ -63,10 +65,10 @@ type piece struct {
 }
 
 // roomNames finds the room names in the part of a drawing that keep admits.
-func (s *scene) roomNames(keep func(geom.Point) bool, isDevice func(*dxf.Insert) bool) []roomName {
+func roomNames(p *page, keep func(geom.Point) bool, isDevice func(*dxf.Insert) bool) []roomName {
 	var out []roomName
-	for i := range s.inserts {
-		in := &s.inserts[i]
+	for i := range p.inserts {
+		in := &p.inserts[i]
 		if in.Paper || !in.Visible || len(in.Attribs) == 0 || !keep(plane(in.Pos)) || isDevice(in) {
 			continue
 		}
@@ -74,15 +76,15 @@ func (s *scene) roomNames(keep func(geom.Point) bool, isDevice func(*dxf.Insert)
 			out = append(out, n)
 		}
 	}
-	pieces, strong := s.roomPieces(keep)
+	pieces, strong := roomPieces(p, keep)
 	if strong { // the drawing has layers for rooms: what stands elsewhere is none
-		pieces = slices.DeleteFunc(pieces, func(p piece) bool { return !p.strong })
+		pieces = slices.DeleteFunc(pieces, func(q piece) bool { return !q.strong })
 	}
-	for _, p := range pairPieces(pieces) {
+	for _, q := range pairPieces(pieces) {
 		// Without a layer for rooms, or a number beside it, a name must sound like a room's.
-		if p.name != "" && (p.strong || p.number != "" || words.NamesRoom(p.name)) || p.strong && p.number != "" {
-			if p.strong || p.number == "" || words.NamesRoom(p.name) || words.IsLongNumber(p.number) {
-				out = append(out, p.roomName)
+		if q.name != "" && (q.strong || q.number != "" || words.NamesRoom(q.name)) || q.strong && q.number != "" {
+			if q.strong || q.number == "" || words.NamesRoom(q.name) || words.IsLongNumber(q.number) {
+				out = append(out, q.roomName)
 			}
 		}
 	}
@@ -91,10 +93,10 @@ func (s *scene) roomNames(keep func(geom.Point) bool, isDevice func(*dxf.Insert)
 
 // roomPieces lists the texts that may belong to room names, and whether some
 // stand on layers for rooms.
-func (s *scene) roomPieces(keep func(geom.Point) bool) (out []piece, strong bool) {
+func roomPieces(p *page, keep func(geom.Point) bool) (out []piece, strong bool) {
 	place := words.Remembered(words.IsRoomPlace)
-	for i := range s.texts {
-		t := &s.texts[i]
+	for i := range p.texts {
+		t := &p.texts[i]
 		b := textBox(t)
 		if t.Paper || !t.Visible || !keep(b.Center()) {
 			continue
@@ -151,7 +153,7 @@ func belongs(p, q piece) bool {
 		return false
 	}
 	c, d := p.box.Center(), q.box.Center()
-	return abs(c.X-d.X) < 1.2*h || abs(p.box.Min.X-q.box.Min.X) < 0.8*h || q.name == "" && d.X > p.box.Min.X && d.X < p.box.Max.X || p.name == "" && c.X > q.box.Min.X && c.X < q.box.Max.X
+	return math.Abs(c.X-d.X) < 1.2*h || math.Abs(p.box.Min.X-q.box.Min.X) < 0.8*h || q.name == "" && d.X > p.box.Min.X && d.X < p.box.Max.X || p.name == "" && c.X > q.box.Min.X && c.X < q.box.Max.X
 }
 
 func joined(p, q piece) piece {
@@ -164,11 +166,4 @@ func joined(p, q piece) piece {
 	p.box = p.box.Union(q.box)
 	p.at = p.box.Center()
 	return p
-}
-
-func abs(v float64) float64 {
-	if v < 0 {
-		return -v
-	}
-	return v
 }

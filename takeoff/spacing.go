@@ -3,7 +3,6 @@ package takeoff
 import (
 	"math"
 
-	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/words"
 )
@@ -17,18 +16,17 @@ const spacingFrom, spacingTo = 0.6, 40.0
 const leastSpaced, mostSpaced = 6, 1000
 
 // spacing is the usual distance from a symbol on an alarm layer to the next of
-// its kind, in drawing units; 0 if there are too few. What stands in a legend
-// stands closer than devices do and is left out.
-func (s *scene) spacing(p Plan) float64 {
+// its kind, in drawing units; 0 if there are too few.
+func spacing(p *page, of part, aside func(geom.Point) bool) float64 {
 	alarm := words.Remembered(words.IsAlarm)
 	spots := map[string][]geom.Point{}
-	for i := range s.inserts {
-		in := &s.inserts[i]
-		if in.Paper || !in.Visible || !alarm(in.EffLayer) || !inPlan(p, []dxf.Vec3{in.Pos}) {
+	for i := range p.inserts {
+		in := &p.inserts[i]
+		if in.Paper || !in.Visible || !alarm(in.EffLayer) || !of.holds(in.Pos) {
 			continue
 		}
 		at := plane(in.Pos)
-		if s.inLegend(at) {
+		if aside(at) {
 			continue
 		}
 		if ps := spots[in.Effective]; len(ps) < mostSpaced {

@@ -19,12 +19,13 @@ func TestSpacing(t *testing.T) {
 		{"../testdata/traps/kind-attribute/plan.dxf", 3.048, 0.0254},
 		{"../testdata/traps/rooms/plan.dxf", 0, 0},
 	} {
-		in, err := Inspect(row.drawing)
+		s, err := openScene(row.drawing, row.drawing)
 		if err != nil {
 			t.Fatal(err)
 		}
+		defer s.drawing.Close()
 		got := 0.0
-		for _, m := range in.Units.Measures {
+		for _, m := range fitUnits(s.page, part{}, s.inLegend).Measures {
 			if m.What == "from device to device" {
 				got = m.Size * row.per
 				if m.in(1e-3) && m.in(1) {

@@ -18,9 +18,9 @@ func (r *reader) exclusion(d Device, how shown) Reason {
 	switch {
 	case how.paper:
 		return OnPaper
-	case r.inLegend(d):
+	case r.s.inLegend(d.Symbol.Center()):
 		return InLegend
-	case r.plan.Region != nil && !r.plan.Region.Contains(d.At), inAny(r.plan.Ignore, d.At):
+	case !r.plan.part().within(d.At), r.plan.part().ignores(d.At):
 		return OutOfRegion
 	case len(r.plan.Ignore) == 0 && inFound(r.regions, d.At):
 		return OutOfRegion
@@ -47,26 +47,15 @@ func (r *reader) claims(d *Device, paper bool) bool {
 		}
 		plans++
 		first = min(first, i)
-		held = held || !paper && inRegion(p, d.At)
+		held = held || !paper && p.part().within(d.At)
 	}
 	if held {
-		return inRegion(r.plan, d.At)
+		return r.plan.part().within(d.At)
 	}
 	if plans > 1 {
 		d.Level = ""
 	}
 	return r.index == first
-}
-
-func inRegion(p Plan, at geom.Point) bool { return p.Region == nil || p.Region.Contains(at) }
-
-func (r *reader) inLegend(d Device) bool {
-	for _, l := range r.s.legends {
-		if !l.Paper && l.Holds(d.Symbol.Center()) {
-			return true
-		}
-	}
-	return false
 }
 
 // marked reports whether one of a plan's status rules fits a symbol. A rule with

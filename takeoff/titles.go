@@ -2,7 +2,6 @@ package takeoff
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -32,17 +31,17 @@ type levelTitle struct {
 
 // levelTitles lists the titles of plans in model space, the largest lettering
 // of each level first met; where none stands there, those of title blocks.
-func (s *scene) levelTitles() []levelTitle {
+func levelTitles(p *page) []levelTitle {
 	var out []levelTitle
-	usual := s.lettering(Plan{})
+	usual := p.lettering(part{})
 	add := func(text string, b geom.Box) {
 		name, order, ok := words.Level(text)
 		if ok && !slices.ContainsFunc(out, func(l levelTitle) bool { return l.Name == name }) {
 			out = append(out, levelTitle{FoundLevel{Name: name, Order: order, Title: text}, b})
 		}
 	}
-	for i := range s.texts {
-		t := &s.texts[i]
+	for i := range p.texts {
+		t := &p.texts[i]
 		text := strings.Join(strings.Fields(t.Text), " ")
 		if !t.Paper && t.Visible && len(text) <= 60 && words.IsPlanTitle(text) && t.Height >= usual {
 			add(text, textBox(t))
@@ -51,8 +50,8 @@ func (s *scene) levelTitles() []levelTitle {
 	if len(out) > 0 {
 		return out
 	}
-	for i := range s.inserts {
-		in := &s.inserts[i]
+	for i := range p.inserts {
+		in := &p.inserts[i]
 		for _, a := range in.Attribs {
 			if strings.Contains(strings.ToUpper(a.Tag), "TITLE") || words.IsPlanTitle(a.Value) {
 				add(strings.Join(strings.Fields(a.Value), " "), geom.BoxOf(plane(in.Pos)))
@@ -70,8 +69,8 @@ const clusterGap = 2.5
 const leastWalls = 4
 
 // wallClusters lists the boxes of walls that hang together, the largest first.
-func (s *scene) wallClusters(metres float64) []geom.Box {
-	walls := s.walls(s.wallLayers(), nil)
+func wallClusters(p *page, metres float64) []geom.Box {
+	walls := p.walls(p.wallLayers(), nil)
 	var tree rtree.RTreeG[int]
 	for i, w := range walls {
 		b := w.Box()
@@ -118,9 +117,9 @@ func lineOf(s geom.Segment, metres float64) [2]int {
 
 // findLevels tells the levels that a drawing shows. Several titles with walls
 // of their own are several levels, each with its region.
-func (s *scene) findLevels(metres float64) []FoundLevel {
-	titles := s.levelTitles()
-	clusters := s.wallClusters(metres)
+func findLevels(p *page, metres float64) []FoundLevel {
+	titles := levelTitles(p)
+	clusters := wallClusters(p, metres)
 	regions := make([]geom.Box, len(titles))
 	for i := range regions {
 		regions[i] = geom.EmptyBox()
@@ -154,7 +153,7 @@ func (s *scene) findLevels(metres float64) []FoundLevel {
 		out[i].Apart = len(out) > 1
 	}
 	if len(out) == 0 {
-		b := s.storey(Plan{})
+		b := p.storey(part{})
 		if b.Empty() { // nothing is drawn at all
 			b = geom.Box{}
 		}
@@ -205,45 +204,12 @@ func gapBetween(a, b geom.Box) float64 {
 	return max(a.Min.X-b.Max.X, b.Min.X-a.Max.X, a.Min.Y-b.Max.Y, b.Min.Y-a.Max.Y, 0)
 }
 
-// looksLikeSeveral reports a plan without a region on a drawing that shows several levels.
-func (r *reader) looksLikeSeveral() {
-	if r.plan.Region != nil {
-		return
-	}
-	ls := r.s.findLevels(r.sheet.MetrePer)
-	if len(ls) < 2 {
-		r.standApart()
-		return
-	}
-	var parts []string
-	for _, l := range ls {
-		parts = append(parts, fmt.Sprintf("%s region: [%.6g, %.6g, %.6g, %.6g]", l.Name, l.Region.Min.X, l.Region.Min.Y, l.Region.Max.X, l.Region.Max.Y))
-	}
-	r.find(Finding{Code: CodeSeveral, Severity: Warning, Drawing: r.plan.Drawing, Message: fmt.Sprintf(
-		"the drawing seems to show %d levels and all of it is counted on %s: give each its own row under plans, with %s", len(ls), r.level.Name, strings.Join(parts, "; "))})
-}
-
-// standApart reports devices that count and stand far from the plan, as in a
-// section or a detail that was not told as one.
-func (r *reader) standApart() {
-	m := r.sheet.MetrePer
-	main := together(r.s.wallClusters(m), geom.EmptyBox(), m)
+// aroundMain is the box around the plan on a page and what stands as near to it as
+// its parts do; empty if it shows no walls.
+func aroundMain(p *page, metres float64) geom.Box {
+	main := together(wallClusters(p, metres), geom.EmptyBox(), metres)
 	if main.Empty() {
-		return
+		return main
 	}
-	near := main.Grow(apartGap / m)
-	n := 0
-	box := geom.EmptyBox()
-	for i := range r.out.devices {
-		if d := &r.out.devices[i]; d.Status == Counted && !near.Contains(d.At) {
-			n++
-			box = box.Extend(d.At)
-		}
-	}
-	if n == 0 {
-		return
-	}
-	r.find(Finding{Code: CodeSeveral, Severity: Warning, Drawing: r.plan.Drawing, At: box.Center(), Placed: true, Message: fmt.Sprintf(
-		"%s that count on %s stand apart from the plan, between %.6g, %.6g and %.6g, %.6g: if that is a section, a detail or another level, give the level's region, such as [%.6g, %.6g, %.6g, %.6g]",
-		symbols(n), r.level.Name, box.Min.X, box.Min.Y, box.Max.X, box.Max.Y, near.Min.X, near.Min.Y, near.Max.X, near.Max.Y)})
+	return main.Grow(apartGap / metres)
 }

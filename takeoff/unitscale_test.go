@@ -32,11 +32,11 @@ func TestInsertScale(t *testing.T) {
 		{"widths of doors drawn as one unit", []float64{30, 30, 36, 36, 48}, "", ""},
 	}
 	for _, tt := range tests {
-		s := &scene{}
+		p := &page{}
 		for _, k := range tt.scales {
-			s.inserts = append(s.inserts, dxf.Insert{XScale: max(k, -k), YScale: k, Visible: true})
+			p.inserts = append(p.inserts, dxf.Insert{XScale: max(k, -k), YScale: k, Visible: true})
 		}
-		m, ok := s.insertScale(Plan{})
+		m, ok := insertScale(p, part{})
 		if ok != (tt.unit != "") || !strings.HasPrefix(m.What, tt.what) {
 			t.Errorf("%s: %v %q", tt.name, ok, m.What)
 			continue
@@ -49,12 +49,12 @@ func TestInsertScale(t *testing.T) {
 
 // Texts that read the height they stand at say what a unit of height is.
 func TestSpotHeights(t *testing.T) {
-	s := &scene{}
+	p := &page{}
 	for i := range 12 {
 		z := 26.4 + float64(i)/100
-		s.texts = append(s.texts, dxf.Text{Text: fmt.Sprintf(" %.2f ", z), Pos: dxf.Vec3{Z: z}, Visible: true})
+		p.texts = append(p.texts, dxf.Text{Text: fmt.Sprintf(" %.2f ", z), Pos: dxf.Vec3{Z: z}, Visible: true})
 	}
-	m, ok := s.spotHeights(Plan{})
+	m, ok := spotHeights(p, part{})
 	if !ok || !strings.Contains(m.What, "12 texts") {
 		t.Fatalf("%v %q", ok, m.What)
 	}
@@ -64,10 +64,10 @@ func TestSpotHeights(t *testing.T) {
 			t.Errorf("%s: fits %v", unit, !want)
 		}
 	}
-	for i := range s.texts { // the same numbers on the ground are dimensions
-		s.texts[i].Pos.Z = 0
+	for i := range p.texts { // the same numbers on the ground are dimensions
+		p.texts[i].Pos.Z = 0
 	}
-	if _, ok := s.spotHeights(Plan{}); ok {
+	if _, ok := spotHeights(p, part{}); ok {
 		t.Error("flat texts are no heights")
 	}
 }

@@ -96,26 +96,27 @@ func (u UnitsFit) Sizes(unit string) string {
 // extent is what the size of a storey is called.
 const extent = "the longer side of what is drawn"
 
-// fitUnits weighs what is on a drawing, or in the part of it that a plan shows.
-func fitUnits(s *scene, p Plan) UnitsFit {
-	h := s.d.Units()
+// fitUnits weighs what is on a part of a page. Symbols that are set aside stand
+// closer than devices do and tell nothing.
+func fitUnits(p *page, of part, aside func(geom.Point) bool) UnitsFit {
+	h := p.drawing.Units()
 	u := UnitsFit{Header: h.Name, From: h.From}
 	add := func(what string, size, from, to float64) {
 		if size > 0 && !math.IsInf(size, 0) && !math.IsNaN(size) {
 			u.Measures = append(u.Measures, Measure{what, size, from, to})
 		}
 	}
-	b := s.storey(p)
-	heights, survey := s.spotHeights(p)
+	b := p.storey(of)
+	heights, survey := spotHeights(p, of)
 	to := extentTo
 	if survey {
 		to = siteTo
 	}
 	add(extent, max(b.Width(), b.Height()), extentFrom, to)
-	add("a door", s.doorWidth(p), doorFrom, doorTo)
-	add("the lettering", s.lettering(p), textFrom, textTo)
-	add("from device to device", s.spacing(p), spacingFrom, spacingTo)
-	if m, ok := s.insertScale(p); ok {
+	add("a door", doorWidth(p, of), doorFrom, doorTo)
+	add("the lettering", p.lettering(of), textFrom, textTo)
+	add("from device to device", spacing(p, of, aside), spacingFrom, spacingTo)
+	if m, ok := insertScale(p, of); ok {
 		u.Measures = append(u.Measures, m)
 	}
 	if survey {
@@ -160,6 +161,15 @@ func (u UnitsFit) Rivals() []string {
 	return out
 }
 
+// Unit is the unit to take: the header's where it fits what is drawn, else the
+// one that fits best; "" if nothing tells.
+func (u UnitsFit) Unit() string {
+	if _, err := measure.MetresPer(u.Header); err == nil && u.From == "header" && len(u.Doubts(u.Header)) == 0 {
+		return u.Header
+	}
+	return u.Best
+}
+
 // odd is how far the measures lie, in all, from the middle of their ranges.
 func (u UnitsFit) odd(unit string) float64 {
 	m, _ := measure.MetresPer(unit)
@@ -171,76 +181,25 @@ func (u UnitsFit) odd(unit string) float64 {
 	return sum
 }
 
-// storey is the box around the walls, or around all symbols and texts where no walls are known.
-func (s *scene) storey(p Plan) geom.Box {
-	layers := p.Walls
-	if len(layers) == 0 {
-		layers = s.wallLayers()
-	}
-	b := geom.EmptyBox()
-	for _, wall := range s.walls(layers, p.Region) {
-		b = b.Extend(wall.A).Extend(wall.B)
-	}
-	all := geom.EmptyBox()
-	if len(p.Walls) == 0 { // few lines on a layer that sounds like walls are not the plan
-		all = s.marks(p)
-	}
-	if sizeless(b) || max(b.Width(), b.Height()) < 0.2*max(all.Width(), all.Height()) {
-		b = all
-	}
-	if sizeless(b) {
-		b = s.marks(p)
-	}
-	if sizeless(b) {
-		b = s.extent(p, func(sh *dxf.Shape) bool { return b.Empty() || len(sh.Path) == 0 }) // a lone symbol's own lines are no plan
-	}
-	return b
-}
-
-// sizeless reports whether a box is empty or one point: it measures nothing.
-func sizeless(b geom.Box) bool { return b.Empty() || max(b.Width(), b.Height()) == 0 }
-
-// marks is the box around all symbols and texts of a plan.
-func (s *scene) marks(p Plan) geom.Box {
-	b := geom.EmptyBox()
-	for i := range s.inserts {
-		if in := &s.inserts[i]; !in.Paper && in.Visible && inPlan(p, []dxf.Vec3{in.Pos}) {
-			b = b.Extend(plane(in.Pos))
-		}
-	}
-	for i := range s.texts {
-		if t := &s.texts[i]; !t.Paper && t.Visible && inPlan(p, []dxf.Vec3{t.Pos}) {
-			b = b.Extend(plane(t.Pos))
-		}
-	}
-	return b
-}
-
 // doorWidth is the middle width of the doors: the radius of the quarter circles
 // that doors swing along, known by the name of their layer or block or by the
 // leaf drawn from the hinge. 0 where none are drawn.
-func (s *scene) doorWidth(p Plan) float64 {
+func doorWidth(p *page, of part) float64 {
 	var named, all []float64
 	var leaves *leafIndex
 	door := words.Remembered(words.IsDoor)
-	for i := range s.shapes {
-		sh := &s.shapes[i]
-		if sh.Kind != dxf.ArcShape || sh.Paper || !sh.Visible || !inPlan(p, sh.Points) {
+	for _, sw := range p.swings() {
+		switch {
+		case !of.holds(sw.Points...):
 			continue
-		}
-		r, sweep, ok := arcOf(sh.Points)
-		if !ok || sweep < 60 || sweep > 100 {
+		case door(sw.EffLayer) || slices.ContainsFunc(sw.Path, door):
+			named = append(named, sw.radius)
 			continue
+		case leaves == nil:
+			leaves = newLeafIndex(p)
 		}
-		if door(sh.EffLayer) || slices.ContainsFunc(sh.Path, door) {
-			named = append(named, r)
-			continue
-		}
-		if leaves == nil {
-			leaves = s.leaves()
-		}
-		if leaves.hangs(sh.Points, r) {
-			all = append(all, r)
+		if leaves.hangs(sw) {
+			all = append(all, sw.radius)
 		}
 	}
 	if len(named) > 0 {
@@ -255,10 +214,10 @@ func (s *scene) doorWidth(p Plan) float64 {
 // leafIndex finds lines by their ends.
 type leafIndex struct{ tree rtree.RTreeG[geom.Segment] }
 
-func (s *scene) leaves() *leafIndex {
+func newLeafIndex(p *page) *leafIndex {
 	x := &leafIndex{}
-	for i := range s.shapes {
-		sh := &s.shapes[i]
+	for i := range p.shapes {
+		sh := &p.shapes[i]
 		if sh.Paper || !sh.Visible || sh.Kind != dxf.LineShape && sh.Kind != dxf.PolylineShape {
 			continue
 		}
@@ -275,66 +234,14 @@ func (s *scene) leaves() *leafIndex {
 	return x
 }
 
-// hangs reports whether a line runs from the centre of an arc to one of its ends, as the leaf of a door does.
-func (x *leafIndex) hangs(arc []dxf.Vec3, r float64) bool {
-	a, b := plane(arc[0]), plane(arc[len(arc)-1])
-	c, ok := circleThrough(a, plane(arc[len(arc)/2]), b)
-	if !ok {
-		return false
-	}
-	near := 0.06 * r
+// hangs reports whether a line runs from the centre of a swing to one of its ends, as the leaf of a door does.
+func (x *leafIndex) hangs(sw swing) bool {
+	a, b := sw.ends()
+	c, near := sw.centre, 0.06*sw.radius
 	found := false
 	x.tree.Search([2]float64{c.X - near, c.Y - near}, [2]float64{c.X + near, c.Y + near}, func(_, _ [2]float64, s geom.Segment) bool {
 		found = s.B.Dist(a) <= near || s.B.Dist(b) <= near
 		return !found
 	})
 	return found
-}
-
-// arcOf measures a flattened arc: its radius and how many degrees it sweeps.
-func arcOf(pts []dxf.Vec3) (radius, sweep float64, ok bool) {
-	if len(pts) < 3 {
-		return 0, 0, false
-	}
-	a, b, c := plane(pts[0]), plane(pts[len(pts)/2]), plane(pts[len(pts)-1])
-	centre, ok := circleThrough(a, b, c)
-	if !ok {
-		return 0, 0, false
-	}
-	turn := func(p, q geom.Point) float64 {
-		return math.Abs(math.Remainder(q.Sub(centre).Angle()-p.Sub(centre).Angle(), 360))
-	}
-	return centre.Dist(a), turn(a, b) + turn(b, c), true
-}
-
-// circleThrough returns the centre of the circle through three points; false if they lie on a line.
-func circleThrough(a, b, c geom.Point) (geom.Point, bool) {
-	u, v := b.Sub(a), c.Sub(a)
-	d := 2 * u.Cross(v)
-	if math.Abs(d) < 1e-12*(u.Dot(u)+v.Dot(v)) {
-		return geom.Point{}, false
-	}
-	uu, vv := u.Dot(u), v.Dot(v)
-	return a.Add(geom.Pt(v.Y*uu-u.Y*vv, u.X*vv-v.X*uu).Mul(1 / d)), true
-}
-
-// lettering is the middle height of the texts.
-func (s *scene) lettering(p Plan) float64 {
-	var hs []float64
-	for i := range s.texts {
-		t := &s.texts[i]
-		if !t.Paper && t.Visible && t.Height > 0 && inPlan(p, []dxf.Vec3{t.Pos}) {
-			hs = append(hs, t.Height)
-		}
-	}
-	if len(hs) < 3 {
-		return 0
-	}
-	return median(hs)
-}
-
-func median(v []float64) float64 {
-	v = slices.Clone(v)
-	slices.Sort(v)
-	return v[len(v)/2]
 }

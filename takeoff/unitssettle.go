@@ -11,11 +11,11 @@ import (
 // where they fit what is drawn. Otherwise it refuses and proposes.
 func (t *taker) settleUnits(sc *scene, s *Sheet) error {
 	p := s.Plan
-	fit := fitUnits(sc, p)
+	fit := fitUnits(sc.page, p.part(), sc.inLegend)
 	s.Units, s.UnitsFrom = p.Units, "job"
 	if p.Units == "" {
 		s.Units, s.UnitsFrom = fit.Header, fit.From
-		if err := fit.refuse(p); err != nil {
+		if err := fit.refuse(p.Drawing, p.Level); err != nil {
 			return err
 		}
 	}
@@ -28,34 +28,6 @@ func (t *taker) settleUnits(sc *scene, s *Sheet) error {
 		t.doubtUnits(fit, p)
 	}
 	return nil
-}
-
-// refuse returns an error unless the header's units can be believed.
-func (u UnitsFit) refuse(p Plan) error {
-	_, unknown := measure.MetresPer(u.Header)
-	doubts := u.Doubts(u.Header)
-	var why string
-	switch {
-	case u.From != "header":
-		why = "the drawing does not say in which units it is drawn"
-	case unknown != nil:
-		why = fmt.Sprintf("the header says %s, in which no building is drawn", u.Header)
-	case len(doubts) > 0:
-		why = fmt.Sprintf("the header says %s, but then %s", u.Header, strings.Join(doubts, " and "))
-	default:
-		return nil
-	}
-	if u.Best == "" {
-		return fmt.Errorf("plan %s (%s): %s; nothing on it tells either: measure something and write units: in (or ft, mm, cm, m) in its row under plans", p.Drawing, p.Level, why)
-	}
-	if u.Best == u.Header {
-		return fmt.Errorf("plan %s (%s): %s; if that is right, as for a site of several buildings, write units: %s in its row under plans",
-			p.Drawing, p.Level, why, u.Header)
-	}
-	if r := u.Rivals(); len(r) > 0 {
-		why += fmt.Sprintf("; %s would fit what is drawn too", strings.Join(r, " or "))
-	}
-	return fmt.Errorf("plan %s (%s): %s; with units in %s: %s; if that is right, write units: %s in its row under plans", p.Drawing, p.Level, why, u.Best, u.Sizes(u.Best), u.Best)
 }
 
 // doubtUnits reports where the job's units do not fit what is drawn, or are not the header's.

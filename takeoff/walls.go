@@ -1,31 +1,26 @@
 package takeoff
 
 import (
-	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/words"
 )
 
-// inPlan reports whether all of a shape lies in a plan's region and outside what it ignores.
-func inPlan(p Plan, pts []dxf.Vec3) bool {
-	for _, v := range pts {
-		if p.Region != nil && !p.Region.Contains(plane(v)) || inAny(p.Ignore, plane(v)) {
-			return false
-		}
-	}
-	return true
+// Wall is one drawn wall line.
+type Wall struct {
+	geom.Segment
+	Layer string
 }
 
 // walls lists the straight pieces drawn on the layers that fit, in drawing
 // units: those that reach into the region, if there is one.
-func (s *scene) walls(layers []string, region *geom.Box) []Wall {
+func (p *page) walls(layers []string, region *geom.Box) []Wall {
 	if len(layers) == 0 {
 		return nil
 	}
 	fits := words.Remembered(func(layer string) bool { return words.AnyName(layers, layer) })
 	var out []Wall
-	for i := range s.shapes {
-		sh := &s.shapes[i]
+	for i := range p.shapes {
+		sh := &p.shapes[i]
 		if !fits(sh.EffLayer) || !sh.Visible || sh.Paper {
 			continue
 		}
@@ -45,15 +40,15 @@ func (s *scene) walls(layers []string, region *geom.Box) []Wall {
 
 // wallLayers names the layers that walls seem to be drawn on, in the order in
 // which the drawing lists its layers.
-func (s *scene) wallLayers() []string {
+func (p *page) wallLayers() []string {
 	var out []string
 	drawn := map[string]bool{}
-	for i := range s.shapes {
-		if !s.shapes[i].Paper && s.shapes[i].Visible {
-			drawn[s.shapes[i].EffLayer] = true
+	for i := range p.shapes {
+		if !p.shapes[i].Paper && p.shapes[i].Visible {
+			drawn[p.shapes[i].EffLayer] = true
 		}
 	}
-	for _, l := range s.d.Layers {
+	for _, l := range p.drawing.Layers {
 		if drawn[l.Name] && words.IsWall(l.Name) {
 			out = append(out, l.Name)
 		}

@@ -7,14 +7,14 @@ import (
 
 // wires lists the lines drawn on the wiring layers of a plan as polylines in
 // metres, in the building's frame: those that reach into the region.
-func (s *scene) wires(p Plan, toBuilding geom.Affine) [][]geom.Point {
+func wires(s *page, p Plan, toBuilding geom.Affine) [][]geom.Point {
 	if len(p.Wiring) == 0 {
 		return nil
 	}
 	var out [][]geom.Point
 	for i := range s.shapes {
 		sh := &s.shapes[i]
-		if !sh.Visible || sh.Paper || !words.AnyName(p.Wiring, sh.EffLayer) || !inPlan(p, sh.Points) {
+		if !sh.Visible || sh.Paper || !words.AnyName(p.Wiring, sh.EffLayer) || !p.part().holds(sh.Points...) {
 			continue
 		}
 		line := make([]geom.Point, 0, len(sh.Points)+1)

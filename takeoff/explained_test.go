@@ -6,23 +6,27 @@ import (
 	"testing"
 
 	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/geom"
 )
 
-// legendOf makes a scene in millimetres: circles of radius 200 with a letter each,
+// legendOf makes a page in millimetres: circles of radius 200 with a letter each,
 // in a legend under a heading and, from x = 5000 on, in the plan.
-func legendOf(rows [][2]string, placed string) *scene {
-	s := &scene{}
+func legendOf(rows [][2]string, placed string) *page {
+	p := &page{}
 	offset := 0
 	text := func(words string, x, y, h float64, at dxf.Align) {
 		offset++
-		s.texts = append(s.texts, dxf.Text{Text: words, Pos: dxf.Vec3{X: x, Y: y}, Height: h, Width: 0.8 * h * float64(len(words)),
+		p.texts = append(p.texts, dxf.Text{Text: words, Pos: dxf.Vec3{X: x, Y: y}, Height: h, Width: 0.8 * h * float64(len(words)),
 			Align: at, Lines: 1, Visible: true, Offset: offset})
 	}
 	ring := func(letter string, x, y float64) {
 		offset++
-		c := shapesOf(nil, [][3]float64{{x, y, 200}})[0]
-		c.Offset = offset
-		s.shapes = append(s.shapes, c)
+		c := dxf.Shape{Kind: dxf.CircleShape, Visible: true, Closed: true, Offset: offset}
+		for a := range 16 {
+			at := geom.Pt(200, 0).Turn(22.5 * float64(a))
+			c.Points = append(c.Points, dxf.Vec3{X: x + at.X, Y: y + at.Y})
+		}
+		p.shapes = append(p.shapes, c)
 		text(letter, x, y, 200, dxf.Align{H: dxf.Center, V: dxf.Middle})
 	}
 	text("SYMBOLS", 0, 1500, 300, dxf.Align{})
@@ -34,7 +38,7 @@ func legendOf(rows [][2]string, placed string) *scene {
 	for i, letter := range placed {
 		ring(string(letter), 5000+1000*float64(i), -2000)
 	}
-	return s
+	return p
 }
 
 // What a legend says about loose figures: by row the text, how many stand in the
@@ -53,9 +57,8 @@ func TestExplained(t *testing.T) {
 		{"one shown twice", [][2]string{{"S", "SMOKE DETECTOR"}, {"H", "HEAT DETECTOR"}, {"S", "SMOKE DETECTOR"}}, "S", "SMOKE DETECTOR 1; HEAT DETECTOR 0"},
 	}
 	for _, tt := range tests {
-		s := legendOf(tt.rows, tt.placed)
-		s.findLegends()
-		found, _ := s.explained(0.001, nil)
+		s := newScene(legendOf(tt.rows, tt.placed))
+		found := s.loose().repeated(0.001, figureSamples(s.legends), s.inLegend)
 		var got []string
 		for _, f := range found {
 			g := fmt.Sprintf("%s %d", f.Legend, f.Count)

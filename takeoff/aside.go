@@ -1,0 +1,37 @@
+package takeoff
+
+import (
+	"slices"
+	"sync"
+
+	"loopwright/takeoff/geom"
+)
+
+// scene is a page with what on it is set aside: the legends.
+type scene struct {
+	*page
+	loose   func() *board // its loose linework, put together when first asked for
+	legends []Legend
+	maybe   []Legend // symbols beside texts that may be one: they count, and a person is asked
+}
+
+// openScene opens a drawing and finds its legends.
+func openScene(name, path string) (*scene, error) {
+	p, err := openPage(name, path)
+	if err != nil {
+		return nil, err
+	}
+	return newScene(p), nil
+}
+
+// newScene finds the legends of a page.
+func newScene(p *page) *scene {
+	s := &scene{page: p, loose: sync.OnceValue(func() *board { return newBoard(p) })}
+	s.legends, s.maybe = findLegends(p, s.loose)
+	return s
+}
+
+// inLegend reports whether a place of model space lies in a legend.
+func (s *scene) inLegend(p geom.Point) bool {
+	return slices.ContainsFunc(s.legends, func(l Legend) bool { return !l.Paper && l.Holds(p) })
+}

@@ -1,0 +1,94 @@
+package takeoff
+
+import (
+	"fmt"
+)
+
+// sampled is a figure that a rule shows a sample of.
+type sampled struct {
+	figure figure
+	rule   int
+}
+
+// sampleFigures learns the figures that the rules show a sample of. A sample is
+// a place in the drawing units of a plan: the first plan with a loose figure
+// there, in the job's order, is the one meant.
+func (t *taker) sampleFigures() ([]sampled, []Finding) {
+	var out []sampled
+	var notes []Finding
+	for ri, ru := range t.rules {
+		if ru.Sample == nil {
+			continue
+		}
+		f, ok := t.sampleOf(ru, func(p Plan) bool { return p.part().within(*ru.Sample) })
+		if !ok { // a legend stands beside the plans, so outside their regions
+			f, ok = t.sampleOf(ru, func(Plan) bool { return true })
+		}
+		if ok {
+			out = append(out, sampled{f, ri})
+		} else {
+			notes = append(notes, Finding{Code: CodeFigure, Severity: Warning, At: *ru.Sample, Placed: true, Message: fmt.Sprintf(
+				"type %s: no loose figure stands at the sample %g, %g of rule %d on any plan: give a place on one symbol, and its layer if others cross it; a block or a bare text is matched by block or text",
+				t.req.Types[ru.typ].Type, ru.Sample.X, ru.Sample.Y, ru.number)})
+		}
+	}
+	return out, notes
+}
+
+// sampleOf learns the figure of a rule from the first plan that is asked and has one there.
+func (t *taker) sampleOf(ru rule, ask func(Plan) bool) (figure, bool) {
+	for i, p := range t.req.Plans {
+		if p.Drawing == "" || !ask(p) {
+			continue
+		}
+		_, s := t.sheet(i)
+		if f, ok := t.files.byName[p.Drawing].loose().sample(*ru.Sample, s.MetrePer, ru.Layer); ok {
+			return f, true
+		}
+	}
+	return figure{}, false
+}
+
+// takeFigures looks for the figures that were learnt from samples.
+func (r *reader) takeFigures() {
+	if len(r.figures) == 0 {
+		return
+	}
+	all := make([]sought, len(r.figures))
+	for k, f := range r.figures {
+		all[k] = sought{f.figure, r.t.rules[f.rule].Layer}
+	}
+	found, misses := r.s.loose().search(all, r.sheet.MetrePer)
+	for _, s := range found {
+		r.sighted(s)
+	}
+	told := 0
+	for _, m := range misses {
+		if !r.plan.part().within(m.at) || told >= tellEach {
+			continue
+		}
+		told++
+		ty := r.t.req.Types[r.t.rules[r.figures[m.sought].rule].typ].Type
+		r.find(Finding{Code: CodeFigure, Severity: Note, Drawing: r.plan.Drawing, Handle: m.handle.String(), At: m.at, Placed: true,
+			Message: fmt.Sprintf("a figure resembles the sample of %s and is not counted: %s", ty, m.why)})
+	}
+}
+
+// sighted makes a device of a figure.
+func (r *reader) sighted(s sighting) {
+	rule := r.figures[s.sought].rule
+	r.rules.tallies[rule].fits++
+	r.rules.tallies[rule].wins++
+	d := Device{
+		Type: r.t.req.Types[r.t.rules[rule].typ].Type, Status: Counted, Level: r.level.Name, Drawing: r.plan.Drawing,
+		Handle: s.handle.String(), Layer: s.layer, At: s.at, Symbol: s.box, Pos: r.sheet.ToBuilding.Apply(s.at),
+		Rotation: s.rotation,
+	}
+	if !r.claims(&d, false) {
+		return
+	}
+	if d.Reason = r.exclusion(d, shown{s.visible, false}); d.Reason != "" {
+		d.Status = Excluded
+	}
+	r.out.devices = append(r.out.devices, d)
+}

@@ -1,0 +1,80 @@
+package takeoff
+
+import (
+	"fmt"
+	"strings"
+)
+
+// tellRegions reports the key plans and details that were found, where symbols
+// stand in them: left out, or counted because the job gives its own list.
+func (r *reader) tellRegions() {
+	for _, f := range r.regions {
+		out, counted := 0, 0
+		for i := range r.out.devices {
+			d := &r.out.devices[i]
+			switch {
+			case !f.Box.Contains(d.At):
+			case d.Status == Counted:
+				counted++
+			case d.Reason == OutOfRegion:
+				out++
+			}
+		}
+		ignore := fmt.Sprintf("[%.6g, %.6g, %.6g, %.6g]", f.Box.Min.X, f.Box.Min.Y, f.Box.Max.X, f.Box.Max.Y)
+		g := Finding{Code: CodeRegion, Severity: Warning, Drawing: r.plan.Drawing, At: f.Box.Center(), Placed: true}
+		switch {
+		case counted > 0:
+			g.Message = fmt.Sprintf("%s on %s count although they stand in what looks like %q: if that is no plan, add %s to ignore", symbols(counted), r.level.Name, f.Title, ignore)
+		case out > 0 && len(r.plan.Ignore) == 0:
+			g.Message = fmt.Sprintf("%s on %s are left out because they stand in what looks like %q: to settle it, write ignore: [%s] in the row of %s under plans; a list with other boxes counts them", symbols(out), r.level.Name, f.Title, ignore, r.plan.Drawing)
+		default:
+			continue
+		}
+		r.find(g)
+	}
+}
+
+// tellLegends reports the short tables without a heading: the symbols that count
+// and may be samples, and those that are left out because nothing else fits.
+func (r *reader) tellLegends() {
+	for _, l := range r.s.maybe {
+		if n := r.heldBy(l, Counted); n > 0 {
+			b := l.Outline.Box()
+			r.findLegend(l, Warning, fmt.Sprintf("%s on %s may be the samples of a legend, beside %s, and count: "+
+				"if they are, add [%.6g, %.6g, %.6g, %.6g] to ignore in the row of %s under plans",
+				symbols(n), r.level.Name, textsOf(l), b.Min.X, b.Min.Y, b.Max.X, b.Max.Y, r.plan.Drawing))
+		}
+	}
+	for _, l := range r.s.legends {
+		if n := r.heldBy(l, Excluded); n > 0 && l.Heading == "" && len(l.Rows) < bareRows {
+			r.findLegend(l, Note, fmt.Sprintf(
+				"%s on %s, beside %s, left out as samples of a legend, although no heading says that it is one",
+				symbols(n), r.level.Name, textsOf(l)))
+		}
+	}
+}
+
+func (r *reader) findLegend(l Legend, how Severity, message string) {
+	r.find(Finding{Code: CodeLegend, Severity: how, Message: message, Drawing: r.plan.Drawing,
+		Handle: l.Rows[0].Handle, At: l.Outline.Box().Center(), Placed: true})
+}
+
+// heldBy counts the symbols of a status in a legend.
+func (r *reader) heldBy(l Legend, s Status) int {
+	n := 0
+	for i := range r.out.devices {
+		if d := &r.out.devices[i]; d.Status == s && d.Type != "" && !l.Paper && l.Holds(d.Symbol.Center()) {
+			n++
+		}
+	}
+	return n
+}
+
+// textsOf quotes what is written in a legend.
+func textsOf(l Legend) string {
+	var out []string
+	for _, row := range l.Rows {
+		out = append(out, fmt.Sprintf("%q", row.Text))
+	}
+	return strings.Join(out, ", ")
+}

@@ -1,0 +1,36 @@
+package takeoff
+
+import (
+	"fmt"
+	"loopwright/takeoff/measure"
+	"strings"
+)
+
+// refuse returns an error unless the header's units can be believed for a level
+// on a drawing.
+func (u UnitsFit) refuse(drawing, level string) error {
+	_, unknown := measure.MetresPer(u.Header)
+	doubts := u.Doubts(u.Header)
+	var why string
+	switch {
+	case u.From != "header":
+		why = "the drawing does not say in which units it is drawn"
+	case unknown != nil:
+		why = fmt.Sprintf("the header says %s, in which no building is drawn", u.Header)
+	case len(doubts) > 0:
+		why = fmt.Sprintf("the header says %s, but then %s", u.Header, strings.Join(doubts, " and "))
+	default:
+		return nil
+	}
+	if u.Best == "" {
+		return fmt.Errorf("plan %s (%s): %s; nothing on it tells either: measure something and write units: in (or ft, mm, cm, m) in its row under plans", drawing, level, why)
+	}
+	if u.Best == u.Header {
+		return fmt.Errorf("plan %s (%s): %s; if that is right, as for a site of several buildings, write units: %s in its row under plans",
+			drawing, level, why, u.Header)
+	}
+	if r := u.Rivals(); len(r) > 0 {
+		why += fmt.Sprintf("; %s would fit what is drawn too", strings.Join(r, " or "))
+	}
+	return fmt.Errorf("plan %s (%s): %s; with units in %s: %s; if that is right, write units: %s in its row under plans", drawing, level, why, u.Best, u.Sizes(u.Best), u.Best)
+}
