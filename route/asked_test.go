@@ -8,6 +8,7 @@ import (
 
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/plan"
 )
 
 // A building too large to be split at once is split level by level: every
@@ -112,7 +113,7 @@ func TestRatedWallsByTheirLayers(t *testing.T) {
 		panel, ds := parseDevices(t, "1 0 0; 1 10 0")
 		b := testBuilding(panel)
 		b.Levels[0].Sheets = []takeoff.Sheet{{MetrePer: 1, ToBuilding: geom.Identity(),
-			Walls: []takeoff.Wall{{Segment: geom.Segment{A: geom.Pt(5, -2), B: geom.Pt(5, 2)}, Layer: "A-WALL-FIRE-2H"}}}}
+			Walls: []plan.Wall{{Segment: geom.Segment{A: geom.Pt(5, -2), B: geom.Pt(5, 2)}, Layer: "A-WALL-FIRE-2H"}}}}
 		opt := Usual
 		opt.Along, opt.Rated = AlongWalls, tt.rated
 		c, _, err := Lay(b, Spec{Name: "C", Panel: "FACP", Pathway: ClassB}, ds, nil, opt)

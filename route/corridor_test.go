@@ -5,6 +5,7 @@ import (
 
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/plan"
 )
 
 // Two devices 20 m apart; a wall with gaps lies between them and the L-shaped
@@ -12,11 +13,11 @@ import (
 // side, so a corridor along the far one draws the cable, and its true length stays.
 func TestCorridorsDrawCable(t *testing.T) {
 	panel, ds := parseDevices(t, "1 50 50; 1 0 0; 1 20 10")
-	wall := func(x0, y0, x1, y1 float64) takeoff.Wall {
-		return takeoff.Wall{Segment: geom.Segment{A: geom.Pt(x0, y0), B: geom.Pt(x1, y1)}}
+	wall := func(x0, y0, x1, y1 float64) plan.Wall {
+		return plan.Wall{Segment: geom.Segment{A: geom.Pt(x0, y0), B: geom.Pt(x1, y1)}}
 	}
 	b := testBuilding(panel)
-	b.Levels[0].Sheets = []takeoff.Sheet{{MetrePer: 1, ToBuilding: geom.Identity(), Walls: []takeoff.Wall{wall(-5, 5, 4, 5), wall(6, 5, 14, 5), wall(16, 5, 25, 5)}}}
+	b.Levels[0].Sheets = []takeoff.Sheet{{MetrePer: 1, ToBuilding: geom.Identity(), Walls: []plan.Wall{wall(-5, 5, 4, 5), wall(6, 5, 14, 5), wall(16, 5, 25, 5)}}}
 	rooms := map[string]takeoff.Room{
 		"low":  {Level: "1", Name: "CORRIDOR", Outline: geom.Ring{geom.Pt(-1, -2), geom.Pt(21, -2), geom.Pt(21, 3), geom.Pt(-1, 3)}},
 		"high": {Level: "1", Name: "East corridor", Outline: geom.Ring{geom.Pt(-1, 7), geom.Pt(21, 7), geom.Pt(21, 12), geom.Pt(-1, 12)}},

@@ -10,6 +10,7 @@ import (
 
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/plan"
 	"loopwright/takeoff/words"
 )
 
@@ -213,7 +214,7 @@ const tapeFile = "../testdata/pictures/tape-measure.svg"
 
 // drawTape draws the legs over the walls, two plans side by side, and compares
 // the picture with the one in the contributors' guide.
-func drawTape(t *testing.T, walls []takeoff.Wall, pics []tapePicture) {
+func drawTape(t *testing.T, walls []plan.Wall, pics []tapePicture) {
 	t.Helper()
 	const across, down, margin = 225.0, 125.0, 12.0 // feet that a plan takes
 	var s strings.Builder

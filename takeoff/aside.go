@@ -5,19 +5,20 @@ import (
 	"sync"
 
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/plan"
 )
 
 // scene is a page with what on it is set aside: the legends.
 type scene struct {
-	*page
+	*plan.Page
 	loose   func() *board // its loose linework, put together when first asked for
 	legends []Legend
 	maybe   []Legend // symbols beside texts that may be one: they count, and a person is asked
 }
 
 // openScene opens a drawing and finds its legends.
-func openScene(name, path string) (*scene, error) {
-	p, err := openPage(name, path)
+func openScene(path string) (*scene, error) {
+	p, err := plan.Open(path)
 	if err != nil {
 		return nil, err
 	}
@@ -25,8 +26,8 @@ func openScene(name, path string) (*scene, error) {
 }
 
 // newScene finds the legends of a page.
-func newScene(p *page) *scene {
-	s := &scene{page: p, loose: sync.OnceValue(func() *board { return newBoard(p) })}
+func newScene(p *plan.Page) *scene {
+	s := &scene{Page: p, loose: sync.OnceValue(func() *board { return newBoard(p) })}
 	s.legends, s.maybe = findLegends(p, s.loose)
 	return s
 }

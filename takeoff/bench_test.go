@@ -3,11 +3,12 @@ package takeoff
 import (
 	"bufio"
 	"fmt"
-	"loopwright/takeoff/words"
 	"os"
 	"path/filepath"
 	"runtime"
 	"testing"
+
+	"loopwright/takeoff/words"
 )
 
 // writeLevel writes a plan of rooms, each with a name, four walls with a door

@@ -9,6 +9,7 @@ import (
 
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/plan"
 )
 
 // strokeKind tells the strokes of loose figures apart.
@@ -77,17 +78,17 @@ type board struct {
 }
 
 // newBoard puts together the loose linework and lettering of a page.
-func newBoard(p *page) *board {
+func newBoard(p *plan.Page) *board {
 	b := &board{}
-	for i := range p.shapes {
-		if sh := &p.shapes[i]; len(sh.Path) == 0 && !sh.Paper {
+	for i := range p.Shapes {
+		if sh := &p.Shapes[i]; len(sh.Path) == 0 && !sh.Paper {
 			b.strokes = append(b.strokes, strokesOf(sh)...)
 		}
 	}
-	for i := range p.texts {
-		t := &p.texts[i]
+	for i := range p.Texts {
+		t := &p.Texts[i]
 		if len(t.Path) == 0 && !t.Paper && t.Height > 0 {
-			b.strokes = append(b.strokes, stroke{kind: letterStroke, mid: textBox(t).Center(), size: t.Height,
+			b.strokes = append(b.strokes, stroke{kind: letterStroke, mid: plan.TextBox(t).Center(), size: t.Height,
 				text: strings.Join(strings.Fields(t.Text), " "), layer: t.EffLayer, handle: t.Handle, offset: t.Offset, visible: t.Visible})
 		}
 	}
@@ -109,15 +110,15 @@ func strokesOf(sh *dxf.Shape) []stroke {
 	case sh.Kind == dxf.CircleShape:
 		b := geom.EmptyBox()
 		for _, v := range sh.Points {
-			b = b.Extend(plane(v))
+			b = b.Extend(plan.At(v))
 		}
 		base.kind, base.mid = circleStroke, b.Center()
 		// The points lie on the circle, so any of them tells the radius.
-		base.size = plane(sh.Points[0]).Dist(base.mid)
+		base.size = plan.At(sh.Points[0]).Dist(base.mid)
 		return []stroke{base}
 	case sh.Kind == dxf.ArcShape && n > 2:
-		base.kind, base.a, base.b = arcStroke, plane(sh.Points[0]), plane(sh.Points[n-1])
-		base.mid, base.size = plane(sh.Points[n/2]), base.a.Dist(base.b)
+		base.kind, base.a, base.b = arcStroke, plan.At(sh.Points[0]), plan.At(sh.Points[n-1])
+		base.mid, base.size = plan.At(sh.Points[n/2]), base.a.Dist(base.b)
 		return []stroke{base}
 	}
 	if !sh.Closed {
@@ -126,7 +127,7 @@ func strokesOf(sh *dxf.Shape) []stroke {
 	var out []stroke
 	for k := range n {
 		s := base
-		s.a, s.b = plane(sh.Points[k]), plane(sh.Points[(k+1)%len(sh.Points)])
+		s.a, s.b = plan.At(sh.Points[k]), plan.At(sh.Points[(k+1)%len(sh.Points)])
 		s.mid, s.size = s.a.Lerp(s.b, 0.5), s.a.Dist(s.b)
 		if s.size > 0 {
 			out = append(out, s)

@@ -2,6 +2,7 @@ package takeoff
 
 import (
 	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/plan"
 	"loopwright/takeoff/words"
 )
 
@@ -36,7 +37,7 @@ func newReader(t *taker, i int, figures []sampled) *reader {
 	r := &reader{t: t, index: i, plan: p, level: level, sheet: sheet, s: t.files.byName[p.Drawing], figures: figures,
 		rules: newClassifier(t.rules), holds: map[string]bool{}, drawn: map[string]bool{}}
 	r.notes = newNoteIndex(r.s, p)
-	sheet.Wires = wires(r.s.page, p, sheet.ToBuilding)
+	sheet.Wires = wires(r.s.Page, p, sheet.ToBuilding)
 	return r
 }
 
@@ -44,7 +45,7 @@ func (r *reader) find(f Finding) { r.out.findings = append(r.out.findings, f) }
 
 // take reads the plan.
 func (r *reader) take() yield {
-	r.regions = findRegions(r.s.page, r.s.inLegend)
+	r.regions = findRegions(r.s.Page, r.s.inLegend)
 	r.takeInserts()
 	r.takeTexts()
 	r.takeFigures()
@@ -65,8 +66,8 @@ func (r *reader) take() yield {
 func (r *reader) takeInserts() {
 	var outer dxf.Handle
 	inside := -1 // nesting depth of the recognised symbol that the reading is in
-	for i := range r.s.inserts {
-		in := &r.s.inserts[i]
+	for i := range r.s.Inserts {
+		in := &r.s.Inserts[i]
 		depth := len(in.Path)
 		if depth == 0 {
 			outer = in.Handle
@@ -82,7 +83,7 @@ func (r *reader) takeInserts() {
 
 // insert recognises one insert, if a rule explains it.
 func (r *reader) insert(i int, outer dxf.Handle, inside bool) bool {
-	in := &r.s.inserts[i]
+	in := &r.s.Inserts[i]
 	s := symbolOf(in)
 	if r.landmark(i, outer, s) {
 		return true
@@ -121,7 +122,7 @@ func (r *reader) insert(i int, outer dxf.Handle, inside bool) bool {
 
 // xref reports whether an insert stands for another drawing: the reader has said so already.
 func (r *reader) xref(in *dxf.Insert) bool {
-	b, ok := r.s.drawing.Block(in.Block)
+	b, ok := r.s.Drawing.Block(in.Block)
 	return ok && b.Xref()
 }
 
@@ -137,12 +138,12 @@ func symbolOf(in *dxf.Insert) words.Symbol {
 }
 
 func (r *reader) device(i int, outer dxf.Handle, s words.Symbol) Device {
-	in := &r.s.inserts[i]
-	at := plane(in.Pos)
+	in := &r.s.Inserts[i]
+	at := plan.At(in.Pos)
 	return Device{
 		Level: r.level.Name, Drawing: r.plan.Drawing, Handle: outer.String(), Path: in.Path,
 		Block: in.Effective, Layer: in.EffLayer, Attribs: s.Attribs,
-		At: at, Rotation: in.Rotation, Symbol: r.s.symbols[i], Pos: r.sheet.ToBuilding.Apply(at),
+		At: at, Rotation: in.Rotation, Symbol: r.s.Symbols[i], Pos: r.sheet.ToBuilding.Apply(at),
 	}
 }
 
@@ -155,8 +156,8 @@ func (r *reader) takeTexts() {
 	if !asked {
 		return
 	}
-	for i := range r.s.texts {
-		t := &r.s.texts[i]
+	for i := range r.s.Texts {
+		t := &r.s.Texts[i]
 		if r.partOfSymbol(t.Path) {
 			continue
 		}
@@ -164,11 +165,11 @@ func (r *reader) takeTexts() {
 		if typ < 0 {
 			continue
 		}
-		at := plane(t.Pos)
+		at := plan.At(t.Pos)
 		d := Device{
 			Type: r.t.req.Types[typ].Type, Status: Counted, Level: r.level.Name, Drawing: r.plan.Drawing,
-			Handle: r.s.outermost(t.Path, t.Handle, at).String(), Path: t.Path, Layer: t.EffLayer,
-			At: at, Rotation: t.Rotation, Symbol: textBox(t), Pos: r.sheet.ToBuilding.Apply(at),
+			Handle: r.s.Outermost(t.Path, t.Handle, at).String(), Path: t.Path, Layer: t.EffLayer,
+			At: at, Rotation: t.Rotation, Symbol: plan.TextBox(t), Pos: r.sheet.ToBuilding.Apply(at),
 		}
 		if !r.claims(&d, t.Paper) {
 			continue

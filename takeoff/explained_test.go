@@ -7,16 +7,17 @@ import (
 
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/plan"
 )
 
 // legendOf makes a page in millimetres: circles of radius 200 with a letter each,
 // in a legend under a heading and, from x = 5000 on, in the plan.
-func legendOf(rows [][2]string, placed string) *page {
-	p := &page{}
+func legendOf(rows [][2]string, placed string) *plan.Page {
+	p := &plan.Page{}
 	offset := 0
 	text := func(words string, x, y, h float64, at dxf.Align) {
 		offset++
-		p.texts = append(p.texts, dxf.Text{Text: words, Pos: dxf.Vec3{X: x, Y: y}, Height: h, Width: 0.8 * h * float64(len(words)),
+		p.Texts = append(p.Texts, dxf.Text{Text: words, Pos: dxf.Vec3{X: x, Y: y}, Height: h, Width: 0.8 * h * float64(len(words)),
 			Align: at, Lines: 1, Visible: true, Offset: offset})
 	}
 	ring := func(letter string, x, y float64) {
@@ -26,7 +27,7 @@ func legendOf(rows [][2]string, placed string) *page {
 			at := geom.Pt(200, 0).Turn(22.5 * float64(a))
 			c.Points = append(c.Points, dxf.Vec3{X: x + at.X, Y: y + at.Y})
 		}
-		p.shapes = append(p.shapes, c)
+		p.Shapes = append(p.Shapes, c)
 		text(letter, x, y, 200, dxf.Align{H: dxf.Center, V: dxf.Middle})
 	}
 	text("SYMBOLS", 0, 1500, 300, dxf.Align{})

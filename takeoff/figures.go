@@ -20,7 +20,7 @@ func (t *taker) sampleFigures() ([]sampled, []Finding) {
 		if ru.Sample == nil {
 			continue
 		}
-		f, ok := t.sampleOf(ru, func(p Plan) bool { return p.part().within(*ru.Sample) })
+		f, ok := t.sampleOf(ru, func(p Plan) bool { return p.part().Within(*ru.Sample) })
 		if !ok { // a legend stands beside the plans, so outside their regions
 			f, ok = t.sampleOf(ru, func(Plan) bool { return true })
 		}
@@ -64,7 +64,7 @@ func (r *reader) takeFigures() {
 	}
 	told := 0
 	for _, m := range misses {
-		if !r.plan.part().within(m.at) || told >= tellEach {
+		if !r.plan.part().Within(m.at) || told >= tellEach {
 			continue
 		}
 		told++

@@ -17,7 +17,7 @@ func (t *taker) fileFindings() {
 			continue
 		}
 		told[p.Drawing] = true
-		for _, f := range t.files.byName[p.Drawing].notes {
+		for _, f := range t.files.byName[p.Drawing].Notes {
 			t.find(FromDrawing(p.Drawing, f))
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/plan"
 )
 
 const (
@@ -22,18 +23,18 @@ type floor struct {
 // wall layers are named those that sound like walls are taken. toBuilding brings
 // drawing units, each of so many metres, into the building's frame, in metres; keep
 // admits the places, in drawing units, where doors count.
-func newFloor(p *page, of part, toBuilding geom.Affine, metres float64, names []roomName, keep func(geom.Point) bool) *floor {
+func newFloor(p *plan.Page, of plan.Part, toBuilding geom.Affine, metres float64, names []roomName, keep func(geom.Point) bool) *floor {
 	f := &floor{}
 	for _, n := range names {
 		f.names = append(f.names, toBuilding.Apply(n.at))
 	}
 	layers := of.Walls
 	if len(layers) == 0 {
-		layers = p.wallLayers()
+		layers = p.WallLayers()
 	}
-	var walls []Wall
-	for _, w := range p.walls(layers, of.Region) {
-		if of.ignores(w.A) && of.ignores(w.B) {
+	var walls []plan.Wall
+	for _, w := range p.Walls(layers, of.Region) {
+		if of.Ignores(w.A) && of.Ignores(w.B) {
 			continue
 		}
 		w.A, w.B = toBuilding.Apply(w.A), toBuilding.Apply(w.B)

@@ -3,13 +3,13 @@ package takeoff
 import (
 	"cmp"
 	"maps"
-	"path/filepath"
 	"slices"
 	"strings"
 
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/measure"
+	"loopwright/takeoff/plan"
 	"loopwright/takeoff/words"
 )
 
@@ -50,11 +50,11 @@ type BlockUse struct {
 
 // Inspect reads a drawing and tells what it shows.
 func Inspect(path string) (*Inspection, error) {
-	s, err := openScene(filepath.Base(path), path)
+	s, err := openScene(path)
 	if err != nil {
 		return nil, err
 	}
-	defer s.drawing.Close()
+	defer s.Drawing.Close()
 	in := inspect(s)
 	in.File = path
 	return in, nil
@@ -62,7 +62,7 @@ func Inspect(path string) (*Inspection, error) {
 
 // InspectDrawing tells what a drawing that is open shows.
 func InspectDrawing(d *dxf.Drawing) (*Inspection, error) {
-	p, err := newPage(d)
+	p, err := plan.New(d)
 	if err != nil {
 		return nil, err
 	}
@@ -72,19 +72,19 @@ func InspectDrawing(d *dxf.Drawing) (*Inspection, error) {
 }
 
 func inspect(s *scene) *Inspection {
-	in := &Inspection{Units: fitUnits(s.page, part{}, s.inLegend), Legends: s.legends, Maybe: s.maybe, Walls: s.wallLayers()}
-	in.Regions = findRegions(s.page, s.inLegend)
-	in.Levels = findLevels(s.page, in.metres())
+	in := &Inspection{Units: fitUnits(s.Page, plan.Part{}, s.inLegend), Legends: s.legends, Maybe: s.maybe, Walls: s.WallLayers()}
+	in.Regions = findRegions(s.Page, s.inLegend)
+	in.Levels = findLevels(s.Page, in.metres())
 	aside := func(p geom.Point) bool { return inFound(in.Regions, p) || s.inLegend(p) }
 	in.Blocks = blockUses(s, aside)
 	in.Figures = s.loose().repeated(in.metres(), figureSamples(s.legends), aside)
-	in.statuses(s.page)
-	for _, f := range s.notes {
+	in.statuses(s.Page)
+	for _, f := range s.Notes {
 		if f.Severity == dxf.Error {
 			in.Broken = append(in.Broken, FromDrawing("", f))
 		}
 	}
-	in.Rooms = len(roomNames(s.page, func(geom.Point) bool { return true }, func(*dxf.Insert) bool { return false }))
+	in.Rooms = len(roomNames(s.Page, func(geom.Point) bool { return true }, func(*dxf.Insert) bool { return false }))
 	slices.SortStableFunc(in.Levels, func(a, b FoundLevel) int { return cmp.Compare(a.Order, b.Order) })
 	return in
 }
@@ -113,8 +113,8 @@ func (in *Inspection) metres() float64 {
 func blockUses(s *scene, aside func(geom.Point) bool) []BlockUse {
 	uses := map[string]*BlockUse{}
 	holds, top := map[string]bool{}, map[string]bool{}
-	for i := range s.inserts {
-		in := &s.inserts[i]
+	for i := range s.Inserts {
+		in := &s.Inserts[i]
 		if in.Paper {
 			continue
 		}
@@ -133,7 +133,7 @@ func blockUses(s *scene, aside func(geom.Point) bool) []BlockUse {
 			u.Attribs[a.Tag]++
 		}
 		switch {
-		case aside(s.symbols[i].Center()):
+		case aside(s.Symbols[i].Center()):
 			u.Samples++
 			continue
 		case in.Visible:
@@ -159,11 +159,11 @@ func blockUses(s *scene, aside func(geom.Point) bool) []BlockUse {
 }
 
 // statuses gathers what layers and attributes say about who builds what.
-func (in *Inspection) statuses(p *page) {
+func (in *Inspection) statuses(p *plan.Page) {
 	used := map[string]bool{}
 	notes := map[[2]string]bool{}
-	for i := range p.inserts {
-		ins := &p.inserts[i]
+	for i := range p.Inserts {
+		ins := &p.Inserts[i]
 		used[ins.EffLayer] = true
 		for _, a := range ins.Attribs {
 			if tag := strings.ToUpper(a.Tag); in.Project == "" && words.IsProjectTag(tag) && words.Letters(a.Value) > 2 {

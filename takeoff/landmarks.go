@@ -17,7 +17,7 @@ func (r *reader) landmark(i int, outer dxf.Handle, s words.Symbol) bool {
 			}
 			hit = true
 			d := r.device(i, outer, s)
-			if r.exclusion(d, shown{r.s.inserts[i].Visible, r.s.inserts[i].Paper}) == "" {
+			if r.exclusion(d, shown{r.s.Inserts[i].Visible, r.s.Inserts[i].Paper}) == "" {
 				*spots = append(*spots, Spot{Name: m.Name, Level: r.level.Name, Pos: d.Pos, At: d.At, Drawing: d.Drawing, Handle: d.Handle})
 			}
 		}

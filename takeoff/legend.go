@@ -8,6 +8,7 @@ import (
 
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/plan"
 	"loopwright/takeoff/words"
 )
 
@@ -45,7 +46,7 @@ func Legends(d *dxf.Drawing) ([]Legend, error) {
 
 // LegendsAmong finds the legends among inserts and texts that were read already.
 func LegendsAmong(d *dxf.Drawing, inserts []dxf.Insert, texts []dxf.Text) []Legend {
-	p := pageOf(d, inserts, texts)
+	p := plan.Of(d, inserts, texts)
 	legends, _ := findLegends(p, func() *board { return newBoard(p) })
 	return legends
 }
@@ -64,9 +65,9 @@ func Describe(legends []Legend, effective string) string {
 
 // findLegends finds the legends of a page, and what may be one: in model space,
 // then in paper space.
-func findLegends(p *page, loose func() *board) (legends, maybe []Legend) {
+func findLegends(p *plan.Page, loose func() *board) (legends, maybe []Legend) {
 	for _, paper := range []bool{false, true} {
-		for _, turn := range textTurns(p.texts, paper) {
+		for _, turn := range textTurns(p.Texts, paper) {
 			f := legendFinder{page: p, loose: loose, paper: paper, turn: turn}
 			f.find()
 			legends, maybe = append(legends, f.legends...), append(maybe, f.maybe...)
@@ -108,7 +109,7 @@ const (
 // legendFinder looks for legends whose texts run in one direction. It works in
 // a frame in which they run to the right.
 type legendFinder struct {
-	page  *page
+	page  *plan.Page
 	loose func() *board
 	paper bool
 	turn  float64
@@ -170,15 +171,15 @@ func (f *legendFinder) find() {
 }
 
 func (f *legendFinder) readLines() {
-	for i := range f.page.texts {
-		t := &f.page.texts[i]
+	for i := range f.page.Texts {
+		t := &f.page.Texts[i]
 		if t.Paper != f.paper || t.Height <= 0 || math.Mod(math.Round(t.Rotation), 360) != f.turn {
 			continue
 		}
 		text := strings.Join(strings.Fields(t.Text), " ")
 		b := geom.EmptyBox()
-		for _, v := range textCorners(t) {
-			b = b.Extend(plane(v).Turn(-f.turn))
+		for _, v := range plan.TextCorners(t) {
+			b = b.Extend(plan.At(v).Turn(-f.turn))
 		}
 		f.lines = append(f.lines, legendLine{b, t.Height, text, t})
 	}
@@ -196,12 +197,12 @@ func (f *legendFinder) pairs(side float64, used map[int]bool) []legendPair {
 		tall = max(tall, f.lines[i].box.Height())
 	}
 	var out []legendPair
-	for i := range f.page.inserts {
-		in := &f.page.inserts[i]
+	for i := range f.page.Inserts {
+		in := &f.page.Inserts[i]
 		if in.Paper != f.paper || used[i] {
 			continue
 		}
-		if p, ok := f.beside(legendPair{id: i, what: strings.ToUpper(in.Effective), symbol: f.frame(f.page.symbols[i])}, side, tall); ok {
+		if p, ok := f.beside(legendPair{id: i, what: strings.ToUpper(in.Effective), symbol: f.frame(f.page.Symbols[i])}, side, tall); ok {
 			out = append(out, p)
 		}
 	}

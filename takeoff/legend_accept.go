@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/plan"
 	"loopwright/takeoff/words"
 )
 
@@ -58,8 +59,8 @@ func (f *legendFinder) row(p legendPair) LegendRow {
 		g := f.figures[-1-p.id]
 		return LegendRow{Text: p.line.text, At: g.box.Center(), Handle: g.handle}
 	}
-	in := &f.page.inserts[p.id]
-	return LegendRow{Block: in.Effective, Text: p.line.text, At: plane(in.Pos), Handle: in.Handle.String()}
+	in := &f.page.Inserts[p.id]
+	return LegendRow{Block: in.Effective, Text: p.line.text, At: plan.At(in.Pos), Handle: in.Handle.String()}
 }
 
 // rowsOf lists the heights of the rows: symbols beside one text share one.
@@ -106,7 +107,7 @@ func (f *legendFinder) heading(run []legendPair, all geom.Box, pitch float64) (s
 	}
 	names := []string{run[0].line.t.EffLayer}
 	if id := run[0].id; id >= 0 {
-		names = append(slices.Clone(f.page.inserts[id].Path), names...)
+		names = append(slices.Clone(f.page.Inserts[id].Path), names...)
 	}
 	for _, name := range names {
 		if n := strings.ToUpper(name); strings.Contains(n, "LEGEND") || strings.Contains(n, "LEGN") {

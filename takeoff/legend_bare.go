@@ -7,6 +7,7 @@ import (
 
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/plan"
 	"loopwright/takeoff/words"
 )
 
@@ -75,7 +76,7 @@ func (f *legendFinder) repeated(run []legendPair) bool {
 // away reports whether a run stands outside the building, as far as walls are known.
 func (f *legendFinder) away(all geom.Box) bool {
 	building := geom.EmptyBox()
-	for _, w := range f.page.walls(f.page.wallLayers(), nil) {
+	for _, w := range f.page.Walls(f.page.WallLayers(), nil) {
 		building = building.Extend(w.A).Extend(w.B)
 	}
 	return !building.Empty() && !f.world(all).Overlaps(building)
@@ -98,9 +99,9 @@ func (f *legendFinder) usedElsewhere(run []legendPair) bool {
 	for _, p := range run {
 		found := false
 		if p.id >= 0 {
-			for i := range f.page.inserts {
-				in := &f.page.inserts[i]
-				found = found || !in.Paper && strings.EqualFold(in.Effective, f.page.inserts[p.id].Effective) && !own.Contains(f.page.symbols[i].Center())
+			for i := range f.page.Inserts {
+				in := &f.page.Inserts[i]
+				found = found || !in.Paper && strings.EqualFold(in.Effective, f.page.Inserts[p.id].Effective) && !own.Contains(f.page.Symbols[i].Center())
 			}
 		} else {
 			found = f.loose().standsOutside(f.figures[-1-p.id], own)
@@ -116,11 +117,11 @@ func (f *legendFinder) usedElsewhere(run []legendPair) bool {
 // are no walls: a box drawn around it.
 func (f *legendFinder) framed(all geom.Box, pitch, h float64) bool {
 	reach := max(6*h, 1.5*pitch)
-	walls := f.page.wallLayers()
+	walls := f.page.WallLayers()
 	wall := words.Remembered(func(layer string) bool { return words.AnyName(walls, layer) })
 	var sides [4]bool // left, right, below, above
-	for i := range f.page.shapes {
-		sh := &f.page.shapes[i]
+	for i := range f.page.Shapes {
+		sh := &f.page.Shapes[i]
 		if sh.Paper || !sh.Visible || sh.Kind != dxf.LineShape && sh.Kind != dxf.PolylineShape || wall(sh.EffLayer) {
 			continue
 		}
@@ -129,7 +130,7 @@ func (f *legendFinder) framed(all geom.Box, pitch, h float64) bool {
 			n--
 		}
 		for k := range n {
-			a, b := plane(sh.Points[k]).Turn(-f.turn), plane(sh.Points[(k+1)%len(sh.Points)]).Turn(-f.turn)
+			a, b := plan.At(sh.Points[k]).Turn(-f.turn), plan.At(sh.Points[(k+1)%len(sh.Points)]).Turn(-f.turn)
 			if side := sideOf(all, geom.BoxOf(a, b), reach); side >= 0 {
 				sides[side] = true
 			}

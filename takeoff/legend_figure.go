@@ -19,7 +19,7 @@ const (
 // looseFigures finds the loose figures that stand before the texts of columns, or
 // after them where side is negative. It adds to those found before.
 func (f *legendFinder) looseFigures(side float64) {
-	if f.paper || len(f.page.shapes) == 0 {
+	if f.paper || len(f.page.Shapes) == 0 {
 		return
 	}
 	seen := map[int]bool{}
@@ -47,8 +47,8 @@ func (f *legendFinder) looseFigures(side float64) {
 // boxesBlock reports whether a block stands in a figure: it is then the cell of
 // a table, or the outline of a hatch.
 func (f *legendFinder) boxesBlock(g looseFigure) bool {
-	for i := range f.page.inserts {
-		if in := &f.page.inserts[i]; !in.Paper && g.box.Contains(f.page.symbols[i].Center()) {
+	for i := range f.page.Inserts {
+		if in := &f.page.Inserts[i]; !in.Paper && g.box.Contains(f.page.Symbols[i].Center()) {
 			return true
 		}
 	}

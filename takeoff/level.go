@@ -2,6 +2,7 @@ package takeoff
 
 import (
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/plan"
 	"loopwright/takeoff/words"
 )
 
@@ -31,7 +32,7 @@ type Plan struct {
 }
 
 // part is what of its drawing a plan shows.
-func (p Plan) part() part { return part{Region: p.Region, Ignore: p.Ignore, Walls: p.Walls} }
+func (p Plan) part() plan.Part { return plan.Part{Region: p.Region, Ignore: p.Ignore, Walls: p.Walls} }
 
 // HiddenRule says what happens to devices on frozen or off layers.
 type HiddenRule string
@@ -60,7 +61,7 @@ type Sheet struct {
 	MetrePer   float64        // metres per drawing unit
 	ToBuilding geom.Affine    // drawing units -> metres in the building's frame, datum at the origin
 	Axis       float64        // degrees: direction of the building's axis in the building's frame
-	Walls      []Wall         // metres, building's frame
+	Walls      []plan.Wall    // metres, building's frame
 	Wires      [][]geom.Point // metres, building's frame: lines on the wiring layers
 	Extent     geom.Box       // drawing units: what is drawn on this level
 }

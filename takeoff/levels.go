@@ -55,8 +55,8 @@ func (t *taker) openSheet(p Plan) (Sheet, error) {
 	if err := t.settleUnits(sc, &s); err != nil {
 		return s, err
 	}
-	s.Extent = sc.extent(p.part(), func(*dxf.Shape) bool { return true })
-	s.Walls = sc.walls(p.Walls, p.Region) // in drawing units until the sheet's turn is known
+	s.Extent = sc.Extent(p.part(), func(*dxf.Shape) bool { return true })
+	s.Walls = sc.Walls(p.Walls, p.Region) // in drawing units until the sheet's turn is known
 	return s, nil
 }
 

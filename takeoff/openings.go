@@ -6,6 +6,7 @@ import (
 	"github.com/tidwall/rtree"
 
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/plan"
 	"loopwright/takeoff/words"
 )
 
@@ -28,7 +29,7 @@ type wallEnd struct {
 
 // closeOpenings draws the doorways of a level into the grid as walls, and wide
 // openings between rooms as what names seldom pass.
-func (g *roomGrid) closeOpenings(walls []Wall, doors []geom.Point) {
+func (g *roomGrid) closeOpenings(walls []plan.Wall, doors []geom.Point) {
 	var ends []wallEnd
 	var byPlace, doorTree rtree.RTreeG[int]
 	corners := wallCorners(walls)
@@ -82,11 +83,11 @@ func (g *roomGrid) closeOpenings(walls []Wall, doors []geom.Point) {
 
 // cornerIndex finds the wall lines that end at a place.
 type cornerIndex struct {
-	walls []Wall
+	walls []plan.Wall
 	tree  rtree.RTreeG[int]
 }
 
-func wallCorners(walls []Wall) *cornerIndex {
+func wallCorners(walls []plan.Wall) *cornerIndex {
 	c := &cornerIndex{walls: walls}
 	for i, w := range walls {
 		for _, p := range []geom.Point{w.A, w.B} {
@@ -184,18 +185,18 @@ func hasDoor(tree *rtree.RTreeG[int], doors []geom.Point, s geom.Segment) bool {
 
 // doors lists where doors and windows stand: the places of their blocks and the centres of
 // the quarter circles along which doors swing, in drawing units.
-func doors(p *page, metres float64, keep func(geom.Point) bool) []geom.Point {
+func doors(p *plan.Page, metres float64, keep func(geom.Point) bool) []geom.Point {
 	var out []geom.Point
 	leaf := words.Remembered(func(name string) bool { return words.IsDoor(name) || words.IsWindow(name) }) // windows close gaps as doors do
-	for i := range p.inserts {
-		in := &p.inserts[i]
-		if !in.Paper && in.Visible && (leaf(in.Effective) || leaf(in.EffLayer)) && keep(plane(in.Pos)) {
-			out = append(out, plane(in.Pos))
+	for i := range p.Inserts {
+		in := &p.Inserts[i]
+		if !in.Paper && in.Visible && (leaf(in.Effective) || leaf(in.EffLayer)) && keep(plan.At(in.Pos)) {
+			out = append(out, plan.At(in.Pos))
 		}
 	}
-	for _, sw := range p.swings() {
-		if w := sw.radius * metres; w >= 0.5 && w <= 1.4 && keep(sw.centre) {
-			out = append(out, sw.centre)
+	for _, sw := range p.Swings() {
+		if w := sw.Radius * metres; w >= 0.5 && w <= 1.4 && keep(sw.Center) {
+			out = append(out, sw.Center)
 		}
 	}
 	return out

@@ -9,6 +9,7 @@ import (
 
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/plan"
 )
 
 // Least and greatest area in square metres of an outline that may be a room's.
@@ -26,16 +27,16 @@ type outlines struct {
 
 // newOutlines finds the outlines of rooms. A name belongs to the smallest outline
 // around it; an outline that is left with one name is that room's.
-func newOutlines(p *page, metres float64, names []roomName, keep func(geom.Point) bool) *outlines {
+func newOutlines(p *plan.Page, metres float64, names []roomName, keep func(geom.Point) bool) *outlines {
 	o := &outlines{}
-	for i := range p.shapes {
-		sh := &p.shapes[i]
+	for i := range p.Shapes {
+		sh := &p.Shapes[i]
 		if !sh.Closed || sh.Kind != dxf.PolylineShape || sh.Paper || !sh.Visible || len(sh.Points) < 3 || len(sh.Points) > 5000 {
 			continue
 		}
 		ring := make(geom.Ring, len(sh.Points))
 		for k, v := range sh.Points {
-			ring[k] = plane(v)
+			ring[k] = plan.At(v)
 		}
 		if a := math.Abs(ring.Area()) * metres * metres; a >= leastRoom && a <= greatestRoom && keep(ring.Box().Center()) {
 			o.rings = append(o.rings, ring)

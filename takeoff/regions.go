@@ -6,6 +6,7 @@ import (
 	"github.com/tidwall/rtree"
 
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/plan"
 	"loopwright/takeoff/words"
 )
 
@@ -31,9 +32,9 @@ type sheetIndex struct {
 }
 
 // newSheetIndex lists what stands on a sheet outside blocks and legends.
-func newSheetIndex(p *page, inLegend func(geom.Point) bool) *sheetIndex {
+func newSheetIndex(p *plan.Page, inLegend func(geom.Point) bool) *sheetIndex {
 	x := &sheetIndex{sheet: geom.EmptyBox()}
-	layers := p.wallLayers()
+	layers := p.WallLayers()
 	wall := words.Remembered(func(layer string) bool { return words.AnyName(layers, layer) })
 	door := words.Remembered(words.IsDoor)
 	add := func(b geom.Box, wall, insert bool) {
@@ -43,25 +44,25 @@ func newSheetIndex(p *page, inLegend func(geom.Point) bool) *sheetIndex {
 		x.boxes, x.wall, x.mark = append(x.boxes, b), append(x.wall, wall), append(x.mark, insert)
 		x.sheet = x.sheet.Union(b)
 	}
-	for i := range p.shapes {
-		sh := &p.shapes[i]
+	for i := range p.Shapes {
+		sh := &p.Shapes[i]
 		if len(sh.Path) > 0 || sh.Paper || !sh.Visible {
 			continue
 		}
 		b := geom.EmptyBox()
 		for _, v := range sh.Points {
-			b = b.Extend(plane(v))
+			b = b.Extend(plan.At(v))
 		}
 		add(b, wall(sh.EffLayer), false)
 	}
-	for i := range p.inserts {
-		if in := &p.inserts[i]; len(in.Path) == 0 && !in.Paper && in.Visible {
-			add(p.symbols[i].Extend(plane(in.Pos)), door(in.Effective) || wall(in.EffLayer), true)
+	for i := range p.Inserts {
+		if in := &p.Inserts[i]; len(in.Path) == 0 && !in.Paper && in.Visible {
+			add(p.Symbols[i].Extend(plan.At(in.Pos)), door(in.Effective) || wall(in.EffLayer), true)
 		}
 	}
-	for i := range p.texts {
-		if t := &p.texts[i]; len(t.Path) == 0 && !t.Paper && t.Visible {
-			add(textBox(t), false, false)
+	for i := range p.Texts {
+		if t := &p.Texts[i]; len(t.Path) == 0 && !t.Paper && t.Visible {
+			add(plan.TextBox(t), false, false)
 		}
 	}
 	for i, b := range x.boxes {
@@ -102,11 +103,11 @@ func (x *sheetIndex) grow(from geom.Box, gap float64) (box geom.Box, inserts int
 
 // findRegions finds the key plans and details of a sheet by their titles: what
 // hangs together with the title and not with the plan.
-func findRegions(p *page, inLegend func(geom.Point) bool) []FoundRegion {
+func findRegions(p *plan.Page, inLegend func(geom.Point) bool) []FoundRegion {
 	var out []FoundRegion
 	var x *sheetIndex
-	for i := range p.texts {
-		t := &p.texts[i]
+	for i := range p.Texts {
+		t := &p.Texts[i]
 		title := strings.Join(strings.Fields(t.Text), " ")
 		if t.Paper || !t.Visible || len(t.Path) > 0 || len(title) > 60 || !words.IsPartTitle(title) {
 			continue
@@ -114,7 +115,7 @@ func findRegions(p *page, inLegend func(geom.Point) bool) []FoundRegion {
 		if x == nil {
 			x = newSheetIndex(p, inLegend)
 		}
-		from := textBox(t)
+		from := plan.TextBox(t)
 		if inFound(out, from.Center()) {
 			continue
 		}

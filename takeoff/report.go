@@ -62,7 +62,7 @@ func (t *taker) mostlyHidden() {
 
 // layerState says in words why what is on a layer cannot be seen.
 func (t *taker) layerState(drawing, layer string) string {
-	l, ok := t.files.byName[drawing].drawing.Layer(layer)
+	l, ok := t.files.byName[drawing].Drawing.Layer(layer)
 	if !ok {
 		return "invisible"
 	}

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/plan"
 )
 
 // roomGrid is a level cut into squares, on which the names of rooms spread as
@@ -39,7 +40,7 @@ const (
 	gridApron = 1.0     // metres around the walls
 )
 
-func newRoomGrid(walls []Wall) *roomGrid {
+func newRoomGrid(walls []plan.Wall) *roomGrid {
 	g := &roomGrid{box: geom.EmptyBox(), cell: gridCell}
 	for _, w := range walls {
 		if w.A.IsFinite() && w.B.IsFinite() {

@@ -9,6 +9,7 @@ import (
 
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/plan"
 	"loopwright/takeoff/words"
 )
 
@@ -32,7 +33,7 @@ var (
 
 // tagName reads a room tag: an insert whose attributes give number or name.
 func tagName(in *dxf.Insert) (roomName, bool) {
-	n := roomName{at: plane(in.Pos), handle: in.Handle.String()}
+	n := roomName{at: plan.At(in.Pos), handle: in.Handle.String()}
 	strong := words.IsRoomPlace(in.Effective) || words.IsRoomPlace(in.EffLayer)
 	var names []string
 	for _, a := range in.Attribs {
@@ -65,11 +66,11 @@ type piece struct {
 }
 
 // roomNames finds the room names in the part of a drawing that keep admits.
-func roomNames(p *page, keep func(geom.Point) bool, isDevice func(*dxf.Insert) bool) []roomName {
+func roomNames(p *plan.Page, keep func(geom.Point) bool, isDevice func(*dxf.Insert) bool) []roomName {
 	var out []roomName
-	for i := range p.inserts {
-		in := &p.inserts[i]
-		if in.Paper || !in.Visible || len(in.Attribs) == 0 || !keep(plane(in.Pos)) || isDevice(in) {
+	for i := range p.Inserts {
+		in := &p.Inserts[i]
+		if in.Paper || !in.Visible || len(in.Attribs) == 0 || !keep(plan.At(in.Pos)) || isDevice(in) {
 			continue
 		}
 		if n, ok := tagName(in); ok {
@@ -93,11 +94,11 @@ func roomNames(p *page, keep func(geom.Point) bool, isDevice func(*dxf.Insert) b
 
 // roomPieces lists the texts that may belong to room names, and whether some
 // stand on layers for rooms.
-func roomPieces(p *page, keep func(geom.Point) bool) (out []piece, strong bool) {
+func roomPieces(p *plan.Page, keep func(geom.Point) bool) (out []piece, strong bool) {
 	place := words.Remembered(words.IsRoomPlace)
-	for i := range p.texts {
-		t := &p.texts[i]
-		b := textBox(t)
+	for i := range p.Texts {
+		t := &p.Texts[i]
+		b := plan.TextBox(t)
 		if t.Paper || !t.Visible || !keep(b.Center()) {
 			continue
 		}

@@ -17,14 +17,14 @@ func (r *reader) placeInRooms() {
 		b := near.Region.Grow(roomApron / m)
 		near.Region = &b
 	}
-	keep := func(p geom.Point) bool { return near.within(p) && !near.ignores(p) && !r.s.inLegend(p) }
-	names := roomNames(r.s.page, keep, func(in *dxf.Insert) bool { return r.drawn[in.Block] })
+	keep := func(p geom.Point) bool { return near.Within(p) && !near.Ignores(p) && !r.s.inLegend(p) }
+	names := roomNames(r.s.Page, keep, func(in *dxf.Insert) bool { return r.drawn[in.Block] })
 	if len(names) == 0 {
 		return
 	}
-	out := newOutlines(r.s.page, m, names, keep)
+	out := newOutlines(r.s.Page, m, names, keep)
 	for k, n := range names {
-		if r.plan.part().within(n.at) {
+		if r.plan.part().Within(n.at) {
 			room := Room{Level: r.level.Name, Number: n.number, Name: n.name, At: r.sheet.ToBuilding.Apply(n.at), Handle: n.handle, Drawing: r.plan.Drawing}
 			if own, ring := out.room(n.at); own >= 0 && names[own].label() == names[k].label() {
 				for _, p := range ring {
@@ -34,7 +34,7 @@ func (r *reader) placeInRooms() {
 			r.out.rooms = append(r.out.rooms, room)
 		}
 	}
-	f := newFloor(r.s.page, near, r.sheet.ToBuilding, m, names, keep)
+	f := newFloor(r.s.Page, near, r.sheet.ToBuilding, m, names, keep)
 	for i := range r.out.devices {
 		d := &r.out.devices[i]
 		if !r.hasRoom(d) {

@@ -2,8 +2,9 @@ package takeoff
 
 import (
 	"fmt"
-	"loopwright/takeoff/words"
 	"strings"
+
+	"loopwright/takeoff/words"
 )
 
 // rule is one match of one type, in the job's order: the first that fits wins.

@@ -24,7 +24,7 @@ func openScenes(folder string, plans []Plan) (*scenes, error) {
 	}
 	read := make([]*scene, len(names))
 	errs := make([]error, len(names))
-	iter.ForEachIdx(names, func(i int, n *string) { read[i], errs[i] = openScene(*n, ss.path(*n)) })
+	iter.ForEachIdx(names, func(i int, n *string) { read[i], errs[i] = openScene(ss.path(*n)) })
 	for i, n := range names {
 		if read[i] != nil {
 			ss.byName[n] = read[i]
@@ -41,7 +41,7 @@ func openScenes(folder string, plans []Plan) (*scenes, error) {
 
 func (ss *scenes) close() {
 	for _, s := range ss.byName {
-		s.drawing.Close()
+		s.Drawing.Close()
 	}
 }
 

@@ -12,7 +12,7 @@ func (r *reader) looksLikeSeveral() {
 	if r.plan.Region != nil {
 		return
 	}
-	ls := findLevels(r.s.page, r.sheet.MetrePer)
+	ls := findLevels(r.s.Page, r.sheet.MetrePer)
 	if len(ls) < 2 {
 		r.standApart()
 		return
@@ -28,7 +28,7 @@ func (r *reader) looksLikeSeveral() {
 // standApart reports devices that count and stand far from the plan, as in a
 // section or a detail that was not told as one.
 func (r *reader) standApart() {
-	near := aroundMain(r.s.page, r.sheet.MetrePer)
+	near := aroundMain(r.s.Page, r.sheet.MetrePer)
 	if near.Empty() {
 		return
 	}

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/plan"
 	"loopwright/takeoff/words"
 )
 
@@ -17,15 +18,15 @@ const leastSpaced, mostSpaced = 6, 1000
 
 // spacing is the usual distance from a symbol on an alarm layer to the next of
 // its kind, in drawing units; 0 if there are too few.
-func spacing(p *page, of part, aside func(geom.Point) bool) float64 {
+func spacing(p *plan.Page, of plan.Part, aside func(geom.Point) bool) float64 {
 	alarm := words.Remembered(words.IsAlarm)
 	spots := map[string][]geom.Point{}
-	for i := range p.inserts {
-		in := &p.inserts[i]
-		if in.Paper || !in.Visible || !alarm(in.EffLayer) || !of.holds(in.Pos) {
+	for i := range p.Inserts {
+		in := &p.Inserts[i]
+		if in.Paper || !in.Visible || !alarm(in.EffLayer) || !of.Holds(in.Pos) {
 			continue
 		}
-		at := plane(in.Pos)
+		at := plan.At(in.Pos)
 		if aside(at) {
 			continue
 		}
@@ -53,5 +54,5 @@ func spacing(p *page, of part, aside func(geom.Point) bool) float64 {
 	if len(gaps) < leastSpaced {
 		return 0
 	}
-	return median(gaps)
+	return plan.Median(gaps)
 }

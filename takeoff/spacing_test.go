@@ -3,6 +3,8 @@ package takeoff
 import (
 	"math"
 	"testing"
+
+	"loopwright/takeoff/plan"
 )
 
 // TestSpacing: the distance from device to device is measured on alarm layers,
@@ -19,13 +21,13 @@ func TestSpacing(t *testing.T) {
 		{"../testdata/traps/kind-attribute/plan.dxf", 3.048, 0.0254},
 		{"../testdata/traps/rooms/plan.dxf", 0, 0},
 	} {
-		s, err := openScene(row.drawing, row.drawing)
+		s, err := openScene(row.drawing)
 		if err != nil {
 			t.Fatal(err)
 		}
-		defer s.drawing.Close()
+		defer s.Drawing.Close()
 		got := 0.0
-		for _, m := range fitUnits(s.page, part{}, s.inLegend).Measures {
+		for _, m := range fitUnits(s.Page, plan.Part{}, s.inLegend).Measures {
 			if m.What == "from device to device" {
 				got = m.Size * row.per
 				if m.in(1e-3) && m.in(1) {

@@ -6,6 +6,7 @@ import (
 	"github.com/tidwall/rtree"
 
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/plan"
 	"loopwright/takeoff/words"
 )
 
@@ -20,7 +21,7 @@ func (r *reader) exclusion(d Device, how shown) Reason {
 		return OnPaper
 	case r.s.inLegend(d.Symbol.Center()):
 		return InLegend
-	case !r.plan.part().within(d.At), r.plan.part().ignores(d.At):
+	case !r.plan.part().Within(d.At), r.plan.part().Ignores(d.At):
 		return OutOfRegion
 	case len(r.plan.Ignore) == 0 && inFound(r.regions, d.At):
 		return OutOfRegion
@@ -47,10 +48,10 @@ func (r *reader) claims(d *Device, paper bool) bool {
 		}
 		plans++
 		first = min(first, i)
-		held = held || !paper && p.part().within(d.At)
+		held = held || !paper && p.part().Within(d.At)
 	}
 	if held {
-		return r.plan.part().within(d.At)
+		return r.plan.part().Within(d.At)
 	}
 	if plans > 1 {
 		d.Level = ""
@@ -97,12 +98,12 @@ func newNoteIndex(s *scene, p Plan) noteIndex {
 	if len(patterns) == 0 || s == nil {
 		return n
 	}
-	for i := range s.texts {
-		t := &s.texts[i]
+	for i := range s.Texts {
+		t := &s.Texts[i]
 		text := strings.Join(strings.Fields(t.Text), " ")
 		for _, pattern := range patterns {
 			if t.Visible && !t.Paper && words.Wildcard(pattern, text) {
-				b := textBox(t)
+				b := plan.TextBox(t)
 				n.tree.Insert([2]float64{b.Min.X, b.Min.Y}, [2]float64{b.Max.X, b.Max.Y}, text)
 				n.used = true
 				break

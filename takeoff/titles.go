@@ -9,6 +9,7 @@ import (
 	"github.com/tidwall/rtree"
 
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/plan"
 	"loopwright/takeoff/words"
 )
 
@@ -31,30 +32,30 @@ type levelTitle struct {
 
 // levelTitles lists the titles of plans in model space, the largest lettering
 // of each level first met; where none stands there, those of title blocks.
-func levelTitles(p *page) []levelTitle {
+func levelTitles(p *plan.Page) []levelTitle {
 	var out []levelTitle
-	usual := p.lettering(part{})
+	usual := p.Lettering(plan.Part{})
 	add := func(text string, b geom.Box) {
 		name, order, ok := words.Level(text)
 		if ok && !slices.ContainsFunc(out, func(l levelTitle) bool { return l.Name == name }) {
 			out = append(out, levelTitle{FoundLevel{Name: name, Order: order, Title: text}, b})
 		}
 	}
-	for i := range p.texts {
-		t := &p.texts[i]
+	for i := range p.Texts {
+		t := &p.Texts[i]
 		text := strings.Join(strings.Fields(t.Text), " ")
 		if !t.Paper && t.Visible && len(text) <= 60 && words.IsPlanTitle(text) && t.Height >= usual {
-			add(text, textBox(t))
+			add(text, plan.TextBox(t))
 		}
 	}
 	if len(out) > 0 {
 		return out
 	}
-	for i := range p.inserts {
-		in := &p.inserts[i]
+	for i := range p.Inserts {
+		in := &p.Inserts[i]
 		for _, a := range in.Attribs {
 			if strings.Contains(strings.ToUpper(a.Tag), "TITLE") || words.IsPlanTitle(a.Value) {
-				add(strings.Join(strings.Fields(a.Value), " "), geom.BoxOf(plane(in.Pos)))
+				add(strings.Join(strings.Fields(a.Value), " "), geom.BoxOf(plan.At(in.Pos)))
 			}
 		}
 	}
@@ -69,8 +70,8 @@ const clusterGap = 2.5
 const leastWalls = 4
 
 // wallClusters lists the boxes of walls that hang together, the largest first.
-func wallClusters(p *page, metres float64) []geom.Box {
-	walls := p.walls(p.wallLayers(), nil)
+func wallClusters(p *plan.Page, metres float64) []geom.Box {
+	walls := p.Walls(p.WallLayers(), nil)
 	var tree rtree.RTreeG[int]
 	for i, w := range walls {
 		b := w.Box()
@@ -117,7 +118,7 @@ func lineOf(s geom.Segment, metres float64) [2]int {
 
 // findLevels tells the levels that a drawing shows. Several titles with walls
 // of their own are several levels, each with its region.
-func findLevels(p *page, metres float64) []FoundLevel {
+func findLevels(p *plan.Page, metres float64) []FoundLevel {
 	titles := levelTitles(p)
 	clusters := wallClusters(p, metres)
 	regions := make([]geom.Box, len(titles))
@@ -153,7 +154,7 @@ func findLevels(p *page, metres float64) []FoundLevel {
 		out[i].Apart = len(out) > 1
 	}
 	if len(out) == 0 {
-		b := p.storey(part{})
+		b := p.Storey(plan.Part{})
 		if b.Empty() { // nothing is drawn at all
 			b = geom.Box{}
 		}
@@ -206,7 +207,7 @@ func gapBetween(a, b geom.Box) float64 {
 
 // aroundMain is the box around the plan on a page and what stands as near to it as
 // its parts do; empty if it shows no walls.
-func aroundMain(p *page, metres float64) geom.Box {
+func aroundMain(p *plan.Page, metres float64) geom.Box {
 	main := together(wallClusters(p, metres), geom.EmptyBox(), metres)
 	if main.Empty() {
 		return main

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/plan"
 )
 
 // turnSheets settles by how much each plan is turned on its sheet against the
@@ -103,7 +104,7 @@ func (t *taker) turnAgainst(ref, s *Sheet, target wallRaster) float64 {
 // axisOf returns the direction that most of the wall length runs along or
 // square to, -45 < angle <= 45, and whether one stands out. (route/path finds
 // axes for measuring in the same way, and knows nothing of this package.)
-func axisOf(walls []Wall) (float64, bool) {
+func axisOf(walls []plan.Wall) (float64, bool) {
 	const bins = 360 // of a quarter of a degree over a quarter turn
 	var hist [bins]float64
 	total := 0.0

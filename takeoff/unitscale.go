@@ -2,11 +2,13 @@ package takeoff
 
 import (
 	"fmt"
-	"loopwright/takeoff/measure"
 	"math"
 	"regexp"
 	"strconv"
 	"strings"
+
+	"loopwright/takeoff/measure"
+	"loopwright/takeoff/plan"
 )
 
 // unitScale is a scale by which inserts bring blocks drawn in one unit into a
@@ -32,11 +34,11 @@ const leastScaled = 2
 
 // insertScale tells the units by the scale of inserts: what a unit of the blocks
 // measures in the drawing. False if no scale stands out.
-func insertScale(p *page, of part) (Measure, bool) {
+func insertScale(p *plan.Page, of plan.Part) (Measure, bool) {
 	var n [len(unitScales)]int
-	for i := range p.inserts {
-		in := &p.inserts[i]
-		if in.Paper || !of.holds(in.Pos) || math.Abs(math.Abs(in.YScale)-in.XScale) > 1e-4*in.XScale {
+	for i := range p.Inserts {
+		in := &p.Inserts[i]
+		if in.Paper || !of.Holds(in.Pos) || math.Abs(math.Abs(in.YScale)-in.XScale) > 1e-4*in.XScale {
 			continue
 		}
 		for k, u := range unitScales {
@@ -74,12 +76,12 @@ const leastHeights = 10
 // spotHeights tells the units of a survey: where texts read, to the hundredth, the
 // height at which they or what is inserted beside them stand, a unit of the
 // drawing is what heights are written in: a metre or a foot.
-func spotHeights(p *page, of part) (Measure, bool) {
+func spotHeights(p *plan.Page, of plan.Part) (Measure, bool) {
 	n := 0
-	for i := range p.texts {
-		t := &p.texts[i]
+	for i := range p.Texts {
+		t := &p.Texts[i]
 		text := strings.TrimSpace(t.Text)
-		if t.Paper || math.Abs(t.Pos.Z) < 1 || !height.MatchString(text) || !of.holds(t.Pos) {
+		if t.Paper || math.Abs(t.Pos.Z) < 1 || !height.MatchString(text) || !of.Holds(t.Pos) {
 			continue
 		}
 		if v, err := strconv.ParseFloat(strings.Replace(text, ",", ".", 1), 64); err == nil && math.Abs(v-t.Pos.Z) < 0.006 {

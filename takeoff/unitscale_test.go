@@ -7,6 +7,7 @@ import (
 
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/measure"
+	"loopwright/takeoff/plan"
 )
 
 // What a unit of a block measures in the drawing tells the drawing's unit.
@@ -32,11 +33,11 @@ func TestInsertScale(t *testing.T) {
 		{"widths of doors drawn as one unit", []float64{30, 30, 36, 36, 48}, "", ""},
 	}
 	for _, tt := range tests {
-		p := &page{}
+		p := &plan.Page{}
 		for _, k := range tt.scales {
-			p.inserts = append(p.inserts, dxf.Insert{XScale: max(k, -k), YScale: k, Visible: true})
+			p.Inserts = append(p.Inserts, dxf.Insert{XScale: max(k, -k), YScale: k, Visible: true})
 		}
-		m, ok := insertScale(p, part{})
+		m, ok := insertScale(p, plan.Part{})
 		if ok != (tt.unit != "") || !strings.HasPrefix(m.What, tt.what) {
 			t.Errorf("%s: %v %q", tt.name, ok, m.What)
 			continue
@@ -49,12 +50,12 @@ func TestInsertScale(t *testing.T) {
 
 // Texts that read the height they stand at say what a unit of height is.
 func TestSpotHeights(t *testing.T) {
-	p := &page{}
+	p := &plan.Page{}
 	for i := range 12 {
 		z := 26.4 + float64(i)/100
-		p.texts = append(p.texts, dxf.Text{Text: fmt.Sprintf(" %.2f ", z), Pos: dxf.Vec3{Z: z}, Visible: true})
+		p.Texts = append(p.Texts, dxf.Text{Text: fmt.Sprintf(" %.2f ", z), Pos: dxf.Vec3{Z: z}, Visible: true})
 	}
-	m, ok := spotHeights(p, part{})
+	m, ok := spotHeights(p, plan.Part{})
 	if !ok || !strings.Contains(m.What, "12 texts") {
 		t.Fatalf("%v %q", ok, m.What)
 	}
@@ -64,10 +65,10 @@ func TestSpotHeights(t *testing.T) {
 			t.Errorf("%s: fits %v", unit, !want)
 		}
 	}
-	for i := range p.texts { // the same numbers on the ground are dimensions
-		p.texts[i].Pos.Z = 0
+	for i := range p.Texts { // the same numbers on the ground are dimensions
+		p.Texts[i].Pos.Z = 0
 	}
-	if _, ok := spotHeights(p, part{}); ok {
+	if _, ok := spotHeights(p, plan.Part{}); ok {
 		t.Error("flat texts are no heights")
 	}
 }

@@ -12,6 +12,7 @@ import (
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/measure"
+	"loopwright/takeoff/plan"
 	"loopwright/takeoff/words"
 )
 
@@ -98,15 +99,15 @@ const extent = "the longer side of what is drawn"
 
 // fitUnits weighs what is on a part of a page. Symbols that are set aside stand
 // closer than devices do and tell nothing.
-func fitUnits(p *page, of part, aside func(geom.Point) bool) UnitsFit {
-	h := p.drawing.Units()
+func fitUnits(p *plan.Page, of plan.Part, aside func(geom.Point) bool) UnitsFit {
+	h := p.Drawing.Units()
 	u := UnitsFit{Header: h.Name, From: h.From}
 	add := func(what string, size, from, to float64) {
 		if size > 0 && !math.IsInf(size, 0) && !math.IsNaN(size) {
 			u.Measures = append(u.Measures, Measure{what, size, from, to})
 		}
 	}
-	b := p.storey(of)
+	b := p.Storey(of)
 	heights, survey := spotHeights(p, of)
 	to := extentTo
 	if survey {
@@ -114,7 +115,7 @@ func fitUnits(p *page, of part, aside func(geom.Point) bool) UnitsFit {
 	}
 	add(extent, max(b.Width(), b.Height()), extentFrom, to)
 	add("a door", doorWidth(p, of), doorFrom, doorTo)
-	add("the lettering", p.lettering(of), textFrom, textTo)
+	add("the lettering", p.Lettering(of), textFrom, textTo)
 	add("from device to device", spacing(p, of, aside), spacingFrom, spacingTo)
 	if m, ok := insertScale(p, of); ok {
 		u.Measures = append(u.Measures, m)
@@ -184,29 +185,29 @@ func (u UnitsFit) odd(unit string) float64 {
 // doorWidth is the middle width of the doors: the radius of the quarter circles
 // that doors swing along, known by the name of their layer or block or by the
 // leaf drawn from the hinge. 0 where none are drawn.
-func doorWidth(p *page, of part) float64 {
+func doorWidth(p *plan.Page, of plan.Part) float64 {
 	var named, all []float64
 	var leaves *leafIndex
 	door := words.Remembered(words.IsDoor)
-	for _, sw := range p.swings() {
+	for _, sw := range p.Swings() {
 		switch {
-		case !of.holds(sw.Points...):
+		case !of.Holds(sw.Points...):
 			continue
 		case door(sw.EffLayer) || slices.ContainsFunc(sw.Path, door):
-			named = append(named, sw.radius)
+			named = append(named, sw.Radius)
 			continue
 		case leaves == nil:
 			leaves = newLeafIndex(p)
 		}
 		if leaves.hangs(sw) {
-			all = append(all, sw.radius)
+			all = append(all, sw.Radius)
 		}
 	}
 	if len(named) > 0 {
-		return median(named)
+		return plan.Median(named)
 	}
 	if len(all) >= 3 { // fewer may be anything
-		return median(all)
+		return plan.Median(all)
 	}
 	return 0
 }
@@ -214,10 +215,10 @@ func doorWidth(p *page, of part) float64 {
 // leafIndex finds lines by their ends.
 type leafIndex struct{ tree rtree.RTreeG[geom.Segment] }
 
-func newLeafIndex(p *page) *leafIndex {
+func newLeafIndex(p *plan.Page) *leafIndex {
 	x := &leafIndex{}
-	for i := range p.shapes {
-		sh := &p.shapes[i]
+	for i := range p.Shapes {
+		sh := &p.Shapes[i]
 		if sh.Paper || !sh.Visible || sh.Kind != dxf.LineShape && sh.Kind != dxf.PolylineShape {
 			continue
 		}
@@ -226,7 +227,7 @@ func newLeafIndex(p *page) *leafIndex {
 			n--
 		}
 		for k := range n {
-			a, b := plane(sh.Points[k]), plane(sh.Points[(k+1)%len(sh.Points)])
+			a, b := plan.At(sh.Points[k]), plan.At(sh.Points[(k+1)%len(sh.Points)])
 			x.tree.Insert([2]float64{a.X, a.Y}, [2]float64{a.X, a.Y}, geom.Segment{A: a, B: b})
 			x.tree.Insert([2]float64{b.X, b.Y}, [2]float64{b.X, b.Y}, geom.Segment{A: b, B: a})
 		}
@@ -235,9 +236,9 @@ func newLeafIndex(p *page) *leafIndex {
 }
 
 // hangs reports whether a line runs from the centre of a swing to one of its ends, as the leaf of a door does.
-func (x *leafIndex) hangs(sw swing) bool {
-	a, b := sw.ends()
-	c, near := sw.centre, 0.06*sw.radius
+func (x *leafIndex) hangs(sw plan.Swing) bool {
+	a, b := sw.Ends()
+	c, near := sw.Center, 0.06*sw.Radius
 	found := false
 	x.tree.Search([2]float64{c.X - near, c.Y - near}, [2]float64{c.X + near, c.Y + near}, func(_, _ [2]float64, s geom.Segment) bool {
 		found = s.B.Dist(a) <= near || s.B.Dist(b) <= near

@@ -2,8 +2,9 @@ package takeoff
 
 import (
 	"fmt"
-	"loopwright/takeoff/measure"
 	"strings"
+
+	"loopwright/takeoff/measure"
 )
 
 // refuse returns an error unless the header's units can be believed for a level

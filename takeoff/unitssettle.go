@@ -11,7 +11,7 @@ import (
 // where they fit what is drawn. Otherwise it refuses and proposes.
 func (t *taker) settleUnits(sc *scene, s *Sheet) error {
 	p := s.Plan
-	fit := fitUnits(sc.page, p.part(), sc.inLegend)
+	fit := fitUnits(sc.Page, p.part(), sc.inLegend)
 	s.Units, s.UnitsFrom = p.Units, "job"
 	if p.Units == "" {
 		s.Units, s.UnitsFrom = fit.Header, fit.From

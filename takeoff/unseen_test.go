@@ -2,11 +2,12 @@ package takeoff
 
 import (
 	"fmt"
-	"loopwright/takeoff/words"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"loopwright/takeoff/words"
 )
 
 // A block in which nothing is drawn counts by its name, and a person who cannot see it is told.

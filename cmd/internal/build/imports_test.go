@@ -16,7 +16,8 @@ var imports = map[string][]string{
 	"takeoff/measure": {},
 	"takeoff/dxf":     {},
 	"takeoff/words":   {"takeoff/geom"},
-	"takeoff":         {"takeoff/dxf", "takeoff/geom", "takeoff/measure", "takeoff/words"},
+	"takeoff/plan":    {"takeoff/dxf", "takeoff/geom", "takeoff/words"},
+	"takeoff":         {"takeoff/dxf", "takeoff/geom", "takeoff/measure", "takeoff/plan", "takeoff/words"},
 	"takeoff/label":   {"takeoff/geom"},
 
 	"route/tour":  {},

@@ -1,4 +1,4 @@
-package takeoff
+package plan
 
 import (
 	"loopwright/takeoff/geom"
@@ -11,16 +11,16 @@ type Wall struct {
 	Layer string
 }
 
-// walls lists the straight pieces drawn on the layers that fit, in drawing
+// Walls lists the straight pieces drawn on the layers that fit, in drawing
 // units: those that reach into the region, if there is one.
-func (p *page) walls(layers []string, region *geom.Box) []Wall {
+func (p *Page) Walls(layers []string, region *geom.Box) []Wall {
 	if len(layers) == 0 {
 		return nil
 	}
 	fits := words.Remembered(func(layer string) bool { return words.AnyName(layers, layer) })
 	var out []Wall
-	for i := range p.shapes {
-		sh := &p.shapes[i]
+	for i := range p.Shapes {
+		sh := &p.Shapes[i]
 		if !fits(sh.EffLayer) || !sh.Visible || sh.Paper {
 			continue
 		}
@@ -29,7 +29,7 @@ func (p *page) walls(layers []string, region *geom.Box) []Wall {
 			n--
 		}
 		for k := range n {
-			seg := geom.Segment{A: plane(sh.Points[k]), B: plane(sh.Points[(k+1)%len(sh.Points)])}
+			seg := geom.Segment{A: At(sh.Points[k]), B: At(sh.Points[(k+1)%len(sh.Points)])}
 			if region == nil || region.Contains(seg.A) || region.Contains(seg.B) || seg.HitsBox(*region) {
 				out = append(out, Wall{Segment: seg, Layer: sh.EffLayer})
 			}
@@ -38,17 +38,17 @@ func (p *page) walls(layers []string, region *geom.Box) []Wall {
 	return out
 }
 
-// wallLayers names the layers that walls seem to be drawn on, in the order in
+// WallLayers names the layers that walls seem to be drawn on, in the order in
 // which the drawing lists its layers.
-func (p *page) wallLayers() []string {
+func (p *Page) WallLayers() []string {
 	var out []string
 	drawn := map[string]bool{}
-	for i := range p.shapes {
-		if !p.shapes[i].Paper && p.shapes[i].Visible {
-			drawn[p.shapes[i].EffLayer] = true
+	for i := range p.Shapes {
+		if !p.Shapes[i].Paper && p.Shapes[i].Visible {
+			drawn[p.Shapes[i].EffLayer] = true
 		}
 	}
-	for _, l := range p.drawing.Layers {
+	for _, l := range p.Drawing.Layers {
 		if drawn[l.Name] && words.IsWall(l.Name) {
 			out = append(out, l.Name)
 		}

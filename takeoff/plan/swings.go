@@ -1,4 +1,4 @@
-package takeoff
+package plan
 
 import (
 	"math"
@@ -7,26 +7,26 @@ import (
 	"loopwright/takeoff/geom"
 )
 
-// swing is a quarter circle, as doors swing along.
-type swing struct {
+// Swing is a quarter circle, as doors swing along.
+type Swing struct {
 	*dxf.Shape
-	centre geom.Point
-	radius float64
+	Center geom.Point
+	Radius float64
 }
 
-// ends are where the quarter circle begins and ends.
-func (s swing) ends() (a, b geom.Point) { return plane(s.Points[0]), plane(s.Points[len(s.Points)-1]) }
+// Ends are where the quarter circle begins and ends.
+func (s Swing) Ends() (a, b geom.Point) { return At(s.Points[0]), At(s.Points[len(s.Points)-1]) }
 
-// swings lists the visible quarter circles of model space.
-func (p *page) swings() []swing {
-	var out []swing
-	for i := range p.shapes {
-		sh := &p.shapes[i]
+// Swings lists the visible quarter circles of model space.
+func (p *Page) Swings() []Swing {
+	var out []Swing
+	for i := range p.Shapes {
+		sh := &p.Shapes[i]
 		if sh.Kind != dxf.ArcShape || sh.Paper || !sh.Visible {
 			continue
 		}
 		if c, r, sweep, ok := arcOf(sh.Points); ok && sweep >= 60 && sweep <= 100 {
-			out = append(out, swing{sh, c, r})
+			out = append(out, Swing{sh, c, r})
 		}
 	}
 	return out
@@ -37,7 +37,7 @@ func arcOf(pts []dxf.Vec3) (centre geom.Point, radius, sweep float64, ok bool) {
 	if len(pts) < 3 {
 		return centre, 0, 0, false
 	}
-	a, b, c := plane(pts[0]), plane(pts[len(pts)/2]), plane(pts[len(pts)-1])
+	a, b, c := At(pts[0]), At(pts[len(pts)/2]), At(pts[len(pts)-1])
 	centre, ok = circleThrough(a, b, c)
 	if !ok {
 		return centre, 0, 0, false

@@ -1,4 +1,4 @@
-package takeoff
+package plan
 
 import (
 	"testing"
@@ -8,8 +8,8 @@ import (
 
 // A sheet without walls and texts has a size all the same.
 func TestStoreyWithoutAnything(t *testing.T) {
-	p := &page{}
-	if b := p.storey(part{Walls: []string{"X"}}); b != geom.EmptyBox() {
+	p := &Page{}
+	if b := p.Storey(Part{Walls: []string{"X"}}); b != geom.EmptyBox() {
 		t.Errorf("box %v", b)
 	}
 }

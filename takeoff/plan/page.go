@@ -1,4 +1,4 @@
-package takeoff
+package plan
 
 import (
 	"fmt"
@@ -9,25 +9,25 @@ import (
 	"loopwright/takeoff/geom"
 )
 
-// page is what stands on one drawing, read once however many plans show it.
-type page struct {
-	drawing *dxf.Drawing
-	inserts []dxf.Insert
-	symbols []geom.Box // box around each insert's symbol, drawing units
-	texts   []dxf.Text
-	shapes  []dxf.Shape
-	notes   []dxf.Finding
+// Page is what stands on one drawing, read once however many plans show it.
+type Page struct {
+	Drawing *dxf.Drawing
+	Inserts []dxf.Insert
+	Symbols []geom.Box // box around each insert's symbol, drawing units
+	Texts   []dxf.Text
+	Shapes  []dxf.Shape
+	Notes   []dxf.Finding
 	// byBlock lists the inserts of model space by block as stored, outermost ones only.
 	byBlock map[string][]int
 }
 
-// openPage opens a drawing and lists what is on it.
-func openPage(name, path string) (*page, error) {
+// Open opens a drawing and lists what is on it.
+func Open(path string) (*Page, error) {
 	d, err := dxf.Open(path)
 	if err != nil {
 		return nil, fmt.Errorf("plan %w", err) // it begins with the name
 	}
-	p, err := newPage(d)
+	p, err := New(d)
 	if err != nil {
 		d.Close()
 		return nil, fmt.Errorf("plan %w", err)
@@ -35,17 +35,17 @@ func openPage(name, path string) (*page, error) {
 	return p, nil
 }
 
-// pageOf makes a page of inserts and texts that were read already.
-func pageOf(d *dxf.Drawing, inserts []dxf.Insert, texts []dxf.Text) *page {
-	p := &page{drawing: d, inserts: inserts, texts: texts, symbols: make([]geom.Box, len(inserts))}
+// Of makes a page of inserts and texts that were read already.
+func Of(d *dxf.Drawing, inserts []dxf.Insert, texts []dxf.Text) *Page {
+	p := &Page{Drawing: d, Inserts: inserts, Texts: texts, Symbols: make([]geom.Box, len(inserts))}
 	for i := range inserts {
-		p.symbols[i] = symbolBox(d, &inserts[i])
+		p.Symbols[i] = symbolBox(d, &inserts[i])
 	}
 	return p
 }
 
-// newPage lists what is on a drawing that is open.
-func newPage(d *dxf.Drawing) (*page, error) {
+// New lists what is on a drawing that is open.
+func New(d *dxf.Drawing) (*Page, error) {
 	inserts, notes, err := d.Inserts(dxf.Options{Paper: true})
 	if err != nil {
 		return nil, err
@@ -54,20 +54,20 @@ func newPage(d *dxf.Drawing) (*page, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := pageOf(d, inserts, texts)
+	p := Of(d, inserts, texts)
 	var shapeNotes []dxf.Finding
-	if p.shapes, shapeNotes, err = d.Shapes(dxf.Options{Keep: lineWork}); err != nil {
+	if p.Shapes, shapeNotes, err = d.Shapes(dxf.Options{Keep: lineWork}); err != nil {
 		return nil, err
 	}
-	p.notes = slices.Clone(d.Findings)
+	p.Notes = slices.Clone(d.Findings)
 	for _, f := range slices.Concat(notes, more, shapeNotes) { // the three lists report the same faults of the inserts around them
-		if !slices.Contains(p.notes, f) {
-			p.notes = append(p.notes, f)
+		if !slices.Contains(p.Notes, f) {
+			p.Notes = append(p.Notes, f)
 		}
 	}
 	p.byBlock = map[string][]int{}
-	for i := range p.inserts {
-		if in := &p.inserts[i]; len(in.Path) == 0 && !in.Paper {
+	for i := range p.Inserts {
+		if in := &p.Inserts[i]; len(in.Path) == 0 && !in.Paper {
 			p.byBlock[in.Block] = append(p.byBlock[in.Block], i)
 		}
 	}
@@ -83,51 +83,51 @@ func lineWork(_ string, k dxf.ShapeKind) bool {
 	return false
 }
 
-func plane(v dxf.Vec3) geom.Point { return geom.Pt(v.X, v.Y) }
+func At(v dxf.Vec3) geom.Point { return geom.Pt(v.X, v.Y) }
 
 // symbolBox is the box around an insert's block on the drawing.
 func symbolBox(d *dxf.Drawing, in *dxf.Insert) geom.Box {
 	e := d.BlockExtent(in.Block)
 	if e.Empty {
-		return geom.BoxOf(plane(in.Pos))
+		return geom.BoxOf(At(in.Pos))
 	}
 	b := geom.EmptyBox()
 	for _, x := range []float64{e.Min.X, e.Max.X} {
 		for _, y := range []float64{e.Min.Y, e.Max.Y} {
-			b = b.Extend(plane(in.Transform.Apply(dxf.Vec3{X: x, Y: y})))
+			b = b.Extend(At(in.Transform.Apply(dxf.Vec3{X: x, Y: y})))
 		}
 	}
 	return b
 }
 
-// textCorners are the corners of a text. It wraps between words only, however
+// TextCorners are the corners of a text. It wraps between words only, however
 // narrow its column: a letter in a bubble is one line.
-func textCorners(t *dxf.Text) [4]dxf.Vec3 {
+func TextCorners(t *dxf.Text) [4]dxf.Vec3 {
 	u := *t
 	u.Lines = max(1+strings.Count(t.Text, "\n"), min(t.Lines, len(strings.Fields(t.Text))))
 	return u.Box()
 }
 
-// textBox is the box around a text.
-func textBox(t *dxf.Text) geom.Box {
+// TextBox is the box around a text.
+func TextBox(t *dxf.Text) geom.Box {
 	b := geom.EmptyBox()
-	for _, v := range textCorners(t) {
-		b = b.Extend(plane(v))
+	for _, v := range TextCorners(t) {
+		b = b.Extend(At(v))
 	}
 	return b
 }
 
-// outermost returns the handle that a person can pick for something drawn
+// Outermost returns the handle that a person can pick for something drawn
 // inside blocks: that of the insert in model space around it.
-func (p *page) outermost(path []string, own dxf.Handle, at geom.Point) dxf.Handle {
+func (p *Page) Outermost(path []string, own dxf.Handle, at geom.Point) dxf.Handle {
 	if len(path) == 0 {
 		return own
 	}
 	var best dxf.Handle
 	size := 0.0
 	for _, i := range p.byBlock[path[0]] {
-		if b := p.symbols[i]; b.Contains(at) && (best == 0 || b.Area() < size) {
-			best, size = p.inserts[i].Handle, b.Area()
+		if b := p.Symbols[i]; b.Contains(at) && (best == 0 || b.Area() < size) {
+			best, size = p.Inserts[i].Handle, b.Area()
 		}
 	}
 	if best == 0 {
