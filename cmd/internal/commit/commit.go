@@ -247,7 +247,7 @@ func firstMissing(dir string) string {
 
 // removeEmpty removes dir and its parents up to top, as far as they are empty.
 func removeEmpty(dir, top string) {
-	for os.Remove(dir) == nil && dir != top {
+	for remove(dir) == nil && dir != top {
 		dir = filepath.Dir(dir)
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 )
 
 // job is a folder with a job's ledger and its results in a folder beside it.
@@ -75,7 +76,9 @@ func stopAt(t testing.TB, k int, f func() *Session) (stopped bool) {
 	t.Helper()
 	type stop struct{}
 	n := 0
-	failpoint = func() {
+	synced := flush
+	flush = func(*os.File) error { return nil }
+	BeforeChange = func(string, string) {
 		if n == k {
 			panic(stop{})
 		}
@@ -83,7 +86,8 @@ func stopAt(t testing.TB, k int, f func() *Session) (stopped bool) {
 	}
 	var s *Session
 	defer func() {
-		failpoint = func() {}
+		flush = synced
+		BeforeChange = func(string, string) {}
 		if r := recover(); r != nil {
 			if _, ok := r.(stop); !ok {
 				panic(r)
@@ -152,25 +156,23 @@ func TestEveryStopLeavesOneWhole(t *testing.T) {
 // A stop while the next run is settling is settled by the run after that.
 func TestStopWhileSettling(t *testing.T) {
 	for k := 0; ; k++ {
-		stopped := false
-		for m := 0; ; m++ {
-			j := newJob(t)
-			if stopped = stopAt(t, k, func() *Session { return j.write(t) }); !stopped {
-				break
-			}
-			again := stopAt(t, m, func() *Session { Recover(j.home, j.ledger); return nil })
-			if _, err := Recover(j.home, j.ledger); err != nil {
+		left := newJob(t)
+		if !stopAt(t, k, func() *Session { return left.write(t) }) {
+			return
+		}
+		for m, again := 0, true; again; m++ {
+			root := filepath.Join(t.TempDir(), "copy")
+			if err := os.CopyFS(root, os.DirFS(left.root)); err != nil {
 				t.Fatal(err)
 			}
-			if got := listing(t, j.root); got != before && got != after {
+			home, ledger := filepath.Join(root, "out"), filepath.Join(root, "job.ledger.csv")
+			again = stopAt(t, m, func() *Session { Recover(home, ledger); return nil })
+			if _, err := Recover(home, ledger); err != nil {
+				t.Fatal(err)
+			}
+			if got := listing(t, root); got != before && got != after {
 				t.Fatalf("stops %d and %d left a mixture:\n%s", k, m, got)
 			}
-			if !again {
-				break
-			}
-		}
-		if !stopped {
-			return
 		}
 	}
 }
@@ -179,10 +181,10 @@ func TestStopWhileSettling(t *testing.T) {
 // takes everything back, whenever that is stopped in its turn.
 func TestFailureHalfway(t *testing.T) {
 	blocked := func(t testing.TB, j job) error {
-		inner := failpoint
+		inner := BeforeChange
 		moved := false
-		failpoint = func() {
-			inner()
+		BeforeChange = func(change, path string) {
+			inner(change, path)
 			if data, _ := os.ReadFile(filepath.Join(j.home, "a.xlsx")); string(data) == "new" && !moved {
 				moved = true
 				put(t, filepath.Join(j.home, "c.json", "somebody.txt"), "else's")
@@ -343,6 +345,36 @@ func TestOneAtATime(t *testing.T) {
 	s.Close()
 	if got := listing(t, j.root); got != before {
 		t.Errorf("locks leave something behind:\n%s", got)
+	}
+}
+
+// A ledger that another run holds is waited for, as long as told.
+func TestLedgerIsWaitedFor(t *testing.T) {
+	defer func() { sleep = time.Sleep }()
+	j := newJob(t)
+	for _, tries := range []int{1, 3, 4} {
+		release, err := lockFile(j.ledger, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		slept := 0
+		sleep = func(time.Duration) {
+			if slept++; slept == tries {
+				release()
+			}
+		}
+		mine, err := lockFile(j.ledger, 3*pause)
+		switch {
+		case tries <= 3 && err != nil:
+			t.Errorf("given free after %d pauses: %v", tries, err)
+		case tries > 3 && (!busy(err) || slept != 3):
+			t.Errorf("held for longer than is waited: %v after %d pauses", err, slept)
+			release()
+		case err == nil:
+			mine()
+		default:
+			release()
+		}
 	}
 }
 

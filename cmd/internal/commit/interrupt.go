@@ -22,7 +22,7 @@ func (s *Session) register() error {
 		state.open = map[*Session]bool{}
 	}
 	state.open[s] = true
-	if err := os.MkdirAll(s.home, 0o777); err != nil {
+	if err := mkdirAll(s.home); err != nil {
 		return plain("make the folder", s.home, err)
 	}
 	return nil

@@ -1,97 +1,106 @@
-//go:build unix
-
 package commit
 
 import (
 	"fmt"
-	"math/rand/v2"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
-	"time"
 )
 
-const childEnv = "COMMIT_TEST_CHILD"
+const (
+	childRoot = "COMMIT_TEST_ROOT" // the folder in which the test binary, as a child, writes
+	childStop = "COMMIT_TEST_STOP" // before which change it kills itself
+)
 
-// TestMain lets the test binary be the child that is killed: it writes one
-// generation of files after the other.
+// TestMain lets the test binary be the child that is killed.
 func TestMain(m *testing.M) {
-	root := os.Getenv(childEnv)
+	root := os.Getenv(childRoot)
 	if root == "" {
 		os.Exit(m.Run())
 	}
-	for n := os.Getpid(); ; n++ {
-		ledger := filepath.Join(root, "job.ledger.csv")
-		s, err := Open(filepath.Join(root, "out"), ledger)
-		if err == nil {
-			err = s.Write(generation(root, n))
-			s.Close()
-		}
-		if err != nil {
-			fmt.Println(err)
-			os.Exit(1)
-		}
+	stop, err := strconv.Atoi(os.Getenv(childStop))
+	if err == nil {
+		err = writeAndDie(root, stop)
+	}
+	if err != nil {
+		fmt.Println(err)
+		os.Exit(1)
 	}
 }
 
-// generation is the files of run n, all with its number in them.
-func generation(root string, n int) []File {
-	data := []byte(strings.Repeat(fmt.Sprintf("generation %d\n", n), 2000))
+// writeAndDie writes the next generation of files, and kills its process before
+// its n-th change on the disk, counted from 0.
+func writeAndDie(root string, n int) error {
+	self, err := os.FindProcess(os.Getpid())
+	if err != nil {
+		return err
+	}
+	changes := 0
+	BeforeChange = func(string, string) {
+		if changes == n {
+			_ = self.Kill()
+			select {}
+		}
+		changes++
+	}
+	return write(root, n+1)
+}
+
+func write(root string, number int) error {
+	s, err := Open(filepath.Join(root, "out"), filepath.Join(root, "job.ledger.csv"))
+	if err != nil {
+		return err
+	}
+	defer s.Close()
+	return s.Write(generation(root, number))
+}
+
+// generation is a run's files, all with its number in them.
+func generation(root string, number int) []File {
+	data := []byte(strings.Repeat(fmt.Sprintf("generation %d\n", number), 2000))
 	files := []File{{Path: filepath.Join(root, "job.ledger.csv"), Data: data}}
-	for i := range 8 {
+	for i := range 4 {
 		files = append(files, File{Path: filepath.Join(root, "out", fmt.Sprintf("plans-%d", i%3), fmt.Sprintf("%d.dxf", i)), Data: data})
 	}
 	return files
 }
 
+// TestKilled kills a process before each of the changes that it makes on the disk.
 func TestKilled(t *testing.T) {
-	if testing.Short() {
-		t.Skip("50 kills")
-	}
-	moments := rand.New(rand.NewPCG(1, 2))
 	root := t.TempDir()
-	counted := map[string]int{}
-	s, err := Open(filepath.Join(root, "out"), filepath.Join(root, "job.ledger.csv"))
-	if err != nil {
+	if err := write(root, 0); err != nil {
 		t.Fatal(err)
 	}
-	if err := s.Write(generation(root, 0)); err != nil {
-		t.Fatal(err)
-	}
-	s.Close()
-	for kill := range 50 {
+	settled := map[string]int{}
+	for n := 0; ; n++ {
 		cmd := exec.Command(os.Args[0])
-		cmd.Env = append(os.Environ(), childEnv+"="+root)
-		if err := cmd.Start(); err != nil {
-			t.Fatal(err)
+		cmd.Env = append(os.Environ(), childRoot+"="+root, childStop+"="+strconv.Itoa(n))
+		said, err := cmd.CombinedOutput()
+		if err == nil {
+			break // it made fewer changes
 		}
-		time.Sleep(time.Duration(20+moments.IntN(60)) * time.Millisecond)
-		cmd.Process.Kill()
-		cmd.Wait()
-		said, err := Recover(filepath.Join(root, "out"), filepath.Join(root, "job.ledger.csv"))
+		if len(said) > 0 {
+			t.Fatalf("stop %d: %v: %s", n, err, said)
+		}
+		words, err := Recover(filepath.Join(root, "out"), filepath.Join(root, "job.ledger.csv"))
 		if err != nil {
-			t.Fatalf("kill %d: %v", kill, err)
+			t.Fatalf("stop %d: %v", n, err)
 		}
-		for _, s := range said {
-			counted[s[strings.LastIndex(s, ": ")+2:]]++
+		for _, w := range words {
+			settled[w[strings.LastIndex(w, ": ")+2:]]++
 		}
-		if len(said) == 0 {
-			counted["nothing to settle"]++
-		}
-		sameGeneration(t, root, kill)
+		sameGeneration(t, root, n)
 	}
-	for what, n := range counted {
-		t.Logf("%2d times: %s", n, what)
-	}
-	if len(counted) < 2 {
-		t.Errorf("all kills fell on one kind of moment: the test has gone blind")
+	if len(settled) < 2 {
+		t.Errorf("%v: the test has gone blind", settled)
 	}
 }
 
 // sameGeneration fails unless all files are of one run and nothing else is left.
-func sameGeneration(t *testing.T, root string, kill int) {
+func sameGeneration(t *testing.T, root string, stop int) {
 	t.Helper()
 	first, n := "", 0
 	for line := range strings.SplitSeq(strings.TrimSuffix(listing(t, root), "\n"), "\n") {
@@ -108,10 +117,10 @@ func sameGeneration(t *testing.T, root string, kill int) {
 			first = head
 		}
 		if head != first {
-			t.Fatalf("kill %d: %q and %q", kill, first, line)
+			t.Fatalf("stop %d: %q and %q", stop, first, line)
 		}
 	}
-	if n != 9 {
-		t.Fatalf("kill %d: %d files", kill, n)
+	if n != 5 {
+		t.Fatalf("stop %d: %d files", stop, n)
 	}
 }

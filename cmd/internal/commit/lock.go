@@ -25,10 +25,14 @@ func lockPath(path string) string {
 	return filepath.Join(filepath.Dir(path), lockName+"-"+filepath.Base(path))
 }
 
+// pause is how long lockFile waits before it tries again.
+const pause = 50 * time.Millisecond
+
+var sleep = time.Sleep // tests do without
+
 // lockFile takes a file, which need not exist, for this process: by a lock file
 // beside it. It waits as long as told.
 func lockFile(path string, wait time.Duration) (release func(), err error) {
-	const pause = 50 * time.Millisecond
 	for {
 		release, err = tryFile(lockPath(path))
 		switch {
@@ -41,7 +45,7 @@ func lockFile(path string, wait time.Duration) (release func(), err error) {
 		case wait <= 0:
 			return nil, &BusyError{path}
 		}
-		time.Sleep(pause)
+		sleep(pause)
 		wait -= pause
 	}
 }

@@ -92,7 +92,7 @@ func settle(homes, outside []string) (said []string, err error) {
 	}
 	for _, o := range outside {
 		if exists(besideDir(o)) {
-			if err := os.RemoveAll(besideDir(o)); err != nil {
+			if err := removeAll(besideDir(o)); err != nil {
 				return said, plain("sweep", besideDir(o), err)
 			}
 		}
@@ -139,7 +139,7 @@ func settleOne(home string) (said string, err error) {
 		}
 		return fmt.Sprintf("an earlier run failed while it wrote into %s: taken back, all files are the old ones", home), nil
 	}
-	if err := os.RemoveAll(stage); err != nil {
+	if err := removeAll(stage); err != nil {
 		return "", plain("sweep", stage, err)
 	}
 	return fmt.Sprintf("an earlier run was interrupted before it had written anything into %s: swept, all files are the old ones", home), nil

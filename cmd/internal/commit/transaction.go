@@ -4,7 +4,6 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -34,9 +33,6 @@ type entry struct {
 	Gone    bool   `json:"gone,omitempty"`    // it is to be removed
 	slot    int    // its place in the journal, by which its content is found in the stage
 }
-
-// failpoint is called before every change on the disk; tests stop there.
-var failpoint = func() {}
 
 func (t *transaction) stageDir() string { return filepath.Join(t.home, stageName) }
 
@@ -105,10 +101,9 @@ func (t *transaction) stageBeside(i int) error {
 }
 
 func makeStage(dir string) error {
-	failpoint()
 	state.Lock() // after a signal there is nothing to be made any more
 	defer state.Unlock()
-	if err := os.Mkdir(dir, 0o777); err != nil {
+	if err := mkdir(dir); err != nil {
 		return plain("write into", filepath.Dir(dir), err)
 	}
 	return nil
@@ -132,8 +127,7 @@ func (t *transaction) commit() error {
 	}
 	syncDir(t.stageDir())
 	syncDir(t.home)
-	failpoint()
-	if err := os.Rename(draft, filepath.Join(t.stageDir(), journalName)); err != nil {
+	if err := rename(draft, filepath.Join(t.stageDir(), journalName)); err != nil {
 		return plain("write into", t.home, err)
 	}
 	syncDir(t.stageDir())
@@ -146,8 +140,7 @@ func (t *transaction) finish() error {
 	for i, e := range t.Entries {
 		from, to := t.staged(i, "new"), t.target(i)
 		if e.Gone {
-			failpoint()
-			if err := os.Remove(to); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			if err := remove(to); err != nil && !errors.Is(err, fs.ErrNotExist) {
 				return plain("remove", to, err)
 			}
 			dirs[filepath.Dir(to)] = true
@@ -156,12 +149,10 @@ func (t *transaction) finish() error {
 		if _, err := os.Lstat(from); errors.Is(err, fs.ErrNotExist) {
 			continue // moved before the interruption
 		}
-		failpoint()
-		if err := os.MkdirAll(filepath.Dir(to), 0o777); err != nil {
+		if err := mkdirAll(filepath.Dir(to)); err != nil {
 			return plain("make the folder", filepath.Dir(to), err)
 		}
-		failpoint()
-		if err := os.Rename(from, to); err != nil {
+		if err := rename(from, to); err != nil {
 			return plain("replace", to, err)
 		}
 		dirs[filepath.Dir(to)] = true
@@ -174,8 +165,7 @@ func (t *transaction) finish() error {
 
 // undo moves back what finish had moved when it failed.
 func (t *transaction) undo() error {
-	failpoint()
-	err := os.Rename(filepath.Join(t.stageDir(), journalName), filepath.Join(t.stageDir(), undoName))
+	err := rename(filepath.Join(t.stageDir(), journalName), filepath.Join(t.stageDir(), undoName))
 	if err != nil {
 		return fmt.Errorf("and it cannot be taken back now (%w): the next run finishes it", err)
 	}
@@ -188,12 +178,11 @@ func (t *transaction) restore() error {
 		if _, err := os.Lstat(t.staged(i, "new")); err == nil {
 			continue // was never moved
 		}
-		failpoint()
 		var err error
 		if t.Entries[i].Had {
-			err = os.Rename(t.staged(i, "old"), t.target(i))
+			err = rename(t.staged(i, "old"), t.target(i))
 		} else {
-			err = os.Remove(t.target(i))
+			err = remove(t.target(i))
 		}
 		if err != nil && !errors.Is(err, fs.ErrNotExist) {
 			return plain("put back", t.target(i), err)
@@ -204,8 +193,7 @@ func (t *transaction) restore() error {
 
 // end removes the journal, after which the transaction is over, and sweeps.
 func (t *transaction) end(journal string) error {
-	failpoint()
-	if err := os.Remove(filepath.Join(t.stageDir(), journal)); err != nil {
+	if err := remove(filepath.Join(t.stageDir(), journal)); err != nil {
 		return plain("remove from", t.stageDir(), err)
 	}
 	syncDir(t.stageDir())
@@ -215,63 +203,10 @@ func (t *transaction) end(journal string) error {
 
 // sweep removes the stages. Without a journal nothing in them is needed.
 func (t *transaction) sweep() {
-	failpoint()
-	os.RemoveAll(t.stageDir())
+	_ = removeAll(t.stageDir()) // what stays is swept by the next run
 	for i := range t.Entries {
 		if t.Entries[i].Outside {
-			failpoint()
-			os.RemoveAll(besideDir(t.target(i)))
+			_ = removeAll(besideDir(t.target(i)))
 		}
-	}
-}
-
-// writeSynced writes a file through to the disk, with the permissions of like.
-func writeSynced(path string, data []byte, like string) error {
-	failpoint()
-	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
-	if err != nil {
-		return err
-	}
-	_, err = f.Write(data)
-	if err == nil && like != "" {
-		if info, e := os.Stat(like); e == nil {
-			_ = f.Chmod(info.Mode().Perm()) // a matter of comfort: where it cannot be done the file is as good
-		}
-	}
-	if err == nil {
-		err = f.Sync()
-	}
-	return errors.Join(err, f.Close())
-}
-
-// secondName keeps a file under another name: by a hard link, and by a copy
-// where the file system has none.
-func secondName(from, to string) error {
-	failpoint()
-	if os.Link(from, to) == nil {
-		return nil
-	}
-	in, err := os.Open(from)
-	if err != nil {
-		return err
-	}
-	defer in.Close()
-	out, err := os.OpenFile(to, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
-	if err != nil {
-		return err
-	}
-	_, err = io.Copy(out, in)
-	if err == nil {
-		err = out.Sync()
-	}
-	return errors.Join(err, out.Close())
-}
-
-// syncDir makes renames in a folder last; where folders cannot be synced the
-// order of renames is all there is.
-func syncDir(dir string) {
-	if d, err := os.Open(dir); err == nil {
-		_ = d.Sync()
-		d.Close()
 	}
 }
