@@ -14,10 +14,12 @@ import (
 	"github.com/rogpeppe/go-internal/testscript"
 )
 
+// beforeMain is what a test has a program do that it starts, before all else.
+var beforeMain = func() {}
+
+// TestMain lets the test binary be the program: "loopwright" is found on the path.
 func TestMain(m *testing.M) {
-	testscript.Main(m, map[string]func(){
-		"loopwright": func() { os.Exit(Run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) },
-	})
+	testscript.Main(m, map[string]func(){"loopwright": func() { beforeMain(); main() }})
 }
 
 // TestScripts runs the command line as people do; $REPO is the checkout.

@@ -4,39 +4,23 @@ package main
 
 import (
 	"bytes"
-	"math/rand/v2"
+	"io"
 	"os"
 	"os/exec"
+	"os/signal"
 	"path/filepath"
 	"strings"
 	"sync"
 	"syscall"
 	"testing"
-	"time"
-)
 
-// program builds the program once, for tests that stop it or call it as another
-// user; it returns the path.
-var program = sync.OnceValues(func() (string, error) {
-	dir, err := os.MkdirTemp("", "loopwright-")
-	if err != nil {
-		return "", err
-	}
-	if err := os.Chmod(dir, 0o755); err != nil {
-		return "", err
-	}
-	path := filepath.Join(dir, "loopwright")
-	out, err := exec.Command("go", "build", "-o", path, ".").CombinedOutput()
-	if err != nil {
-		os.Stderr.Write(out)
-	}
-	return path, err
-})
+	"loopwright/cmd/internal/commit"
+)
 
 // jobFolder is a folder with a job that was built once, and the program.
 func jobFolder(t *testing.T) (dir, bin string) {
 	t.Helper()
-	bin, err := program()
+	bin, err := exec.LookPath("loopwright") // the test binary, by TestMain
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -68,132 +52,124 @@ func results(t *testing.T, dir string) string {
 	t.Helper()
 	var b strings.Builder
 	for line := range strings.Lines(folderSum(t, dir)) {
-		if !strings.Contains(line, "/job.yaml ") && !strings.Contains(line, "/plan.dxf ") && line != dir+"/\n" {
-			b.WriteString(strings.TrimPrefix(line, dir))
-		}
-	}
-	return b.String()
-}
-
-// TestKilledBuild kills a build at fifty moments. The next run, whichever it
-// is, leaves the results and the ledger of the job before or of the job after.
-func TestKilledBuild(t *testing.T) {
-	if testing.Short() {
-		t.Skip("fifty builds")
-	}
-	dir, bin := jobFolder(t)
-	revisions := [2]string{"report: imperial\nrevision: A", "report: imperial\nrevision: B"}
-	revise := func(i int) {
-		edit(filepath.Join(dir, "job.yaml"), "job: Test case", "job: Test case")(t)
-		data, _ := os.ReadFile(filepath.Join(dir, "job.yaml"))
-		text := strings.ReplaceAll(string(data), revisions[1-i], revisions[i])
-		if !strings.Contains(text, revisions[i]) {
-			text = strings.Replace(text, "report: imperial", revisions[i], 1)
-		}
-		file(filepath.Join(dir, "job.yaml"), text)(t)
-		os.Remove(filepath.Join(dir, "job.ledger.csv")) // so that it is written again
-	}
-	var whole [2]string
-	var took time.Duration
-	for i := range revisions {
-		revise(i)
-		start := time.Now()
-		if said, err := call(dir, bin, "build", "job.yaml", "-o", "out"); err != nil {
-			t.Fatalf("%v\n%s", err, said)
-		}
-		took = time.Since(start)
-		whole[i] = results(t, dir)
-	}
-	if whole[0] == whole[1] {
-		t.Fatal("the two revisions make the same files: nothing could be told apart")
-	}
-	moments := rand.New(rand.NewPCG(3, 4))
-	counts := map[string]int{}
-	state := 1 // the results in place are those of revision B
-	for kill := range 50 {
-		revise(1 - state)
-		c := exec.Command(bin, "build", "job.yaml", "-o", "out")
-		c.Dir = dir
-		if err := c.Start(); err != nil {
-			t.Fatal(err)
-		}
-		// Half of the moments fall anywhere, half into the end, where files are written.
-		part := moments.Float64()
-		if kill%2 == 0 {
-			part = .7 + .4*part
-		}
-		time.Sleep(time.Duration(part * float64(took)))
-		c.Process.Kill()
-		c.Wait()
-		said, err := call(dir, bin, "check", "job.yaml")
-		if err != nil {
-			t.Fatalf("kill %d: %v\n%s", kill, err, said)
-		}
-		switch got := results(t, dir); got {
-		case whole[1-state]:
-			state = 1 - state
-			counts["new"]++
-		case withoutLedger(whole[state]), whole[state]:
-			counts["old"]++
-		default:
-			t.Fatalf("kill %d left a mixture:\n%s\nnew would be\n%s\nold would be\n%s", kill, got, whole[1-state], whole[state])
-		}
-		if strings.Contains(said, "interrupted") {
-			counts["settled"]++
-		}
-	}
-	t.Logf("50 kills within %v: %v", took, counts)
-	if counts["new"] == 0 || counts["old"] == 0 {
-		t.Errorf("all kills fell on one side: %v", counts)
-	}
-}
-
-// withoutLedger takes the ledger away, which the test removes before each run.
-func withoutLedger(sum string) string {
-	var b strings.Builder
-	for line := range strings.Lines(sum) {
-		if !strings.Contains(line, "job.ledger.csv") {
+		line = strings.TrimPrefix(line, dir)
+		if !strings.HasPrefix(line, "/job.yaml ") && !strings.HasPrefix(line, "/plan.dxf ") && line != "/\n" {
 			b.WriteString(line)
 		}
 	}
 	return b.String()
 }
 
-// TestInterrupted sends the signal of Ctrl-C.
+// TestStoppedBuild keeps the folder as it is before each change that a build
+// makes on the disk, which is what a kill there leaves. The next run then makes
+// it the results and the ledger of the job before or of the job after.
+func TestStoppedBuild(t *testing.T) {
+	dir, bin := jobFolder(t)
+	t.Chdir(dir)
+	edit("job.yaml", "report: imperial", "report: imperial\nrevision: B")(t)
+	os.Remove("job.ledger.csv") // so that it is written again
+	before := results(t, dir)
+	var stops []string
+	commit.BeforeChange = func(string, string) {
+		stop := filepath.Join(t.TempDir(), "stop")
+		if err := os.CopyFS(stop, os.DirFS(dir)); err != nil {
+			t.Fatal(err)
+		}
+		stops = append(stops, stop)
+	}
+	defer func() { commit.BeforeChange = func(string, string) {} }()
+	var errs bytes.Buffer
+	if code := Run([]string{"build", "job.yaml", "-o", "out"}, strings.NewReader(""), io.Discard, &errs); code != exitDone {
+		t.Fatalf("exit %d: %s", code, errs.String())
+	}
+	commit.BeforeChange = func(string, string) {}
+	after := results(t, dir)
+	if before == after {
+		t.Fatal("the two revisions make the same files: nothing could be told apart")
+	}
+	counts := map[string]int{}
+	for k, stop := range stops {
+		if k%30 == 29 { // the command; for the others what each command does first is enough
+			if said, err := call(stop, bin, "check", "job.yaml"); err != nil || !strings.Contains(said, "interrupted") {
+				t.Errorf("stop %d: %v\n%s", k, err, said)
+			}
+		} else if _, err := commit.Recover(filepath.Join(stop, "out"), filepath.Join(stop, "job.ledger.csv"), filepath.Join(stop, "job.ledger.before.csv")); err != nil {
+			t.Fatalf("stop %d: %v", k, err)
+		}
+		switch got := results(t, stop); got {
+		case after:
+			counts["new"]++
+		case before:
+			counts["old"]++
+		default:
+			t.Fatalf("stop %d left a mixture:\n%s\nnew would be\n%s\nold would be\n%s", k, got, after, before)
+		}
+	}
+	if counts["new"] < 20 || counts["old"] < 20 {
+		t.Errorf("%v: the test has gone blind", counts)
+	}
+}
+
+// interruptVar tells the program that the tests start before which of its changes
+// on the disk the signal of Ctrl-C comes.
+const interruptVar = "LOOPWRIGHT_TEST_INTERRUPT"
+
+func init() { beforeMain = func() { interruptAt(os.Getenv(interruptVar)) } }
+
+// interruptAt sends the signal once, before the change of that name. Files that
+// wait for the commit are then never written on; later the program goes on.
+func interruptAt(change string) {
+	if change == "" {
+		return
+	}
+	sent := false
+	commit.BeforeChange = func(what, path string) {
+		if sent || what+" "+filepath.Base(path) != change {
+			return
+		}
+		sent = true
+		came := make(chan os.Signal, 1)
+		signal.Notify(came, os.Interrupt)
+		if err := syscall.Kill(os.Getpid(), syscall.SIGINT); err != nil {
+			panic(err)
+		}
+		<-came
+		if strings.HasPrefix(filepath.Base(path), "new-") {
+			select {}
+		}
+	}
+}
+
+// TestInterrupted sends the signal of Ctrl-C while files wait to be moved, and
+// while they are moved.
 func TestInterrupted(t *testing.T) {
 	dir, bin := jobFolder(t)
 	before := folderSum(t, dir)
-	hit := 0
-	for i := range 12 {
+	for _, change := range []string{"create new-0", "write new-3", "sync new-9", "rename commit", "rename plan.dxf", "remove commit"} {
 		c := exec.Command(bin, "build", "job.yaml", "-o", "new/out")
-		c.Dir = dir
+		c.Dir, c.Env = dir, append(os.Environ(), interruptVar+"="+change)
 		var errs bytes.Buffer
 		c.Stderr = &errs
-		if err := c.Start(); err != nil {
-			t.Fatal(err)
-		}
-		time.Sleep(time.Duration(15+8*i) * time.Millisecond)
-		c.Process.Signal(os.Interrupt)
-		err := c.Wait()
-		if err == nil || strings.Contains(errs.String(), "after everything had been written") {
-			os.RemoveAll(filepath.Join(dir, "new")) // it was done before the signal came
+		err := c.Run()
+		if waits := strings.Contains(change, "new-"); waits {
+			if c.ProcessState.ExitCode() != exitFailed || !strings.Contains(errs.String(), "interrupted: nothing was written") {
+				t.Errorf("before %s: %v: %s", change, err, errs.String())
+			}
+			if after := withoutLock(folderSum(t, dir)); after != before {
+				t.Fatalf("before %s: it left something behind:\n%s\nwas\n%s", change, after, before)
+			}
 			continue
 		}
-		if c.ProcessState.ExitCode() < 0 {
-			continue // the signal came before the program was up
+		// It may also have been done before it could end on the signal.
+		if err != nil && (c.ProcessState.ExitCode() != exitFailed || !strings.Contains(errs.String(), "interrupted after everything had been written")) {
+			t.Errorf("before %s: %v: %s", change, err, errs.String())
 		}
-		hit++
-		if c.ProcessState.ExitCode() != exitFailed || !strings.Contains(errs.String(), "interrupted: nothing was written") {
-			t.Errorf("exit %d: %s", c.ProcessState.ExitCode(), errs.String())
+		if made := folderSum(t, filepath.Join(dir, "new")); !strings.Contains(made, "result.json") || strings.Contains(made, ".loopwright-writing") {
+			t.Errorf("before %s: the folder holds\n%s", change, made)
 		}
-		if after := withoutLock(folderSum(t, dir)); after != before {
-			t.Fatalf("it left something behind:\n%s\nwas\n%s", after, before)
-		}
+		os.RemoveAll(filepath.Join(dir, "new"))
+		os.Remove(filepath.Join(dir, "job.ledger.before.csv"))
 	}
-	if hit == 0 {
-		t.Skip("every build was done, or not begun, when the signal came")
-	}
-	t.Logf("%d of 12 were interrupted", hit)
 }
 
 // withoutLock takes an empty lock file away: the next run removes it.
@@ -257,8 +233,10 @@ func TestNoRight(t *testing.T) {
 		c.Dir = dir
 		if os.Getuid() == 0 {
 			c.SysProcAttr = &syscall.SysProcAttr{Credential: &syscall.Credential{Uid: 65534, Gid: 65534}}
-			for d := dir; d != "/" && d != os.TempDir(); d = filepath.Dir(d) {
-				os.Chmod(d, 0o755)
+			for _, d := range []string{dir, filepath.Dir(bin)} {
+				for ; d != "/" && d != os.TempDir(); d = filepath.Dir(d) {
+					os.Chmod(d, 0o755)
+				}
 			}
 		} else {
 			os.Chmod(dir, 0o555)
