@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"loopwright/route/circuit"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/plan"
@@ -26,7 +27,7 @@ func TestSplitLevelByLevel(t *testing.T) {
 	}
 	opt := Usual
 	opt.Effort = 0.001
-	parts, fs, err := Split(b, []Spec{{Name: "SLC", Kind: takeoff.SLC, Panel: "FACP", Pathway: ClassA, Auto: true, Capacity: 127, Cable: testCable(t)}}, ds, opt)
+	parts, fs, err := Split(b, []Spec{{Name: "SLC", Kind: takeoff.SLC, Panel: "FACP", Pathway: circuit.ClassA, Auto: true, Capacity: 127, Cable: testCable(t)}}, ds, opt)
 	if err != nil || len(fs) > 0 {
 		t.Fatal(err, fs)
 	}
@@ -62,14 +63,14 @@ func TestDrawnWiresThatCannotServe(t *testing.T) {
 	for _, tt := range []struct {
 		name, places string
 		wires        [][]geom.Point
-		class        Pathway
+		class        circuit.Class
 		says         string
 		length       float64 // by hand: as drawn, or rectilinear; 0.3 m of drop at each cable end of a device
 	}{
 		// Up the shaft over the panel: 10 out, 10 home, 4 up, 10 out.
-		{"two levels and no shaft", "1 0 0; 1 10 0; 2 10 0", [][]geom.Point{straight}, ClassB, "no riser leads its drawn wiring to 2: give the shaft under risers: laid rectilinear instead", 10 + 10 + 4 + 10 + 3*.3},
-		{"class A that branches", "1 0 0; 1 10 0; 1 20 0; 1 10 8", [][]geom.Point{straight, tap}, ClassA, "its drawn wiring branches, which class A does not allow: laid rectilinear instead", 10 + 10 + 18 + 18 + 6*.3},
-		{"class A without its way back", "1 0 0; 1 10 0; 1 20 0", [][]geom.Point{straight}, ClassA, "no way back", 20 + 20 + 4*.3},
+		{"two levels and no shaft", "1 0 0; 1 10 0; 2 10 0", [][]geom.Point{straight}, circuit.ClassB, "no riser leads its drawn wiring to 2: give the shaft under risers: laid rectilinear instead", 10 + 10 + 4 + 10 + 3*.3},
+		{"class A that branches", "1 0 0; 1 10 0; 1 20 0; 1 10 8", [][]geom.Point{straight, tap}, circuit.ClassA, "its drawn wiring branches, which class A does not allow: laid rectilinear instead", 10 + 10 + 18 + 18 + 6*.3},
+		{"class A without its way back", "1 0 0; 1 10 0; 1 20 0", [][]geom.Point{straight}, circuit.ClassA, "no way back", 20 + 20 + 4*.3},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			panel, ds := parseDevices(t, tt.places)
@@ -116,7 +117,7 @@ func TestRatedWallsByTheirLayers(t *testing.T) {
 			Walls: []plan.Wall{{Segment: geom.Segment{A: geom.Pt(5, -2), B: geom.Pt(5, 2)}, Layer: "A-WALL-FIRE-2H"}}}}
 		opt := Usual
 		opt.Along, opt.Rated = AlongWalls, tt.rated
-		c, _, err := Lay(b, Spec{Name: "C", Panel: "FACP", Pathway: ClassB}, ds, nil, opt)
+		c, _, err := Lay(b, Spec{Name: "C", Panel: "FACP", Pathway: circuit.ClassB}, ds, nil, opt)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -133,7 +134,7 @@ func TestTapsAtDevicesOnly(t *testing.T) {
 		panel, ds := parseDevices(t, "1 0 5; 1 5 0; 1 5 10; 1 10 5")
 		opt := Usual
 		opt.Branch = branch
-		c, _, err := Lay(testBuilding(panel), Spec{Name: "C", Panel: "FACP", Pathway: ClassB, Taps: true}, ds, nil, opt)
+		c, _, err := Lay(testBuilding(panel), Spec{Name: "C", Panel: "FACP", Pathway: circuit.ClassB, Taps: true}, ds, nil, opt)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -51,7 +51,7 @@ func (o OneRaceway) fits(b Building, level string) []geom.Ring {
 // they are separated in it.
 func Beside(b Building, c Circuit, devices []takeoff.Device, one OneRaceway) (Alongside, error) {
 	var a Alongside
-	if !c.Pathway.Returns() {
+	if !c.Pathway.Looped() {
 		return a, nil
 	}
 	err := b.eachBeside(c, devices, one, func(level string, length float64, at geom.Point) {

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"loopwright/route/circuit"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
 )
@@ -41,26 +42,26 @@ func TestBesideByHand(t *testing.T) {
 	const sep, near = 48 * .0254, 10 * .3048
 	tests := []struct {
 		name   string
-		class  Pathway
+		class  circuit.Class
 		rooms  OneRaceway
 		back   []Stretch
 		length float64
 		at     geom.Point
 	}{
 		// d1 is passed by the return, which does not enter it: (1) does not apply there.
-		{"1 m apart all the way", ClassA, nil, []Stretch{stretch("1", 40, 0, 40, 1, 0, 1, 0, 0)}, 40 - 2*near, geom.Pt(12.524, 0)},
-		{"the same in class X", ClassX, nil, []Stretch{stretch("1", 40, 0, 40, 1, 0, 1, 0, 0)}, 40 - 2*near, geom.Pt(12.524, 0)},
-		{"1.3 m apart", ClassA, nil, []Stretch{stretch("1", 40, 0, 40, 1.3, 0, 1.3, 0, 0)}, 0, geom.Point{}},
-		{"on another level", ClassA, nil, []Stretch{stretch("2", 40, 0, 40, 1, 0, 1, 0, 0)}, 0, geom.Point{}},
-		{"one crossing, the advised distance before and after", ClassA, nil, []Stretch{stretch("1", 40, 0, 40, 9, 25, 9, 25, -9, 0, -9, 0, 0)}, 2 * sep, geom.Pt(25, 0)},
-		{"the same tray", ClassA, nil, []Stretch{stretch("1", 40, 0, 0, 0)}, 40 - 2*near, geom.Pt(12.524, 0)},
+		{"1 m apart all the way", circuit.ClassA, nil, []Stretch{stretch("1", 40, 0, 40, 1, 0, 1, 0, 0)}, 40 - 2*near, geom.Pt(12.524, 0)},
+		{"the same in class X", circuit.ClassX, nil, []Stretch{stretch("1", 40, 0, 40, 1, 0, 1, 0, 0)}, 40 - 2*near, geom.Pt(12.524, 0)},
+		{"1.3 m apart", circuit.ClassA, nil, []Stretch{stretch("1", 40, 0, 40, 1.3, 0, 1.3, 0, 0)}, 0, geom.Point{}},
+		{"on another level", circuit.ClassA, nil, []Stretch{stretch("2", 40, 0, 40, 1, 0, 1, 0, 0)}, 0, geom.Point{}},
+		{"one crossing, the advised distance before and after", circuit.ClassA, nil, []Stretch{stretch("1", 40, 0, 40, 9, 25, 9, 25, -9, 0, -9, 0, 0)}, 2 * sep, geom.Pt(25, 0)},
+		{"the same tray", circuit.ClassA, nil, []Stretch{stretch("1", 40, 0, 0, 0)}, 40 - 2*near, geom.Pt(12.524, 0)},
 		// Inside ROOM 1 they may be together; within the advised distance of its
 		// walls what is inside still lies beside what is outside.
-		{"one raceway in ROOM 1", ClassA, OneRaceway{"ROOM 1"}, []Stretch{stretch("1", 40, 0, 0, 0)}, 40 - 2*near - 9 + 2*sep, geom.Pt(29.5, 0)},
-		{"ROOM 2 is larger than 1000 ft2: judged all the same", ClassA, OneRaceway{"ROOM 2"}, []Stretch{stretch("1", 40, 0, 0, 0)}, 40 - 2*near, geom.Pt(12.524, 0)},
+		{"one raceway in ROOM 1", circuit.ClassA, OneRaceway{"ROOM 1"}, []Stretch{stretch("1", 40, 0, 0, 0)}, 40 - 2*near - 9 + 2*sep, geom.Pt(29.5, 0)},
+		{"ROOM 2 is larger than 1000 ft2: judged all the same", circuit.ClassA, OneRaceway{"ROOM 2"}, []Stretch{stretch("1", 40, 0, 0, 0)}, 40 - 2*near, geom.Pt(12.524, 0)},
 		// The way home dips to a millimetre under the advised distance at x 20.2: half a chord to either side.
-		{"near for a moment: given, not told", ClassA, nil, []Stretch{stretch("1", 40, 0, 40, 9, 20.2, 9, 20.2, sep, 20.2, sep-.001, 20.199, sep-.001, 20.199, 9, 0, 9, 0, 0)}, 2*math.Sqrt(sep*sep-(sep-.001)*(sep-.001)) + .001, geom.Pt(20.1995, 0)},
-		{"class B has no return", ClassB, nil, nil, 0, geom.Point{}},
+		{"near for a moment: given, not told", circuit.ClassA, nil, []Stretch{stretch("1", 40, 0, 40, 9, 20.2, 9, 20.2, sep, 20.2, sep-.001, 20.199, sep-.001, 20.199, 9, 0, 9, 0, 0)}, 2*math.Sqrt(sep*sep-(sep-.001)*(sep-.001)) + .001, geom.Pt(20.1995, 0)},
+		{"class B has no return", circuit.ClassB, nil, nil, 0, geom.Point{}},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
@@ -116,7 +117,7 @@ func TestShaftThatHoldsBothWays(t *testing.T) {
 	for _, tt := range tests {
 		b := besideHouse()
 		b.Risers[0].Separated = tt.separated
-		c := Circuit{Spec: Spec{Name: "C", Panel: "P", Pathway: ClassA}, Legs: tt.legs}
+		c := Circuit{Spec: Spec{Name: "C", Panel: "P", Pathway: circuit.ClassA}, Legs: tt.legs}
 		a, err := Beside(b, c, nil, nil)
 		if err != nil || a.Riser != tt.riser || math.Abs(a.Rise-tt.rise) > 1e-9 {
 			t.Errorf("%s: %s over %v m, %v; want %s over %v", tt.name, a.Riser, a.Rise, err, tt.riser, tt.rise)
@@ -132,7 +133,7 @@ func TestShaftThatHoldsBothWays(t *testing.T) {
 func TestBesideOverThePanel(t *testing.T) {
 	b := besideHouse()
 	b.Panels[0].Level = "2"
-	c := Circuit{Spec: Spec{Name: "C", Panel: "P", Pathway: ClassA}, Legs: []Leg{{From: "P", To: "d", Stretches: []Stretch{stretch("1", 0, 0, 40, 0)}},
+	c := Circuit{Spec: Spec{Name: "C", Panel: "P", Pathway: circuit.ClassA}, Legs: []Leg{{From: "P", To: "d", Stretches: []Stretch{stretch("1", 0, 0, 40, 0)}},
 		{From: "d", To: "P", Return: true, Stretches: []Stretch{stretch("1", 40, 0, 0, 0)}}}}
 	a, err := Beside(b, c, []takeoff.Device{{ID: "d", Level: "1", Pos: geom.Pt(40, 0)}}, nil)
 	if want := 40 - 10*.3048; err != nil || math.Abs(a.Length-want) > 1e-9 {

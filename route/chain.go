@@ -3,6 +3,7 @@ package route
 import (
 	"math"
 
+	"loopwright/route/circuit"
 	"loopwright/route/path"
 	"loopwright/route/tour"
 	"loopwright/takeoff/geom"
@@ -29,7 +30,7 @@ func (f *floorplan) layChain(c *Circuit, prefer []string) error {
 			c.Legs = append(c.Legs, f.leg(order[k-1], i))
 		}
 	}
-	if c.Pathway.Returns() {
+	if c.Pathway.Looped() {
 		back := f.leg(order[len(order)-1], 0)
 		back.Return = true
 		c.Legs = append(c.Legs, back)
@@ -58,12 +59,12 @@ func (f *floorplan) given() []int {
 
 // chainBound bounds a chain in metres where the order was chosen by cost: no leg
 // is shorter than the rectilinear way between its ends, whatever walls it meets.
-func (f *floorplan) chainBound(order []int, class Pathway) (float64, error) {
+func (f *floorplan) chainBound(order []int, class circuit.Class) (float64, error) {
 	if len(f.places) > matrixLimit {
 		return 0, nil
 	}
 	least := tour.FromMatrix(f.table(f.leastMetres))
-	return tour.Bound(tour.Problem{N: len(f.places), Dist: least, Open: !class.Returns(), Effort: f.opt.Effort}, order)
+	return tour.Bound(tour.Problem{N: len(f.places), Dist: least, Open: !class.Looped(), Effort: f.opt.Effort}, order)
 }
 
 // leastMetres is a length that no leg between two places undercuts.
@@ -106,7 +107,7 @@ func (s *storey) along(d geom.Point) geom.Point {
 
 // leastDrops is the vertical cable of a chain in the plane in any order: two
 // drops a device, and in an open chain one at the last, taken as the largest.
-func (f *floorplan) leastDrops(class Pathway) float64 {
+func (f *floorplan) leastDrops(class circuit.Class) float64 {
 	if f.stacked() {
 		return 0
 	}
@@ -116,7 +117,7 @@ func (f *floorplan) leastDrops(class Pathway) float64 {
 		sum += 2 * d
 		most = max(most, d)
 	}
-	if !class.Returns() {
+	if !class.Looped() {
 		sum -= most
 	}
 	return sum
@@ -134,8 +135,8 @@ func (f *floorplan) penalised() bool {
 
 // tourProblem sets up what is to be ordered, and says whether it is points in
 // the plane instead of a table of costs.
-func (f *floorplan) tourProblem(class Pathway) (p tour.Problem, plane bool) {
-	p = tour.Problem{Open: !class.Returns(), Effort: f.opt.Effort, Seed: f.opt.Seed}
+func (f *floorplan) tourProblem(class circuit.Class) (p tour.Problem, plane bool) {
+	p = tour.Problem{Open: !class.Looped(), Effort: f.opt.Effort, Seed: f.opt.Seed}
 	if f.opt.Along != AlongStraight {
 		p.Near = f.opt.Near
 	}

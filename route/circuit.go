@@ -8,24 +8,11 @@ package route
 import (
 	"math"
 
+	"loopwright/route/circuit"
 	"loopwright/route/wire"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
 )
-
-// Pathway is the pathway class of a circuit, in the words of the fire alarm code.
-type Pathway string
-
-// The classes that are laid. Class A and X return to the panel; X survives a
-// single short as well as a single open.
-const (
-	ClassA Pathway = "A"
-	ClassB Pathway = "B"
-	ClassX Pathway = "X"
-)
-
-// Returns reports whether the circuit comes back to the panel.
-func (p Pathway) Returns() bool { return p == ClassA || p == ClassX }
 
 // Cable is what a circuit is wired with.
 type Cable struct {
@@ -42,7 +29,7 @@ type Spec struct {
 	Row     int // which row of the job asked for it
 	Kind    takeoff.CircuitKind
 	Panel   string
-	Pathway Pathway
+	Pathway circuit.Class
 	Taps    bool     // T-taps allowed: class B only
 	Levels  []string // levels served; empty for all
 	Auto    bool     // split by capacity; Name is then a prefix

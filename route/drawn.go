@@ -46,7 +46,7 @@ func (f *floorplan) drawn(devices []takeoff.Device, spec Spec) *drawnCircuit {
 			return refuse("no wiring is drawn on %s: name its layers under wiring", f.storeys[l].level.Name)
 		}
 	}
-	opt := path.WiringOptions{Taps: spec.Taps, Return: spec.Pathway.Returns(), Shafts: f.landings(fl)}
+	opt := path.WiringOptions{Taps: spec.Taps, Return: spec.Pathway.Looped(), Shafts: f.landings(fl)}
 	if len(fl.levels) == 1 {
 		opt.Fallback = f.storeys[fl.levels[0]].m
 	}
@@ -56,7 +56,7 @@ func (f *floorplan) drawn(devices []takeoff.Device, spec Spec) *drawnCircuit {
 	}
 	d := &drawnCircuit{f: f, wiring: w, floors: fl}
 	d.report(spec)
-	if spec.Pathway.Returns() && d.branches() {
+	if spec.Pathway.Looped() && d.branches() {
 		return refuse("its drawn wiring branches, which class %s does not allow", spec.Pathway)
 	}
 	d.name()
@@ -191,7 +191,7 @@ func (d *drawnCircuit) lay(c *Circuit, _ []string) error {
 		c.Legs = append(c.Legs, l)
 		last = i
 	}
-	if c.Pathway.Returns() {
+	if c.Pathway.Looped() {
 		c.Legs = append(c.Legs, d.back(last))
 	}
 	return nil

@@ -4,6 +4,7 @@ import (
 	"strings"
 	"testing"
 
+	"loopwright/route/circuit"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
 )
@@ -20,18 +21,18 @@ func TestLayAlongDrawnWires(t *testing.T) {
 	tests := []struct {
 		name   string
 		wires  [][]geom.Point
-		class  Pathway
+		class  circuit.Class
 		taps   bool
 		walk   string
 		length float64
 		says   string // part of a finding
 	}{
-		{"out along a detour: 10 + (5+10+5) + 10, five drops", [][]geom.Point{line(0, 0, 10, 0), line(10, 0, 10, 5, 20, 5, 20, 0), line(20, 0, 30, 0)}, ClassB, false, "d1 d2 d3", 10 + 20 + 10 + 5*.3, ""},
-		{"drawn against the nearest order", [][]geom.Point{line(0, 0, 0, 8, 30, 8, 30, 0), line(30, 0, 20, 0, 10, 0)}, ClassB, false, "d3 d2 d1", 46 + 10 + 10 + 5*.3, ""},
-		{"and back to the panel", [][]geom.Point{line(0, 0, 10, 0, 20, 0, 30, 0), line(30, 0, 30, 6, 0, 6, 0, 0)}, ClassA, false, "d1 d2 d3", 30 + 42 + 6*.3, ""},
-		{"no wire to the last", [][]geom.Point{line(0, 0, 10, 0, 20, 0)}, ClassB, false, "d1 d2 d3", 30 + 5*.3, "d3: "},
-		{"a tap where none is allowed", [][]geom.Point{line(0, 0, 20, 0), line(15, 0, 15, 5, 30, 5, 30, 0)}, ClassB, false, "d1 d2 d3", 20 + 5 + 15 + 5 + 4*.3, "branch"},
-		{"nothing drawn", nil, ClassB, false, "d1 d2 d3", 30 + 5*.3, "no wiring is drawn on 1"},
+		{"out along a detour: 10 + (5+10+5) + 10, five drops", [][]geom.Point{line(0, 0, 10, 0), line(10, 0, 10, 5, 20, 5, 20, 0), line(20, 0, 30, 0)}, circuit.ClassB, false, "d1 d2 d3", 10 + 20 + 10 + 5*.3, ""},
+		{"drawn against the nearest order", [][]geom.Point{line(0, 0, 0, 8, 30, 8, 30, 0), line(30, 0, 20, 0, 10, 0)}, circuit.ClassB, false, "d3 d2 d1", 46 + 10 + 10 + 5*.3, ""},
+		{"and back to the panel", [][]geom.Point{line(0, 0, 10, 0, 20, 0, 30, 0), line(30, 0, 30, 6, 0, 6, 0, 0)}, circuit.ClassA, false, "d1 d2 d3", 30 + 42 + 6*.3, ""},
+		{"no wire to the last", [][]geom.Point{line(0, 0, 10, 0, 20, 0)}, circuit.ClassB, false, "d1 d2 d3", 30 + 5*.3, "d3: "},
+		{"a tap where none is allowed", [][]geom.Point{line(0, 0, 20, 0), line(15, 0, 15, 5, 30, 5, 30, 0)}, circuit.ClassB, false, "d1 d2 d3", 20 + 5 + 15 + 5 + 4*.3, "branch"},
+		{"nothing drawn", nil, circuit.ClassB, false, "d1 d2 d3", 30 + 5*.3, "no wiring is drawn on 1"},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
@@ -82,7 +83,7 @@ func TestJunkOnTheWiringLayer(t *testing.T) {
 	b.Levels[0].Sheets = []takeoff.Sheet{{MetrePer: 1, ToBuilding: geom.Identity(), Wires: wires}}
 	opt := Usual
 	opt.Along = AlongWiring
-	_, fs, err := Lay(b, Spec{Name: "C", Panel: "FACP", Pathway: ClassB}, ds, nil, opt)
+	_, fs, err := Lay(b, Spec{Name: "C", Panel: "FACP", Pathway: circuit.ClassB}, ds, nil, opt)
 	if err != nil {
 		t.Fatal(err)
 	}

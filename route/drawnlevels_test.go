@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"loopwright/route/circuit"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
 )
@@ -26,7 +27,7 @@ func TestLayAlongWiresOfSeveralLevels(t *testing.T) {
 		name   string
 		places string
 		wires  [3]wires // by level
-		class  Pathway
+		class  circuit.Class
 		taps   bool
 		walk   string
 		length float64
@@ -35,25 +36,25 @@ func TestLayAlongWiresOfSeveralLevels(t *testing.T) {
 	}{
 		{"up the riser: 10 + (10 + 4 + 20)", "1 0 0; 1 10 0; 2 30 0",
 			[3]wires{{line(0, 0, 10, 0), line(10, 0, 20, 0)}, {line(20, 0, 20, 5, 30, 5, 30, 0)}},
-			ClassB, false, "d1 d2", 10 + 34 + 3*.3, "0 4", ""},
+			circuit.ClassB, false, "d1 d2", 10 + 34 + 3*.3, "0 4", ""},
 		{"down it, past a level: 10 + (10 + 8 + 10)", "3 0 0; 3 10 0; 1 30 0",
 			[3]wires{{line(30, 0, 20, 0)}, nil, {line(20, 0, 10, 0), line(10, 0, 0, 0)}},
-			ClassB, false, "d1 d2", 10 + 28 + 3*.3, "0 8", ""},
+			circuit.ClassB, false, "d1 d2", 10 + 28 + 3*.3, "0 8", ""},
 		// Level 1: 10 and 10 out, 16 and 16 home; level 2: 10, 10, 20; twice 4 in the riser.
 		{"class A through both levels", "1 0 0; 1 10 0; 2 30 0; 2 30 10; 1 10 -6",
 			[3]wires{{line(0, 0, 10, 0), line(10, 0, 20, 0), line(20, 0, 20, -6, 10, -6), line(10, -6, 0, -6, 0, 0)},
 				{line(20, 0, 30, 0), line(30, 0, 30, 10), line(30, 10, 20, 10, 20, 0)}},
-			ClassA, false, "d1 d2 d3 d4", 10 + 10 + 16 + 16 + 10 + 10 + 20 + 8 + 8*.3, "0 4 0 4 0", ""},
+			circuit.ClassA, false, "d1 d2 d3 d4", 10 + 10 + 16 + 16 + 10 + 10 + 20 + 8 + 8*.3, "0 4 0 4 0", ""},
 		// T-taps in the riser: each level has its branch, 4 m between them.
 		{"taps along the riser", "1 0 0; 1 20 9; 2 20 9; 3 20 9",
 			[3]wires{{line(0, 0, 20, 0), line(20, 0, 20, 9)}, {line(20, 0, 20, 9)}, {line(20, 0, 20, 9)}},
-			ClassB, true, "d2 d3 d1", 20 + 9 + 4 + 9 + 4 + 9 + 3*.3, "0 4 0 4 0", ""},
+			circuit.ClassB, true, "d2 d3 d1", 20 + 9 + 4 + 9 + 4 + 9 + 3*.3, "0 4 0 4 0", ""},
 		{"no wire on the level above: laid by the building's axes", "1 0 0; 1 10 0; 2 30 0", [3]wires{{line(0, 0, 10, 0), line(10, 0, 20, 0)}},
-			ClassB, false, "d1 d2", 10 + 20 + 4 + 3*.3, "0 4", "no wiring is drawn on 2: name its layers under wiring: laid rectilinear instead"},
+			circuit.ClassB, false, "d1 d2", 10 + 20 + 4 + 3*.3, "0 4", "no wiring is drawn on 2: name its layers under wiring: laid rectilinear instead"},
 		{"the wire above does not come to the riser", ends, endsAt,
-			ClassB, false, "d1 d2 d3", 10 + 20 + 4 + 9 + 5*.3, "0 4 0", "[1.dxf] at 20, 0: circuit C: a wire ends at this riser and goes on on no other level"},
+			circuit.ClassB, false, "d1 d2 d3", 10 + 20 + 4 + 9 + 5*.3, "0 4 0", "[1.dxf] at 20, 0: circuit C: a wire ends at this riser and goes on on no other level"},
 		{"and what hangs on it is told on its own drawing", ends, endsAt,
-			ClassB, false, "d1 d2 d3", 10 + 20 + 4 + 9 + 5*.3, "0 4 0", "[2.dxf] at 30, 0: circuit C: d2: 2 devices"},
+			circuit.ClassB, false, "d1 d2 d3", 10 + 20 + 4 + 9 + 5*.3, "0 4 0", "[2.dxf] at 30, 0: circuit C: d2: 2 devices"},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"loopwright/route"
+	"loopwright/route/circuit"
 	"loopwright/route/wire"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
@@ -29,7 +30,7 @@ func ExampleLay() {
 		fmt.Println(err)
 		return
 	}
-	spec := route.Spec{Name: "SLC-1", Kind: takeoff.SLC, Panel: "FACP", Pathway: route.ClassA, MaxResistance: 50,
+	spec := route.Spec{Name: "SLC-1", Kind: takeoff.SLC, Panel: "FACP", Pathway: circuit.ClassA, MaxResistance: 50,
 		Cable: route.Cable{Name: "16/2", Conductor: conductor, Temperature: 75}}
 
 	c, _, err := route.Lay(building, spec, devices, nil, route.Usual)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"loopwright/route/circuit"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
 )
@@ -25,7 +26,7 @@ func Lay(b Building, spec Spec, devices []takeoff.Device, prefer []string, opt O
 		return c, nil, fmt.Errorf("circuit %s: %w", spec.Name, err)
 	}
 	lay := f.layChain
-	if spec.Taps && spec.Pathway == ClassB {
+	if spec.Taps && spec.Pathway == circuit.ClassB {
 		lay = f.layTree
 	}
 	drawn := f.drawn(devices, spec)

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"loopwright/route/circuit"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
 	"pgregory.net/rapid"
@@ -55,7 +56,7 @@ func TestLayByTapeMeasure(t *testing.T) {
 	tests := []struct {
 		name   string
 		places string
-		class  Pathway
+		class  circuit.Class
 		taps   bool
 		risers []Riser
 		walk   string
@@ -63,16 +64,16 @@ func TestLayByTapeMeasure(t *testing.T) {
 		back   float64
 		drops  float64
 	}{
-		{"class A square: 4 legs of 10, 6 drops of 0.3", "1 0 0; 1 10 0; 1 10 10; 1 0 10", ClassA, false, nil, "d1 d2 d3", 40 + 6*.3, 10.3, 1.8},
-		{"class B chain ends at the last device", "1 0 0; 1 10 0; 1 20 0; 1 30 0", ClassB, false, nil, "d1 d2 d3", 30 + 5*.3, 0, 1.5},
-		{"manual station: 2.1 down and up again", "1 0 0; 1 10 0 pull; 1 20 0", ClassB, false, nil, "d1 d2", 20 + 2*2.1 + .3, 0, 4.5},
-		{"corner: 3 along and 4 across", "1 0 0; 1 3 4", ClassB, false, nil, "d1", 7.3, 0, .3},
-		{"base under its detector: no way up to the cable and back", "1 0 0; 1 10 0; 1 10 0", ClassB, false, nil, "d1 d2", 10.3, 0, .3},
-		{"straight up over the panel: 4 m between cable runs", "1 0 0; 2 0 6", ClassB, false, nil, "d1", 6 + 4 + .3, 0, .3},
-		{"through the given riser: 5 to it, 4 up, 5 back", "1 0 0; 2 0 0", ClassB, false, []Riser{{Name: "R1", Pos: geom.Pt(5, 0)}}, "d1", 5 + 4 + 5 + .3, 0, .3},
-		{"nearer of two risers", "1 0 0; 2 0 0", ClassB, false, []Riser{{Name: "R1", Pos: geom.Pt(5, 0)}, {Name: "R2", Pos: geom.Pt(0, 1)}}, "d1", 1 + 4 + 1 + .3, 0, .3},
-		{"T-tap: a cross needs 4 arms of 5", "1 0 5; 1 5 0; 1 5 10; 1 10 5", ClassB, true, nil, "d1 d2 d3", 20 + 3*.3, 0, .9},
-		{"T-tap over two levels: the device at the shaft is wired through, down and up", "1 0 0; 1 10 0; 2 10 0", ClassB, true, []Riser{{Name: "R1", Pos: geom.Pt(10, 0)}}, "d1 d2", 10 + 4 + .3*3, 0, .9},
+		{"class A square: 4 legs of 10, 6 drops of 0.3", "1 0 0; 1 10 0; 1 10 10; 1 0 10", circuit.ClassA, false, nil, "d1 d2 d3", 40 + 6*.3, 10.3, 1.8},
+		{"class B chain ends at the last device", "1 0 0; 1 10 0; 1 20 0; 1 30 0", circuit.ClassB, false, nil, "d1 d2 d3", 30 + 5*.3, 0, 1.5},
+		{"manual station: 2.1 down and up again", "1 0 0; 1 10 0 pull; 1 20 0", circuit.ClassB, false, nil, "d1 d2", 20 + 2*2.1 + .3, 0, 4.5},
+		{"corner: 3 along and 4 across", "1 0 0; 1 3 4", circuit.ClassB, false, nil, "d1", 7.3, 0, .3},
+		{"base under its detector: no way up to the cable and back", "1 0 0; 1 10 0; 1 10 0", circuit.ClassB, false, nil, "d1 d2", 10.3, 0, .3},
+		{"straight up over the panel: 4 m between cable runs", "1 0 0; 2 0 6", circuit.ClassB, false, nil, "d1", 6 + 4 + .3, 0, .3},
+		{"through the given riser: 5 to it, 4 up, 5 back", "1 0 0; 2 0 0", circuit.ClassB, false, []Riser{{Name: "R1", Pos: geom.Pt(5, 0)}}, "d1", 5 + 4 + 5 + .3, 0, .3},
+		{"nearer of two risers", "1 0 0; 2 0 0", circuit.ClassB, false, []Riser{{Name: "R1", Pos: geom.Pt(5, 0)}, {Name: "R2", Pos: geom.Pt(0, 1)}}, "d1", 1 + 4 + 1 + .3, 0, .3},
+		{"T-tap: a cross needs 4 arms of 5", "1 0 5; 1 5 0; 1 5 10; 1 10 5", circuit.ClassB, true, nil, "d1 d2 d3", 20 + 3*.3, 0, .9},
+		{"T-tap over two levels: the device at the shaft is wired through, down and up", "1 0 0; 1 10 0; 2 10 0", circuit.ClassB, true, []Riser{{Name: "R1", Pos: geom.Pt(10, 0)}}, "d1 d2", 10 + 4 + .3*3, 0, .9},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
@@ -153,9 +154,9 @@ func TestSlackAndOrder(t *testing.T) {
 	opt := Usual
 	opt.Allow = Allowance{Device: 0.5, Panel: 2, Waste: .1}
 	tests := []struct {
-		class Pathway
+		class circuit.Class
 		slack float64 // a panel's allowance for each cable end, a device's once
-	}{{ClassB, 2 + 2*.5}, {ClassA, 2*2 + 2*.5}}
+	}{{circuit.ClassB, 2 + 2*.5}, {circuit.ClassA, 2*2 + 2*.5}}
 	for _, tt := range tests {
 		c, _, err := Lay(testBuilding(panel), Spec{Name: "C", Panel: "FACP", Pathway: tt.class}, ds, nil, opt)
 		if err != nil {
@@ -180,15 +181,15 @@ func TestLayRefuses(t *testing.T) {
 		ds    []takeoff.Device
 		wants string
 	}{
-		{"no panel", Spec{Name: "C", Panel: "X", Pathway: ClassB}, ds, "circuit C: panel X stands on no drawing: check its match rule, or give its place with at"},
-		{"no level", Spec{Name: "C", Panel: "FACP", Pathway: ClassB}, far, `circuit C: device d1: there is no level "9"`},
+		{"no panel", Spec{Name: "C", Panel: "X", Pathway: circuit.ClassB}, ds, "circuit C: panel X stands on no drawing: check its match rule, or give its place with at"},
+		{"no level", Spec{Name: "C", Panel: "FACP", Pathway: circuit.ClassB}, far, `circuit C: device d1: there is no level "9"`},
 	}
 	for _, tt := range tests {
 		if _, _, err := Lay(testBuilding(panel), tt.spec, tt.ds, nil, Usual); err == nil || err.Error() != tt.wants {
 			t.Errorf("%s: %v", tt.name, err)
 		}
 	}
-	if c, _, err := Lay(testBuilding(panel), Spec{Name: "C", Panel: "FACP", Pathway: ClassB}, nil, nil, Usual); err != nil || len(c.Legs) > 0 {
+	if c, _, err := Lay(testBuilding(panel), Spec{Name: "C", Panel: "FACP", Pathway: circuit.ClassB}, nil, nil, Usual); err != nil || len(c.Legs) > 0 {
 		t.Errorf("no devices: %+v, %v", c, err)
 	}
 }
@@ -203,8 +204,8 @@ func TestLayLaws(t *testing.T) {
 				Type: rapid.SampledFrom([]string{"ceiling", "pull"}).Draw(t, "type"), Pos: geom.Pt(coord.Draw(t, "x"), coord.Draw(t, "y")), Status: takeoff.Counted}
 		}
 		panel := Panel{Name: "FACP", Level: "1", Pos: geom.Pt(coord.Draw(t, "px"), coord.Draw(t, "py"))}
-		spec := Spec{Name: "C", Panel: "FACP", Pathway: rapid.SampledFrom([]Pathway{ClassA, ClassB, ClassX}).Draw(t, "class")}
-		spec.Taps = spec.Pathway == ClassB && rapid.Bool().Draw(t, "taps")
+		spec := Spec{Name: "C", Panel: "FACP", Pathway: rapid.SampledFrom([]circuit.Class{circuit.ClassA, circuit.ClassB, circuit.ClassX}).Draw(t, "class")}
+		spec.Taps = spec.Pathway == circuit.ClassB && rapid.Bool().Draw(t, "taps")
 		opt := Usual
 		opt.Along = rapid.SampledFrom([]Along{AlongRectilinear, AlongStraight, AlongWalls}).Draw(t, "along")
 		opt.Branch = rapid.SampledFrom([]Branch{BranchAnywhere, BranchAtDevices}).Draw(t, "branch")

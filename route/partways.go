@@ -17,7 +17,7 @@ type choice struct {
 // code wants outgoing and return conductors separate (NFPA 72-2013 12.3.7, 2016
 // and later 12.3.8). Where it makes no difference the bends stay.
 func (f *floorplan) partWays(b Building, c *Circuit, devices []takeoff.Device) error {
-	if !c.Pathway.Returns() {
+	if !c.Pathway.Looped() {
 		return nil
 	}
 	choices := f.choices(c)

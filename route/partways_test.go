@@ -5,6 +5,7 @@ import (
 	"slices"
 	"testing"
 
+	"loopwright/route/circuit"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
 )
@@ -15,14 +16,14 @@ func TestWaysPart(t *testing.T) {
 	tests := []struct {
 		name   string
 		at     [][2]float64 // devices
-		class  Pathway
+		class  circuit.Class
 		atMost float64 // metres that may lie together
 	}{
 		// Both ways along y = 0 would lie together for 20 m but for 10 ft at the panel.
-		{"homeruns to one corner", [][2]float64{{20, 10}, {22, 14}}, ClassA, 0},
-		{"and in class X", [][2]float64{{20, 10}, {22, 14}}, ClassX, 0},
+		{"homeruns to one corner", [][2]float64{{20, 10}, {22, 14}}, circuit.ClassA, 0},
+		{"and in class X", [][2]float64{{20, 10}, {22, 14}}, circuit.ClassX, 0},
 		// Straight legs have no corner to choose.
-		{"in line with the panel", [][2]float64{{20, 0}, {30, 0}}, ClassA, 30},
+		{"in line with the panel", [][2]float64{{20, 0}, {30, 0}}, circuit.ClassA, 30},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
@@ -65,7 +66,7 @@ func TestDrawnWaysStay(t *testing.T) {
 		{geom.Pt(0, 0), geom.Pt(20, 0), geom.Pt(20, 10)}, {geom.Pt(20, 10), geom.Pt(20, 14), geom.Pt(22, 14)}, {geom.Pt(22, 14), geom.Pt(22, 0), geom.Pt(0, 0)}}}}
 	opt := Usual
 	opt.Along = AlongWiring
-	c, _, err := Lay(b, Spec{Name: "C", Panel: "FACP", Pathway: ClassA}, ds, nil, opt)
+	c, _, err := Lay(b, Spec{Name: "C", Panel: "FACP", Pathway: circuit.ClassA}, ds, nil, opt)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"loopwright/route/circuit"
 	"loopwright/route/wire"
 	"loopwright/takeoff"
 )
@@ -192,7 +193,7 @@ func (c Circuit) powerFindings(p *Proof, devices []takeoff.Device) []takeoff.Fin
 // wired turns a laid circuit into nodes and legs of copper: every leg with its
 // slack, every device with what it puts in series and what it draws.
 func (c Circuit) wired(devices []takeoff.Device, types []takeoff.DeviceType) (wire.Circuit, []string) {
-	w := wire.Circuit{Class: wire.Class(c.Pathway[0])}
+	w := wire.Circuit{Class: c.Pathway}
 	at := map[string]int{}
 	var names []string
 	typeOf := map[string]takeoff.DeviceType{}
@@ -222,7 +223,7 @@ func (c Circuit) wired(devices []takeoff.Device, types []takeoff.DeviceType) (wi
 	node(c.Panel)
 	for _, l := range c.Legs {
 		from, to := node(l.From), node(l.To)
-		w.Legs = append(w.Legs, wire.Leg{From: from, To: to, Length: l.Length + l.Slack})
+		w.Legs = append(w.Legs, wire.Leg{Ends: circuit.Ends{From: from, To: to}, Length: l.Length + l.Slack})
 	}
 	return w, names
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"loopwright/route/circuit"
 	"loopwright/route/wire"
 	"loopwright/takeoff"
 )
@@ -25,7 +26,7 @@ func solid(t testing.TB, gauge string) Cable {
 // strung is a circuit of the given kind with legs in feet and loads in amperes,
 // one device at the end of each leg; a negative load is one that is not known.
 func strung(t testing.TB, kind takeoff.CircuitKind, gauge string, legs, loads []float64) (Circuit, []takeoff.Device, []takeoff.DeviceType) {
-	c := Circuit{Spec: Spec{Name: "C", Kind: kind, Panel: "P", Pathway: ClassB, Cable: solid(t, gauge)}}
+	c := Circuit{Spec: Spec{Name: "C", Kind: kind, Panel: "P", Pathway: circuit.ClassB, Cable: solid(t, gauge)}}
 	var ds []takeoff.Device
 	var types []takeoff.DeviceType
 	last := "P"
@@ -134,7 +135,7 @@ func TestProveFindings(t *testing.T) {
 
 // A tree: 100 ft to T1, from there 200 ft to d1 and 300 ft to d2, 16 AWG solid.
 func TestProveNamesTheWorstBranch(t *testing.T) {
-	c := Circuit{Spec: Spec{Name: "C", Kind: takeoff.SLC, Panel: "P", Pathway: ClassB, Taps: true, MaxResistance: 50, Cable: solid(t, "16")},
+	c := Circuit{Spec: Spec{Name: "C", Kind: takeoff.SLC, Panel: "P", Pathway: circuit.ClassB, Taps: true, MaxResistance: 50, Cable: solid(t, "16")},
 		Devices: []string{"d1", "d2"},
 		Legs:    []Leg{{From: "P", To: "T1", Length: 100 * feet}, {From: "T1", To: "d1", Length: 200 * feet}, {From: "T1", To: "d2", Length: 300 * feet}}}
 	p, _, err := Prove(c, []takeoff.Device{{ID: "d1", Type: "iso"}, {ID: "d2", Type: "x"}}, []takeoff.DeviceType{{Type: "iso", Resistance: 0.1}})

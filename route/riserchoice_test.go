@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"testing"
 
+	"loopwright/route/circuit"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
 )
@@ -23,7 +24,7 @@ func TestOneOfTwoShaftsAlike(t *testing.T) {
 	}
 	walks := map[string]int{}
 	for range 50 {
-		c, _, err := Lay(b, Spec{Name: "C", Panel: "P", Pathway: ClassB, Taps: true}, ds, nil, Usual)
+		c, _, err := Lay(b, Spec{Name: "C", Panel: "P", Pathway: circuit.ClassB, Taps: true}, ds, nil, Usual)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -114,7 +114,7 @@ func newSplitter(b Building, spec Spec, devices []takeoff.Device, opt Options) (
 		return nil, err
 	}
 	s := &splitter{b: b, spec: spec, devices: devices, opt: opt, plan: f}
-	s.problem = loops.Problem{Open: !spec.Pathway.Returns(), Effort: opt.Effort, Seed: opt.Seed, GroupCost: 2 * opt.Weights.LevelChange, Fewest: true}
+	s.problem = loops.Problem{Open: !spec.Pathway.Looped(), Effort: opt.Effort, Seed: opt.Seed, GroupCost: 2 * opt.Weights.LevelChange, Fewest: true}
 	at := tour.Problem{}
 	if f.plane(&at) {
 		s.problem.Points, s.problem.Metric, s.problem.Axis = at.Points, at.Metric, at.Axis
@@ -155,7 +155,7 @@ func (s *splitter) limits() error {
 	}
 	if s.spec.MaxResistance > 0 {
 		ends := 1.0
-		if s.spec.Pathway.Returns() {
+		if s.spec.Pathway.Looped() {
 			ends = 2
 		}
 		s.problem.MaxLength = max(0, s.spec.MaxResistance/(2*rate.OhmPerMetre)-ends*s.opt.Allow.Panel)
@@ -265,7 +265,7 @@ func (s *splitter) chain(route []int) Circuit {
 		c.Legs = append(c.Legs, s.plan.leg(at, i))
 		at = i
 	}
-	if s.spec.Pathway.Returns() {
+	if s.spec.Pathway.Looped() {
 		back := s.plan.leg(at, 0)
 		back.Return = true
 		c.Legs = append(c.Legs, back)

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"loopwright/route/circuit"
 	"loopwright/route/wire"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
@@ -35,8 +36,8 @@ func rowOf(n int, typ string) (Building, []takeoff.Device) {
 }
 
 func TestSplit(t *testing.T) {
-	slc := Spec{Name: "SLC", Kind: takeoff.SLC, Panel: "FACP", Pathway: ClassA, Auto: true, Capacity: 10, Cable: testCable(t)}
-	nac := Spec{Name: "NAC", Kind: takeoff.NAC, Panel: "FACP", Pathway: ClassB, Auto: true, MaxCurrent: 1, SpareShare: .2, Cable: testCable(t)}
+	slc := Spec{Name: "SLC", Kind: takeoff.SLC, Panel: "FACP", Pathway: circuit.ClassA, Auto: true, Capacity: 10, Cable: testCable(t)}
+	nac := Spec{Name: "NAC", Kind: takeoff.NAC, Panel: "FACP", Pathway: circuit.ClassB, Auto: true, MaxCurrent: 1, SpareShare: .2, Cable: testCable(t)}
 	fixed := slc
 	fixed.Auto = false
 	second := fixed

@@ -3,6 +3,7 @@ package route
 import (
 	"fmt"
 
+	"loopwright/route/circuit"
 	"loopwright/route/fault"
 	"loopwright/takeoff"
 )
@@ -94,7 +95,7 @@ func (s Survival) Findings(c Circuit, devices []takeoff.Device, lim FaultLimits)
 		return nil
 	}
 	allowed := "the job allows " + lim.String()
-	if c.Pathway == ClassX {
+	if c.Pathway == circuit.ClassX {
 		allowed = "class X is to lose none"
 	}
 	loss := fmt.Sprintf("circuit %s: a short between %s and %s loses %d devices in %s, and %s", c.Name, s.Worst.From, s.Worst.To, s.Worst.Short, zoneCount(s.Worst.Zones), allowed)
@@ -179,7 +180,7 @@ func (c Circuit) faultCircuit(devices []takeoff.Device, types []takeoff.DeviceTy
 	for _, d := range devices {
 		byID[d.ID] = d
 	}
-	f.Class = fault.Class(c.Pathway[0])
+	f.Class = c.Pathway
 	at := map[string]int{}
 	node := func(name string) int {
 		if i, ok := at[name]; ok {
@@ -199,7 +200,7 @@ func (c Circuit) faultCircuit(devices []takeoff.Device, types []takeoff.DeviceTy
 	}
 	node(c.Panel)
 	for _, l := range c.Legs {
-		f.Legs = append(f.Legs, fault.Leg{From: node(l.From), To: node(l.To)})
+		f.Legs = append(f.Legs, fault.Leg{Ends: circuit.Ends{From: node(l.From), To: node(l.To)}})
 	}
 	return f, names, levels
 }

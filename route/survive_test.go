@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"loopwright/route/circuit"
 	"loopwright/takeoff"
 )
 
@@ -16,24 +17,24 @@ func TestSurvive(t *testing.T) {
 	tests := []struct {
 		name   string
 		walk   string // device types along a line, 10 m apart; "|" starts level 2
-		class  Pathway
+		class  circuit.Class
 		lim    FaultLimits
 		worst  int // devices lost by the worst short as drawn
 		passes bool
 		added  int
 		now    bool
 	}{
-		{"class A loop without isolators loses all", "smoke smoke smoke smoke", ClassA, FaultLimits{Devices: 4}, 4, true, 0, true},
+		{"class A loop without isolators loses all", "smoke smoke smoke smoke", circuit.ClassA, FaultLimits{Devices: 4}, 4, true, 0, true},
 		// Two isolators at the panel's terminals keep the panel; inside the loop one
 		// more between the second and third device makes two segments of two.
-		{"class A, two at most", "smoke smoke smoke smoke", ClassA, FaultLimits{Devices: 2}, 4, false, 3, true},
-		{"class A with an isolator drawn in the middle", "smoke smoke iso smoke smoke", ClassA, FaultLimits{Devices: 4}, 4, true, 0, true},
+		{"class A, two at most", "smoke smoke smoke smoke", circuit.ClassA, FaultLimits{Devices: 2}, 4, false, 3, true},
+		{"class A with an isolator drawn in the middle", "smoke smoke iso smoke smoke", circuit.ClassA, FaultLimits{Devices: 4}, 4, true, 0, true},
 		// Before and after each device, and at both ends in the panel, which does not
 		// isolate by itself.
-		{"class X needs one on either side of everything", "smoke smoke", ClassX, FaultLimits{}, 2, false, 6, true},
-		{"class B over two levels: one at the entry of level 2 cannot save it from a short below", "smoke smoke | smoke smoke", ClassB, FaultLimits{Zones: 1}, 4, false, 1, false},
-		{"class A over three levels, two of which may be lost: the panel's terminals and one more", "smoke | smoke | smoke", ClassA, FaultLimits{Zones: 2}, 3, false, 3, true},
-		{"class A over three levels, three of which may be lost", "smoke | smoke | smoke", ClassA, FaultLimits{Zones: 3}, 3, true, 0, true},
+		{"class X needs one on either side of everything", "smoke smoke", circuit.ClassX, FaultLimits{}, 2, false, 6, true},
+		{"class B over two levels: one at the entry of level 2 cannot save it from a short below", "smoke smoke | smoke smoke", circuit.ClassB, FaultLimits{Zones: 1}, 4, false, 1, false},
+		{"class A over three levels, two of which may be lost: the panel's terminals and one more", "smoke | smoke | smoke", circuit.ClassA, FaultLimits{Zones: 2}, 3, false, 3, true},
+		{"class A over three levels, three of which may be lost", "smoke | smoke | smoke", circuit.ClassA, FaultLimits{Zones: 3}, 3, true, 0, true},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
@@ -60,19 +61,19 @@ func TestFindingsOfSurvival(t *testing.T) {
 	tests := []struct {
 		name  string
 		walk  string
-		class Pathway
+		class circuit.Class
 		lim   FaultLimits
 		want  []string
 	}{
-		{"one isolator", "smoke smoke smoke smoke", ClassA, FaultLimits{Devices: 2, Zones: 1, Panel: true}, []string{
+		{"one isolator", "smoke smoke smoke smoke", circuit.ClassA, FaultLimits{Devices: 2, Zones: 1, Panel: true}, []string{
 			"F407 warning: circuit C: a short between P and d1 loses 4 devices in 1 zone, and the job allows 2 devices of one zone; 1 isolator makes it hold: beside d2 towards d3"}},
-		{"zones", "smoke | smoke | smoke", ClassA, FaultLimits{Zones: 2}, []string{
+		{"zones", "smoke | smoke | smoke", circuit.ClassA, FaultLimits{Zones: 2}, []string{
 			"F407 warning: circuit C: a short between P and d1 loses 3 devices in 3 zones, and the job allows any number of devices of at most 2 zones; 3 isolators make it hold: beside P towards d1, d1 towards d2, P towards d3"}},
-		{"class X promises more than the job asks", "smoke smoke smoke smoke", ClassX, FaultLimits{Devices: 50, Panel: true}, []string{
+		{"class X promises more than the job asks", "smoke smoke smoke smoke", circuit.ClassX, FaultLimits{Devices: 50, Panel: true}, []string{
 			"F407 warning: circuit C: a short between P and d1 loses 4 devices in 1 zone, and class X is to lose none; 8 isolators make it hold: beside d1 towards P, d1 towards d2, d2 towards d1, d2 towards d3, d3 towards d2, d3 towards d4, d4 towards d3, d4 towards P"}},
-		{"class X, more than are named", "smoke smoke smoke smoke smoke", ClassX, FaultLimits{Panel: true}, []string{
+		{"class X, more than are named", "smoke smoke smoke smoke smoke", circuit.ClassX, FaultLimits{Panel: true}, []string{
 			"F407 warning: circuit C: a short between P and d1 loses 5 devices in 1 zone, and class X is to lose none; 10 isolators make it hold: beside d1 towards P, d1 towards d2, d2 towards d1, d2 towards d3, d3 towards d2, d3 towards d4, d4 towards d3, d4 towards d5 and 2 more in the circuit's list of isolators"}},
-		{"not to be cured", "smoke smoke | smoke smoke", ClassB, FaultLimits{Zones: 1}, []string{
+		{"not to be cured", "smoke smoke | smoke smoke", circuit.ClassB, FaultLimits{Zones: 1}, []string{
 			"F406 error: circuit C: a short between P and d1 loses 4 devices in 2 zones, and the job allows any number of devices of one zone; 4 short(s) stay over the limit whatever isolators are added: split the circuit, or lay it in another class",
 			"F407 warning: circuit C: against all other shorts 1 isolator makes it hold: beside d2 towards d3"}},
 	}
@@ -98,7 +99,7 @@ func TestFindingsOfSurvival(t *testing.T) {
 }
 
 // lineCircuit strings devices of the given types one after the other.
-func lineCircuit(walk string, class Pathway) (Circuit, []takeoff.Device) {
+func lineCircuit(walk string, class circuit.Class) (Circuit, []takeoff.Device) {
 	c := Circuit{Spec: Spec{Name: "C", Panel: "P", Pathway: class}}
 	var ds []takeoff.Device
 	level, last := "1", "P"
@@ -112,7 +113,7 @@ func lineCircuit(walk string, class Pathway) (Circuit, []takeoff.Device) {
 		c.Legs = append(c.Legs, Leg{From: last, To: id, Length: 10})
 		last = id
 	}
-	if class.Returns() {
+	if class.Looped() {
 		c.Legs = append(c.Legs, Leg{From: last, To: "P", Length: 10, Return: true})
 	}
 	return c, ds

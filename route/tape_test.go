@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"loopwright/route/circuit"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/plan"
@@ -188,7 +189,7 @@ func tapeWiring(t *testing.T, b Building, find func(string) takeoff.Device, chec
 	b.Levels[0].Sheets = []takeoff.Sheet{sheet}
 	opt := Usual
 	opt.Along = AlongWiring
-	c, fs, err := Lay(b, Spec{Name: "W", Panel: "P", Pathway: ClassB}, ds, nil, opt)
+	c, fs, err := Lay(b, Spec{Name: "W", Panel: "P", Pathway: circuit.ClassB}, ds, nil, opt)
 	if err != nil || len(c.Legs) != len(tapeWires) {
 		t.Fatalf("%d legs, %v, %v", len(c.Legs), fs, err)
 	}

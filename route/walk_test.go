@@ -4,13 +4,14 @@ import (
 	"strings"
 	"testing"
 
+	"loopwright/route/circuit"
 	"loopwright/takeoff"
 )
 
 // Class A, no more than two devices by one short, a panel that does not isolate:
 // one isolator at either end in the panel and one between the second and the third.
 func TestWalkWithIsolatorsToAdd(t *testing.T) {
-	c, ds := lineCircuit("smoke smoke smoke smoke", ClassA)
+	c, ds := lineCircuit("smoke smoke smoke smoke", circuit.ClassA)
 	for _, d := range ds {
 		c.Devices = append(c.Devices, d.ID)
 	}

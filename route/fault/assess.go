@@ -3,6 +3,8 @@ package fault
 import (
 	"fmt"
 	"slices"
+
+	"loopwright/route/circuit"
 )
 
 // Limits bound what one fault may cost.
@@ -101,7 +103,7 @@ func (g *graph) assess(lim Limits) Report {
 
 // promised is the number of devices that the class allows the fault to lose.
 func (g *graph) promised(f Fault) int {
-	if g.c.Class == ClassX || g.c.Class == ClassA && f.Kind == Open {
+	if g.c.Class == circuit.ClassX || g.c.Class == circuit.ClassA && f.Kind == Open {
 		if f.Node > 0 && g.c.Nodes[f.Node].Device {
 			return 1
 		}

@@ -4,17 +4,19 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"testing"
+
+	"loopwright/route/circuit"
 )
 
 // big makes a circuit of n devices over ten zones, laid one zone after the other.
-func big(class Class, n int) Circuit {
+func big(class circuit.Class, n int) Circuit {
 	c := Circuit{Class: class, Nodes: []Node{{Isolator: true}}}
 	for v := 1; v <= n; v++ {
 		c.Nodes = append(c.Nodes, Node{Device: true, Zone: string(rune('a' + 10*(v-1)/n))})
-		c.Legs = append(c.Legs, Leg{From: v - 1, To: v})
+		c.Legs = append(c.Legs, Leg{Ends: circuit.Ends{From: v - 1, To: v}})
 	}
 	if class.Looped() {
-		c.Legs = append(c.Legs, Leg{From: n, To: 0})
+		c.Legs = append(c.Legs, Leg{Ends: circuit.Ends{From: n, To: 0}})
 	}
 	return c
 }
@@ -33,7 +35,7 @@ func mixed(c Circuit) Circuit {
 // bushy makes a class B tree of n nodes, every fifth a splice.
 func bushy(n int) Circuit {
 	rng := rand.New(rand.NewPCG(3, 3))
-	c := big(ClassB, n)
+	c := big(circuit.ClassB, n)
 	for i := range c.Legs {
 		c.Legs[i].From = max(0, i-rng.IntN(12))
 		if i%5 == 0 {
@@ -46,7 +48,7 @@ func bushy(n int) Circuit {
 func BenchmarkAssess(b *testing.B) {
 	for _, n := range []int{250, 1000} {
 		b.Run(fmt.Sprintf("loop of %d", n), func(b *testing.B) {
-			c := big(ClassA, n)
+			c := big(circuit.ClassA, n)
 			for b.Loop() {
 				if _, err := Assess(c, Limits{MaxDevices: 50, MaxZones: 1}); err != nil {
 					b.Fatal(err)
@@ -58,7 +60,7 @@ func BenchmarkAssess(b *testing.B) {
 
 func BenchmarkPlace(b *testing.B) {
 	for _, n := range []int{250, 1000} {
-		for name, c := range map[string]Circuit{"loop": big(ClassA, n), "class X": big(ClassX, n), "chain": big(ClassB, n), "tree": bushy(n), "mixed tree": mixed(bushy(n))} {
+		for name, c := range map[string]Circuit{"loop": big(circuit.ClassA, n), "class X": big(circuit.ClassX, n), "chain": big(circuit.ClassB, n), "tree": bushy(n), "mixed tree": mixed(bushy(n))} {
 			for _, m := range []Method{OnLegs, InDevices} {
 				for _, zones := range []int{1, 3} {
 					b.Run(fmt.Sprintf("%s of %d %s %d zones", name, n, m, zones), func(b *testing.B) {

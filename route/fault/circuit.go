@@ -1,19 +1,10 @@
 package fault
 
-import "fmt"
+import (
+	"fmt"
 
-// Class is the pathway class of a circuit.
-type Class byte
-
-// The pathway classes that a circuit can be laid in.
-const (
-	ClassA Class = 'A' // loop: no single open on a leg loses a device
-	ClassB Class = 'B' // chain or tree: an open loses what lies beyond
-	ClassX Class = 'X' // loop: no single open or short on a leg loses a device
+	"loopwright/route/circuit"
 )
-
-// Looped reports whether the class returns to the control unit.
-func (c Class) Looped() bool { return c == ClassA || c == ClassX }
 
 // Node is a place on a circuit.
 type Node struct {
@@ -23,17 +14,17 @@ type Node struct {
 	Protected bool   // faults here are worked out and listed but not judged; the caller's decision
 }
 
-// Leg is the cable between two neighbouring nodes.
+// Leg is the cable between two neighboring nodes.
 type Leg struct {
-	From, To     int
+	circuit.Ends
 	AtFrom, AtTo bool // an isolator on the leg, beside that node
 	Protected    bool // as Node.Protected, for instance a riser that the adopted code exempts
 }
 
-// Circuit is a circuit as laid. Nodes[0] is the control unit. Class B is a tree;
-// class A and X are one loop through node 0 and every other node.
+// Circuit is a circuit as laid, in the shape that [circuit.Check] asks for.
+// Nodes[0] is the control unit.
 type Circuit struct {
-	Class Class
+	Class circuit.Class
 	Nodes []Node
 	Legs  []Leg
 }
@@ -77,24 +68,18 @@ func (g *graph) judged(x part) bool {
 
 // newGraph checks the circuit and builds its graph.
 func newGraph(c Circuit) (*graph, error) {
-	if c.Class != ClassA && c.Class != ClassB && c.Class != ClassX {
-		return nil, fmt.Errorf("pathway class %q: use A, B or X", string(rune(c.Class)))
-	}
-	if len(c.Nodes) == 0 {
-		return nil, fmt.Errorf("a circuit needs node 0, the control unit")
+	if err := circuit.Check(c.Class, len(c.Nodes), c.Legs); err != nil {
+		return nil, err
 	}
 	if c.Nodes[0].Device {
 		return nil, fmt.Errorf("node 0 is the control unit and cannot be a device")
 	}
 	g := &graph{c: c, at: make([][]int, len(c.Nodes)+len(c.Legs))}
 	for i, l := range c.Legs {
-		if l.From < 0 || l.From >= len(c.Nodes) || l.To < 0 || l.To >= len(c.Nodes) || l.From == l.To {
-			return nil, fmt.Errorf("leg %d runs from node %d to node %d; give two different nodes of 0 to %d", i, l.From, l.To, len(c.Nodes)-1)
-		}
 		g.join(port{i, l.From, true, l.AtFrom || c.Nodes[l.From].Isolator})
 		g.join(port{i, l.To, false, l.AtTo || c.Nodes[l.To].Isolator})
 	}
-	return g, g.checkShape()
+	return g, nil
 }
 
 func (g *graph) join(p port) {
@@ -103,29 +88,6 @@ func (g *graph) join(p port) {
 	g.at[p.node] = append(g.at[p.node], k)
 	leg := len(g.c.Nodes) + p.leg
 	g.at[leg] = append(g.at[leg], k)
-}
-
-func (g *graph) checkShape() error {
-	n, class := len(g.c.Nodes), g.c.Class
-	looped := class.Looped() && n+len(g.c.Legs) > 1
-	if want := n - 1; !looped && len(g.c.Legs) != want {
-		return fmt.Errorf("a class %c circuit of %d nodes needs %d legs and has %d", class, n, want, len(g.c.Legs))
-	}
-	if looped {
-		for v := range n {
-			if len(g.at[v]) != 2 {
-				return fmt.Errorf("node %d has %d legs; in a class %c loop every node has two", v, len(g.at[v]), class)
-			}
-		}
-	}
-	fed := newFlood(g)
-	fed.from(0)
-	for v := range n {
-		if !fed.seen[v] {
-			return fmt.Errorf("node %d is not connected to the control unit", v)
-		}
-	}
-	return nil
 }
 
 // flood finds the parts that can be reached. It is kept and reused, since a

@@ -3,18 +3,19 @@ package fault_test
 import (
 	"fmt"
 
+	"loopwright/route/circuit"
 	"loopwright/route/fault"
 )
 
 // Six devices in two zones on a class A loop. One isolator at each end and one
 // at the zones' border keep every short within one zone.
 func ExamplePlace() {
-	c := fault.Circuit{Class: fault.ClassA, Nodes: []fault.Node{{}}}
+	c := fault.Circuit{Class: circuit.ClassA, Nodes: []fault.Node{{}}}
 	for i, zone := range []string{"Level 1", "Level 1", "Level 1", "Level 2", "Level 2", "Level 2"} {
 		c.Nodes = append(c.Nodes, fault.Node{Device: true, Zone: zone})
-		c.Legs = append(c.Legs, fault.Leg{From: i, To: i + 1})
+		c.Legs = append(c.Legs, fault.Leg{Ends: circuit.Ends{From: i, To: i + 1}})
 	}
-	c.Legs = append(c.Legs, fault.Leg{From: 6, To: 0})
+	c.Legs = append(c.Legs, fault.Leg{Ends: circuit.Ends{From: 6, To: 0}})
 
 	p, err := fault.Place(c, fault.Limits{MaxDevices: 50, MaxZones: 1}, fault.OnLegs)
 	if err != nil {

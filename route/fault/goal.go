@@ -1,6 +1,10 @@
 package fault
 
-import "fmt"
+import (
+	"fmt"
+
+	"loopwright/route/circuit"
+)
 
 // Method is where isolators may be put.
 type Method uint8
@@ -63,13 +67,13 @@ func newGoal(g *graph, lim Limits, m Method) (*goal, error) {
 // reach is the hardest need that the short at x meets with every site taken.
 func (o *goal) reach(full *tally, x part) need {
 	devices, zones := full.lost(Short, x)
-	if o.g.c.Class == ClassX && devices <= o.promise(x) {
+	if o.g.c.Class == circuit.ClassX && devices <= o.promise(x) {
 		return promised
 	}
 	if o.lim.allow(devices, zones) {
 		return within
 	}
-	if o.g.c.Class == ClassB && o.lim.allow(full.inSegment(x)) {
+	if o.g.c.Class == circuit.ClassB && o.lim.allow(full.inSegment(x)) {
 		return segmentIn
 	}
 	return nothing

@@ -5,18 +5,20 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"loopwright/route/circuit"
 )
 
 // anyCircuit draws a chain, tree or loop of up to most nodes beside the control
 // unit, with splices, protected places and isolators here and there.
 func anyCircuit(t *rapid.T, most int) Circuit {
-	c := Circuit{Class: rapid.SampledFrom([]Class{ClassA, ClassB, ClassB, ClassX}).Draw(t, "class")}
+	c := Circuit{Class: rapid.SampledFrom([]circuit.Class{circuit.ClassA, circuit.ClassB, circuit.ClassB, circuit.ClassX}).Draw(t, "class")}
 	n := rapid.IntRange(1, most).Draw(t, "nodes")
 	rare := rapid.SampledFrom([]bool{false, false, false, false, true})
 	chain := rapid.Bool().Draw(t, "chain")
 	c.Nodes = []Node{{Isolator: rapid.Bool().Draw(t, "panel isolates")}}
 	leg := func(from, to int) {
-		c.Legs = append(c.Legs, Leg{from, to, rare.Draw(t, "at from"), rare.Draw(t, "at to"), rare.Draw(t, "leg protected")})
+		c.Legs = append(c.Legs, Leg{circuit.Ends{From: from, To: to}, rare.Draw(t, "at from"), rare.Draw(t, "at to"), rare.Draw(t, "leg protected")})
 	}
 	for v := 1; v <= n; v++ {
 		k := Node{Device: !rare.Draw(t, "splice"), Protected: rare.Draw(t, "protected")}
@@ -101,7 +103,7 @@ func TestClassesKeepTheirPromise(t *testing.T) {
 				t.Fatal("an open and a short do not alternate")
 			}
 			if c.Class.Looped() && len(open.Lost) > 0 && !(len(open.Lost) == 1 && open.Lost[0] == open.Fault.Node) {
-				t.Fatalf("class %c: %s loses %v", c.Class, open.Fault, open.Lost)
+				t.Fatalf("class %s: %s loses %v", c.Class, open.Fault, open.Lost)
 			}
 			if !subset(open.Lost, short.Lost) {
 				t.Fatalf("%s loses %v, %s only %v", open.Fault, open.Lost, short.Fault, short.Lost)
@@ -115,11 +117,11 @@ func TestClassesKeepTheirPromise(t *testing.T) {
 func TestClassXAsPlacedLosesNoNeighbour(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		c := anyCircuit(t, 9)
-		c.Class = ClassX
+		c.Class = circuit.ClassX
 		n := len(c.Nodes) - 1
 		c.Legs = nil
 		for v := 0; v <= n; v++ {
-			c.Legs = append(c.Legs, Leg{From: v, To: (v + 1) % (n + 1)})
+			c.Legs = append(c.Legs, Leg{Ends: circuit.Ends{From: v, To: (v + 1) % (n + 1)}})
 		}
 		c.Nodes[0].Isolator = true
 		for v := range c.Nodes {
@@ -161,7 +163,7 @@ func TestPlaceIsFewest(t *testing.T) {
 func TestLineAndTreeAgreeOnChains(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		c := anyCircuit(t, 30)
-		c.Class = ClassB
+		c.Class = circuit.ClassB
 		c.Legs = c.Legs[:len(c.Nodes)-1]
 		for i := range c.Legs {
 			c.Legs[i].From, c.Legs[i].To = i, i+1
@@ -242,13 +244,13 @@ func TestShortAgainstWalkingTheLine(t *testing.T) {
 func TestChoiceAmongFewest(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		n := rapid.IntRange(2, 7).Draw(t, "devices")
-		c := Circuit{Class: rapid.SampledFrom([]Class{ClassA, ClassB}).Draw(t, "class"), Nodes: []Node{{Isolator: true}}}
+		c := Circuit{Class: rapid.SampledFrom([]circuit.Class{circuit.ClassA, circuit.ClassB}).Draw(t, "class"), Nodes: []Node{{Isolator: true}}}
 		for v := 1; v <= n; v++ {
 			c.Nodes = append(c.Nodes, Node{Device: true, Zone: rapid.SampledFrom([]string{"a", "b"}).Draw(t, "zone")})
-			c.Legs = append(c.Legs, Leg{From: v - 1, To: v})
+			c.Legs = append(c.Legs, Leg{Ends: circuit.Ends{From: v - 1, To: v}})
 		}
-		if c.Class == ClassA {
-			c.Legs = append(c.Legs, Leg{From: n, To: 0})
+		if c.Class == circuit.ClassA {
+			c.Legs = append(c.Legs, Leg{Ends: circuit.Ends{From: n, To: 0}})
 		}
 		lim := Limits{MaxDevices: rapid.IntRange(1, 4).Draw(t, "most"), MaxZones: rapid.IntRange(0, 3).Draw(t, "most zones")}
 		p, err := Place(c, lim, OnLegs)

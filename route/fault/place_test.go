@@ -2,45 +2,47 @@ package fault
 
 import (
 	"testing"
+
+	"loopwright/route/circuit"
 )
 
 func TestPlace(t *testing.T) {
 	zone := Limits{MaxZones: 1}
 	for _, tt := range []struct {
 		name      string
-		class     Class
+		class     circuit.Class
 		text      string
 		lim       Limits
 		method    Method
 		want      string
 		incurable int
 	}{
-		{"nothing to do", ClassA, "P - a - a - P", Limits{MaxDevices: 2, MaxZones: 1}, OnLegs, "", 0},
-		{"loop, one zone each half", ClassA, "P - a - a - b - b - P", zone, OnLegs, "leg 0 at 0, leg 2 at 2, leg 4 at 0", 0},
-		{"loop, ports of the panel isolate", ClassA, "[P] - a - a - b - b - P", zone, OnLegs, "leg 2 at 2", 0},
-		{"loop, even split", ClassA, "[P] - a - a - a - a - a - a - P", Limits{MaxDevices: 4}, OnLegs, "leg 3 at 3", 0},
-		{"loop, isolator already there", ClassA, "[P] - a - a |- b - b - P", zone, OnLegs, "", 0},
-		{"loop, in devices: the leg to the panel stays open to it", ClassA, "P - a - a - b - b - P", zone, InDevices, "in 1, in 2, in 4", 2},
-		{"loop, in devices, panel isolates: the border device", ClassA, "[P] - a - a - b - b - P", zone, InDevices, "in 2", 0},
-		{"loop, in devices, even split", ClassA, "[P] - a - a - a - a - a - P", Limits{MaxDevices: 2}, InDevices, "in 3", 0},
-		{"chain within limits", ClassB, "P - a - a", Limits{MaxDevices: 2, MaxZones: 1}, OnLegs, "", 0},
+		{"nothing to do", circuit.ClassA, "P - a - a - P", Limits{MaxDevices: 2, MaxZones: 1}, OnLegs, "", 0},
+		{"loop, one zone each half", circuit.ClassA, "P - a - a - b - b - P", zone, OnLegs, "leg 0 at 0, leg 2 at 2, leg 4 at 0", 0},
+		{"loop, ports of the panel isolate", circuit.ClassA, "[P] - a - a - b - b - P", zone, OnLegs, "leg 2 at 2", 0},
+		{"loop, even split", circuit.ClassA, "[P] - a - a - a - a - a - a - P", Limits{MaxDevices: 4}, OnLegs, "leg 3 at 3", 0},
+		{"loop, isolator already there", circuit.ClassA, "[P] - a - a |- b - b - P", zone, OnLegs, "", 0},
+		{"loop, in devices: the leg to the panel stays open to it", circuit.ClassA, "P - a - a - b - b - P", zone, InDevices, "in 1, in 2, in 4", 2},
+		{"loop, in devices, panel isolates: the border device", circuit.ClassA, "[P] - a - a - b - b - P", zone, InDevices, "in 2", 0},
+		{"loop, in devices, even split", circuit.ClassA, "[P] - a - a - a - a - a - P", Limits{MaxDevices: 2}, InDevices, "in 3", 0},
+		{"chain within limits", circuit.ClassB, "P - a - a", Limits{MaxDevices: 2, MaxZones: 1}, OnLegs, "", 0},
 		// Shorts in the first zone lose the second too, as opens do; the second is kept apart.
-		{"chain over two zones", ClassB, "P - a - a - b - b", zone, OnLegs, "leg 2 at 2", 4},
+		{"chain over two zones", circuit.ClassB, "P - a - a - b - b", zone, OnLegs, "leg 2 at 2", 4},
 		// Each zone's entry, although only the last zone can be kept whole against what lies above it.
-		{"chain over three zones", ClassB, "P - a - a - b - b - c - c", zone, OnLegs, "leg 2 at 2, leg 4 at 4", 8},
-		{"chain of seven, two at a time", ClassB, "P - a - a - a - a - a - a - a", Limits{MaxDevices: 2}, OnLegs, "leg 1 at 1, leg 3 at 3, leg 5 at 5", 10},
-		{"branches at the panel", ClassB, "P ( - a - a ) ( - b ) - c", zone, OnLegs, "leg 0 at 0, leg 2 at 0, leg 3 at 0", 0},
-		{"riser in protected legs", ClassB, "P = +* ( - a - a ) = +* - b", zone, OnLegs, "leg 1 at 1, leg 4 at 4", 0},
-		{"loop of four zones, two may go together", ClassA, "P - a - b - c - d - P", Limits{MaxZones: 2}, OnLegs, "leg 0 at 0, leg 2 at 2, leg 4 at 0", 0},
+		{"chain over three zones", circuit.ClassB, "P - a - a - b - b - c - c", zone, OnLegs, "leg 2 at 2, leg 4 at 4", 8},
+		{"chain of seven, two at a time", circuit.ClassB, "P - a - a - a - a - a - a - a", Limits{MaxDevices: 2}, OnLegs, "leg 1 at 1, leg 3 at 3, leg 5 at 5", 10},
+		{"branches at the panel", circuit.ClassB, "P ( - a - a ) ( - b ) - c", zone, OnLegs, "leg 0 at 0, leg 2 at 0, leg 3 at 0", 0},
+		{"riser in protected legs", circuit.ClassB, "P = +* ( - a - a ) = +* - b", zone, OnLegs, "leg 1 at 1, leg 4 at 4", 0},
+		{"loop of four zones, two may go together", circuit.ClassA, "P - a - b - c - d - P", Limits{MaxZones: 2}, OnLegs, "leg 0 at 0, leg 2 at 2, leg 4 at 0", 0},
 		// Four changes of zone, but two zones only: nothing to add.
-		{"loop that comes back to a zone", ClassA, "P - a - b - a - b - a - P", Limits{MaxZones: 2}, OnLegs, "", 0},
-		{"loop of six, two zones and three devices", ClassA, "[P] - a - a - b - b - c - c - P", Limits{MaxDevices: 3, MaxZones: 2}, OnLegs, "leg 3 at 3", 0},
-		{"chain over four zones, two may go together", ClassB, "P - a - b - c - d", Limits{MaxZones: 2}, OnLegs, "leg 2 at 2", 4},
-		{"branches at the panel, two zones each", ClassB, "P ( - a - b ) ( - c - d ) - a", Limits{MaxZones: 2}, OnLegs, "leg 0 at 0, leg 2 at 0, leg 4 at 0", 0},
-		{"branches at the panel, three zones in all", ClassB, "P ( - a - b ) ( - b ) - c", Limits{MaxZones: 3}, OnLegs, "", 0},
-		{"class X on legs", ClassX, "P - a - b - P", Limits{}, OnLegs, "leg 0 at 0, leg 0 at 1, leg 1 at 1, leg 1 at 2, leg 2 at 0, leg 2 at 2", 0},
-		{"class X in devices", ClassX, "[P] - a - b - P", Limits{}, InDevices, "in 1, in 2", 0},
-		{"class X in devices, panel does not isolate", ClassX, "P - a - b - P", Limits{}, InDevices, "in 1, in 2", 2},
+		{"loop that comes back to a zone", circuit.ClassA, "P - a - b - a - b - a - P", Limits{MaxZones: 2}, OnLegs, "", 0},
+		{"loop of six, two zones and three devices", circuit.ClassA, "[P] - a - a - b - b - c - c - P", Limits{MaxDevices: 3, MaxZones: 2}, OnLegs, "leg 3 at 3", 0},
+		{"chain over four zones, two may go together", circuit.ClassB, "P - a - b - c - d", Limits{MaxZones: 2}, OnLegs, "leg 2 at 2", 4},
+		{"branches at the panel, two zones each", circuit.ClassB, "P ( - a - b ) ( - c - d ) - a", Limits{MaxZones: 2}, OnLegs, "leg 0 at 0, leg 2 at 0, leg 4 at 0", 0},
+		{"branches at the panel, three zones in all", circuit.ClassB, "P ( - a - b ) ( - b ) - c", Limits{MaxZones: 3}, OnLegs, "", 0},
+		{"class X on legs", circuit.ClassX, "P - a - b - P", Limits{}, OnLegs, "leg 0 at 0, leg 0 at 1, leg 1 at 1, leg 1 at 2, leg 2 at 0, leg 2 at 2", 0},
+		{"class X in devices", circuit.ClassX, "[P] - a - b - P", Limits{}, InDevices, "in 1, in 2", 0},
+		{"class X in devices, panel does not isolate", circuit.ClassX, "P - a - b - P", Limits{}, InDevices, "in 1, in 2", 2},
 	} {
 		p := mustPlace(t, sketch(t, tt.class, tt.text), tt.lim, tt.method)
 		if got := sitesText(p.Sites); got != tt.want || len(p.Incurable) != tt.incurable || p.Met != (tt.incurable == 0) {
@@ -53,7 +55,7 @@ func TestPlace(t *testing.T) {
 // price: four chains of five devices under two splices, three devices a segment.
 func TestPlaceTradesIsolatorsForDevices(t *testing.T) {
 	five := "( - a - a - a - a - a ) "
-	c := sketch(t, ClassB, "P - + ( - + "+five+five+") ( - + "+five+five+")")
+	c := sketch(t, circuit.ClassB, "P - + ( - + "+five+five+") ( - + "+five+five+")")
 	p := mustPlace(t, c, Limits{MaxDevices: 3}, InDevices)
 	if len(p.Sites) != 5 {
 		t.Errorf("%d isolators: %s", len(p.Sites), sitesText(p.Sites))
@@ -157,20 +159,20 @@ func shapes(n int) []Circuit {
 	var grow func(legs []Leg, v int)
 	grow = func(legs []Leg, v int) {
 		if v > n {
-			out = append(out, Circuit{Class: ClassB, Legs: append([]Leg(nil), legs...)})
+			out = append(out, Circuit{Class: circuit.ClassB, Legs: append([]Leg(nil), legs...)})
 			return
 		}
 		for p := range v {
-			grow(append(legs, Leg{From: p, To: v}), v+1)
+			grow(append(legs, Leg{Ends: circuit.Ends{From: p, To: v}}), v+1)
 		}
 	}
 	grow(nil, 1)
 	var loop []Leg
 	for v := 1; v <= n; v++ {
-		loop = append(loop, Leg{From: v - 1, To: v})
+		loop = append(loop, Leg{Ends: circuit.Ends{From: v - 1, To: v}})
 	}
-	loop = append(loop, Leg{From: n, To: 0})
-	return append(out, Circuit{Class: ClassA, Legs: loop}, Circuit{Class: ClassX, Legs: loop})
+	loop = append(loop, Leg{Ends: circuit.Ends{From: n, To: 0}})
+	return append(out, Circuit{Class: circuit.ClassA, Legs: loop}, Circuit{Class: circuit.ClassX, Legs: loop})
 }
 
 // partitions lists every way to put n devices into zones, as restricted growth strings.

@@ -3,6 +3,8 @@ package fault
 import (
 	"strings"
 	"testing"
+
+	"loopwright/route/circuit"
 )
 
 // Pathway performance as NFPA 72 defines the classes (class A outlives an open,
@@ -10,71 +12,71 @@ import (
 // are worked out by hand from the drawing beside them. Nodes lost are listed.
 func TestSimulate(t *testing.T) {
 	for _, tt := range []struct {
-		class Class
+		class circuit.Class
 		text  string
 		want  []string
 	}{
-		{ClassB, "P - a - a - a", []string{
+		{circuit.ClassB, "P - a - a - a", []string{
 			"open leg 0: 1 2 3", "open leg 1: 2 3", "open leg 2: 3", "open node 2: 2 3",
 			"short leg 0: 1 2 3", "short leg 2: 1 2 3", "short node 3: 1 2 3",
 		}},
-		{ClassB, "P - a |- b -| c", []string{
+		{circuit.ClassB, "P - a |- b -| c", []string{
 			"short leg 0: 1 2 3", "short node 1: 1 2 3", "short leg 1: 2 3", "short node 2: 2 3", "short leg 2: 2 3", "short node 3: 3",
 		}},
-		{ClassB, "P - [a] - b - [c]", []string{
+		{circuit.ClassB, "P - [a] - b - [c]", []string{
 			"short leg 0: 1 2 3", "short node 1: 1 2 3", "short leg 1: 2 3", "short node 2: 2 3", "short leg 2: 2 3", "short node 3: 3",
 		}},
 		// The panel's ports isolate: a short inside device 1 loses it and what lies beyond, and an open too.
-		{ClassB, "[P] - [a] - b", []string{"short leg 0: 1 2", "short node 1: 1 2", "short leg 1: 2", "open node 1: 1 2"}},
+		{circuit.ClassB, "[P] - [a] - b", []string{"short leg 0: 1 2", "short node 1: 1 2", "short leg 1: 2", "open node 1: 1 2"}},
 		// T-taps: each branch has its isolator at the splice.
-		{ClassB, "P - + ( |- a - a ) ( |- b ) - c", []string{
+		{circuit.ClassB, "P - + ( |- a - a ) ( |- b ) - c", []string{
 			"short leg 0: 2 3 4 5", "short leg 1: 2 3", "short leg 2: 2 3", "short leg 3: 4", "short leg 4: 2 3 4 5",
 			"open leg 1: 2 3", "open leg 3: 4", "open node 1: 2 3 4 5",
 		}},
 		// Isolator modules of their own, drawn as places on the circuit.
-		{ClassA, "P - [+] - a - b - [+] - c - [+] - P", []string{
+		{circuit.ClassA, "P - [+] - a - b - [+] - c - [+] - P", []string{
 			"short leg 0: 2 3 5", "short leg 1: 2 3", "short leg 3: 2 3", "short leg 4: 5", "short node 1:", "short node 4:", "open node 4:", "short leg 6: 2 3 5",
 		}},
-		{ClassA, "P - a - b - c - P", []string{
+		{circuit.ClassA, "P - a - b - c - P", []string{
 			"open leg 0:", "open leg 1:", "open leg 3:", "open node 2: 2",
 			"short leg 0: 1 2 3", "short leg 2: 1 2 3", "short node 2: 1 2 3",
 		}},
-		{ClassA, "P |- a - b |- c -| P", []string{
+		{circuit.ClassA, "P |- a - b |- c -| P", []string{
 			"short leg 0: 1 2", "short leg 1: 1 2", "short leg 2: 3", "short leg 3: 3", "short node 1: 1 2", "short node 3: 3",
 			"open leg 2:", "open node 3: 3",
 		}},
 		// One isolator alone splits nothing off a loop: both its sides meet at the control unit.
-		{ClassA, "P - a |- b - P", []string{"short leg 0: 1 2", "short leg 1: 1 2", "short leg 2: 1 2"}},
-		{ClassX, "[P] - [a] - [a] - [b] - P", []string{
+		{circuit.ClassA, "P - a |- b - P", []string{"short leg 0: 1 2", "short leg 1: 1 2", "short leg 2: 1 2"}},
+		{circuit.ClassX, "[P] - [a] - [a] - [b] - P", []string{
 			"short leg 0:", "short leg 1:", "short leg 3:", "short node 1: 1", "short node 3: 3", "open leg 2:", "open node 2: 2",
 		}},
-		{ClassX, "P |-| a |-| b |-| P", []string{"short leg 0:", "short leg 1:", "short leg 2:", "short node 1: 1", "short node 2: 2"}},
+		{circuit.ClassX, "P |-| a |-| b |-| P", []string{"short leg 0:", "short leg 1:", "short leg 2:", "short node 1: 1", "short node 2: 2"}},
 	} {
 		c := sketch(t, tt.class, tt.text)
 		for _, w := range tt.want {
 			place, want, _ := strings.Cut(w, ":")
 			e := simulate(t, c, parseFault(t, place))
 			if got := nodesText(e.Lost); got != strings.TrimSpace(want) {
-				t.Errorf("class %c %q: %s loses %q, want %q", tt.class, tt.text, place, got, want)
+				t.Errorf("class %s %q: %s loses %q, want %q", tt.class, tt.text, place, got, want)
 			}
 		}
 	}
 }
 
 func TestEffectNamesZonesAndIsolators(t *testing.T) {
-	c := sketch(t, ClassA, "P |- b - [a] - a |- c -| P")
+	c := sketch(t, circuit.ClassA, "P |- b - [a] - a |- c -| P")
 	e := simulate(t, c, OnLeg(Short, 2))
 	if nodesText(e.Lost) != "3" || nodesText(e.Segment) != "3" || strings.Join(e.Zones, ",") != "a" || sitesText(e.Opened) != "leg 2 at 2, leg 3 at 3" {
 		t.Errorf("%+v", e)
 	}
-	e = simulate(t, sketch(t, ClassB, "P - b - a - c"), OnLeg(Short, 0))
+	e = simulate(t, sketch(t, circuit.ClassB, "P - b - a - c"), OnLeg(Short, 0))
 	if strings.Join(e.Zones, ",") != "a,b,c" || len(e.Opened) != 0 {
 		t.Errorf("%+v", e)
 	}
 }
 
 func TestAssess(t *testing.T) {
-	c := sketch(t, ClassB, "P - a - a |- b - b")
+	c := sketch(t, circuit.ClassB, "P - a - a |- b - b")
 	r, err := Assess(c, Limits{MaxDevices: 3, MaxZones: 1})
 	if err != nil {
 		t.Fatal(err)
@@ -98,16 +100,16 @@ func TestAssess(t *testing.T) {
 	if !r.Passes {
 		t.Errorf("four devices of four: %+v", r)
 	}
-	r, _ = Assess(sketch(t, ClassX, "P |-| a |- b |-| P"), Limits{})
+	r, _ = Assess(sketch(t, circuit.ClassX, "P |-| a |- b |-| P"), Limits{})
 	// Leg 1 is joined to device 2: a short there loses it, which class X does not allow.
 	if r.Passes || len(r.BreaksClass) != 1 || r.Losses[r.BreaksClass[0]].Fault != OnLeg(Short, 1) {
 		t.Errorf("%+v", r)
 	}
-	r, _ = Assess(sketch(t, ClassA, "P - a - b - P"), Limits{MaxZones: 1})
+	r, _ = Assess(sketch(t, circuit.ClassA, "P - a - b - P"), Limits{MaxZones: 1})
 	if r.Passes || len(r.BreaksClass) != 0 || len(r.OverLimit) != 5 {
 		t.Errorf("%+v", r)
 	}
-	r, _ = Assess(sketch(t, ClassB, "P = a* |- b"), Limits{MaxZones: 1})
+	r, _ = Assess(sketch(t, circuit.ClassB, "P = a* |- b"), Limits{MaxZones: 1})
 	if !r.Passes {
 		t.Errorf("protected legs are not judged: %+v", r)
 	}
@@ -120,13 +122,8 @@ func TestCircuitErrors(t *testing.T) {
 		want string
 	}{
 		{"class", Circuit{Nodes: make([]Node, 1)}, "pathway class"},
-		{"empty", Circuit{Class: ClassA}, "control unit"},
-		{"device 0", Circuit{Class: ClassB, Nodes: []Node{{Device: true}}}, "cannot be a device"},
-		{"index", Circuit{Class: ClassB, Nodes: make([]Node, 2), Legs: []Leg{{From: 0, To: 5}}}, "nodes of 0 to 1"},
-		{"loop in B", Circuit{Class: ClassB, Nodes: make([]Node, 2), Legs: []Leg{{From: 0, To: 1}, {From: 1, To: 0}}}, "needs 1 legs"},
-		{"island", Circuit{Class: ClassB, Nodes: make([]Node, 4), Legs: []Leg{{From: 0, To: 1}, {From: 2, To: 3}, {From: 3, To: 2}}}, "not connected"},
-		{"open A", Circuit{Class: ClassA, Nodes: make([]Node, 2), Legs: []Leg{{From: 0, To: 1}}}, "every node has two"},
-		{"two loops", Circuit{Class: ClassX, Nodes: make([]Node, 4), Legs: []Leg{{From: 0, To: 1}, {From: 1, To: 0}, {From: 2, To: 3}, {From: 3, To: 2}}}, "not connected"},
+		{"device 0", Circuit{Class: circuit.ClassB, Nodes: []Node{{Device: true}}}, "cannot be a device"},
+		{"loop in B", Circuit{Class: circuit.ClassB, Nodes: make([]Node, 2), Legs: []Leg{{Ends: circuit.Ends{From: 0, To: 1}}, {Ends: circuit.Ends{From: 1, To: 0}}}}, "needs 1 legs"},
 	} {
 		_, err := Assess(tt.c, Limits{})
 		if err == nil || !strings.Contains(err.Error(), tt.want) {
@@ -136,7 +133,7 @@ func TestCircuitErrors(t *testing.T) {
 			t.Errorf("%s: Place takes it", tt.name)
 		}
 	}
-	ok := sketch(t, ClassB, "P - a")
+	ok := sketch(t, circuit.ClassB, "P - a")
 	if _, err := Assess(ok, Limits{MaxDevices: -1}); err == nil {
 		t.Error("a negative limit is taken")
 	}
@@ -146,10 +143,10 @@ func TestCircuitErrors(t *testing.T) {
 	if _, err := Place(ok, Limits{}, 0); err == nil {
 		t.Error("no method is taken")
 	}
-	for _, class := range []Class{ClassA, ClassB, ClassX} {
+	for _, class := range []circuit.Class{circuit.ClassA, circuit.ClassB, circuit.ClassX} {
 		r, err := Assess(Circuit{Class: class, Nodes: make([]Node, 1)}, Limits{MaxDevices: 1})
 		if err != nil || !r.Passes || r.WorstShort != -1 {
-			t.Errorf("a control unit alone, class %c: %+v %v", class, r, err)
+			t.Errorf("a control unit alone, class %s: %+v %v", class, r, err)
 		}
 	}
 }

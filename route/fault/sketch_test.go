@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strings"
 	"testing"
+
+	"loopwright/route/circuit"
 )
 
 // sketch reads a circuit drawn as text. Nodes are numbered as they are written,
@@ -16,11 +18,11 @@ import (
 //	x*       faults at x are protected
 //	-        a leg; = a protected leg; | on either side: an isolator on the leg beside that node
 //	( ... )  a branch off the node before it
-func sketch(t testing.TB, class Class, text string) Circuit {
+func sketch(t testing.TB, class circuit.Class, text string) Circuit {
 	t.Helper()
 	c := Circuit{Class: class}
 	var stack []int
-	last, leg := -1, Leg{From: -1}
+	last, leg := -1, Leg{}
 	for _, w := range strings.Fields(text) {
 		switch {
 		case w == "(":
@@ -28,7 +30,7 @@ func sketch(t testing.TB, class Class, text string) Circuit {
 		case w == ")":
 			last, stack = stack[len(stack)-1], stack[:len(stack)-1]
 		case strings.ContainsAny(w, "-="):
-			leg = Leg{From: last, AtFrom: w[0] == '|', AtTo: w[len(w)-1] == '|', Protected: strings.Contains(w, "=")}
+			leg = Leg{Ends: circuit.Ends{From: last}, AtFrom: w[0] == '|', AtTo: w[len(w)-1] == '|', Protected: strings.Contains(w, "=")}
 		default:
 			if strings.Trim(w, "[]") == "P" && last >= 0 {
 				leg.To = 0

@@ -3,20 +3,9 @@ package wire
 import (
 	"fmt"
 	"math"
+
+	"loopwright/route/circuit"
 )
-
-// Class is the pathway class of a circuit.
-type Class byte
-
-// The pathway classes that a circuit can be laid in.
-const (
-	ClassA Class = 'A' // loop that returns to the control unit
-	ClassB Class = 'B' // chain or tree
-	ClassX Class = 'X' // loop with isolation around every device
-)
-
-// Looped reports whether the class returns to the control unit.
-func (c Class) Looped() bool { return c == ClassA || c == ClassX }
 
 // Node is a place on a circuit: the control unit, a device or a branch point.
 type Node struct {
@@ -24,21 +13,19 @@ type Node struct {
 	Load   float64 // amperes that it draws; NaN means not known
 }
 
-// Leg is the cable between two neighbouring nodes.
+// Leg is the cable between two neighboring nodes.
 type Leg struct {
-	From, To int     // indices of nodes
-	Length   float64 // one-way cable in metres
+	circuit.Ends
+	Length float64 // one-way cable in metres
 }
 
-// Circuit is a circuit as laid. Nodes[0] is the control unit. A class B circuit
-// is a tree (a chain is the tree without branches); a class A or X circuit is
-// one loop that leaves node 0 by the first leg listed there, passes every other
-// node once and comes back to node 0. Legs may be listed in any order and either way round.
+// Circuit is a circuit as laid, in the shape that [circuit.Check] asks for.
+// Nodes[0] is the control unit; a loop leaves it by the first leg listed there.
 //
 // A device's series resistance stands on the side from which it is fed, so the
 // device's own voltage and the loop measured to it include it.
 type Circuit struct {
-	Class Class
+	Class circuit.Class
 	Nodes []Node
 	Legs  []Leg
 }
@@ -60,24 +47,23 @@ func (c Circuit) walk() (run, error) {
 	}
 	n := len(c.Nodes)
 	at := make([][]int, n) // legs at each node
-	r := run{parent: make([]int, n), length: make([]float64, n)}
+	r := run{order: []int{0}, parent: make([]int, n), length: make([]float64, n)}
 	for i, l := range c.Legs {
-		at[l.From] = append(at[l.From], i)
-		at[l.To] = append(at[l.To], i)
+		at[l.From], at[l.To] = append(at[l.From], i), append(at[l.To], i)
 		r.cable += l.Length
 	}
+	r.parent[0] = -1
 	if c.Class.Looped() && len(c.Legs) > 0 {
-		return c.walkLoop(r, at)
+		c.walkLoop(&r, at)
+	} else {
+		c.walkTree(&r, at)
 	}
-	return c.walkTree(r, at)
+	return r, nil
 }
 
 func (c Circuit) check() error {
-	if c.Class != ClassA && c.Class != ClassB && c.Class != ClassX {
-		return fmt.Errorf("pathway class %q: use A, B or X", string(rune(c.Class)))
-	}
-	if len(c.Nodes) == 0 {
-		return fmt.Errorf("a circuit needs node 0, the control unit")
+	if err := circuit.Check(c.Class, len(c.Nodes), c.Legs); err != nil {
+		return err
 	}
 	for i, n := range c.Nodes {
 		if !(n.Series >= 0) || math.IsInf(n.Series, 0) {
@@ -88,9 +74,6 @@ func (c Circuit) check() error {
 		}
 	}
 	for i, l := range c.Legs {
-		if l.From < 0 || l.From >= len(c.Nodes) || l.To < 0 || l.To >= len(c.Nodes) || l.From == l.To {
-			return fmt.Errorf("leg %d runs from node %d to node %d; give two different nodes of 0 to %d", i, l.From, l.To, len(c.Nodes)-1)
-		}
 		if !(l.Length >= 0) || math.IsInf(l.Length, 0) {
 			return fmt.Errorf("leg %d: length %v m; give zero or more", i, l.Length)
 		}
@@ -98,68 +81,33 @@ func (c Circuit) check() error {
 	return nil
 }
 
-// other returns the node at the far end of leg i from node v.
-func (c Circuit) other(i, v int) int {
-	if c.Legs[i].From == v {
-		return c.Legs[i].To
-	}
-	return c.Legs[i].From
-}
-
-func (c Circuit) walkTree(r run, at [][]int) (run, error) {
-	if len(c.Legs) != len(c.Nodes)-1 {
-		return run{}, fmt.Errorf("a class %c circuit of %d nodes needs %d legs and has %d", c.Class, len(c.Nodes), len(c.Nodes)-1, len(c.Legs))
-	}
-	for i := range r.parent {
-		r.parent[i] = -2
-	}
-	r.parent[0] = -1
-	r.order = append(r.order, 0)
+func (c Circuit) walkTree(r *run, at [][]int) {
+	fed := make([]bool, len(c.Nodes))
+	fed[0] = true
 	for k := 0; k < len(r.order); k++ {
 		v := r.order[k]
 		for _, i := range at[v] {
-			if w := c.other(i, v); r.parent[w] == -2 {
-				r.parent[w], r.length[w] = v, c.Legs[i].Length
+			if w := c.Legs[i].Other(v); !fed[w] {
+				fed[w], r.parent[w], r.length[w] = true, v, c.Legs[i].Length
 				r.order = append(r.order, w)
 			}
 		}
 	}
-	for v, p := range r.parent {
-		if p == -2 {
-			return run{}, fmt.Errorf("node %d is not connected to the control unit", v)
-		}
-	}
-	return r, nil
 }
 
-func (c Circuit) walkLoop(r run, at [][]int) (run, error) {
-	for v, legs := range at {
-		if len(legs) != 2 {
-			return run{}, fmt.Errorf("node %d has %d legs; in a class %c loop every node has two", v, len(legs), c.Class)
-		}
-	}
-	r.parent[0] = -1
-	r.order = append(r.order, 0)
+func (c Circuit) walkLoop(r *run, at [][]int) {
 	leg, v := at[0][0], 0
 	for {
-		w := c.other(leg, v)
+		w := c.Legs[leg].Other(v)
 		if w == 0 {
 			r.last, r.back = v, c.Legs[leg].Length
-			break
+			return
 		}
 		r.parent[w], r.length[w] = v, c.Legs[leg].Length
 		r.order = append(r.order, w)
-		if at[w][0] == leg {
-			leg = at[w][1]
-		} else {
-			leg = at[w][0]
-		}
+		leg = at[w][0] + at[w][1] - leg // the other of the two
 		v = w
 	}
-	if len(r.order) != len(c.Nodes) {
-		return run{}, fmt.Errorf("the loop from the control unit passes %d of %d nodes; a class %c circuit is one loop", len(r.order), len(c.Nodes), c.Class)
-	}
-	return r, nil
 }
 
 // reversed returns a looped run fed from the return terminals.

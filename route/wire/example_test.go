@@ -3,6 +3,7 @@ package wire_test
 import (
 	"fmt"
 
+	"loopwright/route/circuit"
 	"loopwright/route/wire"
 )
 
@@ -18,9 +19,9 @@ func ExampleAgainst() {
 		fmt.Println(err)
 		return
 	}
-	c := wire.Circuit{Class: wire.ClassB,
+	c := wire.Circuit{Class: circuit.ClassB,
 		Nodes: []wire.Node{{}, {Series: 0.2}, {}},
-		Legs:  []wire.Leg{{From: 0, To: 1, Length: 200}, {From: 1, To: 2, Length: 200}},
+		Legs:  []wire.Leg{{Ends: circuit.Ends{From: 0, To: 1}, Length: 200}, {Ends: circuit.Ends{From: 1, To: 2}, Length: 200}},
 	}
 	check, err := wire.Against(c, rate, wire.Limits{Ohm: 50})
 	if err != nil {

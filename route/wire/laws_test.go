@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"loopwright/route/circuit"
 )
 
 func close9(a, b float64) bool { return math.Abs(a-b) <= 1e-9*(1+math.Abs(a)+math.Abs(b)) }
@@ -13,7 +15,7 @@ func close9(a, b float64) bool { return math.Abs(a-b) <= 1e-9*(1+math.Abs(a)+mat
 // anyCircuit draws a tree or a loop of up to 12 nodes.
 func anyCircuit(t *rapid.T) Circuit {
 	n := rapid.IntRange(2, 12).Draw(t, "nodes")
-	c := Circuit{Class: rapid.SampledFrom([]Class{ClassA, ClassB, ClassX}).Draw(t, "class"), Nodes: make([]Node, n)}
+	c := Circuit{Class: rapid.SampledFrom([]circuit.Class{circuit.ClassA, circuit.ClassB, circuit.ClassX}).Draw(t, "class"), Nodes: make([]Node, n)}
 	length := rapid.Float64Range(0, 300)
 	for v := 1; v < n; v++ {
 		c.Nodes[v] = Node{Series: rapid.Float64Range(0, 2).Draw(t, "series"), Load: rapid.Float64Range(0, 0.2).Draw(t, "load")}
@@ -21,10 +23,10 @@ func anyCircuit(t *rapid.T) Circuit {
 		if !c.Class.Looped() {
 			from = rapid.IntRange(0, v-1).Draw(t, "from")
 		}
-		c.Legs = append(c.Legs, Leg{from, v, length.Draw(t, "length")})
+		c.Legs = append(c.Legs, leg(from, v, length.Draw(t, "length")))
 	}
 	if c.Class.Looped() {
-		c.Legs = append(c.Legs, Leg{n - 1, 0, length.Draw(t, "return")})
+		c.Legs = append(c.Legs, leg(n-1, 0, length.Draw(t, "return")))
 	}
 	return c
 }

@@ -4,6 +4,8 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"loopwright/route/circuit"
 )
 
 // The figures are worked by hand with 0.01 ohm/m: 0.02 ohm per metre of cable.
@@ -35,7 +37,7 @@ func TestDropTree(t *testing.T) {
 }
 
 func TestDropLoopIsFedFromEitherEnd(t *testing.T) {
-	p := mustDrop(t, ring(ClassA), given(0.01), Supply{Start: 20, Minimum: 16})
+	p := mustDrop(t, ring(circuit.ClassA), given(0.01), Supply{Start: 20, Minimum: 16})
 	if len(p.Feeds) != 2 || p.Feeds[1].From != "return" {
 		t.Fatalf("%+v", p.Feeds)
 	}
@@ -51,7 +53,7 @@ func TestDropLoopIsFedFromEitherEnd(t *testing.T) {
 	if p.WorstFeed != 1 || math.Abs(p.WorstVolts-17.76) > 1e-9 || !strings.Contains(p.Method, "return end only") {
 		t.Errorf("%+v", p)
 	}
-	p = mustDrop(t, ring(ClassA), given(0.01), Supply{Start: 20, Minimum: 17.8})
+	p = mustDrop(t, ring(circuit.ClassA), given(0.01), Supply{Start: 20, Minimum: 17.8})
 	if p.Passes || p.Feeds[0].FirstBelow != -1 || p.Feeds[1].FirstBelow != 2 {
 		t.Errorf("the loop fails when fed from its return only: %+v", p)
 	}

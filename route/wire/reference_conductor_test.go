@@ -5,6 +5,8 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"loopwright/route/circuit"
 )
 
 const perKft = 304.8 // metres in a kilofoot
@@ -161,7 +163,7 @@ func TestIECTemperatureFactor(t *testing.T) {
 // with nothing left: the length is found by adding the Left of a short circuit.
 func oneWayFeet(t testing.TB, rate Rate, limit float64) float64 {
 	t.Helper()
-	c := Circuit{Class: ClassB, Nodes: make([]Node, 2), Legs: []Leg{{0, 1, 10}}}
+	c := Circuit{Class: circuit.ClassB, Nodes: make([]Node, 2), Legs: []Leg{leg(0, 1, 10)}}
 	check, err := Against(c, rate, Limits{Ohm: limit})
 	if err != nil {
 		t.Fatal(err)
@@ -251,7 +253,7 @@ func checkCapacitance(r *reference) {
 		r.t.Fatalf("rule %q", rule)
 	}
 	left := func(pfPerFoot, microfarad float64) float64 {
-		c := Circuit{Class: ClassB, Nodes: make([]Node, 2), Legs: []Leg{{0, 1, 0}}}
+		c := Circuit{Class: circuit.ClassB, Nodes: make([]Node, 2), Legs: []Leg{leg(0, 1, 0)}}
 		check, err := Against(c, mustFormula(r.t, 18, 20), Limits{Microfarad: microfarad, PicofaradPerMetre: pfPerFoot / foot})
 		if err != nil {
 			r.t.Fatal(err)

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"testing"
+
+	"loopwright/route/circuit"
 )
 
 func mustDrop(t testing.TB, c Circuit, rate Rate, s Supply) Power {
@@ -26,10 +28,10 @@ func mustBattery(t testing.TB, duty BatteryDuty, drains ...Drain) Battery {
 
 // chain is a class B circuit of loads in amperes behind legs in metres.
 func chain(loads, legs []float64) Circuit {
-	c := Circuit{Class: ClassB, Nodes: []Node{{}}}
+	c := Circuit{Class: circuit.ClassB, Nodes: []Node{{}}}
 	for i, a := range loads {
 		c.Nodes = append(c.Nodes, Node{Load: a})
-		c.Legs = append(c.Legs, Leg{i, i + 1, legs[i]})
+		c.Legs = append(c.Legs, leg(i, i+1, legs[i]))
 	}
 	return c
 }

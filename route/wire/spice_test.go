@@ -12,6 +12,7 @@ import (
 	"strings"
 	"testing"
 
+	"loopwright/route/circuit"
 	"loopwright/testdata/against"
 )
 
@@ -67,7 +68,7 @@ func runSpice(t *testing.T, deck string, print []string) []float64 {
 
 // spiceCircuit draws a circuit with legs in feeding order, so that the netlist
 // needs none of this package's own walking.
-func spiceCircuit(rng *rand.Rand, class Class) (Circuit, [][3]int) {
+func spiceCircuit(rng *rand.Rand, class circuit.Class) (Circuit, [][3]int) {
 	n := 2 + rng.IntN(30)
 	c := Circuit{Class: class, Nodes: make([]Node, n)}
 	var order [][3]int
@@ -81,11 +82,11 @@ func spiceCircuit(rng *rand.Rand, class Class) (Circuit, [][3]int) {
 			from = rng.IntN(v)
 		}
 		order = append(order, [3]int{from, v, v - 1})
-		c.Legs = append(c.Legs, Leg{from, v, 1 + rng.Float64()*50})
+		c.Legs = append(c.Legs, leg(from, v, 1+rng.Float64()*50))
 	}
 	if class.Looped() {
 		order = append(order, [3]int{n - 1, 0, n - 1})
-		c.Legs = append(c.Legs, Leg{n - 1, 0, 1 + rng.Float64()*50})
+		c.Legs = append(c.Legs, leg(n-1, 0, 1+rng.Float64()*50))
 	}
 	return c, order
 }
@@ -105,13 +106,13 @@ func TestAgainstCircuitSimulator(t *testing.T) {
 	}
 	all := conductors()
 	for i := range 50 {
-		class := []Class{ClassB, ClassA, ClassB, ClassX}[i%4]
+		class := []circuit.Class{circuit.ClassB, circuit.ClassA, circuit.ClassB, circuit.ClassX}[i%4]
 		c, order := spiceCircuit(rng, class)
 		k := all[rng.IntN(len(all))]
 		rate := mustRate(t, k.String(), 20+float64(rng.IntN(60)))
 		var copper strings.Builder
 		netlist(&copper, c, order, rate)
-		name := fmt.Sprintf("circuit %d class %c, %s", i, class, k)
+		name := fmt.Sprintf("circuit %d class %s, %s", i, class, k)
 
 		loop, err := Measure(c, rate)
 		if err != nil {

@@ -4,6 +4,8 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"loopwright/route/circuit"
 )
 
 func TestParseConductor(t *testing.T) {
@@ -81,16 +83,20 @@ func TestBasisIsPrintable(t *testing.T) {
 //	0 --100-- 1 --50-- 2
 //	          +--30-- 3 --20-- 4
 func tree() Circuit {
-	return Circuit{Class: ClassB,
+	return Circuit{Class: circuit.ClassB,
 		Nodes: []Node{{}, {Series: 0.5, Load: 0.1}, {Load: 0.2}, {}, {Series: 2, Load: 0.3}},
-		Legs:  []Leg{{0, 1, 100}, {2, 1, 50}, {1, 3, 30}, {3, 4, 20}},
+		Legs:  []Leg{leg(0, 1, 100), leg(2, 1, 50), leg(1, 3, 30), leg(3, 4, 20)},
 	}
 }
 
-func ring(class Class) Circuit {
+func leg(from, to int, metres float64) Leg {
+	return Leg{circuit.Ends{From: from, To: to}, metres}
+}
+
+func ring(class circuit.Class) Circuit {
 	return Circuit{Class: class,
 		Nodes: []Node{{}, {Series: 1, Load: 0.1}, {Load: 0.2}, {Series: 2, Load: 0.3}},
-		Legs:  []Leg{{0, 2, 10}, {1, 2, 20}, {3, 1, 30}, {0, 3, 40}},
+		Legs:  []Leg{leg(0, 2, 10), leg(1, 2, 20), leg(3, 1, 30), leg(0, 3, 40)},
 	}
 }
 
@@ -110,17 +116,17 @@ func TestMeasure(t *testing.T) {
 			t.Errorf("branch %d: got %+v, want %+v", i, b, want[i])
 		}
 	}
-	for _, class := range []Class{ClassA, ClassX} {
+	for _, class := range []circuit.Class{circuit.ClassA, circuit.ClassX} {
 		loop, err = Measure(ring(class), rate)
 		if err != nil {
 			t.Fatal(err)
 		}
 		// 2 x 100 m x 0.01 + 3 ohm, over the whole loop.
 		if len(loop.Branches) != 1 || loop.Branches[0].End != 0 || math.Abs(loop.Ohm-5) > 1e-12 || loop.Cable != 100 {
-			t.Errorf("class %c: %+v", class, loop)
+			t.Errorf("class %s: %+v", class, loop)
 		}
 	}
-	loop, err = Measure(Circuit{Class: ClassB, Nodes: make([]Node, 1)}, rate)
+	loop, err = Measure(Circuit{Class: circuit.ClassB, Nodes: make([]Node, 1)}, rate)
 	if err != nil || loop.Worst != -1 || loop.Ohm != 0 {
 		t.Errorf("a control unit alone: %+v, %v", loop, err)
 	}
@@ -161,7 +167,7 @@ func TestAgainst(t *testing.T) {
 }
 
 func TestSmallestConductor(t *testing.T) {
-	c := Circuit{Class: ClassB, Nodes: make([]Node, 2), Legs: []Leg{{0, 1, 5000 * foot}}}
+	c := Circuit{Class: circuit.ClassB, Nodes: make([]Node, 2), Legs: []Leg{leg(0, 1, 5000*foot)}}
 	solid := Family(Conductor{Gauge: 16, Build: Solid})
 	tried, found, err := SmallestConductor(c, solid, 75, Limits{Ohm: 50})
 	if err != nil || !found || tried[len(tried)-1].Conductor.Gauge != 16 {
@@ -180,18 +186,12 @@ func TestCircuitErrors(t *testing.T) {
 		want string
 	}{
 		{"no class", Circuit{Nodes: nodes(1)}, "pathway class"},
-		{"no nodes", Circuit{Class: ClassB}, "control unit"},
-		{"bad node", Circuit{Class: ClassB, Nodes: nodes(2), Legs: []Leg{{0, 2, 1}}}, "nodes of 0 to 1"},
-		{"own tail", Circuit{Class: ClassB, Nodes: nodes(2), Legs: []Leg{{1, 1, 1}}}, "two different nodes"},
-		{"negative", Circuit{Class: ClassB, Nodes: nodes(2), Legs: []Leg{{0, 1, -1}}}, "length -1 m"},
-		{"not a number", Circuit{Class: ClassB, Nodes: nodes(2), Legs: []Leg{{0, 1, math.NaN()}}}, "length NaN m"},
-		{"series", Circuit{Class: ClassB, Nodes: []Node{{}, {Series: math.NaN()}}, Legs: []Leg{{0, 1, 1}}}, "series resistance"},
-		{"load", Circuit{Class: ClassB, Nodes: []Node{{}, {Load: -1}}, Legs: []Leg{{0, 1, 1}}}, "load -1 A"},
-		{"class B loop", Circuit{Class: ClassB, Nodes: nodes(2), Legs: []Leg{{0, 1, 1}, {1, 0, 1}}}, "needs 1 legs"},
-		{"class B island", Circuit{Class: ClassB, Nodes: nodes(4), Legs: []Leg{{0, 1, 1}, {2, 3, 1}, {3, 2, 1}}}, "not connected"},
-		{"class A open", Circuit{Class: ClassA, Nodes: nodes(3), Legs: []Leg{{0, 1, 1}, {1, 2, 1}}}, "every node has two"},
-		{"class A tap", Circuit{Class: ClassA, Nodes: nodes(4), Legs: []Leg{{0, 1, 1}, {1, 2, 1}, {2, 0, 1}, {1, 3, 1}}}, "every node has two"},
-		{"class A two loops", Circuit{Class: ClassA, Nodes: nodes(4), Legs: []Leg{{0, 1, 1}, {1, 0, 1}, {2, 3, 1}, {3, 2, 1}}}, "passes 2 of 4 nodes"},
+		{"no nodes", Circuit{Class: circuit.ClassB}, "control unit"},
+		{"negative", Circuit{Class: circuit.ClassB, Nodes: nodes(2), Legs: []Leg{leg(0, 1, -1)}}, "length -1 m"},
+		{"not a number", Circuit{Class: circuit.ClassB, Nodes: nodes(2), Legs: []Leg{leg(0, 1, math.NaN())}}, "length NaN m"},
+		{"series", Circuit{Class: circuit.ClassB, Nodes: []Node{{}, {Series: math.NaN()}}, Legs: []Leg{leg(0, 1, 1)}}, "series resistance"},
+		{"load", Circuit{Class: circuit.ClassB, Nodes: []Node{{}, {Load: -1}}, Legs: []Leg{leg(0, 1, 1)}}, "load -1 A"},
+		{"class B loop", Circuit{Class: circuit.ClassB, Nodes: nodes(2), Legs: []Leg{leg(0, 1, 1), leg(1, 0, 1)}}, "needs 1 legs"},
 	} {
 		_, err := Measure(tt.c, given(0.01))
 		if err == nil || !strings.Contains(err.Error(), tt.want) {

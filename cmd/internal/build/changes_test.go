@@ -19,7 +19,7 @@ func TestChanges(t *testing.T) {
 		{"removed", strings.Replace(before, "S2,smoke,Level 1,6,0,100 HALL\n", "", 1),
 			"removed S2 smoke in 100 HALL: 19.7, 0.0 ft ->  (had SLC address 2; the address is kept from use)"},
 		{"moved", strings.Replace(before, "S2,smoke,Level 1,6,0,100", "S2,smoke,Level 1,6,2,101", 1),
-			"moved S2 smoke in 101 HALL: 19.7, 0.0 ft -> 19.7, 6.6 ft (by 6.56 ft; was in 100 HALL)"},
+			"moved S2 smoke in 101 HALL: 19.7, 0.0 ft -> 19.7, 6.6 ft (by 6.6 ft; was in 100 HALL)"},
 		{"retyped", strings.Replace(before, "H1,horn", "H1,smoke", 1),
 			"retyped H1 smoke in 100 HALL: horn -> smoke ()\nrenumbered H1 smoke in 100 HALL: NAC-1 -> SLC address 4 ()"},
 	} {

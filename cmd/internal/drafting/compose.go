@@ -81,7 +81,7 @@ func viewOf(o *outcome.Outcome, l takeoff.Level, sh takeoff.Sheet) (View, error)
 
 // routeOn is what of a circuit runs on a level, in drawing units.
 func routeOn(c outcome.Laid, level string, toDrawing geom.Affine) Route {
-	r := Route{Circuit: c.Name, Kind: c.Kind, Returns: c.Pathway.Returns(), Panel: c.Panel, Devices: map[string]bool{}}
+	r := Route{Circuit: c.Name, Kind: c.Kind, Returns: c.Pathway.Looped(), Panel: c.Panel, Devices: map[string]bool{}}
 	for _, id := range c.Devices {
 		r.Devices[id] = true
 	}

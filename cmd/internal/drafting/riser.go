@@ -65,7 +65,7 @@ func riserOf(o *outcome.Outcome) *RiserDiagram {
 		if !ok || len(c.Devices) == 0 {
 			continue
 		}
-		col := RiserColumn{Panel: p, Returns: c.Pathway.Returns(), Cells: riserCells(o, c, row)}
+		col := RiserColumn{Panel: p, Returns: c.Pathway.Looped(), Cells: riserCells(o, c, row)}
 		col.Head = []string{c.Name, "CLASS " + string(c.Pathway), strings.TrimSpace("CABLE " + c.Cable.Name), "ORDER " + length(o, c.Order)}
 		r.Columns = append(r.Columns, col)
 	}
@@ -102,7 +102,7 @@ func riserCells(o *outcome.Outcome, c outcome.Laid, row map[string]int) map[int]
 			out[i] = append(out[i], "1 ISOLATOR TO ADD")
 		}
 	}
-	if !c.Pathway.Returns() && c.Kind != takeoff.SLC && !c.Taps {
+	if !c.Pathway.Looped() && c.Kind != takeoff.SLC && !c.Taps {
 		out[row[last]] = append(out[row[last]], "EOL")
 	}
 	return out

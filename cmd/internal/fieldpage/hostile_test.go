@@ -6,6 +6,7 @@ import (
 	"loopwright/assign"
 	"loopwright/cmd/internal/outcome"
 	"loopwright/route"
+	"loopwright/route/circuit"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
 )
@@ -27,7 +28,7 @@ var hostile = []string{
 
 func TestAgainstChromiumHostileTexts(t *testing.T) {
 	chromium(t)
-	c := outcome.Laid{Circuit: route.Circuit{Spec: route.Spec{Name: hostile[0], Kind: takeoff.SLC, Panel: hostile[2], Pathway: route.ClassA}},
+	c := outcome.Laid{Circuit: route.Circuit{Spec: route.Spec{Name: hostile[0], Kind: takeoff.SLC, Panel: hostile[2], Pathway: circuit.ClassA}},
 		Addressing: assign.Addressing{Scheme: assign.Scheme{Name: "binary7"}, First: 1, Last: 127}}
 	var devices []assign.Numbered
 	var rooms []takeoff.Room

@@ -11,6 +11,7 @@ import (
 	"loopwright/assign"
 	"loopwright/cmd/internal/outcome"
 	"loopwright/route"
+	"loopwright/route/circuit"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
 
@@ -26,7 +27,7 @@ func large(t *testing.T) *outcome.Outcome {
 	var circuits []outcome.Laid
 	var devices []assign.Numbered
 	for i := range 8 {
-		c := outcome.Laid{Circuit: route.Circuit{Spec: route.Spec{Name: fmt.Sprintf("SLC-%d", i+1), Kind: takeoff.SLC, Panel: "FACP", Pathway: route.ClassA}},
+		c := outcome.Laid{Circuit: route.Circuit{Spec: route.Spec{Name: fmt.Sprintf("SLC-%d", i+1), Kind: takeoff.SLC, Panel: "FACP", Pathway: circuit.ClassA}},
 			Addressing: assign.Addressing{Scheme: s, First: 1, Last: 127}}
 		way := route.Leg{Stretches: []route.Stretch{{Level: "Level 1"}}}
 		for a := 1; a <= 125; a++ {

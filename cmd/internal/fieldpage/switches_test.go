@@ -9,6 +9,7 @@ import (
 	"loopwright/cmd/internal/job"
 	"loopwright/cmd/internal/outcome"
 	"loopwright/route"
+	"loopwright/route/circuit"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
 )
@@ -42,7 +43,7 @@ func TestAgainstChromiumSwitchesAsDrawn(t *testing.T) {
 	var circuits []outcome.Laid
 	var devices []assign.Numbered
 	for i, s := range schemes() {
-		c := outcome.Laid{Circuit: route.Circuit{Spec: route.Spec{Name: fmt.Sprintf("SLC-%d", i+1), Kind: takeoff.SLC, Panel: "FACP", Pathway: route.ClassA}},
+		c := outcome.Laid{Circuit: route.Circuit{Spec: route.Spec{Name: fmt.Sprintf("SLC-%d", i+1), Kind: takeoff.SLC, Panel: "FACP", Pathway: circuit.ClassA}},
 			Addressing: assign.Addressing{Scheme: s, First: 1, Last: last}}
 		for a := 1; a <= last; a++ {
 			set, err := s.Encode(a)

@@ -80,7 +80,7 @@ func (d *decoder) checkSLC(c *Circuit, path string) {
 
 // classBOnly refuses T-taps in a loop: a tap has no way back.
 func (d *decoder) classBOnly(c *Circuit, path string) {
-	if c.Taps && (c.Pathway == "A" || c.Pathway == "X") {
+	if c.Taps && (c.Pathway.Looped()) {
 		d.complain(path+".taps", "T-taps are for class B only, and this circuit is class %s: delete taps, or set pathway: B", c.Pathway)
 	}
 }

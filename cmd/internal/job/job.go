@@ -12,6 +12,7 @@ import (
 
 	"loopwright/assign"
 	"loopwright/assign/matrix"
+	"loopwright/route/circuit"
 	"loopwright/route/wire"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
@@ -133,7 +134,7 @@ type Circuit struct {
 	Auto    bool // split by capacity; Circuit is then a prefix
 	Kind    takeoff.CircuitKind
 	Panel   string
-	Pathway string   // A, B or X
+	Pathway circuit.Class
 	Taps    bool     // T-taps allowed
 	Levels  []string // nil for all
 	Cable   string

@@ -5,6 +5,7 @@ import (
 
 	"loopwright/assign"
 	"loopwright/route"
+	"loopwright/route/circuit"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
 )
@@ -16,7 +17,7 @@ var circuitTable = &table[Circuit]{title: "a row of circuits", more: moreCircuit
 	{name: "kind", field: to(word(takeoff.SLC, takeoff.NAC, takeoff.Power), func(c *Circuit) *takeoff.CircuitKind { return &c.Kind }),
 		help: "slc, nac (notification appliances) or power (24 V to devices that need it)", left: left{value: "slc", why: "signaling line circuits are the usual case", source: ours}},
 	{name: "panel", field: to(text, func(c *Circuit) *string { return &c.Panel }), sample: "FACP", help: "where it starts", worked: onlyPanel, left: left{words: "the only panel"}},
-	{name: "pathway", field: to(word("A", "B", "X"), func(c *Circuit) *string { return &c.Pathway }), sample: "A",
+	{name: "pathway", field: to(word(circuit.ClassA, circuit.ClassB, circuit.ClassX), func(c *Circuit) *circuit.Class { return &c.Pathway }), sample: "A",
 		help: "class A, B or X", left: left{value: "B", why: "the class is the designer's to choose; this one has no return", source: ours}},
 	{name: "taps", field: to(yesNo, func(c *Circuit) *bool { return &c.Taps }), help: "true: T-taps are allowed, class B only", left: left{value: "false", why: "devices are wired one after the other", source: practice}},
 	{name: "levels", field: to(list(text), func(c *Circuit) *[]string { return &c.Levels }), sample: "[Level 1]", help: "levels that it serves", left: left{words: "all levels", why: "the job does not say"}},

@@ -292,7 +292,7 @@ func (o *Outcome) specs(g assign.Group) []route.Spec {
 func spec(j *job.Job, i int) route.Spec {
 	c := j.Circuits[i]
 	s := route.Spec{
-		Name: c.Circuit, Row: i, Kind: c.Kind, Panel: c.Panel, Pathway: route.Pathway(c.Pathway), Taps: c.Taps, Levels: c.Levels, Auto: c.Auto,
+		Name: c.Circuit, Row: i, Kind: c.Kind, Panel: c.Panel, Pathway: c.Pathway, Taps: c.Taps, Levels: c.Levels, Auto: c.Auto,
 		MaxResistance: c.MaxResistance, MaxCapacitance: c.MaxCapacitance, MaxLostDevices: c.MaxLostDevices, SpareShare: c.Spare,
 		MaxCurrent: c.MaxCurrent.A, StartVolts: c.Start, EndVolts: c.End, LoadFactor: c.LoadFactor,
 	}

@@ -8,6 +8,7 @@ import (
 	"loopwright/cmd/internal/job"
 	"loopwright/cmd/internal/outcome"
 	"loopwright/route"
+	"loopwright/route/circuit"
 	"loopwright/route/wire"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
@@ -31,7 +32,7 @@ func many(t testing.TB) *outcome.Outcome {
 	var walks []assign.Walk
 	for c := range 16 {
 		level := fmt.Sprintf("Level %d", c/4+1)
-		l := outcome.Laid{Circuit: route.Circuit{Spec: route.Spec{Name: fmt.Sprintf("SLC-%d", c+1), Kind: takeoff.SLC, Panel: "P", Pathway: route.ClassA,
+		l := outcome.Laid{Circuit: route.Circuit{Spec: route.Spec{Name: fmt.Sprintf("SLC-%d", c+1), Kind: takeoff.SLC, Panel: "P", Pathway: circuit.ClassA,
 			Cable: route.Cable{Name: "16/2", Conductor: cable, Temperature: 75}}},
 			Addressing: assign.Addressing{Scheme: assign.Scheme{Name: "binary7"}, First: 1, Last: 127}}
 		last, at := "P", geom.Pt(0, 0)

@@ -9,13 +9,14 @@ import (
 	"loopwright/cmd/internal/job"
 	"loopwright/cmd/internal/outcome"
 	"loopwright/route"
+	"loopwright/route/circuit"
 	"loopwright/takeoff"
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
 )
 
 // small is a tapped circuit: A to B, from B to C and D; C takes no address.
-func small(pathway route.Pathway) (*binder, outcome.Laid, error) {
+func small(pathway circuit.Class) (*binder, outcome.Laid, error) {
 	module := takeoff.DeviceType{Type: "module", Name: "Input module", Addresses: 1, EndOfLine: 1, Options: []takeoff.Option{{Switch: "class A", OnWhen: "A"}}}
 	base := takeoff.DeviceType{Type: "base", Isolates: true}
 	l := outcome.Laid{Circuit: route.Circuit{Spec: route.Spec{Name: "SLC-1", Kind: takeoff.SLC, Panel: "P", Pathway: pathway},
@@ -37,7 +38,7 @@ func small(pathway route.Pathway) (*binder, outcome.Laid, error) {
 }
 
 func TestCircuitRows(t *testing.T) {
-	for _, pathway := range []route.Pathway{route.ClassA, route.ClassB} {
+	for _, pathway := range []circuit.Class{circuit.ClassA, circuit.ClassB} {
 		b, l, err := small(pathway)
 		if err != nil {
 			t.Fatal(err)

@@ -7,6 +7,7 @@ import (
 
 	"loopwright/cmd/internal/outcome"
 	"loopwright/route"
+	"loopwright/route/circuit"
 )
 
 // The columns of the sheet of faults.
@@ -141,7 +142,7 @@ func overFormula(lost, zones string, circuit ref, name func(ref) string) string 
 
 // beyondLimit is what overFormula comes to.
 func beyondLimit(c *outcome.Laid, lost, zones int) bool {
-	return c.MaxLostDevices > 0 && lost > c.MaxLostDevices || c.Limits.Zones > 0 && zones > c.Limits.Zones || c.Pathway == route.ClassX && lost > 0
+	return c.MaxLostDevices > 0 && lost > c.MaxLostDevices || c.Limits.Zones > 0 && zones > c.Limits.Zones || c.Pathway == circuit.ClassX && lost > 0
 }
 
 // faultRow adds a circuit, whose legs begin in row legs of the other sheet.
@@ -165,16 +166,16 @@ func (b *book) faultRow(s, l *sheet, c *outcome.Laid, legs int) {
 
 // judge holds what stands in two columns of a circuit's row against its limits;
 // shorts that no isolator cures fail, too.
-func judge(c *outcome.Laid, circuit ref, lostAt, zonesAt, lost, zones, stubborn int) cell {
+func judge(c *outcome.Laid, on ref, lostAt, zonesAt, lost, zones, stubborn int) cell {
 	words := "passes"
 	switch {
-	case c.MaxLostDevices <= 0 && c.Limits.Zones <= 0 && c.Pathway != route.ClassX:
+	case c.MaxLostDevices <= 0 && c.Limits.Zones <= 0 && c.Pathway != circuit.ClassX:
 		words = "no limit"
 	case beyondLimit(c, lost, zones) || stubborn > 0:
 		words = "FAILS"
 	}
-	row := circuit.row
-	fails := overFormula(at(lostAt, row), at(zonesAt, row), circuit, ref.here)
+	row := on.row
+	fails := overFormula(at(lostAt, row), at(zonesAt, row), on, ref.here)
 	if lostAt == faultThenLost {
 		fails = fmt.Sprintf("OR(%s,%s>0)", fails, at(faultStubborn, row))
 	}

@@ -33,7 +33,7 @@ func (b *book) steps(c *outcome.Laid) []step {
 		out = append(out, step{fed: fed, from: from, to: to, leg: leg, before: before, typ: typ[to]})
 	}
 	n := len(c.Legs)
-	looped := c.Pathway.Returns() && n > 1
+	looped := c.Pathway.Looped() && n > 1
 	for i, l := range c.Legs {
 		if !looped || i < n-1 {
 			add("start", l.From, l.To, i)

@@ -193,7 +193,7 @@ func (b *book) allowances(l *route.Leg, panel string, met map[string]int, level 
 // of a loop, the way from the panel to the worst end of a tree.
 func worstLegs(c *outcome.Laid) map[int]bool {
 	on := map[int]bool{}
-	if c.Pathway.Returns() {
+	if c.Pathway.Looped() {
 		for i := range c.Legs {
 			on[i] = true
 		}

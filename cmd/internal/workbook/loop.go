@@ -81,7 +81,7 @@ func (b *book) loopRow(s *sheet, c *outcome.Laid) {
 	if w := c.Proof.Loop.Worst; w >= 0 && w < len(c.Proof.Loop.Branches) {
 		series, end = c.Proof.Loop.Branches[w].Series, c.Proof.WorstEnd()
 	}
-	if c.Pathway.Returns() {
+	if c.Pathway.Looped() {
 		end = "and back"
 	}
 	loop := 2*length*rate/1000 + series
@@ -147,7 +147,7 @@ func (b *book) methods() []string {
 	var out []string
 	for _, c := range b.in.Circuits {
 		class := "class B"
-		if c.Pathway.Returns() {
+		if c.Pathway.Looped() {
 			class = "class A and X"
 		}
 		if m := "To meter " + class + ": " + c.Proof.Loop.Method + "."; c.Proof.Loop.Method != "" && !slices.Contains(out, m) {

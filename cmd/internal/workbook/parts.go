@@ -72,7 +72,7 @@ func (b *book) partsSheet() *sheet {
 func (b *book) circuitEnds(kind takeoff.CircuitKind) int {
 	n := 0
 	for _, c := range b.poweredCircuits() {
-		if c.Kind != kind || c.Pathway.Returns() {
+		if c.Kind != kind || c.Pathway.Looped() {
 			continue
 		}
 		leaves := map[string]bool{}

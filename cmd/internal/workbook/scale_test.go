@@ -49,7 +49,7 @@ func large(t testing.TB, n int) *outcome.Outcome {
 				Stretches: []route.Stretch{{Level: d.Level, Points: []geom.Point{at, d.Pos}}}})
 			from, at = d.ID, d.Pos
 		}
-		if c.Pathway.Returns() {
+		if c.Pathway.Looped() {
 			c.Legs = append(c.Legs, route.Leg{From: from, To: c.Panel, Horizontal: at.Len(), Length: at.Len(), Return: true, Via: "rectilinear", Stretches: []route.Stretch{{Level: ds[len(ds)-1].Level, Points: []geom.Point{at, {}}}}})
 		}
 		proof, _, err := route.Prove(c, in.Take.Devices, types)
