@@ -134,7 +134,7 @@ func surveyOnce(tb testing.TB, src []byte) int {
 
 func BenchmarkYardstick(b *testing.B) {
 	src := bigDrawing(b)
-	if bytes.HasPrefix(src, []byte(binarySentinel)) {
+	if bytes.HasPrefix(src, []byte(sentinel)) {
 		b.Skip("the yardstick is for ASCII drawings")
 	}
 	b.SetBytes(int64(len(src)))
@@ -149,7 +149,7 @@ func BenchmarkYardstick(b *testing.B) {
 // takes as the yardstick.
 func BenchmarkRatio(b *testing.B) {
 	src := bigDrawing(b)
-	if bytes.HasPrefix(src, []byte(binarySentinel)) {
+	if bytes.HasPrefix(src, []byte(sentinel)) {
 		b.Skip("the yardstick is for ASCII drawings")
 	}
 	var survey, yard time.Duration

@@ -1,7 +1,6 @@
 package dxf
 
 import (
-	"bytes"
 	"strconv"
 	"strings"
 	"unicode/utf16"
@@ -20,7 +19,7 @@ type textDecoder struct {
 	utf8     bool              // R2007 and later: UTF-8, table only for what is not
 	guess    bool              // no code page is declared: UTF-8 where it is valid
 	table    encoding.Encoding // code page
-	Fallback bool              // the declared code page is unknown and another one was taken
+	fallback bool              // the declared code page is unknown and another one was taken
 }
 
 // codePages holds the code pages that $DWGCODEPAGE names, by number.
@@ -60,13 +59,17 @@ func newTextDecoder(version, codePage string) textDecoder {
 	case name == "":
 		d.guess = true
 	default:
-		d.Fallback = true
+		d.fallback = true
 	}
-	if isVersion(version) && version >= "AC1021" {
+	if isUTF8(version) {
 		d.utf8 = true
 	}
 	return d
 }
+
+// isUTF8 reports whether a version ($ACADVER) stores strings as UTF-8: from
+// R2007 on.
+func isUTF8(version string) bool { return isVersion(version) && version >= "AC1021" }
 
 func isVersion(v string) bool {
 	return len(v) == 6 && strings.HasPrefix(v, "AC1") && isCode([]byte(v[2:]))
@@ -164,91 +167,4 @@ func escapeAt(s string) (r rune, n int) {
 		return r, 8
 	}
 	return 0, 0
-}
-
-// DecodeCaret resolves caret codes of text content: ^ and a character stand for
-// the character 64 places before it, so ^I is a tab and ^J a line end (^M too,
-// here); "^ " is a caret and ^? (delete) is nothing.
-func DecodeCaret(s string) string {
-	if strings.IndexByte(s, '^') < 0 {
-		return s
-	}
-	var out strings.Builder
-	for i := 0; i < len(s); i++ {
-		if s[i] != '^' || i+1 == len(s) {
-			out.WriteByte(s[i])
-			continue
-		}
-		i++
-		switch c := s[i]; {
-		case c == ' ':
-			out.WriteByte('^')
-		case c == 'I':
-			out.WriteByte('\t')
-		case c == 'J' || c == 'M':
-			out.WriteByte('\n')
-		case c == '?':
-		case c >= '@' && c < 0x80:
-			out.WriteByte(c - '@')
-		default:
-			out.WriteByte('^')
-			out.WriteByte(c)
-		}
-	}
-	return out.String()
-}
-
-// sniff finds what the decoder needs before any tag is indexed: kind of file,
-// line end, and the two header variables.
-func (s *Source) sniff() {
-	b := s.Bytes
-	s.lines = &lineIndex{}
-	if bytes.HasPrefix(b, []byte(binarySentinel)) {
-		s.Binary, s.Body, s.CodeWidth = true, len(binarySentinel), 2
-		// R12 writes group codes in one byte: 0 and then the S of SECTION, or the
-		// escape 255 of a comment.
-		if len(b) >= s.Body+2 && (b[s.Body] == 0 && b[s.Body+1] != 0 || b[s.Body] == 255) {
-			s.CodeWidth = 1
-		}
-	} else {
-		if bytes.HasPrefix(b, []byte("\xef\xbb\xbf")) {
-			s.Body = 3
-		}
-		stop := lineEnd(b, s.Body, min(len(b), s.Body+1<<16))
-		s.EOL = string(b[stop:min(skipEOL(b, stop, len(b)), stop+2)])
-		if s.EOL == "" {
-			s.EOL = "\n"
-		}
-		s.CodePad = max(1, len(bytes.TrimRight(b[s.Body:stop], " \t")))
-	}
-	s.Version, s.CodePage = s.sniffHeader()
-	s.text = newTextDecoder(s.Version, s.CodePage)
-}
-
-const binarySentinel = "AutoCAD Binary DXF\r\n\x1a\x00"
-
-// sniffHeader reads $ACADVER and $DWGCODEPAGE from the HEADER section, wherever
-// within the first tags that stands.
-func (s *Source) sniffHeader() (version, codePage string) {
-	sc := s.Scanner(s.Body, min(len(s.Bytes), s.Body+1<<20))
-	name := ""
-	for {
-		t, ok := sc.Next()
-		if !ok {
-			return
-		}
-		switch {
-		case t.Code == 9:
-			name = string(bytes.TrimSpace(s.Raw(t)))
-		case t.Code == 0:
-			name = ""
-			if k := kindOf(s.Raw(t)); k != kSection && k != kEndsec {
-				return
-			}
-		case name == "$ACADVER" && t.Code == 1:
-			version = strings.ToUpper(string(bytes.TrimSpace(s.Raw(t))))
-		case name == "$DWGCODEPAGE" && (t.Code == 3 || t.Code == 1):
-			codePage = string(bytes.TrimSpace(s.Raw(t)))
-		}
-	}
 }

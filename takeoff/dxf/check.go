@@ -64,7 +64,7 @@ const maxProblems = 200
 // original is all there in its order, what was added is well formed, refers
 // only to what exists, and Strip takes it out again.
 func CheckWritten(original, written []byte) []Problem {
-	c := &checker{base: sourceOf("original", original), src: sourceOf("written", written)}
+	c := &checker{base: newSource("original", original), src: newSource("written", written)}
 	if err := c.readBase(); err != nil {
 		return c.add(ProblemUnreadable, -1, "the original: %v", err)
 	}
@@ -96,7 +96,7 @@ func (c *checker) readBase() (err error) {
 		return err
 	}
 	bare, _ := c.baseOutline.strip()
-	c.base = sourceOf("original", bare)
+	c.base = newSource("original", bare)
 	c.baseOutline, err = readOutline(c.base, nil)
 	return err
 }
@@ -129,7 +129,7 @@ func (c *checker) add(code string, offset int, format string, args ...any) []Pro
 func (c *checker) prepare() {
 	o := c.baseOutline
 	c.handles = o.rel.owned() || o.entityHandles || o.handling
-	c.enc = newTextEncoder(o.rel, c.base.Version, c.base.CodePage)
+	c.enc = c.base.Encoder()
 	c.ours, c.wanted, c.marked = map[Handle]int{}, map[Handle]int{}, map[int]bool{}
 	for _, m := range c.outline.marks {
 		c.marked[m.start] = true
@@ -156,7 +156,7 @@ func (c *checker) checkHandles() {
 			break
 		}
 		if t.Code == 0 {
-			typ, first = word(c.src, t), true
+			typ, first = c.src.Word(t), true
 			continue
 		}
 		for next < len(c.spans) && t.Start >= c.spans[next][1] {

@@ -32,7 +32,7 @@ func (w *walker) advance() bool {
 	if !w.more {
 		return false
 	}
-	w.rec = walked{typ: word(w.src, w.next), start: w.next.Start}
+	w.rec = walked{typ: w.src.Word(w.next), start: w.next.Start}
 	if w.rec.typ == "EOF" {
 		w.more, w.rec.end = false, len(w.src.Bytes)
 		return true
@@ -138,7 +138,7 @@ func firstTags(src *Source, r walked, code int) (first Tag, ours int) {
 		if t.Code == code && first.End == 0 {
 			first = t
 		}
-		if t.Code == 1001 && strings.EqualFold(word(src, t), AppID) {
+		if t.Code == 1001 && strings.EqualFold(src.Word(t), AppID) {
 			ours = t.Start
 		}
 	}
@@ -186,7 +186,7 @@ func nameOf(src *Source, r walked) string {
 	if t.End == 0 {
 		return ""
 	}
-	return word(src, t)
+	return src.Word(t)
 }
 
 func sortProblems(ps []Problem) {

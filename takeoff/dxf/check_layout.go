@@ -141,5 +141,5 @@ func (c *checker) valueIs(t Tag, want string) bool {
 	if c.src.Binary { // numbers have to be written out
 		return c.src.Text(t) == want
 	}
-	return word(c.src, t) == want
+	return c.src.Word(t) == want
 }

@@ -225,7 +225,7 @@ func (c *checker) checkBytes(from, to int) {
 		if !ok {
 			return
 		}
-		if !c.src.Binary || binaryKind(t.Code) == kindString {
+		if c.src.IsText(t.Code) {
 			c.checkText(t)
 		}
 	}
@@ -237,12 +237,12 @@ func (c *checker) checkText(t Tag) {
 	if t.Code == 6 && string(raw) == c.baseOutline.layer0.linetype {
 		return // copied from layer 0 as it stands there
 	}
-	if c.enc.utf8 && !utf8.Valid(raw) {
+	if c.enc.UTF8() && !utf8.Valid(raw) {
 		c.add(ProblemEncoding, t.Start, "%q is not valid UTF-8", raw)
 	}
 	kept := bytes.HasPrefix(raw, []byte(noteWas)) // an old value stays as it was stored
 	for _, x := range raw {
-		if x < ' ' || x == 0x7F || x >= 0x80 && !c.enc.utf8 && c.enc.page == nil && !kept {
+		if x < ' ' || x == 0x7F || x >= 0x80 && !c.enc.UTF8() && c.enc.page == nil && !kept {
 			c.add(ProblemEncoding, t.Start, "%q holds the byte %#02x", raw, x)
 			return
 		}

@@ -40,7 +40,7 @@ type Layer struct {
 // Drawing is a drawing that has been read: its source and an index of it. It is
 // safe for use by several goroutines, except Close.
 type Drawing struct {
-	Source
+	*Source
 	Sections     []Section
 	Tables       []Table
 	Header       map[string][]Tag // variables by name, "$" included
@@ -64,7 +64,6 @@ type Drawing struct {
 	plan       plan
 	extentMu   sync.Mutex
 	extents    map[*Block]Extent
-	unmap      func() error
 }
 
 type span struct {
@@ -72,27 +71,37 @@ type span struct {
 	paper       bool
 }
 
+// Open reads a drawing from a file, which is never written to. Call Close when
+// nothing points into the drawing any more.
+func Open(path string) (*Drawing, error) {
+	src, err := openSource(path)
+	if err != nil {
+		return nil, err
+	}
+	d, err := parse(src)
+	if err != nil {
+		_ = src.Close() // the drawing is refused, and that is what to tell
+		return nil, err
+	}
+	return d, nil
+}
+
 // Parse reads a drawing from bytes, which must not change while it is in use.
 // The name is for messages. An error means that the bytes are no drawing at all;
 // damage inside one becomes findings.
-func Parse(name string, b []byte) (*Drawing, error) {
-	return parse(Source{Name: name, Bytes: b})
-}
+func Parse(name string, b []byte) (*Drawing, error) { return parse(newSource(name, b)) }
 
-func parse(s Source) (*Drawing, error) {
-	d := &Drawing{Source: s}
-	name := s.Name
-	d.sniff()
-	d.idx = buildIndex(&d.Source, chunkSize)
+func parse(s *Source) (*Drawing, error) {
+	d := &Drawing{Source: s, idx: buildIndex(s, chunkSize)}
 	for _, f := range d.idx.faults {
 		if f.Kind == FaultLong {
 			return nil, fmt.Errorf("%s: %s holds a value of more than %d MiB, which no drawing does: the file is damaged or no DXF",
-				name, d.where(f.Offset), maxValue>>20)
+				s.Name, s.Where(f.Offset), maxValue>>20)
 		}
 	}
 	d.walkStructure()
 	if len(d.Sections) == 0 && d.eof == d.idx.len() {
-		return nil, fmt.Errorf("%s: is no DXF drawing: %s", name, instead(s.Bytes))
+		return nil, fmt.Errorf("%s: is no DXF drawing: %s", s.Name, instead(s.Bytes))
 	}
 	d.faultFindings()
 	d.readHeader()
@@ -101,15 +110,8 @@ func parse(s Source) (*Drawing, error) {
 	return d, nil
 }
 
-func (s *Source) where(offset int) string {
-	if s.Binary {
-		return fmt.Sprintf("offset %d", offset)
-	}
-	return fmt.Sprintf("line %d", s.Line(offset))
-}
-
 func (d *Drawing) add(code string, offset int, h Handle, format string, args ...any) {
-	d.Findings = append(d.Findings, d.finding(code, offset, h, format, args...))
+	d.Findings = append(d.Findings, newFinding(d.Source, code, offset, h, format, args...))
 }
 
 // tags returns a scanner over record i.
@@ -137,10 +139,10 @@ func (d *Drawing) handleOf(i int) Handle {
 	if k == kDimstyle {
 		own = 105
 	}
-	pos, end, width := d.idx.start(i), d.idx.stop(i), d.width()
+	pos, end := d.idx.start(i), d.idx.stop(i)
 	var t Tag
 	for pos < end {
-		if _, ok := readTag(d.Bytes, pos, end, width, &t); !ok || t.Code == 100 || t.Code >= 1000 {
+		if _, ok := d.ReadTag(pos, end, &t); !ok || t.Code == 100 || t.Code >= 1000 {
 			return 0
 		}
 		if t.Code == own {

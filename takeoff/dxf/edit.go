@@ -41,13 +41,13 @@ type Edited struct {
 func (d *Drawing) Edit(a Addition) (*Edited, error) {
 	fail := func(err error) (*Edited, error) { return nil, fmt.Errorf("%s: not edited: %w", d.Name, err) }
 	devices := a.devices()
-	o, err := readOutline(&d.Source, devices)
+	o, err := readOutline(d.Source, devices)
 	if err != nil {
 		return fail(err)
 	}
 	bare, kept := o.strip()
 	if o.hasOurs() {
-		if o, err = readOutline(sourceOf(d.Name, bare), devices); err != nil {
+		if o, err = readOutline(newSource(d.Name, bare), devices); err != nil {
 			return fail(err)
 		}
 	}

@@ -98,7 +98,7 @@ func (ed *editor) scanAttribs(want map[attribKey]int, found []*attribSpot) error
 		if err := file(t.Start); err != nil {
 			return err
 		}
-		rec = attribRecord{typ: word(src, t)}
+		rec = attribRecord{typ: src.Word(t)}
 	}
 }
 

@@ -85,7 +85,7 @@ func TestAgainstOpenDrawingsEdited(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		at, size := middle(sourceOf(f, b))
+		at, size := middle(newSource(f, b))
 		e := editLaws(t, filepath.Base(f), b, sampleAddition(at, size, 0))
 		if e == nil {
 			d, _ := Parse(filepath.Base(f), b)

@@ -25,7 +25,7 @@ func newEmitter(src *Source, rel release) *emitter {
 		eol = "\r\n"
 	}
 	return &emitter{binary: src.Binary, codeWidth: src.CodeWidth, eol: eol,
-		pad: min(src.CodePad, 3), enc: newTextEncoder(rel, src.Version, src.CodePage)}
+		pad: min(src.CodePad, 3), enc: src.Encoder()}
 }
 
 // code writes a group code and, in a text file, its line ending.

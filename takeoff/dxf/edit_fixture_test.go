@@ -182,7 +182,7 @@ func replaceOnce(t testing.TB, b []byte, old, text string) []byte {
 func binaryTwin(t testing.TB, text []byte, width int) []byte {
 	t.Helper()
 	out := []byte("AutoCAD Binary DXF\r\n\x1a\x00")
-	src := sourceOf("text", text)
+	src := newSource("text", text)
 	sc := src.Scanner(src.Body, len(text))
 	for {
 		tag, ok := sc.Next()

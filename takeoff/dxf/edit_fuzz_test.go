@@ -16,7 +16,7 @@ func FuzzEdit(f *testing.F) {
 		f.Add(b)
 		f.Add(toEOL(b, "\r\n"))
 		width := 2
-		if releases[sourceOf("", b).Version] == relR12 {
+		if releases[newSource("", b).Version] == relR12 {
 			width = 1
 		}
 		f.Add(binaryTwin(f, b, width))
@@ -51,7 +51,7 @@ func FuzzEdit(f *testing.F) {
 // tagsKept checks that the tags of before, in order, are among those of after.
 func tagsKept(t testing.TB, before []byte, e *Edited) {
 	t.Helper()
-	b, a := sourceOf("before", before), sourceOf("after", e.Bytes)
+	b, a := newSource("before", before), newSource("after", e.Bytes)
 	sb, sa := b.Scanner(b.Body, len(before)), a.Scanner(a.Body, len(e.Bytes))
 	prev := ""
 	for {

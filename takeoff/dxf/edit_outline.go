@@ -1,7 +1,6 @@
 package dxf
 
 import (
-	"bytes"
 	"fmt"
 	"strings"
 )
@@ -168,17 +167,9 @@ func (b *outlineBuilder) tag(t Tag) error {
 	return nil
 }
 
-// text is a value as a word: codes, names of sections and record types come
-// with trailing blanks in some files.
-func (b *outlineBuilder) text(t Tag) string { return word(b.src, t) }
-
-// word is a value of the format's own vocabulary, which is ASCII; some files
-// put blanks around it.
-func word(src *Source, t Tag) string { return string(bytes.Trim(src.Raw(t), " \t")) }
-
 func (b *outlineBuilder) startRecord(t Tag) error {
 	b.closeRecord(t.Start)
-	typ := b.text(t)
+	typ := b.src.Word(t)
 	b.rec = recordState{typ: typ, start: t.Start}
 	b.afterType = typ == "SECTION" && b.section == "" || typ == "TABLE" && b.section == "TABLES"
 	switch {
@@ -208,7 +199,7 @@ func (b *outlineBuilder) startRecord(t Tag) error {
 
 // nameOpened takes the name of a section or table that has just begun.
 func (b *outlineBuilder) nameOpened(t Tag) {
-	name := b.text(t)
+	name := b.src.Word(t)
 	if b.rec.typ == "SECTION" {
 		b.section = name
 		if (name == "BLOCKS" || name == "ENTITIES") && b.firstBody < 0 {
@@ -244,7 +235,7 @@ func (b *outlineBuilder) closeSection(t Tag) error {
 // header follows $NAME and its values.
 func (b *outlineBuilder) header(t Tag) {
 	if t.Code == 9 {
-		b.headerName = b.text(t)
+		b.headerName = b.src.Word(t)
 		return
 	}
 	switch t.Code {
@@ -280,7 +271,7 @@ func (b *outlineBuilder) ordinary(t Tag) {
 	r := &b.rec
 	switch t.Code {
 	case 102:
-		r.inGroup = strings.HasPrefix(b.text(t), "{")
+		r.inGroup = strings.HasPrefix(b.src.Word(t), "{")
 	case 5, 105:
 		if h, ok := b.src.Handle(t); ok && r.handle == 0 && (t.Code == 105) == (r.typ == "DIMSTYLE") {
 			r.handle = Handle(h)
@@ -296,13 +287,13 @@ func (b *outlineBuilder) ordinary(t Tag) {
 		}
 	case 100:
 		b.markers = true
-		b.layoutClass = r.typ == "LAYOUT" && b.text(t) == "AcDbLayout"
+		b.layoutClass = r.typ == "LAYOUT" && b.src.Word(t) == "AcDbLayout"
 	case 1:
 		if !r.hasValue {
 			r.value, r.hasValue = t, true
 		}
 		if b.layoutClass {
-			r.layoutName = b.text(t)
+			r.layoutName = b.src.Word(t)
 		}
 	case 2:
 		if !r.hasName {
@@ -359,7 +350,7 @@ func (b *outlineBuilder) extended(t Tag) {
 		return
 	}
 	if t.Code == 1001 {
-		r.app = b.text(t)
+		r.app = b.src.Word(t)
 		r.trueApp = strings.EqualFold(r.app, "ACDBDYNAMICBLOCKTRUENAME2")
 		r.closeMark(t.Start)
 		if strings.EqualFold(r.app, AppID) {
@@ -370,10 +361,23 @@ func (b *outlineBuilder) extended(t Tag) {
 	if t.Code == 1003 {
 		b.use(b.usedLayers, t)
 	}
-	if r.trueApp && t.Code == 1000 && strings.EqualFold(b.text(t), "*MODEL_SPACE") {
+	if r.trueApp && t.Code == 1000 && strings.EqualFold(b.src.Word(t), "*MODEL_SPACE") {
 		r.trueName = true
 	}
 	if r.mark != nil && r.mark.open {
 		r.mark.take(b.src, t)
 	}
+}
+
+// cleanHandle reports whether a value is a handle and nothing but blanks
+// around it, so that it can be copied elsewhere as it stands.
+func cleanHandle(src *Source, t Tag) bool {
+	w := src.Word(t)
+	for i := range len(w) {
+		if c := w[i]; (c < '0' || c > '9') && (c < 'A' || c > 'F') && (c < 'a' || c > 'f') {
+			return false
+		}
+	}
+	_, ok := src.Handle(t)
+	return ok
 }

@@ -33,7 +33,7 @@ func editedPairs(t *testing.T) []pair {
 		if err != nil {
 			return
 		}
-		at, size := middle(&d.Source)
+		at, size := middle(d.Source)
 		e, err := d.Edit(sampleAddition(at, size, device))
 		if err != nil {
 			return

@@ -1,10 +1,6 @@
 package dxf
 
-import (
-	"bytes"
-	"fmt"
-	"sync"
-)
+import "fmt"
 
 // Severity of a finding.
 type Severity string
@@ -101,57 +97,13 @@ func severityOf(code string) Severity {
 	return Error
 }
 
-// finding makes a located finding. Lines are counted only here, since findings
+// newFinding makes a located finding. Lines are counted only here, since findings
 // are few and files are long.
-func (s *Source) finding(code string, offset int, handle Handle, format string, args ...any) Finding {
+func newFinding(s *Source, code string, offset int, handle Handle, format string, args ...any) Finding {
 	f := Finding{Code: code, Severity: severityOf(code), Message: fmt.Sprintf(format, args...),
 		Offset: offset, Handle: handle.String()}
 	if offset >= 0 {
 		f.Line = s.Line(offset)
 	}
 	return f
-}
-
-// lineIndex counts line ends up to each block of the file, once, so that a
-// thousand findings in a long file do not count them a thousand times.
-type lineIndex struct {
-	once sync.Once
-	upTo []int
-}
-
-const lineBlock = 1 << 20
-
-// Line returns the 1-based line of an offset in an ASCII drawing, 0 in a binary
-// one.
-func (s *Source) Line(offset int) int {
-	if s.Binary {
-		return 0
-	}
-	offset = min(max(offset, 0), len(s.Bytes))
-	if s.lines == nil {
-		return 1 + lineEnds(s.Bytes, 0, offset)
-	}
-	s.lines.once.Do(func() {
-		n := 0
-		for at := 0; at <= len(s.Bytes); at += lineBlock {
-			s.lines.upTo = append(s.lines.upTo, n)
-			n += lineEnds(s.Bytes, at, min(at+lineBlock, len(s.Bytes)))
-		}
-	})
-	block := offset / lineBlock
-	return 1 + s.lines.upTo[block] + lineEnds(s.Bytes, block*lineBlock, offset)
-}
-
-// lineEnds counts the line ends that begin in b[from:to]: LF, and CR that no LF
-// follows.
-func lineEnds(b []byte, from, to int) int {
-	part := b[from:to]
-	n := bytes.Count(part, []byte("\n"))
-	if cr := bytes.Count(part, []byte("\r")); cr > 0 {
-		n += cr - bytes.Count(part, []byte("\r\n"))
-		if len(part) > 0 && part[len(part)-1] == '\r' && to < len(b) && b[to] == '\n' {
-			n--
-		}
-	}
-	return n
 }

@@ -18,7 +18,7 @@ func (d *Drawing) DuplicateHandles() []Finding {
 				list = append(list, d.handleOf(i))
 			}
 			handles[k] = list
-			d.release(d.idx.start(from), d.idx.stop(from+len(list)-1))
+			d.Release(d.idx.start(from), d.idx.stop(from+len(list)-1))
 		})
 		for k := range min(batch, parts-first) {
 			for j, h := range handles[k] {
@@ -27,13 +27,13 @@ func (d *Drawing) DuplicateHandles() []Finding {
 				}
 				if n++; n <= maxListed {
 					i := (first+k)*unitRecords + j
-					out = append(out, d.finding(CodeDupHandle, d.idx.start(i), h, "handle %s is used by an earlier record too", h))
+					out = append(out, newFinding(d.Source, CodeDupHandle, d.idx.start(i), h, "handle %s is used by an earlier record too", h))
 				}
 			}
 		}
 	}
 	if n > maxListed {
-		out = append(out, d.finding(CodeDupHandle, -1, 0, "%d more records have a handle that is used before", n-maxListed))
+		out = append(out, newFinding(d.Source, CodeDupHandle, -1, 0, "%d more records have a handle that is used before", n-maxListed))
 	}
 	return out
 }

@@ -34,10 +34,10 @@ type hatchEdge struct {
 func (n *names) hatch(i int, r rawShape, chord float64) (out []rawShape) {
 	h := hatchReader{n: n, chord: chord, extrusion: Vec3{0, 0, 1}}
 	d := n.d
-	pos, end, width := d.idx.start(i), d.idx.stop(i), d.width()
+	pos, end := d.idx.start(i), d.idx.stop(i)
 	var t Tag
 	for pos < end {
-		if fault, ok := readTag(d.Bytes, pos, end, width, &t); !ok || t.Code >= 1000 {
+		if fault, ok := d.ReadTag(pos, end, &t); !ok || t.Code >= 1000 {
 			h.bad = h.bad || fault != FaultNone
 			break
 		}

@@ -54,7 +54,7 @@ func buildIndex(s *Source, chunkSize int) index {
 		parts[k].end = starts[k]
 		if starts[k] < limit(k) {
 			parts[k].scan(s, starts[k], limit(k))
-			s.release(starts[k], limit(k))
+			s.Release(starts[k], limit(k))
 		}
 	})
 	total := 0

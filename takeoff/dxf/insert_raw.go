@@ -105,10 +105,10 @@ func (n *names) insert(i int) rawInsert {
 		handle: d.handleOf(i), offset: d.idx.start(i),
 	}
 	dictionary := false
-	pos, end, width := d.idx.start(i), d.idx.stop(i), d.width()
+	pos, end := d.idx.start(i), d.idx.stop(i)
 	var t Tag
 	for pos < end {
-		if fault, ok := readTag(d.Bytes, pos, end, width, &t); !ok || t.Code >= 1000 {
+		if fault, ok := d.ReadTag(pos, end, &t); !ok || t.Code >= 1000 {
 			r.bad = r.bad || fault != FaultNone
 			break
 		}
@@ -237,10 +237,10 @@ func (n *names) attrib(i int) rawAttrib {
 	var long []byte
 	var value Tag
 	embedded, hasValue := false, false
-	pos, end, width := d.idx.start(i), d.idx.stop(i), d.width()
+	pos, end := d.idx.start(i), d.idx.stop(i)
 	var t Tag
 	for pos < end {
-		if _, ok := readTag(d.Bytes, pos, end, width, &t); !ok || t.Code >= 1000 {
+		if _, ok := d.ReadTag(pos, end, &t); !ok || t.Code >= 1000 {
 			break
 		}
 		pos = t.End
@@ -283,7 +283,7 @@ func (n *names) attrib(i int) rawAttrib {
 	a.pos = ocs(extrusion).Apply(anchor.point())
 	switch {
 	case len(long) > 0:
-		a.value = PlainMText(d.text.decode(long))
+		a.value = PlainMText(d.Decode(long))
 	case hasValue:
 		a.value = PlainText(d.Text(value))
 	}

@@ -18,7 +18,6 @@ const (
 	kInsert
 	kAttrib
 	kAttdef
-	kSeqend
 	kText
 	kMText
 	kLine
@@ -33,7 +32,6 @@ const (
 	kSolid
 	kTrace
 	kFace
-	kPoint
 	kLayer
 	kBlockRecord
 	kDictionary
@@ -79,8 +77,6 @@ func kindExact(w []byte) kind {
 		return kAttrib
 	case "ATTDEF":
 		return kAttdef
-	case "SEQEND":
-		return kSeqend
 	case "TEXT":
 		return kText
 	case "MTEXT":
@@ -109,8 +105,6 @@ func kindExact(w []byte) kind {
 		return kTrace
 	case "3DFACE":
 		return kFace
-	case "POINT":
-		return kPoint
 	case "LAYER":
 		return kLayer
 	case "BLOCK_RECORD":

@@ -53,7 +53,7 @@ func mergeNotes(d *Drawing, books []notebook) []Finding {
 }
 
 func (m note) finding(d *Drawing) Finding {
-	f := d.finding(m.code, m.offset, m.handle, "%s", m.message(d))
+	f := newFinding(d.Source, m.code, m.offset, m.handle, "%s", m.message(d))
 	f.X, f.Y, f.HasPlace = m.pos.X, m.pos.Y, true
 	return f
 }

@@ -13,27 +13,19 @@ import (
 // plain read is as fast and holds no file open.
 const mapFrom = 4 << 20
 
-// Open reads a drawing from a file. Large files are mapped into memory where the
-// system allows it and the file is only ever opened for reading; call Close when
-// nothing points into the drawing any more.
-func Open(path string) (*Drawing, error) {
+// openSource reads the bytes of a drawing from a file. Large files are mapped
+// into memory where the system allows it, and the file is only ever opened for
+// reading.
+func openSource(path string) (*Source, error) {
 	b, unmap, err := load(path)
 	if err != nil {
 		return nil, err
 	}
-	src := Source{Name: path, Bytes: b}
+	s := newSource(path, b)
 	if unmap != nil {
-		src.drop = func(from, to int) { dropPages(b, from, to) }
+		s.unmap, s.drop = unmap, func(from, to int) { dropPages(b, from, to) }
 	}
-	d, err := parse(src)
-	if err != nil {
-		if unmap != nil {
-			_ = unmap() // the drawing is refused, and that is what to tell
-		}
-		return nil, err
-	}
-	d.unmap = unmap
-	return d, nil
+	return s, nil
 }
 
 func load(path string) (b []byte, unmap func() error, err error) {
@@ -80,24 +72,4 @@ func readAll(f io.Reader, size int64) (b []byte, unmap func() error, err error) 
 	buf := bytes.NewBuffer(make([]byte, 0, max(size, 0)+bytes.MinRead))
 	_, err = buf.ReadFrom(f)
 	return buf.Bytes(), nil, err
-}
-
-// release tells the system that a part of a mapped file is not needed for the
-// moment; it comes back from the page cache when it is. It keeps the resident
-// size of the process near that of its results.
-func (s *Source) release(from, to int) {
-	if s.drop != nil {
-		s.drop(from, to)
-	}
-}
-
-// Close releases the memory of a drawing made by Open. Strings and numbers that
-// were handed out stay valid, byte slices do not.
-func (d *Drawing) Close() error {
-	if d.unmap == nil {
-		return nil
-	}
-	err := d.unmap()
-	d.unmap, d.Bytes, d.drop = nil, nil, nil
-	return err
 }

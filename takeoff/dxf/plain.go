@@ -154,3 +154,35 @@ func stack(s string, out *strings.Builder) int {
 	}
 	return len(s)
 }
+
+// DecodeCaret resolves caret codes of text content: ^ and a character stand for
+// the character 64 places before it, so ^I is a tab and ^J a line end (^M too,
+// here); "^ " is a caret and ^? (delete) is nothing.
+func DecodeCaret(s string) string {
+	if strings.IndexByte(s, '^') < 0 {
+		return s
+	}
+	var out strings.Builder
+	for i := 0; i < len(s); i++ {
+		if s[i] != '^' || i+1 == len(s) {
+			out.WriteByte(s[i])
+			continue
+		}
+		i++
+		switch c := s[i]; {
+		case c == ' ':
+			out.WriteByte('^')
+		case c == 'I':
+			out.WriteByte('\t')
+		case c == 'J' || c == 'M':
+			out.WriteByte('\n')
+		case c == '?':
+		case c >= '@' && c < 0x80:
+			out.WriteByte(c - '@')
+		default:
+			out.WriteByte('^')
+			out.WriteByte(c)
+		}
+	}
+	return out.String()
+}

@@ -72,7 +72,7 @@ func (d *Drawing) work() *plan {
 	return &d.plan
 }
 
-func (d *Drawing) releaseUnit(u *unit) { d.release(d.idx.start(u.first), d.idx.stop(u.last-1)) }
+func (d *Drawing) releaseUnit(u *unit) { d.Release(d.idx.start(u.first), d.idx.stop(u.last-1)) }
 
 // peek reads of each insert only what counting needs.
 func (u *unit) peek(d *Drawing) {
@@ -94,11 +94,11 @@ func (u *unit) peek(d *Drawing) {
 func (n *names) peek(i int, paper bool) top {
 	d := n.d
 	t := top{rec: int32(i), times: 1, paper: paper}
-	pos, end, width := d.idx.start(i), d.idx.stop(i), d.width()
+	pos, end := d.idx.start(i), d.idx.stop(i)
 	var tag Tag
 	cols, rows, dcol, drow := 1, 1, 0.0, 0.0
 	for pos < end {
-		if _, ok := readTag(d.Bytes, pos, end, width, &tag); !ok || tag.Code >= 1000 {
+		if _, ok := d.ReadTag(pos, end, &tag); !ok || tag.Code >= 1000 {
 			break
 		}
 		pos = tag.End
@@ -136,7 +136,7 @@ func (d *Drawing) countBlock(b *Block, p *plan) {
 		n := r.times()
 		if r.block != nil && r.block.node.state == 1 {
 			r.broken = true
-			p.findings = append(p.findings, d.finding(CodeCycle, r.offset, r.handle,
+			p.findings = append(p.findings, newFinding(d.Source, CodeCycle, r.offset, r.handle,
 				"block %q contains itself by way of block %q; the insert that closes the circle is left out", r.name, b.Name))
 			continue
 		}
@@ -201,7 +201,7 @@ func (d *Drawing) checkLimit(p *plan, opt Options, what string, base int, count 
 	msg := ""
 	if worst.block != nil {
 		msg = fmt.Sprintf("; the insert of block %q at %s alone stands for %.3g",
-			worst.block.Name, d.where(d.idx.start(int(worst.rec))), worst.times*(1+worst.block.node.inserts))
+			worst.block.Name, d.Where(d.idx.start(int(worst.rec))), worst.times*(1+worst.block.node.inserts))
 	}
 	return fmt.Errorf("%s: blocks nested in blocks amount to %.3g %s, more than the limit of %d%s",
 		d.Name, total, what, limit, msg)

@@ -92,10 +92,10 @@ func (n *names) figure(i int, r *rawShape) *figure {
 	d := n.d
 	f := &figure{numbers: map[int]float64{}, extrusion: Vec3{0, 0, 1}}
 	many := d.idx.kind(i) == kLWPolyline || d.idx.kind(i) == kSpline
-	pos, end, width := d.idx.start(i), d.idx.stop(i), d.width()
+	pos, end := d.idx.start(i), d.idx.stop(i)
 	var t Tag
 	for pos < end {
-		if fault, ok := readTag(d.Bytes, pos, end, width, &t); !ok || t.Code >= 1000 {
+		if fault, ok := d.ReadTag(pos, end, &t); !ok || t.Code >= 1000 {
 			f.bad = f.bad || fault != FaultNone
 			break
 		}

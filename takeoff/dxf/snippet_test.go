@@ -90,12 +90,15 @@ func codes(fs []Finding) string {
 	return strings.Join(out, " ")
 }
 
+// sentinel is what a binary drawing begins with.
+const sentinel = "AutoCAD Binary DXF\r\n\x1a\x00"
+
 // toBinary translates an ASCII drawing to binary DXF with group codes of width
 // bytes. It is written from the published description of the format and shares
 // no code with the reader.
 func toBinary(src string, width int) []byte {
 	var b bytes.Buffer
-	b.WriteString("AutoCAD Binary DXF\r\n\x1a\x00")
+	b.WriteString(sentinel)
 	lines := strings.Split(strings.TrimSuffix(strings.ReplaceAll(src, "\r\n", "\n"), "\n"), "\n")
 	for i := 0; i+1 < len(lines); i += 2 {
 		code, _ := strconv.Atoi(strings.TrimSpace(lines[i]))

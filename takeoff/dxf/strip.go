@@ -12,18 +12,12 @@ import (
 // the originals, since they would show stale text; layers and styles that
 // somebody else's entities use stay and lose their extended data only.
 func Strip(name string, b []byte) ([]byte, error) {
-	o, err := readOutline(sourceOf(name, b), nil)
+	o, err := readOutline(newSource(name, b), nil)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", name, err)
 	}
 	bare, _ := o.strip()
 	return bare, nil
-}
-
-func sourceOf(name string, b []byte) *Source {
-	s := &Source{Name: name, Bytes: b}
-	s.sniff()
-	return s
 }
 
 // hasOurs reports whether there is anything to strip.

@@ -106,7 +106,7 @@ func (d *Drawing) checkCut(drawn bool) {
 	case n > 0 && !d.Sections[n-1].Closed:
 		s := d.Sections[n-1]
 		d.add(CodeTruncated, last, 0, "the drawing is cut off inside %s, which begins at %s: what came after is missing; get the file again",
-			strings.TrimSpace("section "+s.Name), d.where(s.Start))
+			strings.TrimSpace("section "+s.Name), d.Where(s.Start))
 	case !drawn:
 		d.add(CodeTruncated, last, 0, "the drawing is cut off before its ENTITIES section, in which the plan is drawn: get the file again")
 	default:
@@ -118,7 +118,7 @@ func (d *Drawing) checkCut(drawn bool) {
 func (d *Drawing) checkTail() {
 	at := d.idx.start(d.eof)
 	var t Tag
-	readTag(d.Bytes, at, len(d.Bytes), d.width(), &t)
+	d.ReadTag(at, len(d.Bytes), &t)
 	tail := d.Bytes[min(max(t.End, at), len(d.Bytes)):]
 	if n := len(bytes.Trim(tail, " \t\r\n\x00\x1a")); n > 0 {
 		d.add(CodeAfterEOF, t.End, 0, "%d bytes stand after EOF and are ignored", n)
@@ -146,22 +146,13 @@ func (d *Drawing) faultFindings() {
 			if slices.ContainsFunc(d.Findings, func(f Finding) bool { return f.Code == CodeTruncated }) {
 				continue // said already
 			}
-			d.add(CodeTruncated, f.Offset, 0, "%s: the file ends inside a tag", d.where(f.Offset))
+			d.add(CodeTruncated, f.Offset, 0, "%s: the file ends inside a tag", d.Where(f.Offset))
 		default:
 			d.add(CodeOutOfStep, f.Offset, 0, "%s: a group code is expected and %q stands there; reading goes on at %s",
-				d.where(f.Offset), d.excerpt(f.Offset), d.where(f.Resume))
+				d.Where(f.Offset), d.Excerpt(f.Offset), d.Where(f.Resume))
 		}
 	}
 	if n > maxListed {
 		d.add(CodeOutOfStep, -1, 0, "%d more places are out of step", n-maxListed)
 	}
-}
-
-// excerpt quotes the beginning of a line for a message.
-func (s *Source) excerpt(offset int) string {
-	stop := min(offset+24, len(s.Bytes))
-	if !s.Binary {
-		stop = lineEnd(s.Bytes, offset, stop)
-	}
-	return strings.ToValidUTF8(string(s.Bytes[offset:stop]), "?")
 }

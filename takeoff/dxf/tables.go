@@ -28,7 +28,7 @@ func (d *Drawing) readHeader() {
 			}
 		}
 	}
-	if d.text.Fallback {
+	if d.UnknownCodePage() {
 		d.add(CodeCodePage, -1, 0, "code page %q is not known; texts are read as Windows 1252", d.CodePage)
 	}
 }

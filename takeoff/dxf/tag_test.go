@@ -94,7 +94,7 @@ func TestLineEnd(t *testing.T) {
 
 // TestLines: lines are those of the rule LF, CRLF or CR.
 func TestLines(t *testing.T) {
-	s := Source{Bytes: []byte("a\nb\r\nc\rd\n\ne"), lines: &lineIndex{}}
+	s := Source{Bytes: []byte("a\nb\r\nc\rd\n\ne")}
 	for i, want := range []int{1, 1, 2, 2, 2, 3, 3, 4, 4, 5, 6, 6} {
 		if got := s.Line(i); got != want {
 			t.Errorf("offset %d is on line %d, want %d", i, got, want)
@@ -104,7 +104,7 @@ func TestLines(t *testing.T) {
 
 // TestTags: the parts of a tag in both forms.
 func TestTags(t *testing.T) {
-	d := mustParse(t, "  0\r\nSECTION\r\n  2\r\nENTITIES\r\n  0\r\nTEXT\r\n 10\r\n  1.5 \r\n  0\r\nEOF")
+	d := newSource("test.dxf", []byte("  0\r\nSECTION\r\n  2\r\nENTITIES\r\n  0\r\nTEXT\r\n 10\r\n  1.5 \r\n  0\r\nEOF"))
 	sc := d.Scanner(d.Body, len(d.Bytes))
 	want := []Tag{{0, 0, 5, 12, 14}, {2, 14, 19, 27, 29}, {0, 29, 34, 38, 40}, {10, 40, 45, 51, 53}, {0, 53, 58, 61, 61}}
 	for _, w := range want {

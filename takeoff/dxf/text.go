@@ -218,7 +218,7 @@ func (n *names) mtext(i int) rawText {
 		}
 	}
 	r.bad = r.bad || len(sc.Faults) > 0
-	r.text = PlainMText(d.text.decode(raw))
+	r.text = PlainMText(d.Decode(raw))
 	r.pos = a.first
 	r.frame(ocs(extrusion), direction, rotation)
 	r.measure(frame)
