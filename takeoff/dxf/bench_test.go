@@ -94,7 +94,7 @@ func yardFloat(b []byte) float64 {
 // names, or a generated plan of about 24 MB.
 func bigDrawing(tb testing.TB) []byte {
 	if name := os.Getenv("LOOPWRIGHT_BIG_DXF"); name != "" {
-		b, _, err := load(name)
+		b, err := os.ReadFile(name)
 		if err != nil {
 			tb.Fatal(err)
 		}

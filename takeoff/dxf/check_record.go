@@ -242,7 +242,7 @@ func (c *checker) checkText(t Tag) {
 	}
 	kept := bytes.HasPrefix(raw, []byte(noteWas)) // an old value stays as it was stored
 	for _, x := range raw {
-		if x < ' ' || x == 0x7F || x >= 0x80 && !c.enc.UTF8() && c.enc.page == nil && !kept {
+		if x < ' ' || x == 0x7F || x >= 0x80 && c.enc.ASCII() && !kept {
 			c.add(ProblemEncoding, t.Start, "%q holds the byte %#02x", raw, x)
 			return
 		}

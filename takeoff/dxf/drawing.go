@@ -92,7 +92,7 @@ func Open(path string) (*Drawing, error) {
 func Parse(name string, b []byte) (*Drawing, error) { return parse(newSource(name, b)) }
 
 func parse(s *Source) (*Drawing, error) {
-	d := &Drawing{Source: s, idx: buildIndex(s, chunkSize)}
+	d := &Drawing{Source: s, idx: readIndex(s)}
 	for _, f := range d.idx.faults {
 		if f.Kind == FaultLong {
 			return nil, fmt.Errorf("%s: %s holds a value of more than %d MiB, which no drawing does: the file is damaged or no DXF",

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode/utf8"
 )
 
 // Addition is what is to be put into a drawing: layers and a text style of our
@@ -189,7 +190,7 @@ func (ed *editor) checkEntities() error {
 		case err != nil:
 		case !known[foldName(b.Layer)]:
 			err = fmt.Errorf("its layer %q is none of the addition's layers", b.Layer)
-		case b.Kind == "" || !isASCII(b.Kind) || len(b.Kind) > 100 || checkPlain(b.Kind, "kind") != nil:
+		case b.Kind == "" || strings.ContainsFunc(b.Kind, func(r rune) bool { return r >= utf8.RuneSelf }) || len(b.Kind) > 100 || checkPlain(b.Kind, "kind") != nil:
 			err = fmt.Errorf("its kind %q is not a short ASCII word", b.Kind)
 		}
 		if err != nil {

@@ -32,6 +32,9 @@ const chunkSize = 8 << 20
 // beyond repair and the count no longer matters.
 const maxFaults = 1000
 
+// readIndex reads all tags of a drawing once.
+func readIndex(s *Source) index { return buildIndex(s, chunkSize) }
+
 // buildIndex reads all tags once. Chunks are read side by side: each looks for
 // the first record that can be told for certain, and a chunk is accepted only if
 // the chunk before it ends exactly there, so the result is that of one walk from
@@ -46,7 +49,7 @@ func buildIndex(s *Source, chunkSize int) index {
 	parts := make([]index, n)
 	starts := make([]int, n)
 	limit := func(k int) int { return min(s.Body+(k+1)*chunkSize, len(s.Bytes)) }
-	eachParallel(n, func(k int) {
+	iter.ForEachIdx(parts, func(k int, _ *index) {
 		starts[k] = s.Body
 		if k > 0 {
 			starts[k] = syncPoint(s, s.Body+k*chunkSize, limit(k))
@@ -204,10 +207,4 @@ func (x *index) scanBinary(s *Source, pos, limit int) {
 		pos = t.End
 	}
 	x.end = min(pos, end)
-}
-
-// eachParallel calls f for 0..n-1 on all processors, in no order. A panic of f
-// is the caller's.
-func eachParallel(n int, f func(k int)) {
-	iter.ForEachIdx(make([]struct{}, n), func(k int, _ *struct{}) { f(k) })
 }

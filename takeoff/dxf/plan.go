@@ -1,6 +1,10 @@
 package dxf
 
-import "fmt"
+import (
+	"fmt"
+
+	"github.com/sourcegraph/conc/iter"
+)
 
 // unit is a run of records that one worker expands.
 type unit struct {
@@ -205,4 +209,10 @@ func (d *Drawing) checkLimit(p *plan, opt Options, what string, base int, count 
 	}
 	return fmt.Errorf("%s: blocks nested in blocks amount to %.3g %s, more than the limit of %d%s",
 		d.Name, total, what, limit, msg)
+}
+
+// eachParallel calls f for 0..n-1 on all processors, in no order. A panic of f
+// is the caller's.
+func eachParallel(n int, f func(k int)) {
+	iter.ForEachIdx(make([]struct{}, n), func(k int, _ *struct{}) { f(k) })
 }
