@@ -1,6 +1,7 @@
 package dxf
 
 import (
+	"loopwright/takeoff/dxf/tags"
 	"strings"
 	"sync"
 )
@@ -8,7 +9,7 @@ import (
 // Block is a block definition.
 type Block struct {
 	Name     string
-	Handle   Handle
+	Handle   tags.Handle
 	Layer    string
 	Base     Vec3
 	Flags    int    // 70
@@ -65,11 +66,11 @@ func (d *Drawing) readBlocks() {
 		}
 		var open *Block
 		for i := s.first; i < s.last; i++ {
-			switch x.kind(i) {
-			case kBlock:
+			switch x.Kind(i) {
+			case tags.Block:
 				d.closeBlock(open, i, false, true)
 				open = d.readBlock(i)
-			case kEndblk:
+			case tags.EndBlk:
 				d.closeBlock(open, i, true, true)
 				open = nil
 			}
@@ -96,9 +97,9 @@ func (d *Drawing) closeBlock(b *Block, i int, closed, whole bool) {
 	if b == nil {
 		return
 	}
-	b.last, b.EndBlk = i, d.idx.end
-	if i < d.idx.len() {
-		b.EndBlk = d.idx.start(i)
+	b.last, b.EndBlk = i, d.idx.End
+	if i < d.idx.Len() {
+		b.EndBlk = d.idx.Start(i)
 	}
 	if !closed && whole {
 		d.add(CodeSection, b.Start, b.Handle, "block %q is not closed by ENDBLK: part of it may be missing", b.Name)
@@ -118,7 +119,7 @@ func (d *Drawing) closeBlock(b *Block, i int, closed, whole bool) {
 
 // readBlock reads a block header. DXF reference, BLOCK.
 func (d *Drawing) readBlock(i int) *Block {
-	b := &Block{Handle: d.handleOf(i), Start: d.idx.start(i), first: i + 1}
+	b := &Block{Handle: d.handleOf(i), Start: d.idx.Start(i), first: i + 1}
 	second := ""
 	for sc := d.tags(i); ; {
 		t, ok := sc.Next()

@@ -3,6 +3,7 @@ package dxf
 import (
 	"bytes"
 	"fmt"
+	"loopwright/takeoff/dxf/tags"
 	"strings"
 )
 
@@ -64,7 +65,7 @@ const maxProblems = 200
 // original is all there in its order, what was added is well formed, refers
 // only to what exists, and Strip takes it out again.
 func CheckWritten(original, written []byte) []Problem {
-	c := &checker{base: newSource("original", original), src: newSource("written", written)}
+	c := &checker{base: tags.NewSource("original", original), src: tags.NewSource("written", written)}
 	if err := c.readBase(); err != nil {
 		return c.add(ProblemUnreadable, -1, "the original: %v", err)
 	}
@@ -96,26 +97,26 @@ func (c *checker) readBase() (err error) {
 		return err
 	}
 	bare, _ := c.baseOutline.strip()
-	c.base = newSource("original", bare)
+	c.base = tags.NewSource("original", bare)
 	c.baseOutline, err = readOutline(c.base, nil)
 	return err
 }
 
 // checker holds what the checks share.
 type checker struct {
-	base, src            *Source // the original without ours, and the written drawing
+	base, src            *tags.Source // the original without ours, and the written drawing
 	baseOutline, outline *outline
 	problems             []Problem
 
 	handles    bool // records carry handles
-	modelSpace Handle
-	enc        textEncoder
+	modelSpace tags.Handle
+	enc        tags.Encoder
 
-	ours     map[Handle]int // handles of new records -> their offset
-	marked   map[int]bool   // starts of records with our extended data
-	wanted   map[Handle]int // handles that new records refer to -> offset
-	polyline Handle         // the POLYLINE that VERTEX records belong to
-	spans    [][2]int       // what is new, in order
+	ours     map[tags.Handle]int // handles of new records -> their offset
+	marked   map[int]bool        // starts of records with our extended data
+	wanted   map[tags.Handle]int // handles that new records refer to -> offset
+	polyline tags.Handle         // the POLYLINE that VERTEX records belong to
+	spans    [][2]int            // what is new, in order
 }
 
 func (c *checker) add(code string, offset int, format string, args ...any) []Problem {
@@ -130,7 +131,7 @@ func (c *checker) prepare() {
 	o := c.baseOutline
 	c.handles = o.rel.owned() || o.entityHandles || o.handling
 	c.enc = c.base.Encoder()
-	c.ours, c.wanted, c.marked = map[Handle]int{}, map[Handle]int{}, map[int]bool{}
+	c.ours, c.wanted, c.marked = map[tags.Handle]int{}, map[tags.Handle]int{}, map[int]bool{}
 	for _, m := range c.outline.marks {
 		c.marked[m.start] = true
 	}
@@ -147,7 +148,7 @@ func (c *checker) prepare() {
 // must be there once and unknown to the original, one that a new record refers
 // to must be there.
 func (c *checker) checkHandles() {
-	defined := map[Handle]int{}
+	defined := map[tags.Handle]int{}
 	next, typ, first := 0, "", false
 	sc := c.src.Scanner(c.src.Body, len(c.src.Bytes))
 	for {
@@ -164,7 +165,7 @@ func (c *checker) checkHandles() {
 		}
 		inNew := next < len(c.spans) && t.Start >= c.spans[next][0]
 		isHandle := (t.Code == 5 && typ != "DIMSTYLE" && typ != "SECTION" || t.Code == 105) && first
-		if !isHandle && !refersByHandle(t.Code) {
+		if !isHandle && !tags.RefersByHandle(t.Code) {
 			continue
 		}
 		h, ok := c.src.Handle(t)
@@ -173,11 +174,11 @@ func (c *checker) checkHandles() {
 		}
 		if isHandle {
 			first = false
-			c.defines(Handle(h), t.Start, defined)
+			c.defines(tags.Handle(h), t.Start, defined)
 			continue
 		}
-		if _, isOurs := c.ours[Handle(h)]; isOurs && !inNew {
-			c.add(ProblemHandleTaken, t.Start, "the original refers to %s, which a new record has got", Handle(h))
+		if _, isOurs := c.ours[tags.Handle(h)]; isOurs && !inNew {
+			c.add(ProblemHandleTaken, t.Start, "the original refers to %s, which a new record has got", tags.Handle(h))
 		}
 	}
 	for h, at := range c.wanted {
@@ -189,7 +190,7 @@ func (c *checker) checkHandles() {
 }
 
 // defines notes that a record has the handle h, if that is of interest.
-func (c *checker) defines(h Handle, at int, defined map[Handle]int) {
+func (c *checker) defines(h tags.Handle, at int, defined map[tags.Handle]int) {
 	_, isOurs := c.ours[h]
 	if _, isWanted := c.wanted[h]; !isOurs && !isWanted {
 		return
@@ -209,7 +210,7 @@ func (c *checker) checkSeed() {
 	}
 	now, ok := c.src.Handle(o.seed)
 	was, _ := c.base.Handle(b.seed)
-	top := Handle(0)
+	top := tags.Handle(0)
 	for h := range c.ours {
 		top = max(top, h)
 	}

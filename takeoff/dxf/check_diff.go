@@ -3,6 +3,7 @@ package dxf
 import (
 	"bytes"
 	"cmp"
+	"loopwright/takeoff/dxf/tags"
 	"slices"
 	"strings"
 )
@@ -10,9 +11,9 @@ import (
 // walker goes over a drawing record by record: the bytes before the first group
 // code 0, then each record, EOF with everything after it.
 type walker struct {
-	src  *Source
-	sc   *Scanner
-	next Tag // the group code 0 that begins the next record
+	src  *tags.Source
+	sc   *tags.Scanner
+	next tags.Tag // the group code 0 that begins the next record
 	more bool
 	rec  walked
 }
@@ -22,9 +23,9 @@ type walked struct {
 	start, end int
 }
 
-func newWalker(src *Source) *walker {
+func newWalker(src *tags.Source) *walker {
 	return &walker{src: src, sc: src.Scanner(src.Body, len(src.Bytes)), more: true,
-		next: Tag{Code: -1, Start: 0, ValStart: 0, ValEnd: 0}}
+		next: tags.Tag{Code: -1, Start: 0, ValStart: 0, ValEnd: 0}}
 }
 
 // advance reads the next record, false after the last.
@@ -106,7 +107,7 @@ func (c *checker) sameButEdited(b, w *walker) bool {
 }
 
 // equalExcept compares two records leaving out one value each.
-func (c *checker) equalExcept(b, w *walker, bt, wt Tag) bool {
+func (c *checker) equalExcept(b, w *walker, bt, wt tags.Tag) bool {
 	if bt.End == 0 || bt.Start < b.rec.start || bt.End > b.rec.end || wt.Start < w.rec.start || wt.End > w.rec.end || wt.End == 0 {
 		return false
 	}
@@ -127,7 +128,7 @@ func (c *checker) sameAttrib(b, w *walker) bool {
 }
 
 // firstTags finds the first tag with a code, and where our extended data begin.
-func firstTags(src *Source, r walked, code int) (first Tag, ours int) {
+func firstTags(src *tags.Source, r walked, code int) (first tags.Tag, ours int) {
 	ours = -1
 	sc := src.Scanner(r.start, r.end)
 	for {
@@ -165,7 +166,7 @@ type placeTracker struct {
 	section, table string
 }
 
-func (p *placeTracker) enter(src *Source, r walked) {
+func (p *placeTracker) enter(src *tags.Source, r walked) {
 	switch r.typ {
 	case "SECTION":
 		if p.section == "" {
@@ -181,7 +182,7 @@ func (p *placeTracker) enter(src *Source, r walked) {
 }
 
 // nameOf is the value of the first group code 2.
-func nameOf(src *Source, r walked) string {
+func nameOf(src *tags.Source, r walked) string {
 	t, _ := firstTags(src, r, 2)
 	if t.End == 0 {
 		return ""

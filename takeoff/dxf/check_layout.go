@@ -1,6 +1,7 @@
 package dxf
 
 import (
+	"loopwright/takeoff/dxf/tags"
 	"strconv"
 	"strings"
 )
@@ -103,7 +104,7 @@ func (it layoutItem) applies(rel release, handles bool) bool {
 
 // matchLayout holds tags against items and returns how many matched. miss is
 // the item that was wanted where the tags went another way.
-func (c *checker) matchLayout(tags []Tag, items []layoutItem) (n int, miss *layoutItem) {
+func (c *checker) matchLayout(ts []tags.Tag, items []layoutItem) (n int, miss *layoutItem) {
 	for i := range items {
 		it := &items[i]
 		if !it.applies(c.outline.rel, c.handles) {
@@ -111,7 +112,7 @@ func (c *checker) matchLayout(tags []Tag, items []layoutItem) (n int, miss *layo
 		}
 		if it.group != nil {
 			for {
-				k, m := c.matchLayout(tags[n:], it.group)
+				k, m := c.matchLayout(ts[n:], it.group)
 				if m != nil {
 					if k > 0 { // begun and not finished
 						return n + k, m
@@ -125,8 +126,8 @@ func (c *checker) matchLayout(tags []Tag, items []layoutItem) (n int, miss *layo
 			}
 			continue
 		}
-		if n < len(tags) && tags[n].Code == it.code && (it.value == "" || c.valueIs(tags[n], it.value)) {
-			c.checkNumber(tags[n], it.num)
+		if n < len(ts) && ts[n].Code == it.code && (it.value == "" || c.valueIs(ts[n], it.value)) {
+			c.checkNumber(ts[n], it.num)
 			n++
 			continue
 		}
@@ -137,7 +138,7 @@ func (c *checker) matchLayout(tags []Tag, items []layoutItem) (n int, miss *layo
 	return n, nil
 }
 
-func (c *checker) valueIs(t Tag, want string) bool {
+func (c *checker) valueIs(t tags.Tag, want string) bool {
 	if c.src.Binary { // numbers have to be written out
 		return c.src.Text(t) == want
 	}

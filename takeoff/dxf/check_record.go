@@ -2,6 +2,7 @@ package dxf
 
 import (
 	"bytes"
+	"loopwright/takeoff/dxf/tags"
 	"math"
 	"slices"
 	"unicode/utf8"
@@ -17,36 +18,36 @@ func (c *checker) checkNew(r walked, p placeTracker) {
 	if isTable && (p.section != "TABLES" || p.table != r.typ) || !isTable && p.section != "ENTITIES" {
 		c.add(ProblemPlace, r.start, "a new %s stands in section %s, table %q", r.typ, p.section, p.table)
 	}
-	tags := c.tagsOf(r)
-	ours := slices.ContainsFunc(tags, func(t Tag) bool { return t.Code == 1001 && c.valueIs(t, AppID) })
+	ts := c.tagsOf(r)
+	ours := slices.ContainsFunc(ts, func(t tags.Tag) bool { return t.Code == 1001 && c.valueIs(t, AppID) })
 	if !ours && r.typ != "APPID" {
 		c.add(ProblemForeign, r.start, "a new %s without our extended data", r.typ)
 		return
 	}
-	n, miss := c.matchLayout(tags, layouts[r.typ])
+	n, miss := c.matchLayout(ts, layouts[r.typ])
 	switch {
-	case miss != nil && n < len(tags):
-		c.add(ProblemLayout, tags[n].Start, "%s: group code %d stands where %d %s is due", r.typ, tags[n].Code, miss.code, miss.value)
+	case miss != nil && n < len(ts):
+		c.add(ProblemLayout, ts[n].Start, "%s: group code %d stands where %d %s is due", r.typ, ts[n].Code, miss.code, miss.value)
 	case miss != nil:
 		c.add(ProblemLayout, r.start, "%s ends where group code %d %s is due", r.typ, miss.code, miss.value)
-	case n < len(tags):
-		c.add(ProblemLayout, tags[n].Start, "%s: group code %d is not part of it", r.typ, tags[n].Code)
+	case n < len(ts):
+		c.add(ProblemLayout, ts[n].Start, "%s: group code %d is not part of it", r.typ, ts[n].Code)
 	}
-	c.checkReferences(r, tags)
-	c.checkCounts(r, tags)
+	c.checkReferences(r, ts)
+	c.checkCounts(r, ts)
 }
 
 // tagsOf reads the tags of a record after its type.
-func (c *checker) tagsOf(r walked) []Tag {
-	var tags []Tag
+func (c *checker) tagsOf(r walked) []tags.Tag {
+	var ts []tags.Tag
 	sc := c.src.Scanner(r.start, r.end)
 	sc.Next()
 	for {
 		t, ok := sc.Next()
 		if !ok {
-			return tags
+			return ts
 		}
-		tags = append(tags, t)
+		ts = append(ts, t)
 	}
 }
 
@@ -66,10 +67,10 @@ func (c *checker) checkMade(r walked, p placeTracker) {
 }
 
 // checkReferences checks handles and names of a new record.
-func (c *checker) checkReferences(r walked, tags []Tag) {
-	var own Handle
+func (c *checker) checkReferences(r walked, ts []tags.Tag) {
+	var own tags.Handle
 	inXData, refs := false, 0
-	for _, t := range tags {
+	for _, t := range ts {
 		inXData = inXData || t.Code >= 1000
 		switch t.Code {
 		case 5:
@@ -99,9 +100,9 @@ func (c *checker) checkReferences(r walked, tags []Tag) {
 	}
 }
 
-func (c *checker) newHandle(r walked, t Tag) Handle {
+func (c *checker) newHandle(r walked, t tags.Tag) tags.Handle {
 	n, ok := c.src.Handle(t)
-	h := Handle(n)
+	h := tags.Handle(n)
 	if !ok || h == 0 || h.String() != string(c.src.Raw(t)) {
 		c.add(ProblemValue, t.Start, "%q is not how a handle is written", c.src.Raw(t))
 		return h
@@ -115,7 +116,7 @@ func (c *checker) newHandle(r walked, t Tag) Handle {
 
 // checkOwner wants model space for entities, the polyline for its vertices, and
 // the table for its records.
-func (c *checker) checkOwner(r walked, t Tag) {
+func (c *checker) checkOwner(r walked, t tags.Tag) {
 	n, ok := c.src.Handle(t)
 	want := c.modelSpace
 	switch r.typ {
@@ -129,12 +130,12 @@ func (c *checker) checkOwner(r walked, t Tag) {
 			}
 		}
 	}
-	if !ok || Handle(n) != want || want == 0 {
+	if !ok || tags.Handle(n) != want || want == 0 {
 		c.add(ProblemOwner, t.Start, "the %s belongs to %q; its owner is %s", r.typ, c.src.Raw(t), want)
 	}
 }
 
-func (c *checker) checkDefined(t Tag, what string, in map[string]namedRecord, mustBeOurs bool) {
+func (c *checker) checkDefined(t tags.Tag, what string, in map[string]namedRecord, mustBeOurs bool) {
 	name := foldName(c.src.Text(t))
 	rec, ok := in[name]
 	switch {
@@ -147,7 +148,7 @@ func (c *checker) checkDefined(t Tag, what string, in map[string]namedRecord, mu
 
 // checkLook accepts what layer 0 has, even where that refers to nothing, and
 // otherwise a handle of something.
-func (c *checker) checkLook(t Tag) {
+func (c *checker) checkLook(t tags.Tag) {
 	l := c.baseOutline.layer0
 	stored := map[int]string{390: l.plot, 347: l.material, 348: l.visual}[t.Code]
 	if string(c.src.Raw(t)) == stored {
@@ -158,28 +159,28 @@ func (c *checker) checkLook(t Tag) {
 		c.add(ProblemDangling, t.Start, "group code %d is %q", t.Code, c.src.Raw(t))
 		return
 	}
-	c.wanted[Handle(h)] = t.Start
+	c.wanted[tags.Handle(h)] = t.Start
 }
 
 // checkMarkHandle checks the handles in our extended data: the record's own,
 // then the device's.
-func (c *checker) checkMarkHandle(r walked, t Tag, own Handle, nth int) {
+func (c *checker) checkMarkHandle(r walked, t tags.Tag, own tags.Handle, nth int) {
 	n, ok := c.src.Handle(t)
 	switch {
 	case !ok || n == 0:
 		c.add(ProblemValue, t.Start, "%q is no handle", c.src.Raw(t))
-	case nth == 1 && Handle(n) != own:
-		c.add(ProblemOwnHandle, t.Start, "the extended data of %s %s name the handle %s", r.typ, own, Handle(n))
+	case nth == 1 && tags.Handle(n) != own:
+		c.add(ProblemOwnHandle, t.Start, "the extended data of %s %s name the handle %s", r.typ, own, tags.Handle(n))
 	case nth > 1:
-		c.wanted[Handle(n)] = t.Start
+		c.wanted[tags.Handle(n)] = t.Start
 	}
 }
 
 // checkCounts checks what the layout cannot: a text is not empty, a polyline
 // has as many points as it says.
-func (c *checker) checkCounts(r walked, tags []Tag) {
+func (c *checker) checkCounts(r walked, ts []tags.Tag) {
 	points, said := 0, int64(-1)
-	for _, t := range tags {
+	for _, t := range ts {
 		switch {
 		case t.Code == 10:
 			points++
@@ -197,7 +198,7 @@ func (c *checker) checkCounts(r walked, tags []Tag) {
 }
 
 // checkNumber checks the number of a tag, if its group code holds one.
-func (c *checker) checkNumber(t Tag, want byte) {
+func (c *checker) checkNumber(t tags.Tag, want byte) {
 	isNumber := t.Code >= 10 && t.Code < 100 || t.Code >= 370 && t.Code < 380
 	if !isNumber {
 		return
@@ -232,7 +233,7 @@ func (c *checker) checkBytes(from, to int) {
 }
 
 // checkText wants a string in the drawing's encoding, without control characters.
-func (c *checker) checkText(t Tag) {
+func (c *checker) checkText(t tags.Tag) {
 	raw := c.src.Raw(t)
 	if t.Code == 6 && string(raw) == c.baseOutline.layer0.linetype {
 		return // copied from layer 0 as it stands there

@@ -2,9 +2,13 @@ package dxf
 
 import (
 	"fmt"
+	"loopwright/takeoff/dxf/tags"
 	"strings"
 	"sync"
 )
+
+// Handle is a handle of a record; 0 means that it has none.
+type Handle = tags.Handle
 
 // Section is one section of the file.
 type Section struct {
@@ -19,7 +23,7 @@ type Section struct {
 // Table is one symbol table of the TABLES section.
 type Table struct {
 	Name        string
-	Handle      Handle
+	Handle      tags.Handle
 	Start       int // of its TABLE tag
 	EndTab      int // of its ENDTAB tag, or where the table stops without one
 	Closed      bool
@@ -29,7 +33,7 @@ type Table struct {
 // Layer is an entry of the layer table.
 type Layer struct {
 	Name   string
-	Handle Handle
+	Handle tags.Handle
 	Frozen bool // 70 bit 1
 	Off    bool // 62 negative
 	Locked bool // 70 bit 4
@@ -40,10 +44,10 @@ type Layer struct {
 // Drawing is a drawing that has been read: its source and an index of it. It is
 // safe for use by several goroutines, except Close.
 type Drawing struct {
-	*Source
+	*tags.Source
 	Sections     []Section
 	Tables       []Table
-	Header       map[string][]Tag // variables by name, "$" included
+	Header       map[string][]tags.Tag // variables by name, "$" included
 	Layers       []Layer
 	Blocks       []*Block // in file order
 	BlockRecords []BlockRecord
@@ -51,15 +55,15 @@ type Drawing struct {
 	// their results.
 	Findings []Finding
 
-	idx        index
+	idx        tags.Index
 	eof        int // index of the EOF record, or idx.len()
 	layerByKey map[string]*Layer
 	blockByKey map[string]*Block
 	recByKey   map[string]*BlockRecord
-	recByHand  map[Handle]*BlockRecord
+	recByHand  map[tags.Handle]*BlockRecord
 	spans      []span // records of model and paper space outside BLOCKS, in file order
 	objectsMu  sync.Once
-	objects    map[Handle]int // dictionaries, filters and the like by handle
+	objects    map[tags.Handle]int // dictionaries, filters and the like by handle
 	planOnce   sync.Once
 	plan       plan
 	extentMu   sync.Mutex
@@ -74,7 +78,7 @@ type span struct {
 // Open reads a drawing from a file, which is never written to. Call Close when
 // nothing points into the drawing any more.
 func Open(path string) (*Drawing, error) {
-	src, err := openSource(path)
+	src, err := tags.Open(path)
 	if err != nil {
 		return nil, err
 	}
@@ -89,18 +93,18 @@ func Open(path string) (*Drawing, error) {
 // Parse reads a drawing from bytes, which must not change while it is in use.
 // The name is for messages. An error means that the bytes are no drawing at all;
 // damage inside one becomes findings.
-func Parse(name string, b []byte) (*Drawing, error) { return parse(newSource(name, b)) }
+func Parse(name string, b []byte) (*Drawing, error) { return parse(tags.NewSource(name, b)) }
 
-func parse(s *Source) (*Drawing, error) {
-	d := &Drawing{Source: s, idx: readIndex(s)}
-	for _, f := range d.idx.faults {
-		if f.Kind == FaultLong {
+func parse(s *tags.Source) (*Drawing, error) {
+	d := &Drawing{Source: s, idx: tags.ReadIndex(s)}
+	for _, f := range d.idx.Faults {
+		if f.Kind == tags.FaultLong {
 			return nil, fmt.Errorf("%s: %s holds a value of more than %d MiB, which no drawing does: the file is damaged or no DXF",
-				s.Name, s.Where(f.Offset), maxValue>>20)
+				s.Name, s.Where(f.Offset), tags.MaxValue>>20)
 		}
 	}
 	d.walkStructure()
-	if len(d.Sections) == 0 && d.eof == d.idx.len() {
+	if len(d.Sections) == 0 && d.eof == d.idx.Len() {
 		return nil, fmt.Errorf("%s: is no DXF drawing: %s", s.Name, instead(s.Bytes))
 	}
 	d.faultFindings()
@@ -110,15 +114,15 @@ func parse(s *Source) (*Drawing, error) {
 	return d, nil
 }
 
-func (d *Drawing) add(code string, offset int, h Handle, format string, args ...any) {
+func (d *Drawing) add(code string, offset int, h tags.Handle, format string, args ...any) {
 	d.Findings = append(d.Findings, newFinding(d.Source, code, offset, h, format, args...))
 }
 
 // tags returns a scanner over record i.
-func (d *Drawing) tags(i int) *Scanner { return d.Scanner(d.idx.start(i), d.idx.stop(i)) }
+func (d *Drawing) tags(i int) *tags.Scanner { return d.Scanner(d.idx.Start(i), d.idx.Stop(i)) }
 
 // tagIn returns the first tag of record i with the given code.
-func (d *Drawing) tagIn(i, code int) (Tag, bool) {
+func (d *Drawing) tagIn(i, code int) (tags.Tag, bool) {
 	for sc := d.tags(i); ; {
 		t, ok := sc.Next()
 		if !ok || t.Code == code {
@@ -130,24 +134,24 @@ func (d *Drawing) tagIn(i, code int) (Tag, bool) {
 // handleOf returns the handle of record i: group 5, or 105 in DIMSTYLE, where 5
 // is a name. It stands before the first subclass marker; later groups 5 (in
 // HEADER, in the data of other programs) are no handles.
-func (d *Drawing) handleOf(i int) Handle {
-	k := d.idx.kind(i)
-	if k.structural() {
+func (d *Drawing) handleOf(i int) tags.Handle {
+	k := d.idx.Kind(i)
+	if k.Structural() {
 		return 0
 	}
 	own := 5
-	if k == kDimstyle {
+	if k == tags.DimStyle {
 		own = 105
 	}
-	pos, end := d.idx.start(i), d.idx.stop(i)
-	var t Tag
+	pos, end := d.idx.Start(i), d.idx.Stop(i)
+	var t tags.Tag
 	for pos < end {
 		if _, ok := d.ReadTag(pos, end, &t); !ok || t.Code == 100 || t.Code >= 1000 {
 			return 0
 		}
 		if t.Code == own {
 			h, _ := d.Source.Handle(t)
-			return Handle(h)
+			return tags.Handle(h)
 		}
 		pos = t.End
 	}

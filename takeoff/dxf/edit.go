@@ -2,6 +2,7 @@ package dxf
 
 import (
 	"fmt"
+	"loopwright/takeoff/dxf/tags"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -48,7 +49,7 @@ func (d *Drawing) Edit(a Addition) (*Edited, error) {
 	}
 	bare, kept := o.strip()
 	if o.hasOurs() {
-		if o, err = readOutline(newSource(d.Name, bare), devices); err != nil {
+		if o, err = readOutline(tags.NewSource(d.Name, bare), devices); err != nil {
 			return fail(err)
 		}
 	}
@@ -69,8 +70,8 @@ func (d *Drawing) Edit(a Addition) (*Edited, error) {
 }
 
 // devices lists the devices that entities belong to, as not yet seen.
-func (a Addition) devices() map[Handle]bool {
-	m := map[Handle]bool{}
+func (a Addition) devices() map[tags.Handle]bool {
+	m := map[tags.Handle]bool{}
 	for _, e := range a.Entities {
 		if e != nil && e.base().Device != 0 {
 			m[e.base().Device] = false
@@ -84,8 +85,8 @@ type editor struct {
 	o       *outline
 	a       Addition
 	handles bool
-	owner   Handle // block record of model space, 0 up to R12
-	next    Handle // the next free handle
+	owner   tags.Handle // block record of model space, 0 up to R12
+	next    tags.Handle // the next free handle
 	layers  []editLayer
 	style   editStyle
 	changes []attribSpot
@@ -98,14 +99,14 @@ type editor struct {
 type editLayer struct {
 	NewLayer
 	as      string
-	handle  Handle
+	handle  tags.Handle
 	adopted *namedRecord
 }
 
 type editStyle struct {
 	needed  bool
 	as      string
-	handle  Handle
+	handle  tags.Handle
 	adopted *namedRecord
 }
 
@@ -165,7 +166,7 @@ func (ed *editor) place() error {
 // layout of model space.
 func (ed *editor) findOwner() error {
 	o := ed.o
-	for _, h := range []Handle{o.modelSpace, o.trueName, o.firstOwner, o.layoutOwner} {
+	for _, h := range []tags.Handle{o.modelSpace, o.trueName, o.firstOwner, o.layoutOwner} {
 		if h != 0 && o.blockRecords[h] {
 			ed.owner = h
 			return nil
@@ -266,7 +267,7 @@ func (ed *editor) raiseSeed() (splices []splice, notes []string, err error) {
 
 // numberTables gives the new table records their handles.
 func (ed *editor) numberTables() error {
-	ed.next = Handle(ed.o.max) + 1
+	ed.next = tags.Handle(ed.o.max) + 1
 	if ed.next == 0 {
 		return fmt.Errorf("the highest handle in the drawing, %X, leaves no room for new ones; recover the drawing in a CAD program", ed.o.max)
 	}

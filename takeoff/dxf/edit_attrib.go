@@ -3,12 +3,13 @@ package dxf
 import (
 	"bytes"
 	"fmt"
+	"loopwright/takeoff/dxf/tags"
 	"unicode/utf8"
 )
 
 // AttribChange sets the value of an attribute that an INSERT in ENTITIES has.
 type AttribChange struct {
-	InsertHandle Handle
+	InsertHandle tags.Handle
 	Tag          string
 	Value        string // plain text
 }
@@ -22,13 +23,13 @@ type AttribChanged struct {
 // attribSpot is where one change goes.
 type attribSpot struct {
 	change AttribChange
-	handle Handle // of the ATTRIB
-	value  Tag
+	handle tags.Handle // of the ATTRIB
+	value  tags.Tag
 	end    int // of the record
 }
 
 type attribKey struct {
-	insert Handle
+	insert tags.Handle
 	tag    string
 }
 
@@ -64,8 +65,8 @@ func (ed *editor) findAttribs() error {
 // attribRecord is the record that scanAttribs reads.
 type attribRecord struct {
 	typ, tag string
-	handle   Handle
-	value    Tag
+	handle   tags.Handle
+	value    tags.Tag
 	values   int  // how often group code 1 is there
 	embedded bool // the value is a MTEXT of its own
 }
@@ -73,7 +74,7 @@ type attribRecord struct {
 func (ed *editor) scanAttribs(want map[attribKey]int, found []*attribSpot) error {
 	src := ed.o.src
 	sc := src.Scanner(ed.o.entitiesFrom, ed.o.entitiesEnd)
-	var insert Handle
+	var insert tags.Handle
 	var rec attribRecord
 	file := func(end int) error {
 		switch rec.typ {
@@ -102,11 +103,11 @@ func (ed *editor) scanAttribs(want map[attribKey]int, found []*attribSpot) error
 	}
 }
 
-func (r *attribRecord) take(src *Source, t Tag) {
+func (r *attribRecord) take(src *tags.Source, t tags.Tag) {
 	switch {
 	case t.Code == 5 && r.handle == 0:
 		h, _ := src.Handle(t)
-		r.handle = Handle(h)
+		r.handle = tags.Handle(h)
 	case r.typ != "ATTRIB":
 	case t.Code == 1:
 		r.value = t
@@ -118,7 +119,7 @@ func (r *attribRecord) take(src *Source, t Tag) {
 	}
 }
 
-func (r *attribRecord) file(ed *editor, insert Handle, end int, want map[attribKey]int, found []*attribSpot) error {
+func (r *attribRecord) file(ed *editor, insert tags.Handle, end int, want map[attribKey]int, found []*attribSpot) error {
 	i, ok := want[attribKey{insert, r.tag}]
 	if !ok {
 		return nil
@@ -141,7 +142,7 @@ func (r *attribRecord) file(ed *editor, insert Handle, end int, want map[attribK
 }
 
 // keepable refuses an old value that could not stand in extended data.
-func (ed *editor) keepable(t Tag) error {
+func (ed *editor) keepable(t tags.Tag) error {
 	raw := ed.o.src.Raw(t)
 	if ed.o.rel.utf8() && !utf8.Valid(raw) {
 		return fmt.Errorf("%q is not valid UTF-8", raw)
@@ -159,7 +160,7 @@ func (ed *editor) writeAttribs() []splice {
 		src := ed.o.src
 		e := newEmitter(src, ed.o.rel)
 		old := string(src.Raw(spot.value))
-		value := e.enc.encode(escapeLine(spot.change.Value))
+		value := e.enc.Encode(escapeLine(spot.change.Value))
 		if value == old {
 			continue
 		}

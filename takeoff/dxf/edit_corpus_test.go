@@ -2,6 +2,7 @@ package dxf
 
 import (
 	"bytes"
+	"loopwright/takeoff/dxf/tags"
 	"os"
 	"path/filepath"
 	"sort"
@@ -11,7 +12,7 @@ import (
 )
 
 // sampleAddition has one of everything, around at, size in drawing units.
-func sampleAddition(at XY, size float64, device Handle) Addition {
+func sampleAddition(at XY, size float64, device tags.Handle) Addition {
 	p := func(x, y float64) XY { return XY{at.X + x*size, at.Y + y*size} }
 	label := EntityBase{Layer: "FA-LABEL", Kind: "label", Device: device}
 	wire := EntityBase{Layer: "FA-WIRE", Kind: "leg"}
@@ -85,7 +86,7 @@ func TestAgainstOpenDrawingsEdited(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		at, size := middle(newSource(f, b))
+		at, size := middle(tags.NewSource(f, b))
 		e := editLaws(t, filepath.Base(f), b, sampleAddition(at, size, 0))
 		if e == nil {
 			d, _ := Parse(filepath.Base(f), b)

@@ -2,6 +2,7 @@ package dxf
 
 import (
 	"encoding/binary"
+	"loopwright/takeoff/dxf/tags"
 	"math"
 	"strconv"
 	"strings"
@@ -15,11 +16,11 @@ type emitter struct {
 	codeWidth int    // bytes of a group code in a binary file: 1 up to R12, else 2
 	eol       string // line ending of a text file
 	pad       int    // width to which a text file right-aligns group codes
-	enc       textEncoder
+	enc       tags.Encoder
 }
 
 // newEmitter takes over the dress of src.
-func newEmitter(src *Source, rel release) *emitter {
+func newEmitter(src *tags.Source, rel release) *emitter {
 	eol := src.EOL
 	if eol == "" {
 		eol = "\r\n"
@@ -58,10 +59,10 @@ func (e *emitter) raw(c int, v string) {
 }
 
 // str writes a name or another string in the file's encoding.
-func (e *emitter) str(c int, v string) { e.raw(c, e.enc.encode(v)) }
+func (e *emitter) str(c int, v string) { e.raw(c, e.enc.Encode(v)) }
 
 // handle writes a handle as CAD programs do: upper case, no leading zeros.
-func (e *emitter) handle(c int, h Handle) { e.raw(c, h.String()) }
+func (e *emitter) handle(c int, h tags.Handle) { e.raw(c, h.String()) }
 
 // int writes a whole number in the width that its group code has in a
 // binary file (DXF reference, "Group Code Value Types").

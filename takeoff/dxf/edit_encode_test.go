@@ -1,6 +1,7 @@
 package dxf
 
 import (
+	"loopwright/takeoff/dxf/tags"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -31,8 +32,8 @@ func TestTextReadsBack(t *testing.T) {
 		version := rapid.SampledFrom(fixtureVersions[1:]).Draw(t, "version")
 		page := rapid.SampledFrom([]string{"ANSI_1252", "ANSI_1251", "dos850", "ANSI_936", "ASCII"}).Draw(t, "page")
 		value := rapid.StringOfN(rapid.SampledFrom(runes), 1, 20, -1).Draw(t, "value")
-		src := newSource("x", []byte("0\nSECTION\n2\nHEADER\n9\n$ACADVER\n1\n"+version+"\n9\n$DWGCODEPAGE\n3\n"+page+"\n0\nENDSEC\n"))
-		stored := src.Encoder().encode(escapeLine(value))
+		src := tags.NewSource("x", []byte("0\nSECTION\n2\nHEADER\n9\n$ACADVER\n1\n"+version+"\n9\n$DWGCODEPAGE\n3\n"+page+"\n0\nENDSEC\n"))
+		stored := src.Encoder().Encode(escapeLine(value))
 		if got := PlainText(src.Decode([]byte(stored))); got != value {
 			t.Fatalf("TEXT %q is stored as %q and reads %q", value, stored, got)
 		}

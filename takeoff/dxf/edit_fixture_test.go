@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/binary"
 	"fmt"
+	"loopwright/takeoff/dxf/tags"
 	"math"
 	"strings"
 	"testing"
@@ -182,7 +183,7 @@ func replaceOnce(t testing.TB, b []byte, old, text string) []byte {
 func binaryTwin(t testing.TB, text []byte, width int) []byte {
 	t.Helper()
 	out := []byte("AutoCAD Binary DXF\r\n\x1a\x00")
-	src := newSource("text", text)
+	src := tags.NewSource("text", text)
 	sc := src.Scanner(src.Body, len(text))
 	for {
 		tag, ok := sc.Next()

@@ -2,6 +2,7 @@ package dxf
 
 import (
 	"bytes"
+	"loopwright/takeoff/dxf/tags"
 	"os"
 	"path/filepath"
 	"testing"
@@ -16,7 +17,7 @@ func FuzzEdit(f *testing.F) {
 		f.Add(b)
 		f.Add(toEOL(b, "\r\n"))
 		width := 2
-		if releases[newSource("", b).Version] == relR12 {
+		if releases[tags.NewSource("", b).Version] == relR12 {
 			width = 1
 		}
 		f.Add(binaryTwin(f, b, width))
@@ -34,7 +35,7 @@ func FuzzEdit(f *testing.F) {
 		if err != nil {
 			return
 		}
-		for _, device := range []Handle{0, 0x24} {
+		for _, device := range []tags.Handle{0, 0x24} {
 			for _, add := range []string{"label", "everything", "attribute"} {
 				e := editLaws(t, add, in, additions(device)[add])
 				if e == nil {
@@ -51,7 +52,7 @@ func FuzzEdit(f *testing.F) {
 // tagsKept checks that the tags of before, in order, are among those of after.
 func tagsKept(t testing.TB, before []byte, e *Edited) {
 	t.Helper()
-	b, a := newSource("before", before), newSource("after", e.Bytes)
+	b, a := tags.NewSource("before", before), tags.NewSource("after", e.Bytes)
 	sb, sa := b.Scanner(b.Body, len(before)), a.Scanner(a.Body, len(e.Bytes))
 	prev := ""
 	for {
@@ -77,7 +78,7 @@ func tagsKept(t testing.TB, before []byte, e *Edited) {
 }
 
 // changedOnPurpose accepts $HANDSEED and the attributes that were to change.
-func changedOnPurpose(e *Edited, prev string, want Tag, b *Source, got Tag, a *Source) bool {
+func changedOnPurpose(e *Edited, prev string, want tags.Tag, b *tags.Source, got tags.Tag, a *tags.Source) bool {
 	if want.Code != got.Code {
 		return false
 	}

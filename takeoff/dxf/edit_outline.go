@@ -2,16 +2,17 @@ package dxf
 
 import (
 	"fmt"
+	"loopwright/takeoff/dxf/tags"
 	"strings"
 )
 
 // outline is what an edit must know about a drawing, gathered in one pass over
 // its tags. It reads tables and sections leniently and keeps offsets only.
 type outline struct {
-	src *Source
+	src *tags.Source
 	rel release
 
-	seed          Tag // value of $HANDSEED
+	seed          tags.Tag // value of $HANDSEED
 	hasSeed       bool
 	handling      bool // $HANDLING says 1
 	entityHandles bool
@@ -34,11 +35,11 @@ type outline struct {
 	usedLayers map[string]bool // names as stored that entities and the like refer to
 	usedStyles map[string]bool
 
-	modelSpace   Handle // block record named *Model_Space
-	trueName     Handle // block record whose extended data say so
-	firstOwner   Handle // owner of the first entity outside paper space
-	layoutOwner  Handle // block record of the layout "Model"
-	blockRecords map[Handle]bool
+	modelSpace   tags.Handle // block record named *Model_Space
+	trueName     tags.Handle // block record whose extended data say so
+	firstOwner   tags.Handle // owner of the first entity outside paper space
+	layoutOwner  tags.Handle // block record of the layout "Model"
+	blockRecords map[tags.Handle]bool
 
 	marks []mark // records with our extended data, in file order
 }
@@ -47,15 +48,15 @@ type outline struct {
 type tableSpan struct {
 	name               string
 	start, endtab, end int // endtab is -1 until ENDTAB is met
-	handle             Handle
-	recordOwner        Handle // what the first record in it says
+	handle             tags.Handle
+	recordOwner        tags.Handle // what the first record in it says
 	records            int
 }
 
 // namedRecord is a record of a table.
 type namedRecord struct {
 	start, end int
-	handle     Handle
+	handle     tags.Handle
 	table      *tableSpan
 }
 
@@ -68,7 +69,7 @@ type layerLook struct {
 // outlineBuilder is the state of the pass.
 type outlineBuilder struct {
 	*outline
-	watch       map[Handle]bool
+	watch       map[tags.Handle]bool
 	section     string
 	sectionAt   int // start of the record that opened the section
 	headerName  string
@@ -84,19 +85,19 @@ type outlineBuilder struct {
 type recordState struct {
 	typ         string
 	start       int
-	handle      Handle
-	owner       Handle
-	name        Tag // group code 2, decoded when it is needed
+	handle      tags.Handle
+	owner       tags.Handle
+	name        tags.Tag // group code 2, decoded when it is needed
 	hasName     bool
 	inGroup     bool // inside 102 {...}
 	paper       bool
 	app         string // application of the extended data being read
 	layoutName  string
-	layoutOwner Handle
+	layoutOwner tags.Handle
 	look        layerLook
 	trueName    bool
 	trueApp     bool
-	value       Tag // group code 1
+	value       tags.Tag // group code 1
 	hasValue    bool
 	mark        *mark
 }
@@ -104,12 +105,12 @@ type recordState struct {
 // readOutline makes the pass. It sets the handles in watch that some entity
 // has, nil for none. It fails where the tags are out of step, since
 // then nothing is known for certain about what an edit would do.
-func readOutline(src *Source, watch map[Handle]bool) (*outline, error) {
+func readOutline(src *tags.Source, watch map[tags.Handle]bool) (*outline, error) {
 	b := &outlineBuilder{watch: watch, outline: &outline{
 		src: src, tables: map[string]*tableSpan{},
 		tablesEnd: -1, firstBody: -1, entitiesEnd: -1,
 		layers: map[string]namedRecord{}, styles: map[string]namedRecord{}, appids: map[string]namedRecord{},
-		blockRecords: map[Handle]bool{}, usedLayers: map[string]bool{}, usedStyles: map[string]bool{},
+		blockRecords: map[tags.Handle]bool{}, usedLayers: map[string]bool{}, usedStyles: map[string]bool{},
 	}}
 	sc := src.Scanner(src.Body, len(src.Bytes))
 	for !b.done {
@@ -143,7 +144,7 @@ func (b *outlineBuilder) damaged(offset int, format string, args ...any) error {
 	return fmt.Errorf("%s: %s; recover the drawing in a CAD program", where, fmt.Sprintf(format, args...))
 }
 
-func (b *outlineBuilder) tag(t Tag) error {
+func (b *outlineBuilder) tag(t tags.Tag) error {
 	if t.Code == 0 {
 		return b.startRecord(t)
 	}
@@ -167,7 +168,7 @@ func (b *outlineBuilder) tag(t Tag) error {
 	return nil
 }
 
-func (b *outlineBuilder) startRecord(t Tag) error {
+func (b *outlineBuilder) startRecord(t tags.Tag) error {
 	b.closeRecord(t.Start)
 	typ := b.src.Word(t)
 	b.rec = recordState{typ: typ, start: t.Start}
@@ -198,7 +199,7 @@ func (b *outlineBuilder) startRecord(t Tag) error {
 }
 
 // nameOpened takes the name of a section or table that has just begun.
-func (b *outlineBuilder) nameOpened(t Tag) {
+func (b *outlineBuilder) nameOpened(t tags.Tag) {
 	name := b.src.Word(t)
 	if b.rec.typ == "SECTION" {
 		b.section = name
@@ -214,7 +215,7 @@ func (b *outlineBuilder) nameOpened(t Tag) {
 	}
 }
 
-func (b *outlineBuilder) closeSection(t Tag) error {
+func (b *outlineBuilder) closeSection(t tags.Tag) error {
 	switch b.section {
 	case "":
 		return b.damaged(t.Start, "ENDSEC closes no section")
@@ -233,7 +234,7 @@ func (b *outlineBuilder) closeSection(t Tag) error {
 }
 
 // header follows $NAME and its values.
-func (b *outlineBuilder) header(t Tag) {
+func (b *outlineBuilder) header(t tags.Tag) {
 	if t.Code == 9 {
 		b.headerName = b.src.Word(t)
 		return
@@ -257,9 +258,9 @@ func (b *outlineBuilder) header(t Tag) {
 // countHandle keeps the highest handle. The code 5 of a DIMSTYLE is a block
 // name and the $HANDSEED no handle of anything; a new handle must not equal a
 // dangling reference either.
-func (b *outlineBuilder) countHandle(t Tag) {
+func (b *outlineBuilder) countHandle(t tags.Tag) {
 	defined := t.Code == 5 && b.rec.typ != "DIMSTYLE" && b.section != "HEADER" || t.Code == 105
-	if !defined && !refersByHandle(t.Code) {
+	if !defined && !tags.RefersByHandle(t.Code) {
 		return
 	}
 	if h, ok := b.src.Handle(t); ok {
@@ -267,22 +268,22 @@ func (b *outlineBuilder) countHandle(t Tag) {
 	}
 }
 
-func (b *outlineBuilder) ordinary(t Tag) {
+func (b *outlineBuilder) ordinary(t tags.Tag) {
 	r := &b.rec
 	switch t.Code {
 	case 102:
 		r.inGroup = strings.HasPrefix(b.src.Word(t), "{")
 	case 5, 105:
 		if h, ok := b.src.Handle(t); ok && r.handle == 0 && (t.Code == 105) == (r.typ == "DIMSTYLE") {
-			r.handle = Handle(h)
+			r.handle = tags.Handle(h)
 		}
 	case 330:
 		if h, ok := b.src.Handle(t); ok && !r.inGroup {
 			if r.owner == 0 {
-				r.owner = Handle(h)
+				r.owner = tags.Handle(h)
 			}
 			if b.layoutClass && r.layoutOwner == 0 {
-				r.layoutOwner = Handle(h)
+				r.layoutOwner = tags.Handle(h)
 			}
 		}
 	case 100:
@@ -314,14 +315,14 @@ func (b *outlineBuilder) ordinary(t Tag) {
 }
 
 // use notes a name that something refers to. The lookup makes no string.
-func (b *outlineBuilder) use(names map[string]bool, t Tag) {
+func (b *outlineBuilder) use(names map[string]bool, t tags.Tag) {
 	if raw := b.src.Raw(t); !names[string(raw)] {
 		names[string(raw)] = true
 	}
 }
 
 // look notes what a new layer takes over from layer 0.
-func (b *outlineBuilder) look(t Tag) {
+func (b *outlineBuilder) look(t tags.Tag) {
 	l := &b.rec.look
 	if t.Code != 6 && t.Code != 390 && t.Code != 347 && t.Code != 348 {
 		return
@@ -341,7 +342,7 @@ func (b *outlineBuilder) look(t Tag) {
 }
 
 // extended reads extended data: ours, and the one that names a block record.
-func (b *outlineBuilder) extended(t Tag) {
+func (b *outlineBuilder) extended(t tags.Tag) {
 	r := &b.rec
 	if t.Code < 1000 { // extended data end a record, but a damaged file may go on
 		r.app = ""
@@ -371,7 +372,7 @@ func (b *outlineBuilder) extended(t Tag) {
 
 // cleanHandle reports whether a value is a handle and nothing but blanks
 // around it, so that it can be copied elsewhere as it stands.
-func cleanHandle(src *Source, t Tag) bool {
+func cleanHandle(src *tags.Source, t tags.Tag) bool {
 	w := src.Word(t)
 	for i := range len(w) {
 		if c := w[i]; (c < '0' || c > '9') && (c < 'A' || c > 'F') && (c < 'a' || c > 'f') {

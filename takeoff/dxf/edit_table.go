@@ -2,6 +2,7 @@ package dxf
 
 import (
 	"fmt"
+	"loopwright/takeoff/dxf/tags"
 	"slices"
 	"strings"
 )
@@ -168,7 +169,7 @@ func (ed *editor) writeMissing(e *emitter, records map[string][]byte, counts map
 }
 
 // beginRecord writes the head of a table record.
-func (ed *editor) beginRecord(e *emitter, typ, class string, h Handle) {
+func (ed *editor) beginRecord(e *emitter, typ, class string, h tags.Handle) {
 	e.raw(0, typ)
 	if !ed.o.rel.owned() {
 		return
@@ -181,7 +182,7 @@ func (ed *editor) beginRecord(e *emitter, typ, class string, h Handle) {
 
 // tableOwner is the handle of a table; a few programs leave it out and only
 // their records tell.
-func (ed *editor) tableOwner(typ string) Handle {
+func (ed *editor) tableOwner(typ string) tags.Handle {
 	if h := ed.o.tables[typ].handle; h != 0 {
 		return h
 	}
@@ -189,7 +190,7 @@ func (ed *editor) tableOwner(typ string) Handle {
 }
 
 func (ed *editor) writeAppID(e *emitter) {
-	ed.beginRecord(e, "APPID", "AcDbRegAppTableRecord", Handle(ed.o.max)+1)
+	ed.beginRecord(e, "APPID", "AcDbRegAppTableRecord", tags.Handle(ed.o.max)+1)
 	e.raw(2, AppID)
 	e.int(70, 0)
 }

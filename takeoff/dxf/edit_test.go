@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"flag"
 	"fmt"
+	"loopwright/takeoff/dxf/tags"
 	"math"
 	"os"
 	"path/filepath"
@@ -15,7 +16,7 @@ var updateEdits = flag.Bool("update-edits", false, "write the expected drawings 
 
 // additions are the edits that the files in testdata/edit name; device is 0
 // for drawings without handles.
-func additions(device Handle) map[string]Addition {
+func additions(device tags.Handle) map[string]Addition {
 	return map[string]Addition{
 		"label": {
 			Layers:   []NewLayer{{Name: "FA-LABEL", Color: 1}},
@@ -51,7 +52,7 @@ func TestEditGolden(t *testing.T) {
 }
 
 func golden(t *testing.T, in []byte, add, out string) {
-	device := Handle(0)
+	device := tags.Handle(0)
 	if bytes.Contains(in, []byte("$HANDSEED")) {
 		device = 0x24
 	}
@@ -107,7 +108,7 @@ func fixtures(t testing.TB) map[string][]byte {
 // order, which checks the binary emitter against the text one.
 func TestEditEveryVersion(t *testing.T) {
 	for name, in := range fixtures(t) {
-		device := Handle(0)
+		device := tags.Handle(0)
 		if strings.Contains(name, "handles") {
 			device = 0x24
 		}

@@ -5,6 +5,7 @@ import (
 	"bytes"
 	"cmp"
 	"encoding/json"
+	"loopwright/takeoff/dxf/tags"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -28,7 +29,7 @@ func editedPairs(t *testing.T) []pair {
 	t.Helper()
 	dir := t.TempDir()
 	var pairs []pair
-	put := func(name string, in []byte, device Handle) {
+	put := func(name string, in []byte, device tags.Handle) {
 		d, err := Parse(name, in)
 		if err != nil {
 			return
@@ -67,7 +68,7 @@ func editedPairs(t *testing.T) []pair {
 
 // middle is the median place of the entities of a drawing, and a fortieth of
 // the span of most of them: about the size of a label.
-func middle(src *Source) (at XY, size float64) {
+func middle(src *tags.Source) (at XY, size float64) {
 	o, err := readOutline(src, nil)
 	if err != nil || o.entitiesEnd < 0 {
 		return XY{}, 1

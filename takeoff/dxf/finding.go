@@ -1,6 +1,9 @@
 package dxf
 
-import "fmt"
+import (
+	"fmt"
+	"loopwright/takeoff/dxf/tags"
+)
 
 // Severity of a finding.
 type Severity string
@@ -99,7 +102,7 @@ func severityOf(code string) Severity {
 
 // newFinding makes a located finding. Lines are counted only here, since findings
 // are few and files are long.
-func newFinding(s *Source, code string, offset int, handle Handle, format string, args ...any) Finding {
+func newFinding(s *tags.Source, code string, offset int, handle tags.Handle, format string, args ...any) Finding {
 	f := Finding{Code: code, Severity: severityOf(code), Message: fmt.Sprintf(format, args...),
 		Offset: offset, Handle: handle.String()}
 	if offset >= 0 {

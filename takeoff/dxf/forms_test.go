@@ -3,6 +3,7 @@ package dxf
 import (
 	"bytes"
 	"fmt"
+	"loopwright/takeoff/dxf/tags"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
@@ -64,10 +65,10 @@ func TestAgainstOpenDrawingsDamage(t *testing.T) {
 			t.Fatal(err)
 		}
 		whole := mustParse(t, string(raw))
-		if len(raw) > 1<<20 || len(raw) < 1000 || whole.eof == whole.idx.len() {
+		if len(raw) > 1<<20 || len(raw) < 1000 || whole.eof == whole.idx.Len() {
 			continue
 		}
-		eof := whole.idx.start(whole.eof)
+		eof := whole.idx.Start(whole.eof)
 		for range 20 {
 			cut := whole.Body + rnd.IntN(eof-whole.Body)
 			d, err := Parse("cut.dxf", raw[:cut])
@@ -76,10 +77,10 @@ func TestAgainstOpenDrawingsDamage(t *testing.T) {
 			}
 		}
 		entities, ok := whole.Section("ENTITIES")
-		if whole.Binary || !ok || len(whole.idx.faults) > 0 || entities.EndSec-entities.Body < 200 {
+		if whole.Binary || !ok || len(whole.idx.Faults) > 0 || entities.EndSec-entities.Body < 200 {
 			continue
 		}
-		before := len(mustTexts(t, whole, Options{Paper: true})) + whole.idx.len()
+		before := len(mustTexts(t, whole, Options{Paper: true})) + whole.idx.Len()
 		for range 20 {
 			at := nextLine(raw, entities.Body+rnd.IntN(entities.EndSec-entities.Body-100))
 			next := nextLine(raw, at)
@@ -89,7 +90,7 @@ func TestAgainstOpenDrawingsDamage(t *testing.T) {
 			if len(d.Findings)+len(found) == 0 {
 				t.Errorf("%s without line %d: no finding", filepath.Base(name), whole.Line(at))
 			}
-			if after := len(mustTexts(t, d, Options{Paper: true})) + d.idx.len(); before-after > 8 {
+			if after := len(mustTexts(t, d, Options{Paper: true})) + d.idx.Len(); before-after > 8 {
 				t.Errorf("%s without line %d: %d records and texts lost", filepath.Base(name), whole.Line(at), before-after)
 			}
 		}
@@ -100,7 +101,7 @@ func TestAgainstOpenDrawingsDamage(t *testing.T) {
 // with LF or CRLF as those of the reference folder do.
 func nextLine(b []byte, at int) int { return at + bytes.IndexByte(b[at:], '\n') + 1 }
 
-func onlyFaults(t *testing.T, src string) []Fault { return mustParse(t, src).idx.faults }
+func onlyFaults(t *testing.T, src string) []tags.Fault { return mustParse(t, src).idx.Faults }
 
 // digest writes out all that is read, without offsets.
 func digest(t *testing.T, src string) string {

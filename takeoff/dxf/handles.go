@@ -1,15 +1,17 @@
 package dxf
 
+import "loopwright/takeoff/dxf/tags"
+
 // DuplicateHandles finds records that share a handle. It reads the beginning of
 // every record, on all processors.
 func (d *Drawing) DuplicateHandles() []Finding {
-	stop := min(d.eof, d.idx.len())
-	seen := handleSet{low: make([]uint64, min(len(d.Bytes)/64, 1<<21)+1), high: map[Handle]bool{}}
+	stop := min(d.eof, d.idx.Len())
+	seen := handleSet{low: make([]uint64, min(len(d.Bytes)/64, 1<<21)+1), high: map[tags.Handle]bool{}}
 	var out []Finding
 	n := 0
 	parts := (stop + unitRecords - 1) / unitRecords
 	const batch = 16 // units read side by side before they are compared in order
-	handles := make([][]Handle, batch)
+	handles := make([][]tags.Handle, batch)
 	for first := 0; first < parts; first += batch {
 		eachParallel(min(batch, parts-first), func(k int) {
 			from := (first + k) * unitRecords
@@ -18,7 +20,7 @@ func (d *Drawing) DuplicateHandles() []Finding {
 				list = append(list, d.handleOf(i))
 			}
 			handles[k] = list
-			d.Release(d.idx.start(from), d.idx.stop(from+len(list)-1))
+			d.Release(d.idx.Start(from), d.idx.Stop(from+len(list)-1))
 		})
 		for k := range min(batch, parts-first) {
 			for j, h := range handles[k] {
@@ -27,7 +29,7 @@ func (d *Drawing) DuplicateHandles() []Finding {
 				}
 				if n++; n <= maxListed {
 					i := (first+k)*unitRecords + j
-					out = append(out, newFinding(d.Source, CodeDupHandle, d.idx.start(i), h, "handle %s is used by an earlier record too", h))
+					out = append(out, newFinding(d.Source, CodeDupHandle, d.idx.Start(i), h, "handle %s is used by an earlier record too", h))
 				}
 			}
 		}
@@ -41,11 +43,11 @@ func (d *Drawing) DuplicateHandles() []Finding {
 // handleSet is a set of handles: bits for small ones, which are nearly all.
 type handleSet struct {
 	low  []uint64
-	high map[Handle]bool
+	high map[tags.Handle]bool
 }
 
 // add tells whether the handle was there before.
-func (s *handleSet) add(h Handle) bool {
+func (s *handleSet) add(h tags.Handle) bool {
 	if w := uint64(h) / 64; w < uint64(len(s.low)) {
 		bit := uint64(1) << (h % 64)
 		was := s.low[w]&bit != 0

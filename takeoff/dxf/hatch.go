@@ -1,6 +1,9 @@
 package dxf
 
-import "math"
+import (
+	"loopwright/takeoff/dxf/tags"
+	"math"
+)
 
 // hatchReader reads the boundary of a HATCH as it goes along its tags. DXF
 // reference, HATCH, boundary path data: a loop is a polyline (bit 2 of 92) or a
@@ -34,11 +37,11 @@ type hatchEdge struct {
 func (n *names) hatch(i int, r rawShape, chord float64) (out []rawShape) {
 	h := hatchReader{n: n, chord: chord, extrusion: Vec3{0, 0, 1}}
 	d := n.d
-	pos, end := d.idx.start(i), d.idx.stop(i)
-	var t Tag
+	pos, end := d.idx.Start(i), d.idx.Stop(i)
+	var t tags.Tag
 	for pos < end {
 		if fault, ok := d.ReadTag(pos, end, &t); !ok || t.Code >= 1000 {
-			h.bad = h.bad || fault != FaultNone
+			h.bad = h.bad || fault != tags.FaultNone
 			break
 		}
 		pos = t.End
@@ -57,7 +60,7 @@ func (n *names) hatch(i int, r rawShape, chord float64) (out []rawShape) {
 	return out
 }
 
-func (h *hatchReader) tag(t Tag, r *rawShape) {
+func (h *hatchReader) tag(t tags.Tag, r *rawShape) {
 	d := h.n.d
 	switch t.Code {
 	case 8:

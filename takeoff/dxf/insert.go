@@ -1,6 +1,9 @@
 package dxf
 
-import "math"
+import (
+	"loopwright/takeoff/dxf/tags"
+	"math"
+)
 
 // Insert is one block reference as it appears in the world: nested ones and the
 // elements of arrays each count.
@@ -10,7 +13,7 @@ type Insert struct {
 	EffectiveBy EffectiveBy // how Effective was found
 	Layer       string      // as stored
 	EffLayer    string      // the insert's layer for an entity on layer 0 inside a block
-	Handle      Handle
+	Handle      tags.Handle
 	Path        []string // blocks it sits in, outermost first; shared, do not change
 	Pos         Vec3     // insertion point in the world
 	Rotation    float64  // direction of the block's x axis in plan, degrees in [0,360)
@@ -33,7 +36,7 @@ type Attrib struct {
 	Pos        Vec3 // alignment point in the world
 	Height     float64
 	Layer      string
-	Handle     Handle
+	Handle     tags.Handle
 	Offset     int  // of the ATTRIB, or of the ATTDEF of a constant one
 	Constant   bool // from the block definition
 	Invisible  bool // flag 70 bit 1

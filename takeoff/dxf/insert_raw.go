@@ -1,5 +1,7 @@
 package dxf
 
+import "loopwright/takeoff/dxf/tags"
+
 // layerRef is the layer of an entity: its name as stored and its table entry.
 type layerRef struct {
 	name string
@@ -18,8 +20,8 @@ type rawInsert struct {
 	rotation   float64
 	cols, rows int
 	dcol, drow float64
-	dict       Handle // extension dictionary
-	handle     Handle
+	dict       tags.Handle // extension dictionary
+	handle     tags.Handle
 	offset     int
 	attribs    []rawAttrib
 	clip       []Vec3 // boundary in block coordinates, nil if not clipped
@@ -39,7 +41,7 @@ type rawAttrib struct {
 	pos        Vec3 // in world or block coordinates, object coordinates resolved
 	height     float64
 	layer      *layerRef
-	handle     Handle
+	handle     tags.Handle
 	offset     int
 	invisible  bool
 	constant   bool
@@ -63,7 +65,7 @@ func newNames(d *Drawing) *names {
 	return &names{d, map[string]*layerRef{}, map[string]namedBlock{}, map[string]string{}}
 }
 
-func (n *names) layer(t Tag) *layerRef {
+func (n *names) layer(t tags.Tag) *layerRef {
 	raw := n.d.Raw(t)
 	if l := n.layers[string(raw)]; l != nil {
 		return l
@@ -74,7 +76,7 @@ func (n *names) layer(t Tag) *layerRef {
 	return l
 }
 
-func (n *names) block(t Tag) namedBlock {
+func (n *names) block(t tags.Tag) namedBlock {
 	raw := n.d.Raw(t)
 	if b, ok := n.blocks[string(raw)]; ok {
 		return b
@@ -85,7 +87,7 @@ func (n *names) block(t Tag) namedBlock {
 	return b
 }
 
-func (n *names) tag(t Tag) string {
+func (n *names) tag(t tags.Tag) string {
 	raw := n.d.Raw(t)
 	if s, ok := n.tags[string(raw)]; ok {
 		return s
@@ -102,14 +104,14 @@ func (n *names) insert(i int) rawInsert {
 	d := n.d
 	r := rawInsert{
 		layer: noLayer, scale: Vec3{1, 1, 1}, extrusion: Vec3{0, 0, 1}, cols: 1, rows: 1,
-		handle: d.handleOf(i), offset: d.idx.start(i),
+		handle: d.handleOf(i), offset: d.idx.Start(i),
 	}
 	dictionary := false
-	pos, end := d.idx.start(i), d.idx.stop(i)
-	var t Tag
+	pos, end := d.idx.Start(i), d.idx.Stop(i)
+	var t tags.Tag
 	for pos < end {
 		if fault, ok := d.ReadTag(pos, end, &t); !ok || t.Code >= 1000 {
-			r.bad = r.bad || fault != FaultNone
+			r.bad = r.bad || fault != tags.FaultNone
 			break
 		}
 		pos = t.End
@@ -140,7 +142,7 @@ func (n *names) insert(i int) rawInsert {
 			dictionary = string(d.Raw(t)) == "{ACAD_XDICTIONARY"
 		case 360:
 			if h, ok := d.Handle(t); ok && dictionary && r.dict == 0 {
-				r.dict = Handle(h)
+				r.dict = tags.Handle(h)
 			}
 		}
 	}
@@ -180,7 +182,7 @@ func (r *rawInsert) number(code int, f float64) {
 }
 
 // count reads a number of columns or rows; less than one means one.
-func (n *names) count(t Tag) int {
+func (n *names) count(t tags.Tag) int {
 	v, _ := n.d.Int(t)
 	return int(max(v, 1))
 }
@@ -214,7 +216,7 @@ func (r *rawInsert) resolve(d *Drawing) {
 // attribs reads the ATTRIBs after INSERT i.
 func (n *names) attribs(i int, r *rawInsert) {
 	last := i + 1
-	for last < n.d.idx.len() && n.d.idx.kind(last) == kAttrib {
+	for last < n.d.idx.Len() && n.d.idx.Kind(last) == tags.Attrib {
 		last++
 	}
 	if last == i+1 {
@@ -231,14 +233,14 @@ func (n *names) attribs(i int, r *rawInsert) {
 // 101; its groups are not the attribute's, but its text is the whole text.
 func (n *names) attrib(i int) rawAttrib {
 	d := n.d
-	a := rawAttrib{layer: noLayer, handle: d.handleOf(i), offset: d.idx.start(i)}
+	a := rawAttrib{layer: noLayer, handle: d.handleOf(i), offset: d.idx.Start(i)}
 	extrusion := Vec3{0, 0, 1}
 	var anchor rawAnchor
 	var long []byte
-	var value Tag
+	var value tags.Tag
 	embedded, hasValue := false, false
-	pos, end := d.idx.start(i), d.idx.stop(i)
-	var t Tag
+	pos, end := d.idx.Start(i), d.idx.Stop(i)
+	var t tags.Tag
 	for pos < end {
 		if _, ok := d.ReadTag(pos, end, &t); !ok || t.Code >= 1000 {
 			break
@@ -308,7 +310,7 @@ func (a *rawAnchor) point() Vec3 {
 	return a.first
 }
 
-func (a *rawAnchor) number(d *Drawing, t Tag) bool {
+func (a *rawAnchor) number(d *Drawing, t tags.Tag) bool {
 	f, ok := d.Float(t)
 	switch t.Code {
 	case 10:
@@ -332,18 +334,18 @@ func (b *Block) content(d *Drawing) []rawInsert {
 	b.contentOnce.Do(func() {
 		n := newNames(d)
 		for i := b.first; i < b.last; i++ {
-			switch k := d.idx.kind(i); k {
+			switch k := d.idx.Kind(i); k {
 			default:
 				if _, ok := shapeKindOf(k); ok {
 					b.node.ownShapes++
 				}
-			case kInsert:
+			case tags.Insert:
 				b.inserts = append(b.inserts, n.insert(i))
-			case kAttdef:
+			case tags.Attdef:
 				if a := n.attrib(i); a.constant && a.tag != "" {
 					b.constants = append(b.constants, a)
 				}
-			case kText, kMText:
+			case tags.Text, tags.MText:
 				b.node.ownTexts++
 			}
 		}

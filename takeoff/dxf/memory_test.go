@@ -36,7 +36,7 @@ func TestBigDrawing(t *testing.T) {
 	}
 	peak := peakMemory()
 	t.Logf("%d inserts, %d attributes, %d texts, %d records; peak %d MB = %.2f of the file",
-		len(inserts), attribs, len(texts), d.idx.len(), peak>>20, float64(peak)/float64(info.Size()))
+		len(inserts), attribs, len(texts), d.idx.Len(), peak>>20, float64(peak)/float64(info.Size()))
 	if peak > 0 && float64(peak) > 1.4*float64(info.Size())+30e6 {
 		t.Errorf("peak memory is more than 1.4 times the file")
 	}

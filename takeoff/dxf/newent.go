@@ -2,6 +2,7 @@ package dxf
 
 import (
 	"fmt"
+	"loopwright/takeoff/dxf/tags"
 	"math"
 	"strings"
 )
@@ -11,9 +12,9 @@ type XY struct{ X, Y float64 }
 
 // EntityBase is what every new entity says about itself.
 type EntityBase struct {
-	Layer  string // one of the addition's layers
-	Kind   string // what it is, kept with it: "label", "leg", ...
-	Device Handle // the INSERT that it belongs to, 0 for none
+	Layer  string      // one of the addition's layers
+	Kind   string      // what it is, kept with it: "label", "leg", ...
+	Device tags.Handle // the INSERT that it belongs to, 0 for none
 }
 
 // NewEntity is an entity that an Addition can put into model space: NewText,
@@ -30,17 +31,17 @@ func (b EntityBase) base() EntityBase { return b }
 type entityWriter struct {
 	*emitter
 	rel     release
-	handles bool   // records carry handles
-	owner   Handle // block record of model space
-	next    Handle
+	handles bool        // records carry handles
+	owner   tags.Handle // block record of model space
+	next    tags.Handle
 	layers  map[string]string // asked for (folded) -> name in this drawing
 	style   string
 	cur     EntityBase
-	own     Handle // handle of the record being written
+	own     tags.Handle // handle of the record being written
 }
 
 // take hands out the next free handle, or none where the drawing has none.
-func (w *entityWriter) take() Handle {
+func (w *entityWriter) take() tags.Handle {
 	if !w.handles {
 		return 0
 	}
@@ -50,7 +51,7 @@ func (w *entityWriter) take() Handle {
 }
 
 // begin writes the head of an entity up to and including its first marker.
-func (w *entityWriter) begin(typ, marker string, owner Handle) Handle {
+func (w *entityWriter) begin(typ, marker string, owner tags.Handle) tags.Handle {
 	w.own = w.take()
 	w.raw(0, typ)
 	if w.handles {
@@ -77,7 +78,7 @@ func (w *entityWriter) end() { w.mark(w.cur.Kind, w.own, w.cur.Device) }
 
 // mark writes our extended data: kind, own handle (a copy made in a CAD
 // program keeps it and gets another handle, so copies can be told) and device.
-func (e *emitter) mark(kind string, own, device Handle, notes ...string) {
+func (e *emitter) mark(kind string, own, device tags.Handle, notes ...string) {
 	e.raw(1001, AppID)
 	e.str(1000, kind)
 	if own != 0 {

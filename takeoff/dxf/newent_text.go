@@ -2,6 +2,7 @@ package dxf
 
 import (
 	"fmt"
+	"loopwright/takeoff/dxf/tags"
 	"strings"
 )
 
@@ -33,7 +34,7 @@ func (t NewText) validate() error {
 }
 
 func checkTextLength(s string) error {
-	if n := len(textEncoder{}.encode(escapeLine(s))); n > maxTextBytes {
+	if n := len(tags.Encoder{}.Encode(escapeLine(s))); n > maxTextBytes {
 		return fmt.Errorf("the text %.40q... takes %d bytes; one line of text may take %d", s, n, maxTextBytes)
 	}
 	return nil

@@ -1,13 +1,16 @@
 package dxf
 
-import "fmt"
+import (
+	"fmt"
+	"loopwright/takeoff/dxf/tags"
+)
 
 // note counts one kind of trouble with the inserts of one block.
 type note struct {
 	code, name string
 	count      int
 	offset     int
-	handle     Handle
+	handle     tags.Handle
 	pos        Vec3
 }
 

@@ -1,18 +1,21 @@
 package dxf
 
-import "strings"
+import (
+	"loopwright/takeoff/dxf/tags"
+	"strings"
+)
 
 // objectIndex maps handles to the objects that inserts refer to.
-func (d *Drawing) objectIndex() map[Handle]int {
+func (d *Drawing) objectIndex() map[tags.Handle]int {
 	d.objectsMu.Do(func() {
-		d.objects = map[Handle]int{}
+		d.objects = map[tags.Handle]int{}
 		for _, s := range d.Sections {
 			if s.Name != "OBJECTS" {
 				continue
 			}
 			for i := s.first; i < s.last; i++ {
-				switch d.idx.kind(i) {
-				case kDictionary, kFilter, kRepData:
+				switch d.idx.Kind(i) {
+				case tags.Dictionary, tags.SpatialFilter, tags.RepData:
 					if h := d.handleOf(i); h != 0 {
 						d.objects[h] = i
 					}
@@ -25,9 +28,9 @@ func (d *Drawing) objectIndex() map[Handle]int {
 
 // lookup returns the handle under a key of a dictionary. DXF reference,
 // DICTIONARY: 3 names an entry, 350 or 360 is its value.
-func (d *Drawing) lookup(dict Handle, name string) (Handle, bool) {
+func (d *Drawing) lookup(dict tags.Handle, name string) (tags.Handle, bool) {
 	i, ok := d.objectIndex()[dict]
-	if !ok || d.idx.kind(i) != kDictionary {
+	if !ok || d.idx.Kind(i) != tags.Dictionary {
 		return 0, false
 	}
 	found := false
@@ -41,7 +44,7 @@ func (d *Drawing) lookup(dict Handle, name string) (Handle, bool) {
 			found = strings.EqualFold(d.Text(t), name)
 		case 350, 360, 340, 330:
 			if h, ok := d.Handle(t); ok && found {
-				return Handle(h), true
+				return tags.Handle(h), true
 			}
 		}
 	}
@@ -49,7 +52,7 @@ func (d *Drawing) lookup(dict Handle, name string) (Handle, bool) {
 
 // representedBlock follows an insert's extension dictionary to the block that it
 // represents: AcDbBlockRepresentation, AcDbRepData, group 340.
-func (d *Drawing) representedBlock(extension Handle) (string, bool) {
+func (d *Drawing) representedBlock(extension tags.Handle) (string, bool) {
 	rep, ok := d.lookup(extension, "AcDbBlockRepresentation")
 	if !ok {
 		return "", false
@@ -67,7 +70,7 @@ func (d *Drawing) representedBlock(extension Handle) (string, bool) {
 		return "", false
 	}
 	h, _ := d.Handle(t)
-	r := d.recByHand[Handle(h)]
+	r := d.recByHand[tags.Handle(h)]
 	if r == nil || r.Name == "" {
 		return "", false
 	}
@@ -77,7 +80,7 @@ func (d *Drawing) representedBlock(extension Handle) (string, bool) {
 // clipOf returns the boundary in block coordinates to which an insert is cut
 // (XCLIP), nil if it has none or if it is switched off. Inverted clips need no
 // care: the stored boundary runs around the part that is hidden.
-func (d *Drawing) clipOf(extension Handle) []Vec3 {
+func (d *Drawing) clipOf(extension tags.Handle) []Vec3 {
 	filters, ok := d.lookup(extension, "ACAD_FILTER")
 	if !ok {
 		return nil
@@ -87,7 +90,7 @@ func (d *Drawing) clipOf(extension Handle) []Vec3 {
 		return nil
 	}
 	i, ok := d.objectIndex()[spatial]
-	if !ok || d.idx.kind(i) != kFilter {
+	if !ok || d.idx.Kind(i) != tags.SpatialFilter {
 		return nil
 	}
 	return d.readFilter(i)

@@ -2,6 +2,7 @@ package dxf
 
 import (
 	"fmt"
+	"loopwright/takeoff/dxf/tags"
 
 	"github.com/sourcegraph/conc/iter"
 )
@@ -76,16 +77,16 @@ func (d *Drawing) work() *plan {
 	return &d.plan
 }
 
-func (d *Drawing) releaseUnit(u *unit) { d.Release(d.idx.start(u.first), d.idx.stop(u.last-1)) }
+func (d *Drawing) releaseUnit(u *unit) { d.Release(d.idx.Start(u.first), d.idx.Stop(u.last-1)) }
 
 // peek reads of each insert only what counting needs.
 func (u *unit) peek(d *Drawing) {
 	n := newNames(d)
 	for i := u.first; i < u.last; i++ {
-		switch k := d.idx.kind(i); k {
-		case kText, kMText:
+		switch k := d.idx.Kind(i); k {
+		case tags.Text, tags.MText:
 			u.texts++
-		case kInsert:
+		case tags.Insert:
 			u.tops = append(u.tops, n.peek(i, u.paper))
 		default:
 			if _, ok := shapeKindOf(k); ok {
@@ -98,8 +99,8 @@ func (u *unit) peek(d *Drawing) {
 func (n *names) peek(i int, paper bool) top {
 	d := n.d
 	t := top{rec: int32(i), times: 1, paper: paper}
-	pos, end := d.idx.start(i), d.idx.stop(i)
-	var tag Tag
+	pos, end := d.idx.Start(i), d.idx.Stop(i)
+	var tag tags.Tag
 	cols, rows, dcol, drow := 1, 1, 0.0, 0.0
 	for pos < end {
 		if _, ok := d.ReadTag(pos, end, &tag); !ok || tag.Code >= 1000 {
@@ -205,7 +206,7 @@ func (d *Drawing) checkLimit(p *plan, opt Options, what string, base int, count 
 	msg := ""
 	if worst.block != nil {
 		msg = fmt.Sprintf("; the insert of block %q at %s alone stands for %.3g",
-			worst.block.Name, d.Where(d.idx.start(int(worst.rec))), worst.times*(1+worst.block.node.inserts))
+			worst.block.Name, d.Where(d.idx.Start(int(worst.rec))), worst.times*(1+worst.block.node.inserts))
 	}
 	return fmt.Errorf("%s: blocks nested in blocks amount to %.3g %s, more than the limit of %d%s",
 		d.Name, total, what, limit, msg)

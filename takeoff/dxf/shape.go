@@ -1,6 +1,7 @@
 package dxf
 
 import (
+	"loopwright/takeoff/dxf/tags"
 	"math"
 	"slices"
 )
@@ -31,7 +32,7 @@ type Shape struct {
 	Closed   bool
 	Layer    string // as stored
 	EffLayer string
-	Handle   Handle
+	Handle   tags.Handle
 	Path     []string // as Insert.Path
 	Visible  bool
 	Hidden   Hidden
@@ -46,32 +47,32 @@ type rawShape struct {
 	points    []Vec3
 	closed    bool
 	layer     *layerRef
-	handle    Handle
+	handle    tags.Handle
 	offset    int
 	invisible bool
 	paper     bool
 }
 
 // shapeKindOf tells which records make shapes.
-func shapeKindOf(k kind) (ShapeKind, bool) {
+func shapeKindOf(k tags.Kind) (ShapeKind, bool) {
 	switch k {
-	case kLine:
+	case tags.Line:
 		return LineShape, true
-	case kLWPolyline, kPolyline:
+	case tags.LWPolyline, tags.Polyline:
 		return PolylineShape, true
-	case kArc:
+	case tags.Arc:
 		return ArcShape, true
-	case kCircle:
+	case tags.Circle:
 		return CircleShape, true
-	case kEllipse:
+	case tags.Ellipse:
 		return EllipseShape, true
-	case kSpline:
+	case tags.Spline:
 		return SplineShape, true
-	case kHatch:
+	case tags.Hatch:
 		return HatchShape, true
-	case kSolid, kTrace:
+	case tags.Solid, tags.Trace:
 		return SolidShape, true
-	case kFace:
+	case tags.Face:
 		return FaceShape, true
 	}
 	return 0, false
@@ -103,8 +104,8 @@ func (e *expander) unitShapes(u *unit) {
 	c := context{m: Identity, path: e.root, paper: u.paper}
 	next := 0
 	for i := u.first; i < u.last; i++ {
-		k := e.d.idx.kind(i)
-		if k == kInsert {
+		k := e.d.idx.Kind(i)
+		if k == tags.Insert {
 			t := u.tops[next]
 			next++
 			if t.block == nil || t.block.node.shapes == 0 || t.paper && !e.opt.Paper {
@@ -184,7 +185,7 @@ func (b *Block) shapeContent(d *Drawing, chord float64, m Affine) []rawShape {
 	n := newNames(d)
 	var out []rawShape
 	for i := b.first; i < b.last; i++ {
-		if kind, ok := shapeKindOf(d.idx.kind(i)); ok {
+		if kind, ok := shapeKindOf(d.idx.Kind(i)); ok {
 			out = append(out, n.shape(i, kind, chord)...)
 		}
 	}

@@ -1,5 +1,7 @@
 package dxf
 
+import "loopwright/takeoff/dxf/tags"
+
 // maxPoints bounds the points of one shape.
 const maxPoints = 1 << 22
 
@@ -26,7 +28,7 @@ type vertex struct {
 // shape reads record i as shapes, flattened to the given chord error (0: relative
 // to the curve). Records that make no shape give none.
 func (n *names) shape(i int, kind ShapeKind, chord float64) []rawShape {
-	r := rawShape{kind: kind, layer: noLayer, handle: n.d.handleOf(i), offset: n.d.idx.start(i)}
+	r := rawShape{kind: kind, layer: noLayer, handle: n.d.handleOf(i), offset: n.d.idx.Start(i)}
 	if kind == HatchShape {
 		return n.hatch(i, r, chord)
 	}
@@ -35,34 +37,34 @@ func (n *names) shape(i int, kind ShapeKind, chord float64) []rawShape {
 		return nil
 	}
 	o := ocs(f.extrusion)
-	switch n.d.idx.kind(i) {
-	case kLine:
+	switch n.d.idx.Kind(i) {
+	case tags.Line:
 		r.points = []Vec3{f.p[0], f.p[1]}
-	case kLWPolyline:
+	case tags.LWPolyline:
 		r.closed = f.flags&1 != 0
 		for k := range f.vertices {
 			f.vertices[k].Z = f.numbers[38]
 		}
 		r.points = flattenBulges(f.vertices, r.closed, chord, o)
-	case kPolyline:
+	case tags.Polyline:
 		n.polyline(i, &r, f, chord)
-	case kArc:
+	case tags.Arc:
 		start, sweep := arcAngles(f.numbers[50], f.numbers[51])
 		r.points = mapAll(o, flattenArc(f.p[0], f.numbers[40], start, sweep, chord))
-	case kCircle:
+	case tags.Circle:
 		r.closed = true
 		if r.points = mapAll(o, flattenArc(f.p[0], f.numbers[40], 0, 360, chord)); len(r.points) > 1 {
 			r.points = r.points[:len(r.points)-1]
 		}
-	case kEllipse:
+	case tags.Ellipse:
 		r.points, r.closed = f.ellipse(chord)
-	case kSpline:
+	case tags.Spline:
 		r.closed = f.flags&1 != 0
 		r.points = f.spline(chord)
-	case kSolid, kTrace:
+	case tags.Solid, tags.Trace:
 		r.closed = true
 		r.points = mapAll(o, f.corners(0, 1, 3, 2))
-	case kFace:
+	case tags.Face:
 		r.closed = true
 		r.points = f.corners(0, 1, 2, 3)
 	}
@@ -91,12 +93,12 @@ func finish(r rawShape) []rawShape {
 func (n *names) figure(i int, r *rawShape) *figure {
 	d := n.d
 	f := &figure{numbers: map[int]float64{}, extrusion: Vec3{0, 0, 1}}
-	many := d.idx.kind(i) == kLWPolyline || d.idx.kind(i) == kSpline
-	pos, end := d.idx.start(i), d.idx.stop(i)
-	var t Tag
+	many := d.idx.Kind(i) == tags.LWPolyline || d.idx.Kind(i) == tags.Spline
+	pos, end := d.idx.Start(i), d.idx.Stop(i)
+	var t tags.Tag
 	for pos < end {
 		if fault, ok := d.ReadTag(pos, end, &t); !ok || t.Code >= 1000 {
-			f.bad = f.bad || fault != FaultNone
+			f.bad = f.bad || fault != tags.FaultNone
 			break
 		}
 		pos = t.End
@@ -196,7 +198,7 @@ func (n *names) polyline(i int, r *rawShape, f *figure, chord float64) {
 	r.closed = f.flags&1 != 0
 	var vs []vertex
 	d := n.d
-	for k := i + 1; k < d.idx.len() && d.idx.kind(k) == kVertex && len(vs) < maxPoints; k++ {
+	for k := i + 1; k < d.idx.Len() && d.idx.Kind(k) == tags.Vertex && len(vs) < maxPoints; k++ {
 		var own rawShape
 		v := n.figure(k, &own)
 		if v.bad {

@@ -2,6 +2,7 @@ package dxf
 
 import (
 	"fmt"
+	"loopwright/takeoff/dxf/tags"
 	"strings"
 )
 
@@ -12,7 +13,7 @@ import (
 // the originals, since they would show stale text; layers and styles that
 // somebody else's entities use stay and lose their extended data only.
 func Strip(name string, b []byte) ([]byte, error) {
-	o, err := readOutline(newSource(name, b), nil)
+	o, err := readOutline(tags.NewSource(name, b), nil)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", name, err)
 	}
@@ -102,7 +103,7 @@ func (o *outline) restoreSeed() []splice {
 }
 
 // trimmedSpan is the span of a value without the blanks around it.
-func trimmedSpan(b []byte, t Tag) (start, end int) {
+func trimmedSpan(b []byte, t tags.Tag) (start, end int) {
 	start, end = t.ValStart, t.ValEnd
 	for start < end && (b[start] == ' ' || b[start] == '\t') {
 		start++
@@ -154,7 +155,7 @@ type nameUse struct {
 	seen   map[string]int // value as stored -> the same, or -1
 }
 
-func (n *nameUse) find(src *Source, t Tag) int {
+func (n *nameUse) find(src *tags.Source, t tags.Tag) int {
 	if len(n.byName) == 0 {
 		return -1
 	}
@@ -179,7 +180,7 @@ func (n *nameUse) find(src *Source, t Tag) int {
 func findUses(o *outline) map[int]bool {
 	used := map[int]bool{}
 	names := map[int]*nameUse{7: {byName: map[string]int{}}, 8: {byName: map[string]int{}}}
-	handles := map[Handle]int{}
+	handles := map[tags.Handle]int{}
 	for i, m := range o.marks {
 		if m.section != "TABLES" || !m.removable() {
 			continue
@@ -215,13 +216,13 @@ func findUses(o *outline) map[int]bool {
 }
 
 // useOf is the record of ours that a tag refers to, -1 for none.
-func useOf(src *Source, t Tag, names map[int]*nameUse, handles map[Handle]int) int {
+func useOf(src *tags.Source, t tags.Tag, names map[int]*nameUse, handles map[tags.Handle]int) int {
 	switch {
 	case t.Code == 7 || t.Code == 8 || t.Code == 1003:
 		return names[min(t.Code, 8)].find(src, t) // 1003 is a layer name in extended data
-	case refersByHandle(t.Code):
+	case tags.RefersByHandle(t.Code):
 		if h, ok := src.Handle(t); ok && h != 0 {
-			if i, ok := handles[Handle(h)]; ok {
+			if i, ok := handles[tags.Handle(h)]; ok {
 				return i
 			}
 		}

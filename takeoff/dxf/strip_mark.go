@@ -1,6 +1,9 @@
 package dxf
 
-import "strings"
+import (
+	"loopwright/takeoff/dxf/tags"
+	"strings"
+)
 
 // AppID is the application name under which extended data of ours stand.
 const AppID = "LOOPWRIGHT"
@@ -24,17 +27,17 @@ const (
 
 // mark is a record that carries our extended data.
 type mark struct {
-	section string // TABLES, BLOCKS, ENTITIES, ...
-	typ     string // TEXT, LAYER, ...
-	kind    string // as given when it was written
-	name    string // of a table record
-	handle  Handle // that the record has now
+	section string      // TABLES, BLOCKS, ENTITIES, ...
+	typ     string      // TEXT, LAYER, ...
+	kind    string      // as given when it was written
+	name    string      // of a table record
+	handle  tags.Handle // that the record has now
 
 	start, end int      // of the record
 	xdata      [][2]int // spans of our extended data; none in a vertex that lost them
 	open       bool     // the last of these spans is still being read
 	hasValue   bool
-	value      Tag // group code 1
+	value      tags.Tag // group code 1
 	notes      []string
 	table      *tableSpan
 }
@@ -42,7 +45,7 @@ type mark struct {
 // take reads one tag of our extended data. The handle that a record was written
 // with stands there too (1005): a copy made in a CAD program keeps it and gets a
 // handle of its own.
-func (m *mark) take(src *Source, t Tag) {
+func (m *mark) take(src *tags.Source, t tags.Tag) {
 	if t.Code != 1000 {
 		return
 	}

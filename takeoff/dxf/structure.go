@@ -2,6 +2,7 @@ package dxf
 
 import (
 	"bytes"
+	"loopwright/takeoff/dxf/tags"
 	"slices"
 	"strings"
 )
@@ -11,14 +12,14 @@ func (d *Drawing) walkStructure() {
 	x := &d.idx
 	open := false
 	loose := 0 // records outside sections since the last one
-	d.eof = x.len()
-	for i := 0; i < x.len(); i++ {
-		k := x.kind(i)
-		if k == kSection || k == kEndsec || k == kEOF {
+	d.eof = x.Len()
+	for i := 0; i < x.Len(); i++ {
+		k := x.Kind(i)
+		if k == tags.Section || k == tags.EndSec || k == tags.EOF {
 			d.looseRecords(i, loose)
 		}
 		switch k {
-		case kSection:
+		case tags.Section:
 			if open {
 				d.closeSection(i, false)
 			}
@@ -27,18 +28,18 @@ func (d *Drawing) walkStructure() {
 			if t, ok := d.tagIn(i, 2); ok {
 				name = strings.ToUpper(strings.TrimSpace(d.Text(t)))
 			}
-			d.Sections = append(d.Sections, Section{Name: name, Start: x.start(i), Body: x.stop(i), first: i + 1})
-		case kEndsec:
+			d.Sections = append(d.Sections, Section{Name: name, Start: x.Start(i), Body: x.Stop(i), first: i + 1})
+		case tags.EndSec:
 			switch {
 			case open:
 				d.closeSection(i, true)
 				open = false
 			case loose == 0:
-				d.add(CodeStray, x.start(i), 0, "ENDSEC closes no section; no record is lost by it")
+				d.add(CodeStray, x.Start(i), 0, "ENDSEC closes no section; no record is lost by it")
 			}
-		case kEOF:
+		case tags.EOF:
 			d.eof = i
-			i = x.len()
+			i = x.Len()
 		default:
 			if !open {
 				loose++
@@ -47,7 +48,7 @@ func (d *Drawing) walkStructure() {
 		}
 		loose = 0
 	}
-	d.looseRecords(x.len(), loose)
+	d.looseRecords(x.Len(), loose)
 	if open {
 		d.closeSection(d.eof, false)
 	}
@@ -62,22 +63,22 @@ func (d *Drawing) walkStructure() {
 // looseRecords reports the n records before record i, which stand in no section.
 func (d *Drawing) looseRecords(i, n int) {
 	if n > 0 {
-		d.add(CodeSection, d.idx.start(i-n), 0, "what stands here is in no section and is not read; records: %d", n)
+		d.add(CodeSection, d.idx.Start(i-n), 0, "what stands here is in no section and is not read; records: %d", n)
 	}
 }
 
 func (d *Drawing) closeSection(i int, closed bool) {
 	s := &d.Sections[len(d.Sections)-1]
-	s.last, s.Closed, s.EndSec = i, closed, d.idx.end
-	if i < d.idx.len() {
-		s.EndSec = d.idx.start(i)
+	s.last, s.Closed, s.EndSec = i, closed, d.idx.End
+	if i < d.idx.Len() {
+		s.EndSec = d.idx.Start(i)
 	}
 }
 
 // structureFindings reports sections that are not whole, and an end that comes
 // too early or too late.
 func (d *Drawing) structureFindings() {
-	cut := d.eof == d.idx.len()
+	cut := d.eof == d.idx.Len()
 	for i, s := range d.Sections {
 		if !s.Closed && !(cut && i == len(d.Sections)-1) {
 			d.add(CodeSection, s.Start, 0, "section %s is not closed by ENDSEC: part of it may be missing", s.Name)
@@ -116,8 +117,8 @@ func (d *Drawing) checkCut(drawn bool) {
 
 // checkTail reports what follows EOF.
 func (d *Drawing) checkTail() {
-	at := d.idx.start(d.eof)
-	var t Tag
+	at := d.idx.Start(d.eof)
+	var t tags.Tag
 	d.ReadTag(at, len(d.Bytes), &t)
 	tail := d.Bytes[min(max(t.End, at), len(d.Bytes)):]
 	if n := len(bytes.Trim(tail, " \t\r\n\x00\x1a")); n > 0 {
@@ -130,11 +131,11 @@ const maxListed = 50
 
 func (d *Drawing) faultFindings() {
 	stop := len(d.Bytes)
-	if d.eof < d.idx.len() {
-		stop = d.idx.start(d.eof)
+	if d.eof < d.idx.Len() {
+		stop = d.idx.Start(d.eof)
 	}
 	n := 0
-	for _, f := range d.idx.faults {
+	for _, f := range d.idx.Faults {
 		if f.Offset >= stop {
 			continue
 		}
@@ -142,7 +143,7 @@ func (d *Drawing) faultFindings() {
 			continue
 		}
 		switch f.Kind {
-		case FaultTruncated:
+		case tags.FaultTruncated:
 			if slices.ContainsFunc(d.Findings, func(f Finding) bool { return f.Code == CodeTruncated }) {
 				continue // said already
 			}

@@ -2,13 +2,14 @@ package dxf
 
 import (
 	"bytes"
+	"loopwright/takeoff/dxf/tags"
 	"strings"
 )
 
 // readHeader collects the variables of the HEADER section. DXF reference, HEADER
 // section: group 9 names a variable, the tags up to the next 9 are its value.
 func (d *Drawing) readHeader() {
-	d.Header = map[string][]Tag{}
+	d.Header = map[string][]tags.Tag{}
 	for _, s := range d.Sections {
 		if s.Name != "HEADER" {
 			continue
@@ -44,7 +45,7 @@ func (d *Drawing) headerInt(name string) (int, bool) {
 
 // readTables finds the symbol tables and reads layers and block records.
 func (d *Drawing) readTables() {
-	d.layerByKey, d.recByKey, d.recByHand = map[string]*Layer{}, map[string]*BlockRecord{}, map[Handle]*BlockRecord{}
+	d.layerByKey, d.recByKey, d.recByHand = map[string]*Layer{}, map[string]*BlockRecord{}, map[tags.Handle]*BlockRecord{}
 	x := &d.idx
 	for _, s := range d.Sections {
 		if s.Name != "TABLES" {
@@ -52,8 +53,8 @@ func (d *Drawing) readTables() {
 		}
 		open := false
 		for i := s.first; i < s.last; i++ {
-			switch x.kind(i) {
-			case kTable:
+			switch x.Kind(i) {
+			case tags.Table:
 				if open {
 					d.closeTable(i, false, true)
 				}
@@ -62,8 +63,8 @@ func (d *Drawing) readTables() {
 				if t, ok := d.tagIn(i, 2); ok {
 					name = strings.ToUpper(strings.TrimSpace(d.Text(t)))
 				}
-				d.Tables = append(d.Tables, Table{Name: name, Handle: d.handleOf(i), Start: x.start(i), first: i + 1})
-			case kEndtab:
+				d.Tables = append(d.Tables, Table{Name: name, Handle: d.handleOf(i), Start: x.Start(i), first: i + 1})
+			case tags.EndTab:
 				if open {
 					d.closeTable(i, true, true)
 				}
@@ -77,9 +78,9 @@ func (d *Drawing) readTables() {
 	for _, t := range d.Tables {
 		for i := t.first; i < t.last; i++ {
 			switch {
-			case t.Name == "LAYER" && x.kind(i) == kLayer:
+			case t.Name == "LAYER" && x.Kind(i) == tags.Layer:
 				d.Layers = append(d.Layers, d.readLayer(i))
-			case t.Name == "BLOCK_RECORD" && x.kind(i) == kBlockRecord:
+			case t.Name == "BLOCK_RECORD" && x.Kind(i) == tags.BlockRecord:
 				d.BlockRecords = append(d.BlockRecords, d.readBlockRecord(i))
 			}
 		}
@@ -104,9 +105,9 @@ func (d *Drawing) readTables() {
 // whole either, that has been reported.
 func (d *Drawing) closeTable(i int, closed, whole bool) {
 	t := &d.Tables[len(d.Tables)-1]
-	t.last, t.Closed, t.EndTab = i, closed, d.idx.end
-	if i < d.idx.len() {
-		t.EndTab = d.idx.start(i)
+	t.last, t.Closed, t.EndTab = i, closed, d.idx.End
+	if i < d.idx.Len() {
+		t.EndTab = d.idx.Start(i)
 	}
 	if !closed && whole {
 		d.add(CodeSection, t.Start, t.Handle, "table %s is not closed by ENDTAB: part of it may be missing", t.Name)
@@ -115,7 +116,7 @@ func (d *Drawing) closeTable(i int, closed, whole bool) {
 
 // readLayer reads a layer. DXF reference, LAYER (tables).
 func (d *Drawing) readLayer(i int) Layer {
-	l := Layer{Handle: d.handleOf(i), Start: d.idx.start(i), Color: 7}
+	l := Layer{Handle: d.handleOf(i), Start: d.idx.Start(i), Color: 7}
 	for sc := d.tags(i); ; {
 		t, ok := sc.Next()
 		if !ok || t.Code >= 1000 {
@@ -137,18 +138,18 @@ func (d *Drawing) readLayer(i int) Layer {
 // BlockRecord is an entry of the block record table (R13 and later).
 type BlockRecord struct {
 	Name     string
-	Handle   Handle
+	Handle   tags.Handle
 	Units    int // of the block, as $INSUNITS; the CAD program has applied them to the inserts already
 	HasUnits bool
-	Layout   Handle // 340, of layouts
-	RepOf    Handle // block record that an anonymous block stands for, 0 if it does not say
+	Layout   tags.Handle // 340, of layouts
+	RepOf    tags.Handle // block record that an anonymous block stands for, 0 if it does not say
 	Start    int
 }
 
 // readBlockRecord reads a block record with its extended data: the block that it
 // represents (AcDbBlockRepBTag) and its units before R2007 (DesignCenter Data).
 func (d *Drawing) readBlockRecord(i int) BlockRecord {
-	r := BlockRecord{Handle: d.handleOf(i), Start: d.idx.start(i)}
+	r := BlockRecord{Handle: d.handleOf(i), Start: d.idx.Start(i)}
 	app, inDesign, words := "", false, 0
 	for sc := d.tags(i); ; {
 		t, ok := sc.Next()
@@ -163,7 +164,7 @@ func (d *Drawing) readBlockRecord(i int) BlockRecord {
 			r.Units, r.HasUnits = int(n), ok
 		case 340:
 			h, _ := d.Handle(t)
-			r.Layout = Handle(h)
+			r.Layout = tags.Handle(h)
 		case 1001:
 			app, inDesign = d.Text(t), false
 		case 1000:
@@ -171,7 +172,7 @@ func (d *Drawing) readBlockRecord(i int) BlockRecord {
 		case 1005:
 			if strings.EqualFold(app, "AcDbBlockRepBTag") && r.RepOf == 0 {
 				h, _ := d.Handle(t)
-				r.RepOf = Handle(h)
+				r.RepOf = tags.Handle(h)
 			}
 		case 1070:
 			if words++; inDesign && words == 2 && !r.HasUnits {

@@ -1,6 +1,7 @@
 package dxf
 
 import (
+	"loopwright/takeoff/dxf/tags"
 	"math"
 	"strings"
 	"unicode/utf8"
@@ -17,7 +18,7 @@ type Text struct {
 	Width    float64 // of the longest line: estimated, except for fitted text
 	Lines    int
 	Align    Align
-	Handle   Handle
+	Handle   tags.Handle
 	Path     []string // as Insert.Path
 	Visible  bool
 	Hidden   Hidden
@@ -74,7 +75,7 @@ type rawText struct {
 	width     float64
 	lines     int
 	align     Align
-	handle    Handle
+	handle    tags.Handle
 	offset    int
 	rec       int
 	mtext     bool
@@ -86,7 +87,7 @@ type rawText struct {
 // text reads TEXT i. DXF reference, TEXT.
 func (n *names) text(i int) rawText {
 	d := n.d
-	r := rawText{layer: noLayer, handle: d.handleOf(i), offset: d.idx.start(i), rec: i, lines: 1}
+	r := rawText{layer: noLayer, handle: d.handleOf(i), offset: d.idx.Start(i), rec: i, lines: 1}
 	extrusion := Vec3{0, 0, 1}
 	var a rawAnchor
 	rotation, factor := 0.0, 1.0
@@ -157,7 +158,7 @@ func (r *rawText) alignment(a *rawAnchor, sin, cos *float64) {
 }
 
 // common reads the groups that TEXT and MTEXT share.
-func (r *rawText) common(n *names, t Tag) {
+func (r *rawText) common(n *names, t tags.Tag) {
 	switch t.Code {
 	case 8:
 		r.layer = n.layer(t)
@@ -175,7 +176,7 @@ func (r *rawText) common(n *names, t Tag) {
 // columns are MTEXTs of their own and listed as such.
 func (n *names) mtext(i int) rawText {
 	d := n.d
-	r := rawText{layer: noLayer, handle: d.handleOf(i), offset: d.idx.start(i), rec: i, mtext: true}
+	r := rawText{layer: noLayer, handle: d.handleOf(i), offset: d.idx.Start(i), rec: i, mtext: true}
 	extrusion, direction := Vec3{0, 0, 1}, Vec3{}
 	var a rawAnchor
 	var raw []byte
@@ -266,10 +267,10 @@ func (b *Block) textContent(d *Drawing) []rawText {
 	b.textOnce.Do(func() {
 		n := newNames(d)
 		for i := b.first; i < b.last; i++ {
-			switch d.idx.kind(i) {
-			case kText:
+			switch d.idx.Kind(i) {
+			case tags.Text:
 				b.texts = append(b.texts, n.text(i))
-			case kMText:
+			case tags.MText:
 				b.texts = append(b.texts, n.mtext(i))
 			}
 		}
@@ -307,14 +308,14 @@ func (e *expander) unitTexts(u *unit) {
 	c := context{m: Identity, path: e.root, paper: u.paper}
 	next := 0
 	for i := u.first; i < u.last; i++ {
-		switch e.d.idx.kind(i) {
-		case kText:
+		switch e.d.idx.Kind(i) {
+		case tags.Text:
 			r := e.names.text(i)
 			e.text(&r, &c)
-		case kMText:
+		case tags.MText:
 			r := e.names.mtext(i)
 			e.text(&r, &c)
-		case kInsert:
+		case tags.Insert:
 			t := u.tops[next]
 			next++
 			if t.block == nil || t.block.node.texts == 0 || t.paper && !e.opt.Paper {

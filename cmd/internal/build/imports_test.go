@@ -12,13 +12,14 @@ import (
 // row does not name and for one that it names in vain, so that the graph is
 // decided on and never just grows.
 var imports = map[string][]string{
-	"takeoff/geom":    {},
-	"takeoff/measure": {},
-	"takeoff/dxf":     {},
-	"takeoff/words":   {"takeoff/geom"},
-	"takeoff/plan":    {"takeoff/dxf", "takeoff/geom", "takeoff/words"},
-	"takeoff":         {"takeoff/dxf", "takeoff/geom", "takeoff/measure", "takeoff/plan", "takeoff/words"},
-	"takeoff/label":   {"takeoff/geom"},
+	"takeoff/dxf/tags": {},
+	"takeoff/geom":     {},
+	"takeoff/measure":  {},
+	"takeoff/dxf":      {"takeoff/dxf/tags"},
+	"takeoff/words":    {"takeoff/geom"},
+	"takeoff/plan":     {"takeoff/dxf", "takeoff/geom", "takeoff/words"},
+	"takeoff":          {"takeoff/dxf", "takeoff/geom", "takeoff/measure", "takeoff/plan", "takeoff/words"},
+	"takeoff/label":    {"takeoff/geom"},
 
 	"route/circuit": {},
 	"route/tour":    {},
@@ -49,7 +50,7 @@ var imports = map[string][]string{
 		"route/wire", "takeoff", "takeoff/dxf", "takeoff/geom", "takeoff/measure", "takeoff/words"},
 	"cmd/internal/fieldpage": {"cmd/internal/outcome", "cmd/internal/returned", "assign", "route", "takeoff", "takeoff/dxf", "takeoff/geom",
 		"takeoff/words"},
-	"cmd/internal/drafting": {"cmd/internal/job", "cmd/internal/outcome", "assign", "takeoff", "takeoff/dxf", "takeoff/geom", "takeoff/label",
+	"cmd/internal/drafting": {"cmd/internal/job", "cmd/internal/outcome", "assign", "takeoff", "takeoff/dxf", "takeoff/dxf/tags", "takeoff/geom", "takeoff/label",
 		"takeoff/words"},
 	"cmd/internal/paper": {"cmd/internal/job", "cmd/internal/outcome", "assign", "assign/sheet", "route", "route/wire", "takeoff",
 		"takeoff/dxf", "takeoff/geom", "takeoff/label"},

@@ -199,11 +199,11 @@ func TestForeignLayer(t *testing.T) {
 // TestNoPlace draws a label that fits nowhere and reports where.
 func TestNoPlace(t *testing.T) {
 	var b strings.Builder
-	tags(&b, "0 SECTION\n2 ENTITIES")
+	writeTags(&b, "0 SECTION\n2 ENTITIES")
 	for y := -900; y <= 900; y += 10 { // lines so close that no text of 20 fits between two
-		tags(&b, fmt.Sprintf("0 LINE\n8 A-WALL\n10 -900\n20 %d\n11 900\n21 %d", y, y))
+		writeTags(&b, fmt.Sprintf("0 LINE\n8 A-WALL\n10 -900\n20 %d\n11 900\n21 %d", y, y))
 	}
-	tags(&b, "0 ENDSEC\n0 EOF")
+	writeTags(&b, "0 ENDSEC\n0 EOF")
 	d, err := dxf.Parse("lines.dxf", []byte(b.String()))
 	if err != nil {
 		t.Fatal(err)

@@ -13,8 +13,8 @@ import (
 	"loopwright/takeoff/geom"
 )
 
-// tags turns "code value" lines into the two lines that the format wants.
-func tags(b *strings.Builder, lines string) {
+// writeTags turns "code value" lines into the two lines that the format wants.
+func writeTags(b *strings.Builder, lines string) {
 	for l := range strings.SplitSeq(lines, "\n") {
 		if l = strings.TrimSpace(l); l != "" {
 			code, value, _ := strings.Cut(l, " ")
@@ -29,7 +29,7 @@ func densePlan(rooms int, turn float64) (string, Sheet) {
 	const metre = 1 / 0.0254
 	rng := rand.New(rand.NewPCG(7, uint64(rooms)))
 	var b strings.Builder
-	tags(&b, `0 SECTION
+	writeTags(&b, `0 SECTION
 		2 HEADER
 		9 $ACADVER
 		1 AC1009
@@ -60,12 +60,12 @@ func densePlan(rooms int, turn float64) (string, Sheet) {
 	handle := 256
 	put := func(kind, layer string, ps []geom.Point, more string) string {
 		handle++
-		tags(&b, fmt.Sprintf("0 %s\n5 %X\n8 %s\n", kind, handle, layer))
+		writeTags(&b, fmt.Sprintf("0 %s\n5 %X\n8 %s\n", kind, handle, layer))
 		for i, p := range ps {
 			p = p.Turn(turn)
-			tags(&b, fmt.Sprintf("%d %.4f\n%d %.4f\n%d 0", 10+i, p.X, 20+i, p.Y, 30+i))
+			writeTags(&b, fmt.Sprintf("%d %.4f\n%d %.4f\n%d 0", 10+i, p.X, 20+i, p.Y, 30+i))
 		}
-		tags(&b, more)
+		writeTags(&b, more)
 		return fmt.Sprintf("%X", handle)
 	}
 	const size = 6 * metre
@@ -84,7 +84,7 @@ func densePlan(rooms int, turn float64) (string, Sheet) {
 			s.Marks = append(s.Marks, Mark{ID: fmt.Sprintf("L1-%03d", n), Text: fmt.Sprintf("1-%03d", n%1000), Kind: Address, At: at, Symbol: geom.Around(at, 14, 14), Handle: h})
 		}
 	}
-	tags(&b, "0 ENDSEC\n0 EOF")
+	writeTags(&b, "0 ENDSEC\n0 EOF")
 	return b.String(), s
 }
 

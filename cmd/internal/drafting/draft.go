@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/dxf/tags"
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/label"
 )
@@ -75,7 +76,7 @@ func (d *draft) direction(view int, at geom.Point) float64 {
 func (d *draft) marks(intoAttributes map[int]bool) {
 	for i, m := range d.sheet.Marks {
 		if intoAttributes[i] {
-			h, _ := dxf.ParseHandle(m.Handle)
+			h, _ := tags.ParseHandle(m.Handle)
 			d.attribs = append(d.attribs, dxf.AttribChange{InsertHandle: h, Tag: d.sheet.Attribute, Value: m.Text})
 			continue
 		}
@@ -88,7 +89,7 @@ func (d *draft) marks(intoAttributes map[int]bool) {
 		}
 		p := pending{base: d.base(m.Kind, m.Circuit, level), leader: d.base(Leader, m.Circuit, level), what: "the label of " + m.ID, handle: m.Handle}
 		if !m.Nested {
-			p.base.Device, _ = dxf.ParseHandle(m.Handle)
+			p.base.Device, _ = tags.ParseHandle(m.Handle)
 			p.leader.Device = p.base.Device
 		}
 		r := d.rects[m.ID]

@@ -1,4 +1,4 @@
-package dxf
+package tags
 
 import (
 	"fmt"
@@ -9,38 +9,38 @@ import (
 	"golang.org/x/text/encoding/charmap"
 )
 
-// textEncoder turns Go strings into the bytes that a drawing stores: UTF-8
+// Encoder turns Go strings into the bytes that a drawing stores: UTF-8
 // from R2007 on; before that the drawing's code page, and \U+XXXX (UTF-16
 // units) for what the code page lacks.
-type textEncoder struct {
+type Encoder struct {
 	utf8 bool
 	page *charmap.Charmap // nil: ASCII only
 }
 
 // UTF8 reports whether strings are stored as UTF-8.
-func (t textEncoder) UTF8() bool { return t.utf8 }
+func (t Encoder) UTF8() bool { return t.utf8 }
 
 // ASCII reports whether nothing but ASCII is stored; the rest is escaped.
-func (t textEncoder) ASCII() bool { return !t.utf8 && t.page == nil }
+func (t Encoder) ASCII() bool { return !t.utf8 && t.page == nil }
 
 // newTextEncoder takes the code page that strings of the drawing are read
 // with, if it is declared and every byte of it stands alone. In the multi-byte
 // ones a second byte may equal a backslash, which older readers take for an
 // escape, so there everything outside ASCII is escaped.
-func newTextEncoder(version, codepage string) textEncoder {
+func newTextEncoder(version, codepage string) Encoder {
 	if isUTF8(version) {
-		return textEncoder{utf8: true}
+		return Encoder{utf8: true}
 	}
 	d := newTextDecoder(version, codepage)
 	if d.guess || d.fallback || d.utf8 || strings.EqualFold(strings.TrimSpace(codepage), "ascii") {
-		return textEncoder{}
+		return Encoder{}
 	}
 	page, _ := d.table.(*charmap.Charmap)
-	return textEncoder{page: page}
+	return Encoder{page: page}
 }
 
-// encode returns s as the drawing stores it.
-func (t textEncoder) encode(s string) string {
+// Encode returns s as the drawing stores it.
+func (t Encoder) Encode(s string) string {
 	if t.utf8 || isASCII(s) {
 		return s
 	}
@@ -51,7 +51,7 @@ func (t textEncoder) encode(s string) string {
 	return b.String()
 }
 
-func (t textEncoder) encodeRune(r rune) string {
+func (t Encoder) encodeRune(r rune) string {
 	if t.utf8 || r < utf8.RuneSelf {
 		return string(r)
 	}

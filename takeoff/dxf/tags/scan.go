@@ -1,4 +1,4 @@
-package dxf
+package tags
 
 import (
 	"bytes"
@@ -24,10 +24,10 @@ type Fault struct {
 	Resume int // where reading went on; the end of the span if it did not
 }
 
-// maxValue bounds one value. The longest values that programs write (texts,
+// MaxValue bounds one value. The longest values that programs write (texts,
 // embedded data) are some kilobytes; a longer one is a file that is no DXF or a
 // line end that was lost.
-const maxValue = 16 << 20
+const MaxValue = 16 << 20
 
 // Scanner walks over tags. Where code and value are out of step it notes a fault
 // and goes on at the next record that can be told for certain.
@@ -98,8 +98,8 @@ func readASCII(b []byte, pos, end int, t *Tag) (FaultKind, bool) {
 	if i >= end {
 		return FaultTruncated, false
 	}
-	i = lineEnd(b, i, min(end, i+maxValue+1))
-	if i-t.ValStart > maxValue {
+	i = lineEnd(b, i, min(end, i+MaxValue+1))
+	if i-t.ValStart > MaxValue {
 		return FaultLong, false
 	}
 	t.ValEnd = i

@@ -1,28 +1,28 @@
-package dxf
+package tags
 
 import "github.com/sourcegraph/conc/iter"
 
-// index lists every record of the file in order: where it starts and what it is,
+// Index lists every record of the file in order: where it starts and what it is,
 // in one word each. Handles are read where they are wanted.
-type index struct {
+type Index struct {
 	at     []uint64 // offset in the low 56 bits, kind above
-	end    int      // offset after the last record
-	faults []Fault
+	End    int      // offset after the last record
+	Faults []Fault
 }
 
 const offsetBits = 56
 
-func (x *index) len() int          { return len(x.at) }
-func (x *index) kind(i int) kind   { return kind(x.at[i] >> offsetBits) }
-func (x *index) start(i int) int   { return int(x.at[i] & (1<<offsetBits - 1)) }
-func (x *index) add(k kind, o int) { x.at = append(x.at, uint64(k)<<offsetBits|uint64(o)) }
+func (x *Index) Len() int          { return len(x.at) }
+func (x *Index) Kind(i int) Kind   { return Kind(x.at[i] >> offsetBits) }
+func (x *Index) Start(i int) int   { return int(x.at[i] & (1<<offsetBits - 1)) }
+func (x *Index) add(k Kind, o int) { x.at = append(x.at, uint64(k)<<offsetBits|uint64(o)) }
 
-// stop returns the offset after record i.
-func (x *index) stop(i int) int {
+// Stop returns the offset after record i.
+func (x *Index) Stop(i int) int {
 	if i+1 < len(x.at) {
-		return x.start(i + 1)
+		return x.Start(i + 1)
 	}
-	return x.end
+	return x.End
 }
 
 // chunkSize is how much of a file one worker indexes at a time.
@@ -32,29 +32,29 @@ const chunkSize = 8 << 20
 // beyond repair and the count no longer matters.
 const maxFaults = 1000
 
-// readIndex reads all tags of a drawing once.
-func readIndex(s *Source) index { return buildIndex(s, chunkSize) }
+// ReadIndex reads all tags of a drawing once.
+func ReadIndex(s *Source) Index { return buildIndex(s, chunkSize) }
 
 // buildIndex reads all tags once. Chunks are read side by side: each looks for
 // the first record that can be told for certain, and a chunk is accepted only if
 // the chunk before it ends exactly there, so the result is that of one walk from
 // the beginning.
-func buildIndex(s *Source, chunkSize int) index {
+func buildIndex(s *Source, chunkSize int) Index {
 	n := (len(s.Bytes) - s.Body + chunkSize - 1) / chunkSize
 	if n <= 1 {
-		x := index{}
+		x := Index{}
 		x.scan(s, s.Body, len(s.Bytes))
 		return x
 	}
-	parts := make([]index, n)
+	parts := make([]Index, n)
 	starts := make([]int, n)
 	limit := func(k int) int { return min(s.Body+(k+1)*chunkSize, len(s.Bytes)) }
-	iter.ForEachIdx(parts, func(k int, _ *index) {
+	iter.ForEachIdx(parts, func(k int, _ *Index) {
 		starts[k] = s.Body
 		if k > 0 {
 			starts[k] = syncPoint(s, s.Body+k*chunkSize, limit(k))
 		}
-		parts[k].end = starts[k]
+		parts[k].End = starts[k]
 		if starts[k] < limit(k) {
 			parts[k].scan(s, starts[k], limit(k))
 			s.Release(starts[k], limit(k))
@@ -62,22 +62,22 @@ func buildIndex(s *Source, chunkSize int) index {
 	})
 	total := 0
 	for k := 1; k < n; k++ {
-		total += parts[k-1].len()
-		if pos := parts[k-1].end; starts[k] != pos {
-			parts[k] = index{end: pos}
+		total += parts[k-1].Len()
+		if pos := parts[k-1].End; starts[k] != pos {
+			parts[k] = Index{End: pos}
 			if pos < limit(k) {
 				parts[k].scan(s, pos, limit(k))
 			}
 		}
 	}
-	total += parts[n-1].len()
-	x := index{at: make([]uint64, 0, total), end: parts[n-1].end}
+	total += parts[n-1].Len()
+	x := Index{at: make([]uint64, 0, total), End: parts[n-1].End}
 	for k := range parts {
 		x.at = append(x.at, parts[k].at...)
-		if len(x.faults) < maxFaults {
-			x.faults = append(x.faults, parts[k].faults...)
+		if len(x.Faults) < maxFaults {
+			x.Faults = append(x.Faults, parts[k].Faults...)
 		}
-		parts[k] = index{}
+		parts[k] = Index{}
 	}
 	return x
 }
@@ -93,7 +93,7 @@ func syncPoint(s *Source, pos, limit int) int {
 
 // scan indexes the records that start in [pos, limit); x.end is where the next
 // one starts.
-func (x *index) scan(s *Source, pos, limit int) {
+func (x *Index) scan(s *Source, pos, limit int) {
 	x.at = make([]uint64, 0, (limit-pos)/200) // records of usual plans are as long
 	if s.Binary {
 		x.scanBinary(s, pos, limit)
@@ -104,7 +104,7 @@ func (x *index) scan(s *Source, pos, limit int) {
 
 // scanASCII is the hot loop of the package: it reads every line of the file
 // once. It differs from readASCII only in speed.
-func (x *index) scanASCII(s *Source, pos, limit int) {
+func (x *Index) scanASCII(s *Source, pos, limit int) {
 	b := s.Bytes
 	end := len(b)
 	var t Tag
@@ -136,8 +136,8 @@ func (x *index) scanASCII(s *Source, pos, limit int) {
 				i++
 			}
 			valStart = i + 1
-			valEnd = lineEnd(b, valStart, min(end, valStart+maxValue+1))
-			if valEnd-valStart > maxValue || valStart >= end {
+			valEnd = lineEnd(b, valStart, min(end, valStart+MaxValue+1))
+			if valEnd-valStart > MaxValue || valStart >= end {
 				if !x.slow(s, &pos, &t) {
 					return
 				}
@@ -159,12 +159,12 @@ func (x *index) scanASCII(s *Source, pos, limit int) {
 		}
 		pos = i
 	}
-	x.end = min(pos, end)
+	x.End = min(pos, end)
 }
 
 // slow reads one tag with all the exceptions. After a fault it moves *pos to
 // where reading goes on and leaves t.End 0. False means that nothing is left.
-func (x *index) slow(s *Source, pos *int, t *Tag) bool {
+func (x *Index) slow(s *Source, pos *int, t *Tag) bool {
 	end := len(s.Bytes)
 	fault, ok := readTag(s.Bytes, *pos, end, s.width(), t)
 	if ok {
@@ -176,15 +176,15 @@ func (x *index) slow(s *Source, pos *int, t *Tag) bool {
 		if fault == FaultCode {
 			resume = findRecord(s.Bytes, *pos, end, s.width())
 		}
-		if len(x.faults) < maxFaults {
-			x.faults = append(x.faults, Fault{fault, *pos, resume})
+		if len(x.Faults) < maxFaults {
+			x.Faults = append(x.Faults, Fault{fault, *pos, resume})
 		}
 	}
-	*pos, x.end = resume, resume
+	*pos, x.End = resume, resume
 	return resume < end
 }
 
-func (x *index) scanBinary(s *Source, pos, limit int) {
+func (x *Index) scanBinary(s *Source, pos, limit int) {
 	b := s.Bytes
 	end := len(b)
 	var t Tag
@@ -206,5 +206,5 @@ func (x *index) scanBinary(s *Source, pos, limit int) {
 		}
 		pos = t.End
 	}
-	x.end = min(pos, end)
+	x.End = min(pos, end)
 }

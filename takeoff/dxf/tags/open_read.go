@@ -1,6 +1,6 @@
 //go:build !linux && !darwin
 
-package dxf
+package tags
 
 import (
 	"errors"

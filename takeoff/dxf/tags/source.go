@@ -1,4 +1,4 @@
-package dxf
+package tags
 
 import (
 	"bytes"
@@ -26,9 +26,9 @@ type Source struct {
 	unmap     func() error       // nil if not mapped
 }
 
-// newSource finds out what kind of drawing bytes are. They must not change while
+// NewSource finds out what kind of drawing bytes are. They must not change while
 // the source is in use; the name is for messages.
-func newSource(name string, b []byte) *Source {
+func NewSource(name string, b []byte) *Source {
 	s := &Source{Name: name, Bytes: b}
 	s.sniff()
 	return s
@@ -77,7 +77,7 @@ func (s *Source) sniffHeader() (version, codePage string) {
 			name = string(bytes.TrimSpace(s.Raw(t)))
 		case t.Code == 0:
 			name = ""
-			if k := kindOf(s.Raw(t)); k != kSection && k != kEndsec {
+			if k := kindOf(s.Raw(t)); k != Section && k != EndSec {
 				return
 			}
 		case name == "$ACADVER" && t.Code == 1:
@@ -145,7 +145,7 @@ func (s *Source) Decode(raw []byte) string { return s.decoder.decode(raw) }
 func (s *Source) UnknownCodePage() bool { return s.decoder.fallback }
 
 // Encoder returns the encoder for strings of this drawing.
-func (s *Source) Encoder() textEncoder { return newTextEncoder(s.Version, s.CodePage) }
+func (s *Source) Encoder() Encoder { return newTextEncoder(s.Version, s.CodePage) }
 
 // IsText reports whether values of a group code are strings here: in a binary
 // drawing some are numbers or bytes.

@@ -1,4 +1,4 @@
-package dxf
+package tags
 
 import (
 	"testing"
@@ -20,7 +20,7 @@ func TestEncode(t *testing.T) {
 		{"AC1015", "ANSI_1252", "\U0001F514", `\U+D83D\U+DD14`},
 		{"AC1021", "ANSI_1252", "Ωé\U0001F514", "Ωé\U0001F514"},
 	} {
-		if got := newTextEncoder(c.version, c.page).encode(c.in); got != c.want {
+		if got := newTextEncoder(c.version, c.page).Encode(c.in); got != c.want {
 			t.Errorf("%s %s: %q, want %q", c.version, c.page, got, c.want)
 		}
 	}

@@ -1,4 +1,4 @@
-package dxf
+package tags
 
 import "bytes"
 
@@ -48,8 +48,8 @@ func handleValue(raw []byte) (uint64, bool) {
 	return h, true
 }
 
-// refersByHandle reports whether a group code holds a reference to a handle
+// RefersByHandle reports whether a group code holds a reference to a handle
 // (DXF reference, "Group Codes in Numerical Order").
-func refersByHandle(code int) bool {
+func RefersByHandle(code int) bool {
 	return code >= 320 && code <= 369 || code >= 390 && code <= 399 || code == 480 || code == 481 || code == 1005
 }

@@ -1,4 +1,4 @@
-package dxf
+package tags
 
 import (
 	"fmt"
@@ -104,7 +104,7 @@ func TestLines(t *testing.T) {
 
 // TestTags: the parts of a tag in both forms.
 func TestTags(t *testing.T) {
-	d := newSource("test.dxf", []byte("  0\r\nSECTION\r\n  2\r\nENTITIES\r\n  0\r\nTEXT\r\n 10\r\n  1.5 \r\n  0\r\nEOF"))
+	d := NewSource("test.dxf", []byte("  0\r\nSECTION\r\n  2\r\nENTITIES\r\n  0\r\nTEXT\r\n 10\r\n  1.5 \r\n  0\r\nEOF"))
 	sc := d.Scanner(d.Body, len(d.Bytes))
 	want := []Tag{{0, 0, 5, 12, 14}, {2, 14, 19, 27, 29}, {0, 29, 34, 38, 40}, {10, 40, 45, 51, 53}, {0, 53, 58, 61, 61}}
 	for _, w := range want {

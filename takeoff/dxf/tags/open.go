@@ -1,4 +1,4 @@
-package dxf
+package tags
 
 import (
 	"bytes"
@@ -13,15 +13,15 @@ import (
 // plain read is as fast and holds no file open.
 const mapFrom = 4 << 20
 
-// openSource reads the bytes of a drawing from a file. Large files are mapped
+// Open reads the bytes of a drawing from a file. Large files are mapped
 // into memory where the system allows it, and the file is only ever opened for
 // reading.
-func openSource(path string) (*Source, error) {
+func Open(path string) (*Source, error) {
 	b, unmap, err := load(path)
 	if err != nil {
 		return nil, err
 	}
-	s := newSource(path, b)
+	s := NewSource(path, b)
 	if unmap != nil {
 		s.unmap, s.drop = unmap, func(from, to int) { dropPages(b, from, to) }
 	}

@@ -1,4 +1,4 @@
-package dxf
+package tags
 
 // Tag is one group code with its value, as offsets into the bytes of the
 // source. Nothing is decoded until it is asked for.

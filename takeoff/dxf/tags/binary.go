@@ -1,4 +1,4 @@
-package dxf
+package tags
 
 import "bytes"
 
@@ -69,9 +69,9 @@ func readBinary(b []byte, pos, end, width int, t *Tag) (FaultKind, bool) {
 	t.Code, t.Start, t.ValStart = code, pos, i
 	switch kind := binaryKinds[code]; kind {
 	case kindString:
-		n := bytes.IndexByte(b[i:min(end, i+maxValue)], 0)
+		n := bytes.IndexByte(b[i:min(end, i+MaxValue)], 0)
 		if n < 0 {
-			if end-i > maxValue {
+			if end-i > MaxValue {
 				return FaultLong, false
 			}
 			return FaultTruncated, false

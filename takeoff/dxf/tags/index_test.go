@@ -1,4 +1,4 @@
-package dxf
+package tags
 
 import (
 	"bytes"
@@ -64,7 +64,7 @@ func TestChunks(t *testing.T) {
 			if err := os.WriteFile(path, b, 0o600); err != nil {
 				t.Fatal(err)
 			}
-			s, err := openSource(path)
+			s, err := Open(path)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -73,10 +73,10 @@ func TestChunks(t *testing.T) {
 				t.Log("not mapped on this system")
 			}
 			x := buildIndex(s, chunkSize)
-			var one index
+			var one Index
 			one.scan(s, s.Body, len(s.Bytes))
-			if !slices.Equal(x.at, one.at) || x.end != one.end || x.len() != n+3 {
-				t.Errorf("%d records, one walk finds %d, there are %d", x.len(), one.len(), n+3)
+			if !slices.Equal(x.at, one.at) || x.End != one.End || x.Len() != n+3 {
+				t.Errorf("%d records, one walk finds %d, there are %d", x.Len(), one.Len(), n+3)
 			}
 		})
 	}
@@ -97,7 +97,7 @@ func FuzzIndex(f *testing.F) {
 		if len(b) > 1<<20 {
 			return
 		}
-		s := newSource("fuzz.dxf", b)
+		s := NewSource("fuzz.dxf", b)
 		x := buildIndex(s, chunkSize)
 		checkTiling(t, s, &x)
 		checkCuts(t, s, &x)
@@ -106,10 +106,10 @@ func FuzzIndex(f *testing.F) {
 
 // checkTiling: records follow each other without gap, and the tags of a record
 // without faults, put together, are its bytes.
-func checkTiling(t *testing.T, d *Source, x *index) {
+func checkTiling(t *testing.T, d *Source, x *Index) {
 	last := -1
-	for i := range x.len() {
-		start, end := x.start(i), x.stop(i)
+	for i := range x.Len() {
+		start, end := x.Start(i), x.Stop(i)
 		if last >= 0 && start != last || end < start {
 			t.Fatalf("record at %d after one that ends at %d", start, last)
 		}
@@ -132,18 +132,18 @@ func checkTiling(t *testing.T, d *Source, x *index) {
 		if len(sc.Faults) == 0 && at != end && len(bytes.Trim(d.Bytes[at:end], " \t\r\n\x00\x1a")) > 0 {
 			t.Fatalf("tags end at %d, the record at %d", at, end)
 		}
-		if x.kind(i) == kEOF {
+		if x.Kind(i) == EOF {
 			return // what comes after it may be anything
 		}
 	}
 }
 
 // checkCuts: reading in small chunks gives what one walk gives.
-func checkCuts(t *testing.T, s *Source, whole *index) {
+func checkCuts(t *testing.T, s *Source, whole *Index) {
 	for _, size := range []int{7, 64, 301} {
 		x := buildIndex(s, size)
-		if !slices.Equal(x.at, whole.at) || x.end != whole.end {
-			t.Fatalf("chunks of %d: %d records end %d, want %d end %d", size, x.len(), x.end, whole.len(), whole.end)
+		if !slices.Equal(x.at, whole.at) || x.End != whole.End {
+			t.Fatalf("chunks of %d: %d records end %d, want %d end %d", size, x.Len(), x.End, whole.Len(), whole.End)
 		}
 	}
 }
