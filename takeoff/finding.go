@@ -7,41 +7,20 @@ import (
 	"fmt"
 	"slices"
 
+	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
 )
 
-// Severity says how much a finding matters.
-type Severity int
+// Severity says how much a finding matters. An Error that stands makes the
+// program exit with 3.
+type Severity = dxf.Severity
 
-// The severities, mildest first. An Error that stands makes the program exit with 3.
+// The severities, mildest first.
 const (
-	Note Severity = iota
-	Warning
-	Error
+	Note    = dxf.Note
+	Warning = dxf.Warning
+	Error   = dxf.Error
 )
-
-var severityNames = [...]string{"note", "warning", "error"}
-
-// String returns the word used in reports: note, warning or error.
-func (s Severity) String() string {
-	if s < Note || s > Error {
-		return fmt.Sprintf("Severity(%d)", int(s))
-	}
-	return severityNames[s]
-}
-
-// MarshalText writes the severity as its word.
-func (s Severity) MarshalText() ([]byte, error) { return []byte(s.String()), nil }
-
-// UnmarshalText reads one of the words note, warning, error.
-func (s *Severity) UnmarshalText(b []byte) error {
-	i := slices.Index(severityNames[:], string(b))
-	if i < 0 {
-		return fmt.Errorf("severity %q: want note, warning or error", b)
-	}
-	*s = Severity(i)
-	return nil
-}
 
 // Finding is something that a person must know: a numbered code, how much it
 // matters, what is wrong and what to do, and the place on the drawing.

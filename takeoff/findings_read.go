@@ -26,14 +26,8 @@ func (t *taker) fileFindings() {
 // FromDrawing turns a finding of the reader into a Finding: code D101 becomes
 // F101. What is more than a note says what to do.
 func FromDrawing(name string, f dxf.Finding) Finding {
-	g := Finding{Code: "F" + f.Code[1:], Message: f.Message, Drawing: name, Handle: f.Handle, At: geom.Pt(f.X, f.Y), Placed: f.HasPlace}
-	switch f.Severity {
-	case dxf.Error:
-		g.Severity = Error
-	case dxf.Warning:
-		g.Severity = Warning
-	}
-	if do := dxf.Advice(f.Code); f.Severity != dxf.Info && !strings.Contains(f.Message, do) {
+	g := Finding{Code: "F" + f.Code[1:], Severity: f.Severity, Message: f.Message, Drawing: name, Handle: f.Handle, At: geom.Pt(f.X, f.Y), Placed: f.HasPlace}
+	if do := dxf.Advice(f.Code); f.Severity != Note && !strings.Contains(f.Message, do) {
 		g.Message += ": " + do
 	}
 	if f.Line > 0 {

@@ -80,7 +80,7 @@ func inspect(s *scene) *Inspection {
 	in.Figures = s.loose().repeated(in.metres(), figureSamples(s.legends), aside)
 	in.statuses(s.Page)
 	for _, f := range s.Notes {
-		if f.Severity == dxf.Error {
+		if f.Severity == Error {
 			in.Broken = append(in.Broken, FromDrawing("", f))
 		}
 	}

@@ -45,9 +45,6 @@ type Document struct {
 	Findings []takeoff.Finding
 }
 
-// Caution stands at the foot of every page.
-const Caution = "An aid, not an approval: the adopted code, the equipment's listing, the authority having jurisdiction and licensed practice govern."
-
 // stamp is revision and date as printed, "" where the job gives neither.
 func (j Job) stamp() string {
 	var parts []string

@@ -1,6 +1,10 @@
 package sheet
 
-import "fmt"
+import (
+	"fmt"
+
+	"loopwright/takeoff"
+)
 
 // frame is what stands on every page of a document that people carry.
 type frame struct {
@@ -52,7 +56,7 @@ func (p *pen) jobName(right, room float64) {
 func (p *pen) foot(f frame) {
 	paper := p.job.paper()
 	y := paper.h - edge
-	p.fit(edge, y, paper.w-2*edge, Caution, style{size: 7})
+	p.fit(edge, y, paper.w-2*edge, takeoff.Caution, style{size: 7})
 	for i := len(f.notes) - 1; i >= 0; i-- {
 		y -= 9
 		p.fit(edge, y, paper.w-2*edge, f.notes[i], style{size: 7.5})

@@ -1,6 +1,10 @@
 package sheet
 
-import "fmt"
+import (
+	"fmt"
+
+	"loopwright/takeoff"
+)
 
 // planTitle draws the strip under a plan: level, job, scale, bar, north, revision.
 func (p *pen) planTitle(pl Plan, page, of int) {
@@ -26,7 +30,7 @@ func (p *pen) planTitle(pl Plan, page, of int) {
 	for i, s := range p.wrap("Routes are proposals: walls, fire stopping and other trades are for the site to judge.", right-third-8, 2, style{size: 8}) {
 		p.write(third, top+32+9.5*float64(i), s, style{size: 8})
 	}
-	p.fit(first, bottom-5, wide-16, Caution, style{size: 7.5})
+	p.fit(first, bottom-5, wide-16, takeoff.Caution, style{size: 7.5})
 }
 
 // bar draws a scale bar of four fields.

@@ -12,6 +12,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"loopwright/cmd/internal/commit"
+	"loopwright/takeoff"
 )
 
 // The exit codes, fixed: scripts rely on them.
@@ -110,8 +111,7 @@ func (a *app) rootCommand() *cobra.Command {
 numbers the devices in walking order, and writes the takeoff workbook, the
 labeled drawings, the switch-setting sheets and the page for the field.
 
-It is an aid, not an approval: the adopted code, the equipment's listing, the
-authority having jurisdiction and licensed practice govern.
+` + takeoff.Caution + `
 
 Exit status: 0 done, 1 failed and nothing written, 2 called wrongly, 3 done but
 a finding of severity error stands.`,

@@ -63,7 +63,7 @@ func (a *app) survey(files []string, inserts bool, units string) error {
 	}
 	grave := false
 	opt.Each = func(s *dxf.Survey) {
-		grave = grave || slices.ContainsFunc(s.Findings, func(f dxf.Finding) bool { return f.Severity == dxf.Error })
+		grave = grave || slices.ContainsFunc(s.Findings, func(f dxf.Finding) bool { return f.Severity == takeoff.Error })
 	}
 	if err := a.writeSurveys(ds, opt); err != nil {
 		return err

@@ -3,17 +3,41 @@ package dxf
 import (
 	"fmt"
 	"loopwright/takeoff/dxf/tags"
+	"slices"
 )
 
-// Severity of a finding.
-type Severity string
+// Severity says how much a finding matters.
+type Severity int
 
 // The severities, mildest first.
 const (
-	Info    Severity = "info"
-	Warning Severity = "warning"
-	Error   Severity = "error"
+	Note Severity = iota
+	Warning
+	Error
 )
+
+var severityNames = [...]string{"note", "warning", "error"}
+
+// String returns the word used in reports: note, warning or error.
+func (s Severity) String() string {
+	if s < Note || s > Error {
+		return fmt.Sprintf("Severity(%d)", int(s))
+	}
+	return severityNames[s]
+}
+
+// MarshalText writes the severity as its word.
+func (s Severity) MarshalText() ([]byte, error) { return []byte(s.String()), nil }
+
+// UnmarshalText reads one of the words note, warning, error.
+func (s *Severity) UnmarshalText(b []byte) error {
+	i := slices.Index(severityNames[:], string(b))
+	if i < 0 {
+		return fmt.Errorf("severity %q: want note, warning or error", b)
+	}
+	*s = Severity(i)
+	return nil
+}
 
 // Finding is something that a person must know about a drawing: what, how bad,
 // and where.
@@ -63,7 +87,7 @@ var Registry = []Kind{
 	{CodeOutOfStep, Error, "group codes and values are out of step", "open the drawing in a CAD program, audit it and save it again"},
 	{CodeTruncated, Error, "the drawing is cut off", "what came after is missing; get the file again"},
 	{CodeNoEOF, Warning, "there is no EOF at the end, though the entities are complete", "check that the copy is complete"},
-	{CodeAfterEOF, Info, "there are bytes after EOF", "they are ignored and kept"},
+	{CodeAfterEOF, Note, "there are bytes after EOF", "they are ignored and kept"},
 	{CodeSection, Error, "a section, table or block is missing, or not opened or closed as it should be", "part of it may be missing or not read; audit the drawing in a CAD program"},
 	{CodeDupHandle, Warning, "records share a handle", "audit the drawing in a CAD program"},
 	{CodeCodePage, Warning, "the code page is not known", "texts outside ASCII may be wrong"},
@@ -73,8 +97,8 @@ var Registry = []Kind{
 	{CodeXref, Error, "an external reference is not part of this file", "devices drawn in it are missing here; bind it or survey its file too"},
 	{CodeCycle, Error, "blocks contain each other", "expansion stops there; repair the block"},
 	{CodeZeroScale, Warning, "an insert has a scale of zero", "it draws nothing in that direction"},
-	{CodeClip, Info, "an insert is clipped", "what lies outside its clip boundary counts as not visible"},
-	{CodeAnonymous, Info, "an anonymous block cannot be traced to its source block", "it is reported under its anonymous name"},
+	{CodeClip, Note, "an insert is clipped", "what lies outside its clip boundary counts as not visible"},
+	{CodeAnonymous, Note, "an anonymous block cannot be traced to its source block", "it is reported under its anonymous name"},
 	{CodeDupBlock, Warning, "a block is defined twice", "the first definition is used"},
 	{CodeNoName, Warning, "a block or insert has no name", "it cannot be counted"},
 	{CodeTooDeep, Error, "blocks are nested too deep", "expansion stops there"},

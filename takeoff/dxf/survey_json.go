@@ -198,7 +198,7 @@ func (j *jsonWriter) finding(d *Drawing, f *Finding) {
 	j.raw(`{"code":`)
 	j.str(f.Code)
 	j.raw(`,"severity":`)
-	j.str(string(f.Severity))
+	j.str(f.Severity.String())
 	j.raw(`,"message":`)
 	j.str(f.Message)
 	j.raw(`,"drawing":`)

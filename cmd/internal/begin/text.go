@@ -10,6 +10,7 @@ import (
 	"strings"
 	"unicode"
 
+	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/measure"
 	"loopwright/takeoff/words"
@@ -82,7 +83,7 @@ func num(v float64) string   { return strconv.FormatFloat(v, 'f', -1, 64) }
 func (d *draft) text() string {
 	var w writer
 	w.note("", "A draft, made from the drawings alone. Every proposal says why it was made. Read it top to bottom and correct it; then run: loopwright build "+
-		"with this file. Nothing here is an approval: the adopted code, the equipment's listing and the authority having jurisdiction govern.")
+		"with this file. "+takeoff.Caution)
 	w.line("")
 	w.line("job: %s", plain(d.jobName()))
 	report, why := "imperial", "most drawings are in inches or feet"

@@ -6,7 +6,7 @@ import (
 	"strings"
 	"text/tabwriter"
 
-	"loopwright/cmd/internal/result"
+	"loopwright/takeoff"
 	"loopwright/takeoff/measure"
 )
 
@@ -30,7 +30,7 @@ func (r Report) WriteText(w io.Writer, units measure.System) error {
 	for _, f := range r.Findings {
 		fmt.Fprintf(w, "\n%s %s: %s\n", f.Code, f.Severity, f.Message)
 	}
-	_, err := fmt.Fprintln(w, "\n"+result.Caution)
+	_, err := fmt.Fprintln(w, "\n"+takeoff.Caution)
 	return err
 }
 

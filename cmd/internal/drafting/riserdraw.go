@@ -2,7 +2,9 @@ package drafting
 
 import (
 	"slices"
+	"strings"
 
+	"loopwright/takeoff"
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/label"
@@ -17,7 +19,7 @@ const (
 )
 
 // riserCaution stands below the diagram.
-const riserCaution = "NOT TO SCALE. AN AID, NOT AN APPROVAL: THE ADOPTED CODE AND THE EQUIPMENT'S LISTING GOVERN."
+var riserCaution = "NOT TO SCALE. " + strings.ToUpper(takeoff.Caution)
 
 // riserLayout is a riser diagram with all its measures, lengths in drawing
 // units, the origin at the upper left corner and y downward negative.

@@ -20,11 +20,8 @@ import (
 	"io"
 
 	"loopwright/cmd/internal/outcome"
+	"loopwright/takeoff"
 )
-
-// Caution stands at the foot of the page.
-const Caution = "An aid, not an approval: the adopted code, the equipment's listing, the authority having jurisdiction and licensed practice govern. " +
-	"Check every setting on the device itself."
 
 //go:embed page
 var parts embed.FS
@@ -61,7 +58,7 @@ func Write(w io.Writer, o *outcome.Outcome) error {
 	f := frame{
 		Policy: "default-src 'none'; base-uri 'none'; form-action 'none'; style-src " + hash(style) + "; script-src " + hash(script),
 		Style:  template.CSS(style), Script: template.JS(script), Data: template.JS(data),
-		Job: o.Job.Name, Stamp: stamp(o), Caution: Caution, Levels: levels,
+		Job: o.Job.Name, Stamp: stamp(o), Caution: takeoff.Caution + " Check every setting on the device itself.", Levels: levels,
 	}
 	t, err := template.ParseFS(parts, "page/page.html")
 	if err != nil {

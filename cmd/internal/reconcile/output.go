@@ -9,6 +9,7 @@ import (
 
 	"loopwright/cmd/internal/build"
 	"loopwright/cmd/internal/result"
+	"loopwright/takeoff"
 )
 
 // outputs makes every file.
@@ -106,7 +107,7 @@ func WriteText(w io.Writer, r Result, dir string) error {
 		}
 		fmt.Fprintf(&b, "%s %s: %s\n", f.Code, f.Severity, strings.ReplaceAll(f.Message, "\n", " / "))
 	}
-	fmt.Fprintf(&b, "\nWritten to %s: %s\nLedger: %s\n\n%s\n", dir, strings.Join(r.Outputs, ", "), r.Ledger, result.Caution)
+	fmt.Fprintf(&b, "\nWritten to %s: %s\nLedger: %s\n\n%s\n", dir, strings.Join(r.Outputs, ", "), r.Ledger, takeoff.Caution)
 	_, err := io.WriteString(w, b.String())
 	return err
 }

@@ -29,13 +29,9 @@ func WriteText(w io.Writer, r Result, system measure.System) error {
 		fmt.Fprintln(w, strings.TrimRight(line, " \n")) // cells that stay blank leave blanks behind
 	}
 	writeFindings(w, r)
-	_, err := fmt.Fprintln(w, "\n"+Caution)
+	_, err := fmt.Fprintln(w, "\n"+takeoff.Caution)
 	return err
 }
-
-// Caution stands under everything that the program prints.
-const Caution = `An aid, not an approval: the adopted code, the equipment's listing, the authority
-having jurisdiction and licensed practice govern.`
 
 func writeCounts(t io.Writer, r Result) {
 	fmt.Fprintf(t, "\ntype\tlevel\tcount\n")

@@ -106,7 +106,7 @@ func tally(c *outcome.Changes, s *sheet) {
 func (b *book) basisSheet() *sheet {
 	s := b.newSheet("Basis", 30, 18, 18, 18, 18, 18, 60)
 	s.title("Assumptions and basis")
-	s.wide(Caution, roleCaution)
+	s.wide(takeoff.CautionLong, roleCaution)
 	s.height(len(s.rows), s.heights[len(s.rows)]+8)
 	b.levelTable(s)
 	b.mountingTable(s)

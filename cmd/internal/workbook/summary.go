@@ -41,7 +41,7 @@ func (b *book) summarySheet() *sheet {
 	s.blank(1)
 	b.verdicts(s)
 	s.blank(1)
-	s.wide(Caution, roleCaution)
+	s.wide(takeoff.CautionLong, roleCaution)
 	s.height(len(s.rows), s.heights[len(s.rows)]+8)
 	s.blank(1)
 	b.gapLines(s, count)

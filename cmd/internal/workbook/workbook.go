@@ -13,14 +13,6 @@ import (
 	"loopwright/cmd/internal/outcome"
 )
 
-// Caution stands on the first sheet and on the sheet of assumptions.
-const Caution = "Counts, lengths, addresses and checks are computed from the drawings as read and from the settings listed in this workbook. " +
-	"They are an aid to estimating and drafting, not an engineered design and not an approval. The adopted code edition, the equipment's listing " +
-	"and instructions, " +
-	"and the authority having jurisdiction govern. A qualified person must verify quantities, pathway class, isolation, resistance, voltage " +
-	"drop, batteries and " +
-	"addresses before anything is ordered, submitted or installed. Acceptance tests and records remain required. There is no warranty."
-
 // Write writes the workbook. An error means that nothing usable was written.
 func Write(w io.Writer, in *outcome.Outcome) error {
 	b, err := compose(in)
