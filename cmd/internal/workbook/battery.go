@@ -110,7 +110,7 @@ func (b *book) drainSums(s *sheet, r ref, n int) {
 			flag = "current not given"
 		}
 	}
-	s.rows[r.row-1] = append(s.rows[r.row-1],
+	s.extend(r.row,
 		calc(fmt.Sprintf("IF(ISNUMBER(D%[1]d),C%[1]d*D%[1]d,0)", r.row), sums[0], formFine),
 		calc(fmt.Sprintf("IF(ISNUMBER(E%[1]d),C%[1]d*E%[1]d,0)", r.row), sums[1], formFine),
 		calc(fmt.Sprintf(`IF(OR(C%[1]d=0,COUNT(D%[1]d:E%[1]d)=2),"","current not given")`, r.row), flag, formGeneral).as(roleFlag))

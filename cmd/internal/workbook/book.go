@@ -1,23 +1,22 @@
 package workbook
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
 	"loopwright/assign"
+	"loopwright/cmd/internal/job"
 	"loopwright/cmd/internal/outcome"
 	"loopwright/takeoff"
+	"loopwright/takeoff/measure"
 )
 
-// book is the workbook under construction: its sheets, its names, and the cells
-// that one sheet takes from another.
+// book is the workbook under construction: the outcome that it shows, the file,
+// and the cells that one sheet takes from another.
 type book struct {
-	in     *outcome.Outcome
-	u      units
-	sheets []*sheet
-	names  []name
-	taken  map[string]bool // sheet names, lower case
+	*file
+	in *outcome.Outcome
+	u  units
 
 	// Cells that other sheets refer to.
 	set        settings
@@ -47,11 +46,10 @@ type book struct {
 	types      map[string]string // of a device
 }
 
-// name is a name for a cell or a range, which formulas read better with.
-type name struct{ name, refersTo string }
-
 func newBook(in *outcome.Outcome) *book {
-	b := &book{in: in, u: unitsFor(in.Job.Report), taken: map[string]bool{},
+	j := in.Job
+	f := &file{title: j.Name + ": takeoff", date: j.Date, a4: j.Report == measure.Metric, head: j.Name, foot: edition(j), note: "An aid, not an approval"}
+	b := &book{file: f, in: in, u: unitsFor(in.Job.Report),
 		typeTotal: map[string]ref{}, byCable: map[string]cableCells{}, byCircuit: map[string]*circuitCells{},
 		current: map[string]currentCells{}, marks: map[string]string{},
 		legKey: map[string]int{}, legLength: map[int]float64{}, panels: map[string]string{}}
@@ -63,53 +61,16 @@ func newBook(in *outcome.Outcome) *book {
 	return b
 }
 
-// newSheet starts a sheet with columns of the given widths.
-func (b *book) newSheet(name string, widths ...float64) *sheet {
-	return &sheet{name: b.sheetName(name), widths: widths}
-}
-
-// sheetName makes a name that a sheet may have: no longer than 31 characters,
-// without the characters that formulas need, and like no other's.
-func (b *book) sheetName(want string) string {
-	clean := strings.Trim(strings.Map(func(r rune) rune {
-		if strings.ContainsRune(`:\/?*[]`, r) || r < ' ' {
-			return '-'
-		}
-		return r
-	}, want), "' ")
-	short := cut(clean, 31)
-	for i := 2; b.taken[strings.ToLower(short)] || short == ""; i++ {
-		tail := fmt.Sprintf(" (%d)", i)
-		short = cut(clean, 31-len(tail)) + tail
+// edition is date and revision of a job as they stand at the foot of every page.
+func edition(j *job.Job) string {
+	words := ""
+	if !j.Date.IsZero() {
+		words = j.Date.Format("2006-01-02")
 	}
-	b.taken[strings.ToLower(short)] = true
-	return short
-}
-
-// cut shortens a text to at most n UTF-16 units, in which spreadsheets count.
-func cut(s string, n int) string {
-	used := 0
-	for i, r := range s {
-		k := 1
-		if r > 0xFFFF {
-			k = 2
-		}
-		if used+k > n {
-			return s[:i]
-		}
-		used += k
+	if r := j.Revision; r != "" {
+		words = strings.TrimSpace(words + "  rev. " + cut(r, 30))
 	}
-	return s
-}
-
-// define gives a cell a name of its own.
-func (b *book) define(n string, r ref) {
-	b.names = append(b.names, name{n, r.there()})
-}
-
-// defineSpan names the rows first to last of a column.
-func (b *book) defineSpan(n string, s *sheet, col, first, last int) {
-	b.names = append(b.names, name{n, s.span(col, first, last)})
+	return words
 }
 
 // typeName is a type as people call it.

@@ -113,7 +113,7 @@ func (b *book) cableRow(s *sheet, k *job.Cable) {
 	if v, ok := reel.value.(float64); ok {
 		order = math.Ceil(needed/v-1e-9) * v
 	}
-	s.rows[row-1] = append(s.rows[row-1], reel,
+	s.extend(row, reel,
 		calc(fmt.Sprintf("IF(ISNUMBER(K%[1]d),ROUNDUP(J%[1]d/K%[1]d-0.000000001,0)*K%[1]d,J%[1]d)", row), order, formLength).as(roleStrong))
 	s.checks = append(s.checks, check{where: at(11, row), least: 0.001, most: 1e6})
 	b.byCable[k.Cable] = cableCells{r.right(5), r.right(7), r.right(11)}

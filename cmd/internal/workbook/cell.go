@@ -110,11 +110,6 @@ type check struct {
 	words []string
 }
 
-type placedChart struct {
-	at    string
-	chart *excelize.Chart
-}
-
 type placedPicture struct {
 	at    string
 	png   []byte
@@ -130,6 +125,12 @@ func (s *sheet) add(cells ...cell) ref {
 	s.rows = append(s.rows, cells)
 	return ref{s, len(s.rows), 1}
 }
+
+// row is what stands in a row from its first column on.
+func (s *sheet) row(n int) []cell { return s.rows[n-1] }
+
+// extend puts cells behind those that a row has already.
+func (s *sheet) extend(row int, cells ...cell) { s.rows[row-1] = append(s.rows[row-1], cells...) }
 
 // set puts a cell into a row that is there already.
 func (s *sheet) set(row, col int, c cell) {
@@ -208,6 +209,12 @@ func (s *sheet) wide(words string, r role) {
 	s.height(row, float64(lines)*lineHeight+1)
 }
 
+// caution is note in a strong frame.
+func (s *sheet) caution(words string) {
+	s.wide(words, roleCaution)
+	s.height(len(s.rows), s.heights[len(s.rows)]+8)
+}
+
 const lineHeight = 13.5 // points, of the body font
 
 func (s *sheet) height(row int, points float64) {
@@ -215,6 +222,11 @@ func (s *sheet) height(row int, points float64) {
 		s.heights = map[int]float64{}
 	}
 	s.heights[row] = points
+}
+
+// fit makes a row as high as words that wrap in a column need.
+func (s *sheet) fit(row, col int, words string) {
+	s.height(row, max(s.heights[row], float64(wrappedLines(words, s.widths[col-1]))*lineHeight+1))
 }
 
 func (s *sheet) isHidden(col int) bool {

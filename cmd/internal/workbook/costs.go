@@ -124,7 +124,7 @@ func (t *costTable) total() (sum float64, gaps int) {
 func (t *costTable) gapItems() []string {
 	var out []string
 	for r := t.first; r < t.s.next(); r++ {
-		cells := t.s.rows[r-1]
+		cells := t.s.row(r)
 		if len(cells) < costGap {
 			continue
 		}

@@ -3,8 +3,6 @@ package workbook
 import (
 	"fmt"
 
-	"github.com/xuri/excelize/v2"
-
 	"loopwright/takeoff"
 )
 
@@ -56,7 +54,7 @@ func (b *book) countsSheet() *sheet {
 	for _, r := range reasons {
 		cells := []cell{{}, text(string(r.reason)), text(r.words).wrapped()}
 		at := b.countRow(s, head.row, cells, "DeviceReason", 2, `*(DeviceStatus="excluded")`, why[string(r.reason)])
-		s.height(at.row, float64(wrappedLines(r.words, widths[2]))*lineHeight+1)
+		s.fit(at.row, 3, r.words)
 	}
 	b.excluded = b.totalRow(s, "not counted", first, s.next()-1)
 	return s
@@ -106,7 +104,7 @@ func (b *book) totalRow(s *sheet, words string, first, last int) ref {
 	for c := 4; c <= len(b.in.Take.Levels)+4; c++ {
 		sum := 0
 		for r := first; r <= last; r++ {
-			v, _ := s.rows[r-1][c-1].value.(int)
+			v, _ := ref{s, r, c}.cell().value.(int)
 			sum += v
 		}
 		cells = append(cells, calc(sumOf(at(c, first), at(c, last), last >= first), sum, formCount).as(roleTotal))
@@ -114,27 +112,15 @@ func (b *book) totalRow(s *sheet, words string, first, last int) ref {
 	return s.add(cells...).right(len(cells) - 1)
 }
 
-// countChart stacks the levels for each type, in greys that a printer tells apart.
+// countChart stacks the levels for each type.
 func (b *book) countChart(s *sheet, head, first, last int) {
 	levels := b.in.Take.Levels
 	if last < first || len(levels) == 0 {
 		return
 	}
-	c := &excelize.Chart{Type: excelize.BarStacked, Title: excelize.ChartTitle{Paragraph: []excelize.RichTextRun{{Text: "Devices by type and level", Font: &excelize.Font{Size: 12, Bold: true, Color: inkDark}}}},
-		Legend: excelize.ChartLegend{Position: "bottom"}, XAxis: excelize.ChartAxis{ReverseOrder: true, Font: excelize.Font{Size: 9, Color: inkDark}}, GapWidth: ptr(uint(60)),
-		YAxis:     excelize.ChartAxis{MajorGridLines: true, Font: excelize.Font{Size: 9, Color: inkDark}, NumFmt: excelize.ChartNumFmt{CustomNumFmt: "0"}},
-		Dimension: excelize.ChartDimension{Width: 640, Height: uint(140 + 22*(last-first+1))}}
+	var series []bars
 	for i := range levels {
-		shade := 0x30
-		if len(levels) > 1 {
-			shade += i * 0xA0 / (len(levels) - 1)
-		}
-		c.Series = append(c.Series, excelize.ChartSeries{
-			Name:       fmt.Sprintf("%s!$%s$%d", quoted(s.name), column(4+i), head),
-			Categories: s.span(3, first, last), Values: s.span(4+i, first, last),
-			Fill: excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{fmt.Sprintf("%02X%02X%02X", shade, min(255, shade+0x10), min(255, shade+0x20))}},
-			Line: excelize.LineOptions{Fill: excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{inkDark}}, Width: 0.5},
-		})
+		series = append(series, bars{fmt.Sprintf("%s!$%s$%d", quoted(s.name), column(4+i), head), s.span(4+i, first, last)})
 	}
-	s.charts = append(s.charts, placedChart{at(len(levels)+6, head), c})
+	s.stackedBars(at(len(levels)+6, head), "Devices by type and level", s.span(3, first, last), last-first+1, series)
 }

@@ -10,28 +10,28 @@ import (
 	"github.com/xuri/excelize/v2"
 )
 
-// emitter turns the sheets of a book into a file.
+// emitter turns sheets into a file.
 type emitter struct {
 	f      *excelize.File
-	b      *book
+	b      *file
 	styles map[style]int
 }
 
 // write makes the file.
-func (b *book) write(w io.Writer) error {
-	e := emitter{f: excelize.NewFile(), b: b, styles: map[style]int{}}
+func (f *file) write(w io.Writer) error {
+	e := emitter{f: excelize.NewFile(), b: f, styles: map[style]int{}}
 	defer e.f.Close()
 	e.f.SetZipWriter(newSortedZip)
 	if err := e.properties(); err != nil {
 		return fmt.Errorf("workbook: %w", err)
 	}
-	for i, s := range b.sheets {
+	for i, s := range f.sheets {
 		if err := e.sheet(i, s); err != nil {
 			return fmt.Errorf("workbook: sheet %s: %w", s.name, err)
 		}
 		s.rows = nil // written: the memory serves the next sheet
 	}
-	for _, n := range b.names {
+	for _, n := range f.names {
 		if err := e.f.SetDefinedName(&excelize.DefinedName{Name: n.name, RefersTo: n.refersTo}); err != nil {
 			return fmt.Errorf("workbook: name %s: %w", n.name, err)
 		}
@@ -47,11 +47,11 @@ func (b *book) write(w io.Writer) error {
 
 func (e *emitter) properties() error {
 	date := time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
-	if !e.b.in.Job.Date.IsZero() {
-		date = e.b.in.Job.Date.UTC()
+	if !e.b.date.IsZero() {
+		date = e.b.date.UTC()
 	}
 	stamp := date.Format("2006-01-02T15:04:05Z")
-	if err := e.f.SetDocProps(&excelize.DocProperties{Title: e.b.in.Job.Name + ": takeoff", Creator: "loopwright", LastModifiedBy: "loopwright",
+	if err := e.f.SetDocProps(&excelize.DocProperties{Title: e.b.title, Creator: "loopwright", LastModifiedBy: "loopwright",
 		Created: stamp, Modified: stamp, Revision: "1", Version: "1"}); err != nil {
 		return err
 	}

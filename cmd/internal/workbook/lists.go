@@ -32,7 +32,7 @@ func (b *book) findingsSheet() *sheet {
 		}
 		cells = append(cells, x, y)
 		r := s.add(cells...)
-		s.height(r.row, float64(wrappedLines(f.Message, s.widths[2]))*lineHeight+1)
+		s.fit(r.row, 3, f.Message)
 	}
 	if len(b.in.Findings) == 0 {
 		s.add(cell{}, cell{}, text("none"))
@@ -57,7 +57,7 @@ func (b *book) changesSheet() *sheet {
 	s.freeze = 2
 	for _, x := range c.List {
 		r := s.add(text(x.Kind), text(x.ID), text(x.Type), text(x.Level), text(x.Room), text(x.Was), text(x.Is), text(x.Detail).wrapped())
-		s.height(r.row, float64(wrappedLines(x.Detail, s.widths[7]))*lineHeight+1)
+		s.fit(r.row, 8, x.Detail)
 	}
 	if len(c.List) == 0 {
 		s.add(text("none"))
@@ -106,8 +106,7 @@ func tally(c *outcome.Changes, s *sheet) {
 func (b *book) basisSheet() *sheet {
 	s := b.newSheet("Basis", 30, 18, 18, 18, 18, 18, 60)
 	s.title("Assumptions and basis")
-	s.wide(takeoff.CautionLong, roleCaution)
-	s.height(len(s.rows), s.heights[len(s.rows)]+8)
+	s.caution(takeoff.CautionLong)
 	b.levelTable(s)
 	b.mountingTable(s)
 	b.resistanceTable(s)
@@ -179,7 +178,7 @@ func (b *book) resistanceTable(s *sheet) {
 			}
 		}
 		r := s.add(text(k.Cable), text(k.Conductor.String()), number(k.Temperature, formPlain), cell{}, cell{}, cell{}, text(used).wrapped())
-		s.height(r.row, float64(wrappedLines(used, s.widths[6]))*lineHeight+1)
+		s.fit(r.row, 7, used)
 	}
 	s.add(text("Route along: " + b.in.Job.Route.Along))
 }
@@ -199,7 +198,8 @@ func (b *book) defaultTable(s *sheet) {
 			why = d.Row + ": " + d.Why
 		}
 		r := s.add(text(d.Path).wrapped(), text(d.Value), cell{}, cell{}, cell{}, cell{}, text(why).wrapped())
-		s.height(r.row, float64(max(wrappedLines(d.Path, s.widths[0]), wrappedLines(why, s.widths[6])))*lineHeight+1)
+		s.fit(r.row, 1, d.Path)
+		s.fit(r.row, 7, why)
 	}
 }
 

@@ -111,7 +111,7 @@ func (b *book) loopRow(s *sheet, c *outcome.Laid) {
 		calc(fmt.Sprintf(`IF(ISNUMBER(M%[1]d),M%[1]d-H%[1]d,"")`, row), "", formFine),
 		pico, calc(fmt.Sprintf(`IF(ISNUMBER(O%[1]d),%[2]s*O%[1]d/1000000,"pF not given")`, row, cc.installed.there()), farads, formMilli), micro,
 		text(c.Proof.Loop.Rate.Basis.String()).wrapped())
-	s.height(row, float64(wrappedLines(c.Proof.Loop.Rate.Basis.String(), s.widths[17]))*lineHeight+1)
+	s.fit(row, 18, c.Proof.Loop.Rate.Basis.String())
 	cc.rate, cc.ohm, cc.limit, cc.loopVerdict, cc.farads = r.right(5), r.right(7), r.right(8), r.right(10), r.right(15)
 }
 

@@ -5,8 +5,6 @@ import (
 	"strings"
 
 	"github.com/xuri/excelize/v2"
-
-	"loopwright/takeoff/measure"
 )
 
 // Paper sizes as spreadsheets number them (ECMA-376 part 1, 18.3.1.63 pageSetup).
@@ -44,10 +42,10 @@ func (e *emitter) around(s *sheet) error {
 
 func (e *emitter) page(s *sheet) error {
 	size, way := paperLetter, "landscape"
-	switch metric := e.b.in.Job.Report == measure.Metric; {
-	case metric && s.large:
+	switch {
+	case e.b.a4 && s.large:
 		size = paperA3
-	case metric:
+	case e.b.a4:
 		size = paperA4
 	case s.large:
 		size = paperTabloid
@@ -66,7 +64,8 @@ func (e *emitter) page(s *sheet) error {
 	if err != nil {
 		return err
 	}
-	return e.f.SetHeaderFooter(s.name, &excelize.HeaderFooterOptions{OddHeader: e.b.pageHead(s), OddFooter: e.b.pageFoot()})
+	return e.f.SetHeaderFooter(s.name, &excelize.HeaderFooterOptions{OddHeader: "&L&9" + inMargin(e.b.head) + "&R&9" + inMargin(s.name),
+		OddFooter: "&L&9" + inMargin(e.b.foot) + "&C&9" + inMargin(e.b.note) + "&R&9page &P of &N"})
 }
 
 // pagesHigh is 0 for as many pages as it takes.
@@ -77,32 +76,15 @@ func (s *sheet) pagesHigh() int {
 	return 0
 }
 
-// inMargin makes a text safe in a header or footer, where & begins a code, and
-// short enough: a whole header may have 255 characters.
-func inMargin(s string) string { return strings.ReplaceAll(cut(s, 80), "&", "&&") }
-
-func (b *book) pageHead(s *sheet) string {
-	h := "&L&9" + separate(inMargin(b.in.Job.Name)) + "&R&9" + separate(inMargin(s.name))
-	return h
-}
-
-// separate keeps digits at the beginning of a text from running into the font size before it.
-func separate(s string) string {
+// inMargin makes a text safe in a header or footer, where & begins a code and
+// digits would run into the font size before them, and short enough: a whole
+// header may have 255 characters.
+func inMargin(s string) string {
+	s = strings.ReplaceAll(cut(s, 80), "&", "&&")
 	if s != "" && s[0] >= '0' && s[0] <= '9' {
 		return " " + s
 	}
 	return s
-}
-
-func (b *book) pageFoot() string {
-	left := ""
-	if d := b.in.Job.Date; !d.IsZero() {
-		left = d.Format("2006-01-02")
-	}
-	if r := b.in.Job.Revision; r != "" {
-		left = strings.TrimSpace(left + "  rev. " + cut(r, 30))
-	}
-	return "&L&9" + separate(inMargin(left)) + "&C&9An aid, not an approval&R&9page &P of &N"
 }
 
 func (e *emitter) repeat(s *sheet) error {

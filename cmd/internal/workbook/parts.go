@@ -53,7 +53,7 @@ func (b *book) partsSheet() *sheet {
 	sum := func(col int) cell {
 		v := 0.0
 		for r := first; r < total; r++ {
-			if col <= len(s.rows[r-1]) {
+			if col <= len(s.row(r)) {
 				v += ref{s, r, col}.or0()
 			}
 		}
@@ -106,7 +106,7 @@ func (b *book) boxTable(s *sheet, first, last int) {
 	for _, k := range kinds {
 		n := 0.0
 		for r := first; r <= last; r++ {
-			if s.rows[r-1][2].value == k {
+			if s.row(r)[2].value == k {
 				n += ref{s, r, 4}.or0()
 			}
 		}

@@ -25,7 +25,7 @@ func (b *book) settingsSheet() *sheet {
 	j := b.in.Job
 	row := func(what, name string, c cell, unit, why string) ref {
 		r := s.add(text(what), c, text(unit), text(why).wrapped())
-		s.height(r.row, float64(wrappedLines(why, s.widths[3]))*lineHeight+1)
+		s.fit(r.row, 4, why)
 		b.define(name, r.right(1))
 		s.checks = append(s.checks, check{where: r.right(1).here(), most: 1e6})
 		return r.right(1)

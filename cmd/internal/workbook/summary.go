@@ -33,16 +33,15 @@ func (b *book) summarySheet() *sheet {
 	b.keyColumn(s, row)
 	v, _ := total.num()
 	blank := cell{}.as(roleBanner)
-	s.rows[top-1] = []cell{text(b.priced("Total of the bid")).as(roleBanner), calc(total.here(), v, formMoney).as(roleBanner), blank, blank}
-	s.rows[top] = []cell{incomplete(count, gaps).as(roleStrong)}
+	s.extend(top, text(b.priced("Total of the bid")).as(roleBanner), calc(total.here(), v, formMoney).as(roleBanner), blank, blank)
+	s.extend(top+1, incomplete(count, gaps).as(roleStrong))
 	s.verdict = append(s.verdict, at(1, top+1)+":"+at(4, top+1))
 	s.blank(1)
 	b.scope(s)
 	s.blank(1)
 	b.verdicts(s)
 	s.blank(1)
-	s.wide(takeoff.CautionLong, roleCaution)
-	s.height(len(s.rows), s.heights[len(s.rows)]+8)
+	s.caution(takeoff.CautionLong)
 	s.blank(1)
 	b.gapLines(s, count)
 	return s
@@ -163,7 +162,7 @@ func (b *book) keyColumn(s *sheet, row int) {
 		lines = append(lines, [2]cell{text("Battery " + k.panel + ", Ah required"), calc(k.required.there(), k.required.cell().value, formFine)})
 	}
 	for i, l := range lines {
-		for len(s.rows) < row+i {
+		for s.next() <= row+i {
 			s.blank(1)
 		}
 		s.set(row+i, sumKey, l[0])
