@@ -38,8 +38,6 @@ type book struct {
 	isolators  ref               // to add; without sheet where none was judged
 	marks      map[string]string // id of a device -> its mark on the plan sheets
 	parts      []legPart
-	letters    letters           // of the pictures
-	pixels     []uint8           // of the last picture, to be used again
 	legKey     map[string]int    // of a circuit: the key of its first leg; the others follow
 	legLength  map[int]float64   // installed length of a leg by key
 	panels     map[string]string // of a circuit

@@ -21,8 +21,8 @@ func newCanvas(w, h int, earlier []uint8) *canvas {
 	return &canvas{pix, w, h}
 }
 
-// blend lays an ink over a pixel with the given cover, 0 to 1.
-func (c *canvas) blend(x, y int, k ink, cover float64) {
+// blend lays an Ink over a pixel with the given cover, 0 to 1.
+func (c *canvas) blend(x, y int, k Ink, cover float64) {
 	if x < 0 || y < 0 || x >= c.w || y >= c.h || cover <= 0 {
 		return
 	}
@@ -104,7 +104,7 @@ func clip(a, b geom.Point, box geom.Box) (geom.Point, geom.Point, bool) {
 }
 
 // dot draws a filled circle.
-func (c *canvas) dot(at geom.Point, radius float64, k ink) {
+func (c *canvas) dot(at geom.Point, radius float64, k Ink) {
 	r := int(radius) + 2
 	for y := int(at.Y) - r; y <= int(at.Y)+r; y++ {
 		for x := int(at.X) - r; x <= int(at.X)+r; x++ {
@@ -114,7 +114,7 @@ func (c *canvas) dot(at geom.Point, radius float64, k ink) {
 }
 
 // pill draws a filled rectangle with round ends.
-func (c *canvas) pill(box geom.Box, k ink) {
+func (c *canvas) pill(box geom.Box, k Ink) {
 	radius := box.Height() / 2
 	left, right := box.Min.X+radius, max(box.Min.X+radius, box.Max.X-radius)
 	middle := box.Center().Y

@@ -72,7 +72,7 @@ func (l *lettering) width(words string) float64 {
 }
 
 // write sets a text with its baseline starting at a point.
-func (c *canvas) write(l *lettering, words string, at geom.Point, k ink) {
+func (c *canvas) write(l *lettering, words string, at geom.Point, k Ink) {
 	pen := fixed.I(int(at.X + 0.5))
 	base := int(at.Y + 0.5)
 	for _, r := range words {

@@ -7,12 +7,12 @@ import (
 	"image/png"
 )
 
-// ink is what a mark is drawn in: an index into inks, or one of those below.
-type ink uint8
+// Ink is what a mark is drawn in: an index into inks, or one of those below.
+type Ink uint8
 
 const (
-	paper ink = 0xFF
-	black ink = 0xFE
+	paper Ink = 0xFF
+	Black Ink = 0xFE
 )
 
 // inks tell the types apart beside their letters; all are dark enough for white
@@ -22,11 +22,14 @@ var inks = []color.RGBA{
 	{0x5A, 0x46, 0x32, 0xFF}, {0x9C, 0x2F, 0x6B, 0xFF}, {0x3D, 0x4A, 0x57, 0xFF}, {0x5B, 0x6B, 0x00, 0xFF}, {0x2A, 0x2A, 0x72, 0xFF}, {0x7A, 0x3B, 0x10, 0xFF},
 }
 
-// The palette: greys from paper to black, then each ink in so many tints.
+// The palette: greys from paper to Black, then each Ink in so many tints.
 const (
 	greys = 32
 	tints = 4
 )
+
+// Nth is the ink of the i-th kind of mark, counted from 0.
+func Nth(i int) Ink { return Ink(i % len(inks)) }
 
 // palette lists the colours of the indices.
 func palette() color.Palette {
@@ -49,12 +52,12 @@ func greyIndex(grey uint8, cover float64) uint8 {
 	return uint8((255-float64(grey))/255*(greys-1)*min(1, cover) + 0.5)
 }
 
-// shade is the index of an ink in a strength from 0 to 1.
-func shade(k ink, strength float64) uint8 {
+// shade is the index of an Ink in a strength from 0 to 1.
+func shade(k Ink, strength float64) uint8 {
 	if k == paper {
 		return 0
 	}
-	if k == black {
+	if k == Black {
 		return greyIndex(0x1F, strength)
 	}
 	n := uint8(strength*tints + 0.5)
@@ -64,17 +67,17 @@ func shade(k ink, strength float64) uint8 {
 	return greys + tints*uint8(k) + n - 1
 }
 
-// shadeOf is the ink of an index and its strength.
-func shadeOf(index uint8) (ink, float64) {
+// shadeOf is the Ink of an index and its strength.
+func shadeOf(index uint8) (Ink, float64) {
 	if index < greys {
-		return black, min(1, float64(index)/float64(greyIndex(0x1F, 1)))
+		return Black, min(1, float64(index)/float64(greyIndex(0x1F, 1)))
 	}
 	index -= greys
-	return ink(index / tints), float64(index%tints+1) / tints
+	return Ink(index / tints), float64(index%tints+1) / tints
 }
 
-// over is what a pixel becomes when an ink is laid over it with a cover.
-func over(under uint8, k ink, cover float64) uint8 {
+// over is what a pixel becomes when an Ink is laid over it with a cover.
+func over(under uint8, k Ink, cover float64) uint8 {
 	if cover >= 1 || under == 0 {
 		return shade(k, min(1, cover))
 	}

@@ -1,46 +1,27 @@
 package workbook
 
 import (
-	"fmt"
 	"math"
 
-	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
 )
 
-// spot is where a device is on its drawing: the middle of its symbol.
-func spot(d takeoff.Device) geom.Point {
-	if d.Symbol.Empty() || d.Symbol == (geom.Box{}) {
-		return d.At
-	}
-	return d.Symbol.Center()
-}
-
-func (b *book) inkOf(typ string) ink {
-	for i, t := range b.in.Job.Types {
-		if t.Type == typ {
-			return ink(i % len(inks))
-		}
-	}
-	return black
-}
-
-// drawMarks draws a dot on every device and its mark beside it, and a cross on
-// every symbol that does not count.
-func (b *book) drawMarks(p *picture, devices []takeoff.Device) {
-	for _, d := range devices {
-		at := p.place(spot(d))
-		if d.Status != takeoff.Counted {
+// spots draws a dot on every device that counts and its mark beside it, and a
+// cross on every symbol that does not.
+func (p *picture) spots(spots []Spot) {
+	for _, s := range spots {
+		at := p.place(s.At)
+		if s.Mark == "" {
 			p.cross(at)
 			continue
 		}
 		p.dot(at, 4.2, paper)
-		p.dot(at, 3.2, b.inkOf(d.Type))
+		p.dot(at, 3.2, s.Ink)
 		p.take(geom.Around(at, 6, 6))
 	}
-	for _, d := range devices {
-		if d.Status == takeoff.Counted {
-			p.mark(p.place(spot(d)), b.marks[d.ID], b.inkOf(d.Type))
+	for _, s := range spots {
+		if s.Mark != "" {
+			p.mark(p.place(s.At), s.Mark, s.Ink)
 		}
 	}
 }
@@ -54,7 +35,7 @@ func (p *picture) cross(at geom.Point) {
 const markHigh = 15.0 // pixels
 
 // mark writes a mark as near to its device as other marks leave room.
-func (p *picture) mark(at geom.Point, words string, k ink) {
+func (p *picture) mark(at geom.Point, words string, k Ink) {
 	w := p.font.bold.width(words) + 9
 	best, least := geom.Box{}, math.Inf(1)
 	for ring := 1.0; ring <= 3 && least > 0; ring++ {
@@ -78,7 +59,7 @@ func (p *picture) mark(at geom.Point, words string, k ink) {
 }
 
 // lead joins a mark to its device where it is not right beside it.
-func (p *picture) lead(at geom.Point, box geom.Box, k ink) {
+func (p *picture) lead(at geom.Point, box geom.Box, k Ink) {
 	near := geom.Pt(min(max(at.X, box.Min.X), box.Max.X), min(max(at.Y, box.Min.Y), box.Max.Y))
 	d := near.Sub(at)
 	length := d.Len()
@@ -121,51 +102,26 @@ func (p *picture) covered(box geom.Box, enough float64) float64 {
 	return float64(n)
 }
 
-// legendLine is one line of a picture's legend.
-type legendLine struct {
-	letter, words string
-	ink           ink
-}
-
-// legend lists the types on a picture with their numbers.
-func (b *book) legend(devices []takeoff.Device, window geom.Box) []legendLine {
-	n, out := map[string]int{}, 0
-	for _, d := range devices {
-		if d.Status == takeoff.Counted {
-			n[d.Type]++
-		} else if window.Contains(spot(d)) {
-			out++
-		}
-	}
-	var lines []legendLine
-	for i, t := range b.in.Job.Types {
-		if n[t.Type] > 0 {
-			lines = append(lines, legendLine{typeLetter(i), fmt.Sprintf("%s: %d", b.typeName(t.DeviceType), n[t.Type]), b.inkOf(t.Type)})
-		}
-	}
-	if out > 0 {
-		lines = append(lines, legendLine{"", fmt.Sprintf("not counted, in this picture: %d", out), black})
-	}
-	return lines
-}
-
-const legendWide = 290.0 // pixels
+const (
+	legendWide = 290.0 // pixels
+	legendRow  = 22.0
+)
 
 func legendColumns(w int) int { return max(1, int(float64(w)/legendWide)) }
 
-// drawLegend writes the legend under the plan.
-func (b *book) drawLegend(p *picture, devices []takeoff.Device) {
+// legend writes the legend under the plan.
+func (p *picture) legend(lines []Entry) {
 	columns := legendColumns(p.w)
-	for i, l := range b.legend(devices, p.window) {
+	for i, l := range lines {
 		at := geom.Pt(10+float64(i%columns)*legendWide, p.high+16+float64(i/columns)*legendRow)
-		if l.letter == "" {
+		if l.Mark == "" {
 			p.cross(at.Add(geom.Pt(14, 0)))
 		} else {
-			w := p.font.bold.width(l.letter) + 9
+			w := p.font.bold.width(l.Mark) + 9
 			box := geom.Around(at.Add(geom.Pt(14, 0)), w, markHigh)
-			p.pill(box, l.ink)
-			p.write(p.font.bold, l.letter, geom.Pt(box.Min.X+4.5, box.Max.Y-4), paper)
+			p.pill(box, l.Ink)
+			p.write(p.font.bold, l.Mark, geom.Pt(box.Min.X+4.5, box.Max.Y-4), paper)
 		}
-		p.write(p.font.plain, l.words, at.Add(geom.Pt(34, 4)), black)
+		p.write(p.font.plain, l.Words, at.Add(geom.Pt(34, 4)), Black)
 	}
 }

@@ -1,14 +1,34 @@
 package workbook
 
 import (
-	"fmt"
 	"math"
 
-	"loopwright/takeoff"
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
-	"loopwright/takeoff/words"
 )
+
+// Plan is what one picture shows. Places are drawing units, y upward.
+type Plan struct {
+	Window geom.Box // the part of the drawing that is shown
+	Shapes []dxf.Shape
+	Wall   func(layer string) bool // whether a layer holds walls, which are drawn darker
+	Spots  []Spot
+	Legend []Entry
+}
+
+// Spot is a place with its mark: a dot and the mark beside it.
+type Spot struct {
+	At   geom.Point
+	Mark string // "" for what does not count: it gets a cross
+	Ink  Ink
+}
+
+// Entry is one line of the legend.
+type Entry struct {
+	Mark  string // as that of Spot
+	Words string
+	Ink   Ink
+}
 
 // Greys and widths of linework, in pixels.
 const (
@@ -17,12 +37,44 @@ const (
 )
 
 const (
-	markSize     = 12.0 // pixels, of the letters on marks
-	pictureWide  = 1600
-	pictureHigh  = 1050
-	pictureLimit = 400_000 // bytes
-	manyMarks    = 250     // above which a picture is made larger
+	markSize  = 12.0 // pixels, of the letters on marks
+	mostWide  = 1600
+	mostHigh  = 1050
+	mostBytes = 400_000
+	manySpots = 250 // above which a picture is made larger
 )
+
+// Painter draws one picture after the other. It is not safe for concurrent use.
+type Painter struct {
+	font   letters
+	pixels []uint8 // of the last picture, to be used again
+}
+
+// NewPainter makes a painter with its letters.
+func NewPainter() (*Painter, error) {
+	font, err := newLetters(markSize)
+	return &Painter{font: font}, err
+}
+
+// PNG draws a plan. One that would take too many bytes is drawn smaller.
+func (p *Painter) PNG(plan Plan) (data []byte, wide int, err error) {
+	size := 1.0
+	if len(plan.Spots) > manySpots {
+		size = 1.5
+	}
+	for range 4 {
+		x := p.begin(plan.Window, size, len(plan.Legend))
+		x.linework(plan.Shapes, plan.Wall)
+		x.spots(plan.Spots)
+		x.legend(plan.Legend)
+		wide = x.w
+		if data, err = x.png(); err != nil || len(data) < mostBytes {
+			break
+		}
+		size *= 0.8
+	}
+	return data, wide, err
+}
 
 // picture is one plan being drawn.
 type picture struct {
@@ -34,121 +86,29 @@ type picture struct {
 	taken  []bool // cells of marks and dots already drawn, row by row
 }
 
+func (p *Painter) begin(window geom.Box, size float64, entries int) *picture {
+	scale := size * min(mostWide/window.Width(), mostHigh/window.Height())
+	w, h := int(math.Ceil(window.Width()*scale)), math.Ceil(window.Height()*scale)
+	w = max(w, 600)
+	rows := math.Ceil(float64(entries) / float64(legendColumns(w)))
+	c := newCanvas(w, int(h+rows*legendRow+12), p.pixels)
+	p.pixels = c.pix
+	return &picture{c, window, scale, h, p.font, make([]bool, (c.w/cellSize+1)*(c.h/cellSize+1))}
+}
+
 func (p *picture) place(at geom.Point) geom.Point {
 	return geom.Pt((at.X-p.window.Min.X)*p.scale, p.high-(at.Y-p.window.Min.Y)*p.scale)
 }
 
-// planPicture draws one plan with its devices marked, and returns its pixels as
-// PNG; nil if there is nothing to draw.
-func (b *book) planPicture(l takeoff.Level, sh takeoff.Sheet) (data []byte, alt string, err error) {
-	devices := b.on(l, sh)
-	window := b.windowOf(sh, devices)
-	if window.Empty() {
-		return nil, "", nil
-	}
-	var shapes []dxf.Shape
-	if sh.Plan.Drawing != "" {
-		if shapes, err = b.in.Linework(sh.Plan.Drawing); err != nil {
-			return nil, "", fmt.Errorf("plan of %s: %w", l.Name, err)
-		}
-	}
-	size := 1.0
-	if len(devices) > manyMarks {
-		size = 1.5
-	}
-	for range 4 {
-		p := b.newPicture(window, size, len(b.legend(devices, window)))
-		p.linework(shapes, sh.Plan)
-		b.drawMarks(p, devices)
-		b.drawLegend(p, devices)
-		if data, err = p.png(); err != nil || len(data) < pictureLimit {
-			break
-		}
-		size *= 0.8
-	}
-	return data, fmt.Sprintf("%s, %s: %d devices marked", l.Name, sh.Plan.Drawing+sh.Plan.Devices, len(devices)), err
-}
-
-const legendRow = 22.0 // pixels
-
-func (b *book) newPicture(window geom.Box, size float64, entries int) *picture {
-	scale := size * min(pictureWide/window.Width(), pictureHigh/window.Height())
-	w, h := int(math.Ceil(window.Width()*scale)), math.Ceil(window.Height()*scale)
-	w = max(w, 600)
-	rows := math.Ceil(float64(entries) / float64(legendColumns(w)))
-	c := newCanvas(w, int(h+rows*legendRow+12), b.pixels)
-	b.pixels = c.pix
-	return &picture{c, window, scale, h, b.letters, make([]bool, (c.w/cellSize+1)*(c.h/cellSize+1))}
-}
-
-// on lists the devices of a sheet, those that do not count included.
-func (b *book) on(l takeoff.Level, sh takeoff.Sheet) []takeoff.Device {
-	var out []takeoff.Device
-	for _, d := range b.in.Devices {
-		if d.Level != l.Name || d.Drawing != sh.Plan.Drawing+sh.Plan.Devices {
-			continue
-		}
-		if sh.Plan.Region == nil || sh.Plan.Region.Contains(d.At) {
-			out = append(out, d.Device)
-		}
-	}
-	return out
-}
-
-// windowOf is the part of a drawing that is shown: devices that count and walls, not
-// the title block, which would make everything small.
-func (b *book) windowOf(sh takeoff.Sheet, devices []takeoff.Device) geom.Box {
-	box := geom.EmptyBox()
-	for _, d := range devices {
-		if d.Status == takeoff.Counted && finite(d.At) {
-			box = box.Extend(d.At)
-		}
-	}
-	walls := geom.EmptyBox()
-	if back, err := sh.ToBuilding.Inverse(); err == nil {
-		for _, w := range sh.Walls {
-			walls = walls.Extend(back.Apply(w.A)).Extend(back.Apply(w.B))
-		}
-	}
-	switch {
-	case box.Empty() && walls.Empty():
-		box = sh.Extent
-	case box.Empty():
-		box = walls
-	case !walls.Empty() && max(walls.Width(), walls.Height()) < 4*max(box.Width(), box.Height()):
-		box = box.Union(walls)
-	}
-	if sh.Plan.Region != nil {
-		box = geom.Box{Min: geom.Pt(max(box.Min.X, sh.Plan.Region.Min.X), max(box.Min.Y, sh.Plan.Region.Min.Y)),
-			Max: geom.Pt(min(box.Max.X, sh.Plan.Region.Max.X), min(box.Max.Y, sh.Plan.Region.Max.Y))}
-	}
-	if box.Empty() || !finite(box.Min) || !finite(box.Max) {
-		return geom.EmptyBox()
-	}
-	side := max(box.Width(), box.Height())
-	if side == 0 {
-		side = 1 / sh.MetrePer // a single place: show a metre around it
-	}
-	return box.Grow(0.04 * side)
-}
-
-func finite(p geom.Point) bool {
-	return !math.IsNaN(p.X+p.Y) && !math.IsInf(p.X, 0) && !math.IsInf(p.Y, 0)
-}
-
 // linework draws what is on the drawing, walls darker.
-func (p *picture) linework(shapes []dxf.Shape, plan takeoff.Plan) {
+func (p *picture) linework(shapes []dxf.Shape, isWall func(layer string) bool) {
 	wall := map[string]bool{}
-	known := map[string]bool{}
 	for _, s := range shapes {
 		if !s.Visible || s.Paper {
 			continue
 		}
-		if !known[s.EffLayer] {
-			known[s.EffLayer] = true
-			for _, w := range plan.Walls {
-				wall[s.EffLayer] = wall[s.EffLayer] || words.NameFits(w, s.EffLayer)
-			}
+		if _, known := wall[s.EffLayer]; !known {
+			wall[s.EffLayer] = isWall(s.EffLayer)
 		}
 		grey, width := uint8(greyLine), widthLine
 		switch {
