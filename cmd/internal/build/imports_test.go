@@ -46,8 +46,8 @@ var imports = map[string][]string{
 		"route/wire", "takeoff", "takeoff/dxf", "takeoff/geom", "takeoff/measure", "takeoff/words"},
 	"cmd/internal/result": {"cmd/internal/commit", "cmd/internal/outcome", "assign", "route", "route/wire", "takeoff", "takeoff/measure"},
 
-	"cmd/internal/workbook": {"cmd/internal/job", "cmd/internal/outcome", "cmd/internal/returned", "assign", "route", "route/circuit",
-		"route/wire", "takeoff", "takeoff/dxf", "takeoff/geom", "takeoff/measure", "takeoff/words"},
+	"cmd/internal/workbook": {"cmd/internal/job", "cmd/internal/outcome", "cmd/internal/returned", "cmd/internal/workbook/picture", "assign",
+		"route", "route/circuit", "route/wire", "takeoff", "takeoff/geom", "takeoff/measure", "takeoff/words"},
 	"cmd/internal/fieldpage": {"cmd/internal/outcome", "cmd/internal/returned", "assign", "route", "takeoff", "takeoff/dxf", "takeoff/geom",
 		"takeoff/words"},
 	"cmd/internal/drafting": {"cmd/internal/job", "cmd/internal/outcome", "assign", "takeoff", "takeoff/dxf", "takeoff/dxf/tags", "takeoff/geom", "takeoff/label",
@@ -65,9 +65,10 @@ var imports = map[string][]string{
 		"cmd/internal/outcome", "cmd/internal/reconcile", "cmd/internal/result", "assign", "takeoff", "takeoff/dxf", "takeoff/geom",
 		"takeoff/measure", "testdata"},
 
-	"testdata":              {},
-	"testdata/against":      {}, // for tests alone
-	"cmd/internal/returned": {},
+	"testdata":                      {},
+	"testdata/against":              {}, // for tests alone
+	"cmd/internal/returned":         {},
+	"cmd/internal/workbook/picture": {"takeoff/dxf", "takeoff/geom"},
 }
 
 const module = "loopwright/"

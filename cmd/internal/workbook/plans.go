@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/workbook/picture"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/words"
@@ -13,7 +14,7 @@ import (
 
 // planSheets makes a sheet with a picture for every drawing of every level.
 func (b *book) planSheets() ([]*sheet, error) {
-	painter, err := NewPainter()
+	painter, err := picture.NewPainter()
 	if err != nil {
 		return nil, err
 	}
@@ -51,9 +52,9 @@ const shownWide = 1080
 
 // plan is what the picture of a drawing shows; its window is empty where
 // nothing is drawn.
-func (b *book) plan(l takeoff.Level, sh takeoff.Sheet) (Plan, error) {
+func (b *book) plan(l takeoff.Level, sh takeoff.Sheet) (picture.Plan, error) {
 	devices := b.on(l, sh)
-	p := Plan{Window: b.windowOf(sh, devices)}
+	p := picture.Plan{Window: b.windowOf(sh, devices)}
 	if p.Window.Empty() {
 		return p, nil
 	}
@@ -67,7 +68,7 @@ func (b *book) plan(l takeoff.Level, sh takeoff.Sheet) (Plan, error) {
 		return slices.ContainsFunc(sh.Plan.Walls, func(pattern string) bool { return words.NameFits(pattern, layer) })
 	}
 	for _, d := range devices {
-		s := Spot{At: spot(d)}
+		s := picture.Spot{At: spot(d)}
 		if d.Status == takeoff.Counted {
 			s.Mark, s.Ink = b.marks[d.ID], b.inkOf(d.Type)
 		}
@@ -141,16 +142,16 @@ func spot(d takeoff.Device) geom.Point {
 }
 
 // inkOf is the ink of a type's marks.
-func (b *book) inkOf(typ string) Ink {
+func (b *book) inkOf(typ string) picture.Ink {
 	i := slices.IndexFunc(b.in.Job.Types, func(t job.Type) bool { return t.Type == typ })
 	if i < 0 {
-		return Black
+		return picture.Black
 	}
-	return Nth(i)
+	return picture.Nth(i)
 }
 
 // legend lists the types on a picture with their numbers.
-func (b *book) legend(devices []takeoff.Device, window geom.Box) []Entry {
+func (b *book) legend(devices []takeoff.Device, window geom.Box) []picture.Entry {
 	n, out := map[string]int{}, 0
 	for _, d := range devices {
 		if d.Status == takeoff.Counted {
@@ -159,14 +160,14 @@ func (b *book) legend(devices []takeoff.Device, window geom.Box) []Entry {
 			out++
 		}
 	}
-	var lines []Entry
+	var lines []picture.Entry
 	for i, t := range b.in.Job.Types {
 		if n[t.Type] > 0 {
-			lines = append(lines, Entry{typeLetter(i), fmt.Sprintf("%s: %d", b.typeName(t.DeviceType), n[t.Type]), b.inkOf(t.Type)})
+			lines = append(lines, picture.Entry{typeLetter(i), fmt.Sprintf("%s: %d", b.typeName(t.DeviceType), n[t.Type]), b.inkOf(t.Type)})
 		}
 	}
 	if out > 0 {
-		lines = append(lines, Entry{"", fmt.Sprintf("not counted, in this picture: %d", out), Black})
+		lines = append(lines, picture.Entry{"", fmt.Sprintf("not counted, in this picture: %d", out), picture.Black})
 	}
 	return lines
 }

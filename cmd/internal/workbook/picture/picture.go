@@ -1,4 +1,7 @@
-package workbook
+// Package picture draws a plan in pixels for the workbook: what the architect drew in
+// greys, a dot and a mark for every device, a cross for every symbol that does not
+// count, and a legend below. Same plan, same bytes.
+package picture
 
 import (
 	"math"
