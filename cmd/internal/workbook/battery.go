@@ -10,37 +10,37 @@ import (
 )
 
 // currentCells are the cells of a type's currents, in milliamperes.
-type currentCells struct{ standby, alarm ref }
+type currentCells struct{ standby, alarm Ref }
 
 // batteryCells are the cells of one panel's battery.
 type batteryCells struct {
 	panel                   string
-	required, size, verdict ref
+	required, size, verdict Ref
 }
 
 // batterySheet works out the standby battery of every panel.
-func (b *book) batterySheet() *sheet {
-	s := b.newSheet("Battery", 18, 30, 10, 14, 14, 14, 14, 26)
-	s.title("Standby battery",
+func (b *book) batterySheet() *Sheet {
+	s := b.NewSheet("Battery", 18, 30, 10, 14, 14, 14, 14, 26)
+	s.Title("Standby battery",
 		"Required = (standby A x hours + alarm A x minutes / 60) x (1 + margin); hours, minutes and margin stand on the sheet Settings. "+
 			"A device on circuits of two panels is counted for both. A blank current is not zero: nothing is proved until it is given.")
-	s.section("Currents of one device, listing data")
-	s.header("type", "name", "", "standby, mA", "alarm, mA", "", "sizes, Ah")
-	first := s.next()
+	s.Section("Currents of one device, listing data")
+	s.Header("type", "name", "", "standby, mA", "alarm, mA", "", "sizes, Ah")
+	first := s.Next()
 	for _, t := range b.in.Job.Types {
-		r := s.add(text(t.Type), text(b.typeName(t.DeviceType)), cell{}, milliamps(t.Standby), milliamps(t.Alarm))
-		b.current[t.Type] = currentCells{r.right(3), r.right(4)}
+		r := s.Add(Text(t.Type), Text(b.typeName(t.DeviceType)), Cell{}, milliamps(t.Standby), milliamps(t.Alarm))
+		b.current[t.Type] = currentCells{r.Right(3), r.Right(4)}
 	}
-	s.checks = append(s.checks, check{where: fmt.Sprintf("D%d:E%d", first, max(first, s.next()-1)), most: 1e6})
+	s.Checks = append(s.Checks, Check{Where: fmt.Sprintf("D%d:E%d", first, max(first, s.Next()-1)), Most: 1e6})
 	// The sizes stand beside the currents, in the column before the last.
 	for i, v := range wire.BatterySizes {
-		for first+i >= s.next() {
-			s.blank(1)
+		for first+i >= s.Next() {
+			s.Blank(1)
 		}
-		s.set(first+i, batterySizes, number(v, formPlain))
+		s.Set(first+i, batterySizes, Number(v, FormPlain))
 	}
-	b.defineSpan("BatterySizes", s, batterySizes, first, first+len(wire.BatterySizes)-1)
-	s.add(text("Sizes are common sealed lead-acid ones; batteries in series add volts, not ampere-hours.").as(roleNote))
+	b.DefineSpan("BatterySizes", s, batterySizes, first, first+len(wire.BatterySizes)-1)
+	s.Add(Text("Sizes are common sealed lead-acid ones; batteries in series add volts, not ampere-hours.").As(RoleNote))
 	for i := range b.in.Job.Panels {
 		b.panelBattery(s, &b.in.Job.Panels[i])
 	}
@@ -51,22 +51,22 @@ func (b *book) batterySheet() *sheet {
 const batterySizes = 7
 
 // milliamps is a current that the user may change; a blank one stays blank.
-func milliamps(a takeoff.Amps) cell {
-	c := cell{style: style{form: formFine, role: roleInput}}
+func milliamps(a takeoff.Amps) Cell {
+	c := Cell{Style: Style{Form: FormFine, Role: RoleInput}}
 	if a.Known {
-		c.value = rounded(a.A*1000, 6)
+		c.Value = rounded(a.A*1000, 6)
 	}
 	return c
 }
 
 // panelBattery adds the block of one panel.
-func (b *book) panelBattery(s *sheet, p *job.Panel) {
-	s.blank(1)
-	s.section("Panel " + p.Panel)
-	s.header("item", "name", "count", "standby each, mA", "alarm each, mA", "standby, mA", "alarm, mA", "")
-	first := s.next()
-	own := s.add(text(p.Panel), text("panel itself"), whole(1), milliamps(p.Standby), milliamps(p.Alarm))
-	s.checks = append(s.checks, check{where: fmt.Sprintf("D%d:E%d", first, first), most: 1e6})
+func (b *book) panelBattery(s *Sheet, p *job.Panel) {
+	s.Blank(1)
+	s.Section("Panel " + p.Panel)
+	s.Header("item", "name", "count", "standby each, mA", "alarm each, mA", "standby, mA", "alarm, mA", "")
+	first := s.Next()
+	own := s.Add(Text(p.Panel), Text("panel itself"), Whole(1), milliamps(p.Standby), milliamps(p.Alarm))
+	s.Checks = append(s.Checks, Check{Where: fmt.Sprintf("D%d:E%d", first, first), Most: 1e6})
 	b.drainSums(s, own, 1)
 	for _, t := range b.in.Job.Types {
 		n := 0
@@ -78,66 +78,66 @@ func (b *book) panelBattery(s *sheet, p *job.Panel) {
 		if n == 0 {
 			continue
 		}
-		row, c := s.next(), b.current[t.Type]
+		row, c := s.Next(), b.current[t.Type]
 		count := fmt.Sprintf(`SUMPRODUCT(ISNUMBER(FIND(", "&$A$%d&", ",", "&DevicePanel&", "))*%s*(DeviceStatus="counted"))`,
-			first, exact("DeviceType", at(1, row)))
-		r := s.add(text(t.Type), text(b.typeName(t.DeviceType)), calc(count, n, formCount), orNotGiven(c.standby, formFine), orNotGiven(c.alarm, formFine))
+			first, exact("DeviceType", At(1, row)))
+		r := s.Add(Text(t.Type), Text(b.typeName(t.DeviceType)), Calc(count, n, FormCount), orNotGiven(c.standby, FormFine), orNotGiven(c.alarm, FormFine))
 		b.drainSums(s, r, n)
 	}
-	b.panelResult(s, p, first, s.next()-1)
+	b.panelResult(s, p, first, s.Next()-1)
 }
 
 const notGiven = "not given"
 
 // orNotGiven takes a number from another cell of the same sheet, and says so where there is none.
-func orNotGiven(r ref, f form) cell {
+func orNotGiven(r Ref, f Form) Cell {
 	var v any = notGiven
-	if n, ok := r.num(); ok {
+	if n, ok := r.Num(); ok {
 		v = n
 	}
-	return calc(fmt.Sprintf("IF(ISNUMBER(%[1]s),%[1]s,%[2]q)", r.fixed(), notGiven), v, f)
+	return Calc(fmt.Sprintf("IF(ISNUMBER(%[1]s),%[1]s,%[2]q)", r.Fixed(), notGiven), v, f)
 }
 
 // drainSums appends what a row's devices draw together, and a flag for a blank.
-func (b *book) drainSums(s *sheet, r ref, n int) {
+func (b *book) drainSums(s *Sheet, r Ref, n int) {
 	flag := ""
 	var sums [2]any
 	for i := range sums {
 		sums[i] = 0.0
-		if v, ok := r.right(3 + i).num(); ok {
+		if v, ok := r.Right(3 + i).Num(); ok {
 			sums[i] = v * float64(n)
 		} else {
 			flag = "current not given"
 		}
 	}
-	s.extend(r.row,
-		calc(fmt.Sprintf("IF(ISNUMBER(D%[1]d),C%[1]d*D%[1]d,0)", r.row), sums[0], formFine),
-		calc(fmt.Sprintf("IF(ISNUMBER(E%[1]d),C%[1]d*E%[1]d,0)", r.row), sums[1], formFine),
-		calc(fmt.Sprintf(`IF(OR(C%[1]d=0,COUNT(D%[1]d:E%[1]d)=2),"","current not given")`, r.row), flag, formGeneral).as(roleFlag))
+	s.Extend(r.Row,
+		Calc(fmt.Sprintf("IF(ISNUMBER(D%[1]d),C%[1]d*D%[1]d,0)", r.Row), sums[0], FormFine),
+		Calc(fmt.Sprintf("IF(ISNUMBER(E%[1]d),C%[1]d*E%[1]d,0)", r.Row), sums[1], FormFine),
+		Calc(fmt.Sprintf(`IF(OR(C%[1]d=0,COUNT(D%[1]d:E%[1]d)=2),"","current not given")`, r.Row), flag, FormGeneral).As(RoleFlag))
 }
 
 // panelResult adds the sums of a panel and holds them against its battery.
-func (b *book) panelResult(s *sheet, p *job.Panel, first, last int) {
+func (b *book) panelResult(s *Sheet, p *job.Panel, first, last int) {
 	var standby, alarm float64
 	missing := 0
 	for r := first; r <= last; r++ {
-		standby += ref{s, r, 6}.or0()
-		alarm += ref{s, r, 7}.or0()
-		if (ref{s, r, 8}).cell().value != "" {
+		standby += s.Ref(r, 6).Or0()
+		alarm += s.Ref(r, 7).Or0()
+		if s.Ref(r, 8).Cell().Value != "" {
 			missing++
 		}
 	}
-	sum := s.next()
-	s.add(text("total").as(roleTotal), cell{}.as(roleTotal), cell{}.as(roleTotal), cell{}.as(roleTotal), cell{}.as(roleTotal),
-		calc(fmt.Sprintf("SUM(F%d:F%d)", first, last), standby, formFine).as(roleTotal),
-		calc(fmt.Sprintf("SUM(G%d:G%d)", first, last), alarm, formFine).as(roleTotal),
-		calc(fmt.Sprintf(`SUMPRODUCT(--(H%d:H%d<>""))`, first, last), missing, formCount).as(roleTotal))
-	line := func(words string, c cell) ref {
-		return s.add(text(words), cell{}, cell{}, cell{}, cell{}, c, text("Ah")).right(5)
+	sum := s.Next()
+	s.Add(Text("total").As(RoleTotal), Cell{}.As(RoleTotal), Cell{}.As(RoleTotal), Cell{}.As(RoleTotal), Cell{}.As(RoleTotal),
+		Calc(fmt.Sprintf("SUM(F%d:F%d)", first, last), standby, FormFine).As(RoleTotal),
+		Calc(fmt.Sprintf("SUM(G%d:G%d)", first, last), alarm, FormFine).As(RoleTotal),
+		Calc(fmt.Sprintf(`SUMPRODUCT(--(H%d:H%d<>""))`, first, last), missing, FormCount).As(RoleTotal))
+	line := func(words string, c Cell) Ref {
+		return s.Add(Text(words), Cell{}, Cell{}, Cell{}, Cell{}, c, Text("Ah")).Right(5)
 	}
-	hours, minutes, margin := b.set.standbyHours.or0(), b.set.alarmMin.or0(), b.set.margin.or0()
-	line("standby charge", calc(fmt.Sprintf("F%d/1000*StandbyHours", sum), standby/1000*hours, formFine))
-	line("alarm charge", calc(fmt.Sprintf("G%d/1000*AlarmMinutes/60", sum), alarm/1000*minutes/60, formFine))
+	hours, minutes, margin := b.set.standbyHours.Or0(), b.set.alarmMin.Or0(), b.set.margin.Or0()
+	line("standby charge", Calc(fmt.Sprintf("F%d/1000*StandbyHours", sum), standby/1000*hours, FormFine))
+	line("alarm charge", Calc(fmt.Sprintf("G%d/1000*AlarmMinutes/60", sum), alarm/1000*minutes/60, FormFine))
 	charge := (standby/1000*hours + alarm/1000*minutes/60) * (1 + margin)
 	var required, size any = charge, "larger than listed"
 	for _, v := range wire.BatterySizes {
@@ -149,15 +149,15 @@ func (b *book) panelResult(s *sheet, p *job.Panel, first, last int) {
 	if missing > 0 {
 		required, size = notGiven, ""
 	}
-	req := line("required, margin included", calc(fmt.Sprintf(`IF(H%d>0,%q,(F%d+F%d)*(1+BatteryMargin))`, sum, notGiven, sum+1, sum+2), required, formFine).as(roleStrong))
-	sized := line("next size up", calc(fmt.Sprintf(`IF(ISNUMBER(F%[1]d),IFERROR(INDEX(BatterySizes,SUMPRODUCT(--(BatterySizes<F%[1]d))+1),`+
-		`"larger than listed"),"")`, req.row), size, formPlain))
-	fitted := line("fitted or offered", entry(p.Battery, formFine))
-	s.checks = append(s.checks, check{where: fitted.here(), most: 1e5})
+	req := line("required, margin included", Calc(fmt.Sprintf(`IF(H%d>0,%q,(F%d+F%d)*(1+BatteryMargin))`, sum, notGiven, sum+1, sum+2), required, FormFine).As(RoleStrong))
+	sized := line("next size up", Calc(fmt.Sprintf(`IF(ISNUMBER(F%[1]d),IFERROR(INDEX(BatterySizes,SUMPRODUCT(--(BatterySizes<F%[1]d))+1),`+
+		`"larger than listed"),"")`, req.Row), size, FormPlain))
+	fitted := line("fitted or offered", Entry(p.Battery, FormFine))
+	s.Checks = append(s.Checks, Check{Where: fitted.Here(), Most: 1e5})
 	f := fmt.Sprintf(`IF(ISNUMBER(F%[1]d),IF(ISNUMBER(F%[2]d),IF(F%[1]d<=F%[2]d,"passes","FAILS"),"not judged: no battery given"),`+
-		`"not proved: "&H%[3]d&" line(s) without a current")`, req.row, fitted.row, sum)
-	verdict := s.add(text("verdict"), cell{}, cell{}, cell{}, cell{}, calc(f, batteryVerdict(missing, charge, p.Battery), formGeneral).as(roleStrong)).right(5)
-	s.verdict = append(s.verdict, verdict.here()+":"+verdict.here())
+		`"not proved: "&H%[3]d&" line(s) without a current")`, req.Row, fitted.Row, sum)
+	verdict := s.Add(Text("verdict"), Cell{}, Cell{}, Cell{}, Cell{}, Calc(f, batteryVerdict(missing, charge, p.Battery), FormGeneral).As(RoleStrong)).Right(5)
+	s.Verdicts = append(s.Verdicts, verdict.Here()+":"+verdict.Here())
 	b.batteries = append(b.batteries, batteryCells{p.Panel, req, sized, verdict})
 }
 

@@ -14,28 +14,28 @@ import (
 // book is the workbook under construction: the outcome that it shows, the file,
 // and the cells that one sheet takes from another.
 type book struct {
-	*file
+	*Book
 	in *outcome.Outcome
 	u  units
 
 	// Cells that other sheets refer to.
 	set        settings
-	typeTotal  map[string]ref // devices of a type, on all levels
+	typeTotal  map[string]Ref // devices of a type, on all levels
 	byCable    map[string]cableCells
 	byCircuit  map[string]*circuitCells
 	current    map[string]currentCells // of a type, and of a panel under its name with a leading blank
-	excluded   ref
-	counted    ref
+	excluded   Ref
+	counted    Ref
 	prices     *costTable
 	labor      *costTable
 	batteries  []batteryCells
 	conduits   []conduitCells
 	boxes      []boxCells
-	resistors  ref
-	boxless    ref               // devices for which no box is named
-	inConduit  ref               // length of all conduit; without sheet where no cable is listed
-	itemCounts []ref             // of the job's further items
-	isolators  ref               // to add; without sheet where none was judged
+	resistors  Ref
+	boxless    Ref               // devices for which no box is named
+	inConduit  Ref               // length of all conduit; without sheet where no cable is listed
+	itemCounts []Ref             // of the job's further items
+	isolators  Ref               // to add; without sheet where none was judged
 	marks      map[string]string // id of a device -> its mark on the plan sheets
 	parts      []legPart
 	legKey     map[string]int    // of a circuit: the key of its first leg; the others follow
@@ -46,9 +46,9 @@ type book struct {
 
 func newBook(in *outcome.Outcome) *book {
 	j := in.Job
-	f := &file{title: j.Name + ": takeoff", date: j.Date, a4: j.Report == measure.Metric, head: j.Name, foot: edition(j), note: "An aid, not an approval"}
-	b := &book{file: f, in: in, u: unitsFor(in.Job.Report),
-		typeTotal: map[string]ref{}, byCable: map[string]cableCells{}, byCircuit: map[string]*circuitCells{},
+	f := &Book{Title: j.Name + ": takeoff", Date: j.Date, A4: j.Report == measure.Metric, Head: j.Name, Foot: edition(j), Note: "An aid, not an approval"}
+	b := &book{Book: f, in: in, u: unitsFor(in.Job.Report),
+		typeTotal: map[string]Ref{}, byCable: map[string]cableCells{}, byCircuit: map[string]*circuitCells{},
 		current: map[string]currentCells{}, marks: map[string]string{},
 		legKey: map[string]int{}, legLength: map[int]float64{}, panels: map[string]string{}}
 	for _, c := range in.Circuits {
@@ -66,7 +66,7 @@ func edition(j *job.Job) string {
 		words = j.Date.Format("2006-01-02")
 	}
 	if r := j.Revision; r != "" {
-		words = strings.TrimSpace(words + "  rev. " + cut(r, 30))
+		words = strings.TrimSpace(words + "  rev. " + Cut(r, 30))
 	}
 	return words
 }

@@ -8,14 +8,14 @@ import (
 )
 
 // cableCells are the cells of one cable that other sheets take.
-type cableCells struct{ measured, installed, order ref }
+type cableCells struct{ measured, installed, order Ref }
 
 // circuitCells are the cells of one circuit that other sheets take.
 type circuitCells struct {
-	measured, slack, installed    ref
-	rate, ohm, limit, loopVerdict ref
-	farads                        ref // capacitance in microfarads, or why there is none
-	worstVolts, voltageVerdict    ref
+	measured, slack, installed    Ref
+	rate, ohm, limit, loopVerdict Ref
+	farads                        Ref // capacitance in microfarads, or why there is none
+	worstVolts, voltageVerdict    Ref
 	hasVoltage                    bool
 }
 
@@ -23,38 +23,38 @@ type circuitCells struct {
 var lengthNames = []string{"LegHorizontal", "LegDrop", "LegRise"}
 
 // cableSheet sums the cable by circuit, by level and by kind.
-func (b *book) cableSheet() *sheet {
+func (b *book) cableSheet() *Sheet {
 	u := b.u.length
-	s := b.newSheet("Cable", 16, 12, 12, 12, 12, 12, 12, 12, 12, 12, 12, 12)
-	s.title("Cable", "Lengths in "+u+". To order = (measured + slack) x (1 + waste), rounded up to whole reels where a reel is given; waste "+
+	s := b.NewSheet("Cable", 16, 12, 12, 12, 12, 12, 12, 12, 12, 12, 12, 12)
+	s.Title("Cable", "Lengths in "+u+". To order = (measured + slack) x (1 + waste), rounded up to whole reels where a reel is given; waste "+
 		"stands on the sheet Settings. "+
 		"A leg that changes level is booked on each level for what runs there; its rise on the level where it ends.")
 	lengths := []string{"horizontal", "drops", "rises", "measured", "slack", "installed", "waste", "needed"}
-	s.section("To order, by kind of cable")
-	s.header(append(append([]string{"cable", "conductor"}, lengths...), "reel", "to order")...)
+	s.Section("To order, by kind of cable")
+	s.Header(append(append([]string{"cable", "conductor"}, lengths...), "reel", "to order")...)
 	for i := range b.in.Job.Cables {
 		b.cableRow(s, &b.in.Job.Cables[i])
 	}
-	s.blank(1)
-	s.section("By circuit")
-	s.header(append([]string{"circuit", "cable"}, lengths...)...)
-	first := s.next()
+	s.Blank(1)
+	s.Section("By circuit")
+	s.Header(append([]string{"circuit", "cable"}, lengths...)...)
+	first := s.Next()
 	for i := range b.in.Circuits {
 		c := &b.in.Circuits[i]
 		sum := b.sum(func(p legPart) bool { return p.circuit == c })
-		r := b.lengthRow(s, []cell{text(c.Name), text(c.Cable.Name)}, exact("LegCircuit", "$A%d"), sum)
+		r := b.lengthRow(s, []Cell{Text(c.Name), Text(c.Cable.Name)}, exact("LegCircuit", "$A%d"), sum)
 		cc := b.byCircuit[c.Name]
-		cc.measured, cc.slack, cc.installed = r.right(5), r.right(6), r.right(7)
+		cc.measured, cc.slack, cc.installed = r.Right(5), r.Right(6), r.Right(7)
 	}
 	b.lengthTotal(s, first)
-	s.blank(1)
-	s.section("By level and kind of cable")
-	s.header(append([]string{"level", "cable"}, lengths...)...)
-	first = s.next()
+	s.Blank(1)
+	s.Section("By level and kind of cable")
+	s.Header(append([]string{"level", "cable"}, lengths...)...)
+	first = s.Next()
 	for _, l := range b.in.Take.Levels {
 		for _, k := range b.in.Job.Cables {
 			sum := b.sum(func(p legPart) bool { return p.level == l.Name && p.circuit.Cable.Name == k.Cable })
-			b.lengthRow(s, []cell{text(l.Name), text(k.Cable)}, exact("LegLevel", "$A%[1]d")+"*"+exact("LegCable", "$B%[1]d"), sum)
+			b.lengthRow(s, []Cell{Text(l.Name), Text(k.Cable)}, exact("LegLevel", "$A%[1]d")+"*"+exact("LegCable", "$B%[1]d"), sum)
 		}
 	}
 	b.lengthTotal(s, first)
@@ -74,47 +74,47 @@ func (b *book) sum(fits func(legPart) bool) measures {
 
 // lengthRow adds a row of lengths summed from the legs; test picks the legs and
 // takes the row's number.
-func (b *book) lengthRow(s *sheet, cells []cell, test string, m measures) ref {
-	row := s.next()
+func (b *book) lengthRow(s *Sheet, cells []Cell, test string, m measures) Ref {
+	row := s.Next()
 	pick := fmt.Sprintf(test, row)
-	waste := m.installed() * b.set.waste.or0()
+	waste := m.installed() * b.set.waste.Or0()
 	for i, v := range []float64{m.horizontal, m.drop, m.rise} {
-		cells = append(cells, calc(fmt.Sprintf("SUMPRODUCT(%s*%s)", pick, lengthNames[i]), v, formLength))
+		cells = append(cells, Calc(fmt.Sprintf("SUMPRODUCT(%s*%s)", pick, lengthNames[i]), v, FormLength))
 	}
 	cells = append(cells,
-		calc(fmt.Sprintf("SUM(C%d:E%d)", row, row), m.measured(), formLength),
-		calc(fmt.Sprintf("SUMPRODUCT(%s*LegSlack)", pick), m.slack, formLength),
-		calc(fmt.Sprintf("F%d+G%d", row, row), m.installed(), formLength),
-		calc(fmt.Sprintf("H%d*Waste", row), waste, formLength),
-		calc(fmt.Sprintf("H%d+I%d", row, row), m.installed()+waste, formLength))
-	return s.add(cells...)
+		Calc(fmt.Sprintf("SUM(C%d:E%d)", row, row), m.measured(), FormLength),
+		Calc(fmt.Sprintf("SUMPRODUCT(%s*LegSlack)", pick), m.slack, FormLength),
+		Calc(fmt.Sprintf("F%d+G%d", row, row), m.installed(), FormLength),
+		Calc(fmt.Sprintf("H%d*Waste", row), waste, FormLength),
+		Calc(fmt.Sprintf("H%d+I%d", row, row), m.installed()+waste, FormLength))
+	return s.Add(cells...)
 }
 
-func (b *book) lengthTotal(s *sheet, first int) {
-	last := s.next() - 1
-	cells := []cell{text("total").as(roleTotal), cell{}.as(roleTotal)}
+func (b *book) lengthTotal(s *Sheet, first int) {
+	last := s.Next() - 1
+	cells := []Cell{Text("total").As(RoleTotal), Cell{}.As(RoleTotal)}
 	for c := 3; c <= 10; c++ {
 		sum := 0.0
 		for r := first; r <= last; r++ {
-			sum += ref{s, r, c}.or0()
+			sum += s.Ref(r, c).Or0()
 		}
-		cells = append(cells, calc(sumOf(at(c, first), at(c, last), last >= first), sum, formLength).as(roleTotal))
+		cells = append(cells, Calc(sumOf(At(c, first), At(c, last), last >= first), sum, FormLength).As(RoleTotal))
 	}
-	s.add(cells...)
+	s.Add(cells...)
 }
 
-func (b *book) cableRow(s *sheet, k *job.Cable) {
+func (b *book) cableRow(s *Sheet, k *job.Cable) {
 	sum := b.sum(func(p legPart) bool { return p.circuit.Cable.Name == k.Cable })
-	r := b.lengthRow(s, []cell{text(k.Cable), text(k.Conductor.String())}, exact("LegCable", "$A%d"), sum)
-	row := r.row
-	needed := r.right(9).or0()
-	reel := entry(b.u.lengthIn(k.Reel), formLength)
+	r := b.lengthRow(s, []Cell{Text(k.Cable), Text(k.Conductor.String())}, exact("LegCable", "$A%d"), sum)
+	row := r.Row
+	needed := r.Right(9).Or0()
+	reel := Entry(b.u.lengthIn(k.Reel), FormLength)
 	order := needed
-	if v, ok := reel.value.(float64); ok {
+	if v, ok := reel.Value.(float64); ok {
 		order = math.Ceil(needed/v-1e-9) * v
 	}
-	s.extend(row, reel,
-		calc(fmt.Sprintf("IF(ISNUMBER(K%[1]d),ROUNDUP(J%[1]d/K%[1]d-0.000000001,0)*K%[1]d,J%[1]d)", row), order, formLength).as(roleStrong))
-	s.checks = append(s.checks, check{where: at(11, row), least: 0.001, most: 1e6})
-	b.byCable[k.Cable] = cableCells{r.right(5), r.right(7), r.right(11)}
+	s.Extend(row, reel,
+		Calc(fmt.Sprintf("IF(ISNUMBER(K%[1]d),ROUNDUP(J%[1]d/K%[1]d-0.000000001,0)*K%[1]d,J%[1]d)", row), order, FormLength).As(RoleStrong))
+	s.Checks = append(s.Checks, Check{Where: At(11, row), Least: 0.001, Most: 1e6})
+	b.byCable[k.Cable] = cableCells{r.Right(5), r.Right(7), r.Right(11)}
 }

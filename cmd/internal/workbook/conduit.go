@@ -36,29 +36,29 @@ const jamFrom, jamTo = 2.8, 3.2
 // conduitCells is the conduit for one cable, if any is wanted.
 type conduitCells struct {
 	cable                string
-	length, price, hours ref
+	length, price, hours Ref
 }
 
 const tooLarge = "larger than listed"
 
 // conduitSheet says which conduit holds how many cables.
-func (b *book) conduitSheet() *sheet {
+func (b *book) conduitSheet() *Sheet {
 	u := b.u
-	s := b.newSheet("Conduit", 18, 14, 14, 13, 13, 13, 13, 13, 13, 18)
-	s.title("Conduit (option)",
+	s := b.NewSheet("Conduit", 18, 14, 14, 13, 13, 13, 13, 13, 13, 18)
+	s.Title("Conduit (option)",
 		"Fill: NEC Chapter 9 Table 1 (one cable 53 %, two 31 %, more 40 %); a cable of several conductors counts as one (note 9), an oval one by "+
 			"its larger diameter. Areas of EMT: NEC Chapter 9 Table 4.",
 		"Cable diameters are the maker's data: where none is given nothing is worked out. How much of the cable runs in conduit stands on the "+
 			"sheet Settings.")
 	b.emtTable(s)
-	s.blank(1)
-	s.section("Smallest EMT for a number of cables")
+	s.Blank(1)
+	s.Section("Smallest EMT for a number of cables")
 	heads := []string{"cable", "diameter, " + u.small, "area, " + u.area}
 	for n := 1; n <= 6; n++ {
 		heads = append(heads, plural(n, "cable"))
 	}
-	s.header(append(heads, "three cables")...)
-	rows := map[string]ref{}
+	s.Header(append(heads, "three cables")...)
+	rows := map[string]Ref{}
 	for _, k := range b.in.Job.Cables {
 		rows[k.Cable] = b.fillRow(s, k.Cable, k.Diameter)
 	}
@@ -74,17 +74,17 @@ func plural(n int, what string) string {
 }
 
 // emtTable lists the sizes with what they hold and what they cost.
-func (b *book) emtTable(s *sheet) {
+func (b *book) emtTable(s *Sheet) {
 	inch := b.inch()
-	s.section("EMT")
-	s.header("trade size", "inside, "+b.u.small, "area, "+b.u.area, "one: 53 %", "two: 31 %", "more: 40 %", b.priced("price per "+b.u.length), "hours per "+b.u.bulk)
-	first := s.next()
+	s.Section("EMT")
+	s.Header("trade size", "inside, "+b.u.small, "area, "+b.u.area, "one: 53 %", "two: 31 %", "more: 40 %", b.priced("price per "+b.u.length), "hours per "+b.u.bulk)
+	first := s.Next()
 	for _, e := range emt {
-		row := s.next()
+		row := s.Next()
 		area := rounded(e.area*inch*inch, 4)
-		cells := []cell{text(e.size), number(rounded(e.diameter*inch, 4), formMilli), number(area, formMilli)}
+		cells := []Cell{Text(e.size), Number(rounded(e.diameter*inch, 4), FormMilli), Number(area, FormMilli)}
 		for n := 1; n <= 3; n++ {
-			cells = append(cells, calc(fmt.Sprintf("C%d*%g", row, fillLimit(n)), area*fillLimit(n), formMilli))
+			cells = append(cells, Calc(fmt.Sprintf("C%d*%g", row, fillLimit(n)), area*fillLimit(n), FormMilli))
 		}
 		var cost job.ConduitSize
 		for _, x := range b.in.Job.Conduit.Sizes {
@@ -92,15 +92,15 @@ func (b *book) emtTable(s *sheet) {
 				cost = x
 			}
 		}
-		s.add(append(cells, figureCell(b.u.pricePer(cost.Price.V), cost.Price.Known, formMilli), b.perBulk(cost.Hours))...)
+		s.Add(append(cells, figureCell(b.u.pricePer(cost.Price.V), cost.Price.Known, FormMilli), b.perBulk(cost.Hours))...)
 	}
-	last := s.next() - 1
-	s.checks = append(s.checks, check{where: fmt.Sprintf("G%d:H%d", first, last), most: 1e6})
-	b.defineSpan("EmtSize", s, 1, first, last)
-	b.defineSpan("EmtInside", s, 2, first, last)
-	b.defineSpan("EmtArea", s, 3, first, last)
-	b.defineSpan("EmtPrice", s, 7, first, last)
-	b.defineSpan("EmtHours", s, 8, first, last)
+	last := s.Next() - 1
+	s.Checks = append(s.Checks, Check{Where: fmt.Sprintf("G%d:H%d", first, last), Most: 1e6})
+	b.DefineSpan("EmtSize", s, 1, first, last)
+	b.DefineSpan("EmtInside", s, 2, first, last)
+	b.DefineSpan("EmtArea", s, 3, first, last)
+	b.DefineSpan("EmtPrice", s, 7, first, last)
+	b.DefineSpan("EmtHours", s, 8, first, last)
 }
 
 // inch is how long one is in the sheet's small units.
@@ -136,33 +136,33 @@ func emtName(i int) string {
 	return tooLarge
 }
 
-func (b *book) fillRow(s *sheet, name string, metres float64) ref {
-	row := s.next()
-	d := entry(b.u.smallIn(metres), formMilli)
-	diameter, given := d.value.(float64)
+func (b *book) fillRow(s *Sheet, name string, metres float64) Ref {
+	row := s.Next()
+	d := Entry(b.u.smallIn(metres), FormMilli)
+	diameter, given := d.Value.(float64)
 	area := math.Pi / 4 * diameter * diameter
 	areaValue := any(notGiven)
 	if given {
 		areaValue = area
 	}
 	ok := fmt.Sprintf("ISNUMBER($B%d)", row)
-	cells := []cell{text(name), d, calc(fmt.Sprintf("IF(%s,PI()/4*B%[2]d*B%[2]d,%[3]q)", ok, row, notGiven), areaValue, formMilli)}
+	cells := []Cell{Text(name), d, Calc(fmt.Sprintf("IF(%s,PI()/4*B%[2]d*B%[2]d,%[3]q)", ok, row, notGiven), areaValue, FormMilli)}
 	for n := 1; n <= 6; n++ {
 		v := notGiven
 		if given {
 			v = emtName(b.smallestEMT(area, n))
 		}
-		cells = append(cells, calc(smallest(fmt.Sprintf("$C%d", row), fmt.Sprint(n), fmt.Sprint(fillLimit(n)), ok), v, formGeneral))
+		cells = append(cells, Calc(smallest(fmt.Sprintf("$C%d", row), fmt.Sprint(n), fmt.Sprint(fillLimit(n)), ok), v, FormGeneral))
 	}
 	jam := ""
 	if given {
 		jam = b.jam(diameter, b.smallestEMT(area, 3))
 	}
-	cells = append(cells, calc(fmt.Sprintf(`IF(%[1]s,IFERROR(IF(AND(INDEX(EmtInside,MATCH(F%[2]d,EmtSize,0))/B%[2]d>=%[3]g,INDEX(EmtInside,`+
+	cells = append(cells, Calc(fmt.Sprintf(`IF(%[1]s,IFERROR(IF(AND(INDEX(EmtInside,MATCH(F%[2]d,EmtSize,0))/B%[2]d>=%[3]g,INDEX(EmtInside,`+
 		`MATCH(F%[2]d,EmtSize,0))/B%[2]d<=%[4]g),"may jam","does not jam"),""),"")`,
-		ok, row, jamFrom, jamTo), jam, formGeneral))
-	r := s.add(cells...)
-	s.checks = append(s.checks, check{where: r.right(1).here(), least: 0.001, most: 1000})
+		ok, row, jamFrom, jamTo), jam, FormGeneral))
+	r := s.Add(cells...)
+	s.Checks = append(s.Checks, Check{Where: r.Right(1).Here(), Least: 0.001, Most: 1000})
 	return r
 }
 
@@ -179,36 +179,36 @@ func (b *book) jam(diameter float64, i int) string {
 
 // conduitOrder works out how much conduit the share of cable in conduit needs,
 // how full it is and what its size costs.
-func (b *book) conduitOrder(s *sheet, rows map[string]ref) {
+func (b *book) conduitOrder(s *Sheet, rows map[string]Ref) {
 	u := b.u.length
-	s.blank(1)
-	s.section("Conduit to order")
-	s.header("cable", "measured, "+u, "share", "cables in a run", "EMT size", "conduit, "+u, "fill", "fill allowed", b.priced("price per "+u), "hours per "+b.u.bulk)
-	first := s.next()
+	s.Blank(1)
+	s.Section("Conduit to order")
+	s.Header("cable", "measured, "+u, "share", "cables in a run", "EMT size", "conduit, "+u, "fill", "fill allowed", b.priced("price per "+u), "hours per "+b.u.bulk)
+	first := s.Next()
 	for _, k := range b.in.Job.Cables {
 		b.conduitRow(s, k.Cable, rows[k.Cable])
 	}
-	last := s.next() - 1
+	last := s.Next() - 1
 	if last < first {
 		return
 	}
-	s.checks = append(s.checks, check{where: fmt.Sprintf("D%d:D%d", first, last), whole: true, least: 1, most: 20})
+	s.Checks = append(s.Checks, Check{Where: fmt.Sprintf("D%d:D%d", first, last), Whole: true, Least: 1, Most: 20})
 	total := 0.0
 	for _, c := range b.conduits {
-		total += c.length.or0()
+		total += c.length.Or0()
 	}
-	blank := cell{}.as(roleTotal)
-	b.inConduit = s.add(text("total").as(roleTotal), blank, blank, blank, blank,
-		calc(fmt.Sprintf("SUM(F%d:F%d)", first, last), total, formLength).as(roleTotal)).right(5)
+	blank := Cell{}.As(RoleTotal)
+	b.inConduit = s.Add(Text("total").As(RoleTotal), blank, blank, blank, blank,
+		Calc(fmt.Sprintf("SUM(F%d:F%d)", first, last), total, FormLength).As(RoleTotal)).Right(5)
 }
 
 // conduitRow is the conduit for one cable; d is the cable's row in the table of fills.
-func (b *book) conduitRow(s *sheet, cable string, d ref) {
-	row := s.next()
+func (b *book) conduitRow(s *Sheet, cable string, d Ref) {
+	row := s.Next()
 	measured := b.byCable[cable].measured
-	share, n := b.set.conduitShare.or0(), max(1, b.in.Job.Conduit.Cables)
+	share, n := b.set.conduitShare.Or0(), max(1, b.in.Job.Conduit.Cables)
 	var size, fill, price, hours any = notGiven, "", "", ""
-	if area, ok := d.right(2).num(); ok {
+	if area, ok := d.Right(2).Num(); ok {
 		i := b.smallestEMT(area, n)
 		size = emtName(i)
 		if i < len(emt) {
@@ -221,13 +221,13 @@ func (b *book) conduitRow(s *sheet, cable string, d ref) {
 		f := fmt.Sprintf("INDEX(%s,MATCH(E%d,EmtSize,0))", name, row)
 		return fmt.Sprintf(`IFERROR(IF(ISNUMBER(%[1]s),%[1]s,""),"")`, f)
 	}
-	r := s.add(text(cable), calc(measured.there(), measured.or0(), formLength), calc("N(ConduitShare)", share, formPercent), entryZero(float64(n), formWhole),
-		calc(smallest(d.right(2).fixed(), fmt.Sprintf("D%d", row), allowed, fmt.Sprintf("ISNUMBER(%s)", d.right(1).fixed())), size, formGeneral).atRight(),
-		calc(fmt.Sprintf("B%[1]d*C%[1]d/D%[1]d", row), measured.or0()*share/float64(n), formLength),
-		calc(fmt.Sprintf(`IFERROR(D%[1]d*%[2]s/INDEX(EmtArea,MATCH(E%[1]d,EmtSize,0)),"")`, row, d.right(2).fixed()), fill, formPercent),
-		calc(allowed, fillLimit(n), formPercent),
-		calc(look("EmtPrice"), price, formMilli), calc(look("EmtHours"), hours, formFine))
-	b.conduits = append(b.conduits, conduitCells{cable, r.right(5), r.right(8), r.right(9)})
+	r := s.Add(Text(cable), Calc(measured.There(), measured.Or0(), FormLength), Calc("N(ConduitShare)", share, FormPercent), EntryZero(float64(n), FormWhole),
+		Calc(smallest(d.Right(2).Fixed(), fmt.Sprintf("D%d", row), allowed, fmt.Sprintf("ISNUMBER(%s)", d.Right(1).Fixed())), size, FormGeneral).AtRight(),
+		Calc(fmt.Sprintf("B%[1]d*C%[1]d/D%[1]d", row), measured.Or0()*share/float64(n), FormLength),
+		Calc(fmt.Sprintf(`IFERROR(D%[1]d*%[2]s/INDEX(EmtArea,MATCH(E%[1]d,EmtSize,0)),"")`, row, d.Right(2).Fixed()), fill, FormPercent),
+		Calc(allowed, fillLimit(n), FormPercent),
+		Calc(look("EmtPrice"), price, FormMilli), Calc(look("EmtHours"), hours, FormFine))
+	b.conduits = append(b.conduits, conduitCells{cable, r.Right(5), r.Right(8), r.Right(9)})
 }
 
 // conduitCost is what a size costs in the sheet's units; an empty text for what is not known.
@@ -241,7 +241,7 @@ func (b *book) conduitCost(size string) (price, hours any) {
 			price = b.u.pricePer(x.Price.V)
 		}
 		if x.Hours.Known {
-			hours = b.perBulk(x.Hours).value
+			hours = b.perBulk(x.Hours).Value
 		}
 	}
 	return price, hours

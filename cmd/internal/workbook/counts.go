@@ -24,39 +24,39 @@ var reasons = []struct {
 }
 
 // countsSheet counts devices by type and level out of the device list.
-func (b *book) countsSheet() *sheet {
+func (b *book) countsSheet() *Sheet {
 	levels := b.in.Take.Levels
 	widths := []float64{7, 18, 30}
 	for range levels {
 		widths = append(widths, 11)
 	}
-	s := b.newSheet("Counts", append(widths, 11)...)
-	s.title("Counts by type and level", "Counted live out of the sheet Devices: set a device's status there to excluded, and it leaves the bid.")
+	s := b.NewSheet("Counts", append(widths, 11)...)
+	s.Title("Counts by type and level", "Counted live out of the sheet Devices: set a device's status there to excluded, and it leaves the bid.")
 	heads := []string{"mark", "type", "name"}
 	for _, l := range levels {
 		heads = append(heads, l.Name)
 	}
-	head := s.header(append(heads, "total")...)
-	s.head, s.freeze = head.row, 3
+	head := s.Header(append(heads, "total")...)
+	s.Head, s.Freeze = head.Row, 3
 	tally := b.tally(func(d takeoff.Device) (string, bool) { return d.Type, d.Status == takeoff.Counted })
-	first := s.next()
+	first := s.Next()
 	for i, t := range b.in.Job.Types {
-		cells := []cell{text(typeLetter(i)), text(t.Type), text(b.typeName(t.DeviceType))}
-		b.typeTotal[t.Type] = b.countRow(s, head.row, cells, "DeviceType", 2, `*(DeviceStatus="counted")`, tally[t.Type])
+		cells := []Cell{Text(typeLetter(i)), Text(t.Type), Text(b.typeName(t.DeviceType))}
+		b.typeTotal[t.Type] = b.countRow(s, head.Row, cells, "DeviceType", 2, `*(DeviceStatus="counted")`, tally[t.Type])
 	}
-	last := s.next() - 1
+	last := s.Next() - 1
 	b.counted = b.totalRow(s, "counted in all", first, last)
-	b.countChart(s, head.row, first, last)
-	s.blank(1)
-	s.section("Not counted, and why")
+	b.countChart(s, head.Row, first, last)
+	s.Blank(1)
+	s.Section("Not counted, and why")
 	why := b.tally(func(d takeoff.Device) (string, bool) { return string(d.Reason), d.Status == takeoff.Excluded })
-	first = s.next()
+	first = s.Next()
 	for _, r := range reasons {
-		cells := []cell{{}, text(string(r.reason)), text(r.words).wrapped()}
-		at := b.countRow(s, head.row, cells, "DeviceReason", 2, `*(DeviceStatus="excluded")`, why[string(r.reason)])
-		s.fit(at.row, 3, r.words)
+		cells := []Cell{{}, Text(string(r.reason)), Text(r.words).Wrapped()}
+		at := b.countRow(s, head.Row, cells, "DeviceReason", 2, `*(DeviceStatus="excluded")`, why[string(r.reason)])
+		s.Fit(at.Row, 3, r.words)
 	}
-	b.excluded = b.totalRow(s, "not counted", first, s.next()-1)
+	b.excluded = b.totalRow(s, "not counted", first, s.Next()-1)
 	return s
 }
 
@@ -78,17 +78,17 @@ func (b *book) tally(key func(takeoff.Device) (string, bool)) map[string]map[str
 
 // countRow counts the devices whose column span is what stands in the row's
 // column by, level by level, and returns the cell of their sum.
-func (b *book) countRow(s *sheet, head int, cells []cell, span string, by int, also string, n map[string]int) ref {
-	row, sum := s.next(), 0
+func (b *book) countRow(s *Sheet, head int, cells []Cell, span string, by int, also string, n map[string]int) Ref {
+	row, sum := s.Next(), 0
 	from := len(cells) + 1
 	for i, l := range b.in.Take.Levels {
-		f := fmt.Sprintf("SUMPRODUCT(%s*%s%s)", exact(span, "$"+at(by, row)), exact("DeviceLevel", fmt.Sprintf("%s$%d", column(from+i), head)), also)
-		cells = append(cells, calc(f, n[l.Name], formCount))
+		f := fmt.Sprintf("SUMPRODUCT(%s*%s%s)", exact(span, "$"+At(by, row)), exact("DeviceLevel", fmt.Sprintf("%s$%d", Column(from+i), head)), also)
+		cells = append(cells, Calc(f, n[l.Name], FormCount))
 		sum += n[l.Name]
 	}
 	to := len(cells)
-	cells = append(cells, calc(sumOf(at(from, row), at(to, row), to >= from), sum, formCount).as(roleStrong))
-	return s.add(cells...).right(to)
+	cells = append(cells, Calc(sumOf(At(from, row), At(to, row), to >= from), sum, FormCount).As(RoleStrong))
+	return s.Add(cells...).Right(to)
 }
 
 func sumOf(from, to string, any bool) string {
@@ -99,28 +99,28 @@ func sumOf(from, to string, any bool) string {
 }
 
 // totalRow sums the rows first to last in every column of numbers.
-func (b *book) totalRow(s *sheet, words string, first, last int) ref {
-	cells := []cell{cell{}.as(roleTotal), text(words).as(roleTotal), cell{}.as(roleTotal)}
+func (b *book) totalRow(s *Sheet, words string, first, last int) Ref {
+	cells := []Cell{Cell{}.As(RoleTotal), Text(words).As(RoleTotal), Cell{}.As(RoleTotal)}
 	for c := 4; c <= len(b.in.Take.Levels)+4; c++ {
 		sum := 0
 		for r := first; r <= last; r++ {
-			v, _ := ref{s, r, c}.cell().value.(int)
+			v, _ := s.Ref(r, c).Cell().Value.(int)
 			sum += v
 		}
-		cells = append(cells, calc(sumOf(at(c, first), at(c, last), last >= first), sum, formCount).as(roleTotal))
+		cells = append(cells, Calc(sumOf(At(c, first), At(c, last), last >= first), sum, FormCount).As(RoleTotal))
 	}
-	return s.add(cells...).right(len(cells) - 1)
+	return s.Add(cells...).Right(len(cells) - 1)
 }
 
 // countChart stacks the levels for each type.
-func (b *book) countChart(s *sheet, head, first, last int) {
+func (b *book) countChart(s *Sheet, head, first, last int) {
 	levels := b.in.Take.Levels
 	if last < first || len(levels) == 0 {
 		return
 	}
-	var series []bars
+	var series []Bars
 	for i := range levels {
-		series = append(series, bars{fmt.Sprintf("%s!$%s$%d", quoted(s.name), column(4+i), head), s.span(4+i, first, last)})
+		series = append(series, Bars{Name: s.Ref(head, 4+i).There(), Values: s.Span(4+i, first, last)})
 	}
-	s.stackedBars(at(len(levels)+6, head), "Devices by type and level", s.span(3, first, last), last-first+1, series)
+	s.StackedBars(At(len(levels)+6, head), "Devices by type and level", s.Span(3, first, last), last-first+1, series)
 }

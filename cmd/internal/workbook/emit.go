@@ -13,21 +13,21 @@ import (
 // emitter turns sheets into a file.
 type emitter struct {
 	f      *excelize.File
-	b      *file
-	styles map[style]int
+	b      *Book
+	styles map[Style]int
 }
 
-// write makes the file.
-func (f *file) write(w io.Writer) error {
-	e := emitter{f: excelize.NewFile(), b: f, styles: map[style]int{}}
+// Write makes the file.
+func (f *Book) Write(w io.Writer) error {
+	e := emitter{f: excelize.NewFile(), b: f, styles: map[Style]int{}}
 	defer e.f.Close()
 	e.f.SetZipWriter(newSortedZip)
 	if err := e.properties(); err != nil {
 		return fmt.Errorf("workbook: %w", err)
 	}
-	for i, s := range f.sheets {
+	for i, s := range f.Sheets {
 		if err := e.sheet(i, s); err != nil {
-			return fmt.Errorf("workbook: sheet %s: %w", s.name, err)
+			return fmt.Errorf("workbook: sheet %s: %w", s.Name, err)
 		}
 		s.rows = nil // written: the memory serves the next sheet
 	}
@@ -47,11 +47,11 @@ func (f *file) write(w io.Writer) error {
 
 func (e *emitter) properties() error {
 	date := time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
-	if !e.b.date.IsZero() {
-		date = e.b.date.UTC()
+	if !e.b.Date.IsZero() {
+		date = e.b.Date.UTC()
 	}
 	stamp := date.Format("2006-01-02T15:04:05Z")
-	if err := e.f.SetDocProps(&excelize.DocProperties{Title: e.b.title, Creator: "loopwright", LastModifiedBy: "loopwright",
+	if err := e.f.SetDocProps(&excelize.DocProperties{Title: e.b.Title, Creator: "loopwright", LastModifiedBy: "loopwright",
 		Created: stamp, Modified: stamp, Revision: "1", Version: "1"}); err != nil {
 		return err
 	}
@@ -62,12 +62,12 @@ func (e *emitter) properties() error {
 	return e.f.SetCalcProps(&excelize.CalcPropsOptions{FullCalcOnLoad: &full})
 }
 
-func (e *emitter) sheet(i int, s *sheet) error {
+func (e *emitter) sheet(i int, s *Sheet) error {
 	if i == 0 {
-		if err := e.f.SetSheetName("Sheet1", s.name); err != nil {
+		if err := e.f.SetSheetName("Sheet1", s.Name); err != nil {
 			return err
 		}
-	} else if _, err := e.f.NewSheet(s.name); err != nil {
+	} else if _, err := e.f.NewSheet(s.Name); err != nil {
 		return err
 	}
 	// All that stands around the cells must be set before streaming begins:
@@ -81,8 +81,8 @@ func (e *emitter) sheet(i int, s *sheet) error {
 	return e.stream(s)
 }
 
-func (e *emitter) stream(s *sheet) error {
-	sw, err := e.f.NewStreamWriter(s.name)
+func (e *emitter) stream(s *Sheet) error {
+	sw, err := e.f.NewStreamWriter(s.Name)
 	if err != nil {
 		return err
 	}
@@ -91,12 +91,12 @@ func (e *emitter) stream(s *sheet) error {
 			return err
 		}
 	}
-	for _, c := range s.hidden {
+	for _, c := range s.Hidden {
 		if err := sw.SetColVisible(c, c, false); err != nil {
 			return err
 		}
 	}
-	if s.head > 0 {
+	if s.Head > 0 {
 		if err := sw.SetPanes(panes(s)); err != nil {
 			return err
 		}
@@ -110,9 +110,9 @@ func (e *emitter) stream(s *sheet) error {
 			return err
 		}
 	}
-	if s.table != "" {
+	if s.Table != "" {
 		stripes := false
-		err := sw.AddTable(&excelize.Table{Name: s.table, Range: at(1, s.head) + ":" + s.tableTo.here(),
+		err := sw.AddTable(&excelize.Table{Name: s.Table, Range: At(1, s.Head) + ":" + s.TableTo.Here(),
 			StyleName: "TableStyleLight1", ShowRowStripes: &stripes})
 		if err != nil {
 			return err
@@ -121,7 +121,7 @@ func (e *emitter) stream(s *sheet) error {
 	return sw.Flush()
 }
 
-func (e *emitter) cells(sw *excelize.StreamWriter, s *sheet) error {
+func (e *emitter) cells(sw *excelize.StreamWriter, s *Sheet) error {
 	var row []any
 	for i, cells := range s.rows {
 		if len(cells) == 0 && s.heights[i+1] == 0 {
@@ -129,27 +129,27 @@ func (e *emitter) cells(sw *excelize.StreamWriter, s *sheet) error {
 		}
 		row = row[:0]
 		for k, c := range cells {
-			if c.style.role == roleHead && s.numbersUnder(i, k) {
-				c.style.form = formWhole
+			if c.Style.Role == RoleHead && s.numbersUnder(i, k) {
+				c.Style.Form = FormWhole
 			}
-			if c == (cell{}) {
+			if c == (Cell{}) {
 				row = append(row, nil)
 				continue
 			}
-			id, err := e.style(c.style)
+			id, err := e.style(c.Style)
 			if err != nil {
 				return err
 			}
-			if c.value == "" && c.formula == "" {
-				c.value = nil // an empty text is no text
+			if c.Value == "" && c.Formula == "" {
+				c.Value = nil // an empty text is no text
 			}
-			row = append(row, excelize.Cell{StyleID: id, Formula: c.formula, Value: c.value})
+			row = append(row, excelize.Cell{StyleID: id, Formula: c.Formula, Value: c.Value})
 		}
 		var opts []excelize.RowOpts
 		if h := s.heights[i+1]; h > 0 {
 			opts = []excelize.RowOpts{{Height: min(h, 400)}}
 		}
-		if err := sw.SetRow(at(1, i+1), row, opts...); err != nil {
+		if err := sw.SetRow(At(1, i+1), row, opts...); err != nil {
 			return err
 		}
 	}
@@ -158,24 +158,24 @@ func (e *emitter) cells(sw *excelize.StreamWriter, s *sheet) error {
 
 // numbersUnder reports whether the column under a head holds numbers, which the
 // head then stands over at the right: the first cell with anything in it tells.
-func (s *sheet) numbersUnder(row, col int) bool {
+func (s *Sheet) numbersUnder(row, col int) bool {
 	const far = 12 // rows; a title of a group may stand between
 	for _, cells := range s.rows[row+1 : min(len(s.rows), row+1+far)] {
 		if col >= len(cells) {
 			continue
 		}
 		switch c := cells[col]; {
-		case c.style.role == roleHead:
+		case c.Style.Role == RoleHead:
 			return false
-		case c.style.role == roleSection || c == (cell{}):
+		case c.Style.Role == roleSection || c == (Cell{}):
 		default:
-			return c.style.form != formGeneral || c.style.right
+			return c.Style.Form != FormGeneral || c.Style.right
 		}
 	}
 	return false
 }
 
-func (e *emitter) style(s style) (int, error) {
+func (e *emitter) style(s Style) (int, error) {
 	if id, ok := e.styles[s]; ok {
 		return id, nil
 	}
@@ -186,7 +186,7 @@ func (e *emitter) style(s style) (int, error) {
 	return id, err
 }
 
-func panes(s *sheet) *excelize.Panes {
-	return &excelize.Panes{Freeze: true, XSplit: s.freeze, YSplit: s.head,
-		TopLeftCell: at(s.freeze+1, s.head+1), ActivePane: "bottomRight"}
+func panes(s *Sheet) *excelize.Panes {
+	return &excelize.Panes{Freeze: true, XSplit: s.Freeze, YSplit: s.Head,
+		TopLeftCell: At(s.Freeze+1, s.Head+1), ActivePane: "bottomRight"}
 }

@@ -20,36 +20,36 @@ func ReadBytes(data []byte) (returned.Source, error) {
 	return readBack(func() (*excelize.File, error) { return excelize.OpenReader(bytes.NewReader(data), readOptions) })
 }
 
-// Sheet is one sheet as composed, for tests.
-type Sheet struct {
+// TSheet is one sheet as composed, for tests.
+type TSheet struct {
 	Name string
-	s    *sheet
+	s    *Sheet
 }
 
 // Compose builds the sheets without making a file.
-func Compose(in *outcome.Outcome) ([]Sheet, error) {
+func Compose(in *outcome.Outcome) ([]TSheet, error) {
 	b, err := compose(in)
 	if err != nil {
 		return nil, err
 	}
-	var out []Sheet
-	for _, s := range b.sheets {
-		out = append(out, Sheet{s.name, s})
+	var out []TSheet
+	for _, s := range b.Sheets {
+		out = append(out, TSheet{s.Name, s})
 	}
 	return out, nil
 }
 
-// Cell is a cell as composed.
-type Cell struct {
+// TCell is a cell as composed.
+type TCell struct {
 	At      string
 	Formula string
 	Value   any
 }
 
 // Formulas lists the cells that hold a formula.
-func (s Sheet) Formulas() []Cell {
-	var out []Cell
-	s.each(func(c Cell) {
+func (s TSheet) Formulas() []TCell {
+	var out []TCell
+	s.each(func(c TCell) {
 		if c.Formula != "" {
 			out = append(out, c)
 		}
@@ -58,9 +58,9 @@ func (s Sheet) Formulas() []Cell {
 }
 
 // Value is what a cell holds.
-func (s Sheet) Value(where string) any {
+func (s TSheet) Value(where string) any {
 	var v any
-	s.each(func(c Cell) {
+	s.each(func(c TCell) {
 		if c.At == where {
 			v = c.Value
 		}
@@ -68,21 +68,22 @@ func (s Sheet) Value(where string) any {
 	return v
 }
 
-func (s Sheet) each(f func(Cell)) {
-	for r, cells := range s.s.rows {
-		for k, c := range cells {
-			f(Cell{at(k+1, r+1), c.formula, c.value})
+func (s TSheet) each(f func(TCell)) {
+	for r := 1; r < s.s.Next(); r++ {
+		for k, c := range s.s.Row(r) {
+			f(TCell{At(k+1, r), c.Formula, c.Value})
 		}
 	}
 }
 
 // WriteCSV writes the values of a sheet, with those of formulas marked by a leading =.
-func (s Sheet) WriteCSV(w io.Writer) error {
+func (s TSheet) WriteCSV(w io.Writer) error {
 	c := csv.NewWriter(w)
-	for _, cells := range s.s.rows {
+	for r := 1; r < s.s.Next(); r++ {
+		cells := s.s.Row(r)
 		row := make([]string, len(cells))
 		for i, x := range cells {
-			row[i] = Shown(x.value)
+			row[i] = Shown(x.Value)
 		}
 		if err := c.Write(append([]string{}, row...)); err != nil {
 			return err
@@ -106,7 +107,7 @@ func Shown(v any) string {
 }
 
 // WriteFormulas writes the formulas of a sheet, one a line.
-func (s Sheet) WriteFormulas(w io.Writer) error {
+func (s TSheet) WriteFormulas(w io.Writer) error {
 	var b strings.Builder
 	for _, c := range s.Formulas() {
 		fmt.Fprintf(&b, "%s\t=%s\n", c.At, c.Formula)
@@ -116,8 +117,8 @@ func (s Sheet) WriteFormulas(w io.Writer) error {
 }
 
 // Cells lists every cell.
-func (s Sheet) Cells() []Cell {
-	var out []Cell
-	s.each(func(c Cell) { out = append(out, c) })
+func (s TSheet) Cells() []TCell {
+	var out []TCell
+	s.each(func(c TCell) { out = append(out, c) })
 	return out
 }

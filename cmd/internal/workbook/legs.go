@@ -27,68 +27,68 @@ const (
 )
 
 // legsSheet lists every leg of every circuit.
-func (b *book) legsSheet() *sheet {
+func (b *book) legsSheet() *Sheet {
 	u := b.u.length
-	s := b.newSheet("Legs", 11, 6, 11, 11, 12, 11, 12, 9, 9, 12, 9, 9, 9, 11, 10, 8, 9, 10, 40, 8)
-	s.hidden, s.large = []int{legKey}, true
-	s.title("Legs", fmt.Sprintf("A leg is the cable between two neighbours on a circuit; lengths in %s. A leg through a riser has one row "+
+	s := b.NewSheet("Legs", 11, 6, 11, 11, 12, 11, 12, 9, 9, 12, 9, 9, 9, 11, 10, 8, 9, 10, 40, 8)
+	s.Hidden, s.Large = []int{legKey}, true
+	s.Title("Legs", fmt.Sprintf("A leg is the cable between two neighbours on a circuit; lengths in %s. A leg through a riser has one row "+
 		"for each level. ", u)+
 		"Measured = horizontal + drop + rise; installed = measured + slack; slack is made of the allowances on the sheet Settings.")
-	head := s.header("circuit", "leg", "from", "to", "level", "via", "horizontal, "+u, "drop, "+u, "rise, "+u, "measured, "+u, "half device allow.", "panel allow.", "slack, "+u, "installed, "+u,
+	head := s.Header("circuit", "leg", "from", "to", "level", "via", "horizontal, "+u, "drop, "+u, "rise, "+u, "measured, "+u, "half device allow.", "panel allow.", "slack, "+u, "installed, "+u,
 		"walls crossed", "return", "on worst branch", "cable", "note", "key")
-	s.head, s.freeze, s.table = head.row, 2, "LegList"
-	first := s.next()
+	s.Head, s.Freeze, s.Table = head.Row, 2, "LegList"
+	first := s.Next()
 	key, where := 1, b.places()
 	for i := range b.in.Circuits {
 		c := &b.in.Circuits[i]
 		b.legKey[c.Name] = key
 		for _, p := range b.split(c, where) {
-			p.row = s.next()
-			s.add(b.legRow(p)...)
+			p.row = s.Next()
+			s.Add(b.legRow(p)...)
 			b.parts = append(b.parts, p)
 			b.legLength[key+p.index] += b.measure(p).installed()
 		}
 		key += len(c.Legs)
 	}
 	if len(b.parts) == 0 {
-		s.blank(1)
+		s.Blank(1)
 	}
-	last := s.next() - 1
-	s.tableTo = ref{s, last, legKey}
+	last := s.Next() - 1
+	s.TableTo = s.Ref(last, legKey)
 	for _, n := range []struct {
 		name string
 		col  int
 	}{{"LegCircuit", legCircuit}, {"LegLevel", legLevel}, {"LegHorizontal", legHorizontal}, {"LegDrop", legDrop}, {"LegRise", legRise}, {"LegSlack", legSlack},
 		{"LegInstalled", legInstalled}, {"LegWorst", legWorst}, {"LegCable", legCable}, {"LegKey", legKey}} {
-		b.defineSpan(n.name, s, n.col, first, last)
+		b.DefineSpan(n.name, s, n.col, first, last)
 	}
 	return s
 }
 
-func (b *book) legRow(p legPart) []cell {
+func (b *book) legRow(p legPart) []Cell {
 	l := p.leg
 	m := b.measure(p)
-	crossings, back, worst := cell{}, cell{}, whole(0)
+	crossings, back, worst := Cell{}, Cell{}, Whole(0)
 	if p.part == 1 {
-		crossings = whole(l.Crossings)
+		crossings = Whole(l.Crossings)
 	}
 	if l.Return {
-		back = text("return")
+		back = Text("return")
 	}
 	if p.worst {
-		worst = whole(1)
+		worst = Whole(1)
 	}
 	r := p.row
-	slack := calc(fmt.Sprintf("%s*AllowanceDevice/2+%s*AllowancePanel", at(legHalves, r), at(legPanels, r)), m.slack, formFine)
+	slack := Calc(fmt.Sprintf("%s*AllowanceDevice/2+%s*AllowancePanel", At(legHalves, r), At(legPanels, r)), m.slack, FormFine)
 	if p.given > 0 {
-		slack = number(m.slack, formFine)
+		slack = Number(m.slack, FormFine)
 	}
-	return []cell{text(p.circuit.Name), whole(p.index + 1), text(l.From), text(l.To), text(p.level), text(l.Via),
-		number(m.horizontal, formFine), number(m.drop, formFine), number(m.rise, formFine),
-		calc(fmt.Sprintf("SUM(%s:%s)", at(legHorizontal, r), at(legRise, r)), m.measured(), formFine),
-		whole(p.halves), whole(p.panels), slack,
-		calc(at(legMeasured, r)+"+"+at(legSlack, r), m.installed(), formFine),
-		crossings, back, worst, text(p.circuit.Cable.Name), text(l.Note), whole(b.legKey[p.circuit.Name] + p.index)}
+	return []Cell{Text(p.circuit.Name), Whole(p.index + 1), Text(l.From), Text(l.To), Text(p.level), Text(l.Via),
+		Number(m.horizontal, FormFine), Number(m.drop, FormFine), Number(m.rise, FormFine),
+		Calc(fmt.Sprintf("SUM(%s:%s)", At(legHorizontal, r), At(legRise, r)), m.measured(), FormFine),
+		Whole(p.halves), Whole(p.panels), slack,
+		Calc(At(legMeasured, r)+"+"+At(legSlack, r), m.installed(), FormFine),
+		crossings, back, worst, Text(p.circuit.Cable.Name), Text(l.Note), Whole(b.legKey[p.circuit.Name] + p.index)}
 }
 
 // measures are the lengths of a part or a sum of parts, in the job's units.
@@ -110,7 +110,7 @@ func (b *book) measure(p legPart) measures {
 	if p.given > 0 {
 		m.slack = b.u.lengthIn(p.given)
 	} else {
-		m.slack = float64(p.halves)*b.set.device.or0()/2 + float64(p.panels)*b.set.panel.or0()
+		m.slack = float64(p.halves)*b.set.device.Or0()/2 + float64(p.panels)*b.set.panel.Or0()
 	}
 	return m
 }

@@ -13,61 +13,61 @@ import (
 )
 
 // findingsSheet lists what a person must know.
-func (b *book) findingsSheet() *sheet {
-	s := b.newSheet("Findings", 8, 10, 90, 18, 9, 12, 12)
-	s.title("Findings", "What the program could not decide or does not believe, gravest first. Places are in drawing units.")
-	s.head = s.header("code", "severity", "message", "drawing", "handle", "x", "y").row
-	s.freeze = 2
+func (b *book) findingsSheet() *Sheet {
+	s := b.NewSheet("Findings", 8, 10, 90, 18, 9, 12, 12)
+	s.Title("Findings", "What the program could not decide or does not believe, gravest first. Places are in drawing units.")
+	s.Head = s.Header("code", "severity", "message", "drawing", "handle", "x", "y").Row
+	s.Freeze = 2
 	fs := slices.Clone(b.in.Findings)
 	takeoff.SortFindings(fs)
 	for _, f := range fs {
-		words := text(f.Severity.String())
+		words := Text(f.Severity.String())
 		if f.Severity == takeoff.Error {
-			words = words.as(roleFlag)
+			words = words.As(RoleFlag)
 		}
-		cells := []cell{text(f.Code), words, text(f.Message).wrapped(), text(f.Drawing), text(f.Handle)}
-		x, y := cell{style: style{form: formFine}}, cell{style: style{form: formFine}}
+		cells := []Cell{Text(f.Code), words, Text(f.Message).Wrapped(), Text(f.Drawing), Text(f.Handle)}
+		x, y := Cell{Style: Style{Form: FormFine}}, Cell{Style: Style{Form: FormFine}}
 		if f.Placed {
-			x.value, y.value = rounded(f.At.X, 4), rounded(f.At.Y, 4)
+			x.Value, y.Value = rounded(f.At.X, 4), rounded(f.At.Y, 4)
 		}
 		cells = append(cells, x, y)
-		r := s.add(cells...)
-		s.fit(r.row, 3, f.Message)
+		r := s.Add(cells...)
+		s.Fit(r.Row, 3, f.Message)
 	}
 	if len(b.in.Findings) == 0 {
-		s.add(cell{}, cell{}, text("none"))
+		s.Add(Cell{}, Cell{}, Text("none"))
 	}
-	s.table, s.tableTo = "FindingList", ref{s, s.next() - 1, 7}
+	s.Table, s.TableTo = "FindingList", s.Ref(s.Next()-1, 7)
 	return s
 }
 
 // changesSheet lists what changed since the last issue.
-func (b *book) changesSheet() *sheet {
-	s := b.newSheet("Changes", 13, 12, 18, 13, 26, 24, 24, 50)
+func (b *book) changesSheet() *Sheet {
+	s := b.NewSheet("Changes", 13, 12, 18, 13, 26, 24, 24, 50)
 	c := b.in.Changes
 	if c == nil {
-		s.title("Changes since the last issue")
-		s.add(text("The drawings have not changed since the first build of this job: there is no earlier issue to compare with."))
-		s.add(text("To set this issue against an older one: loopwright compare OLD NEW, with two job files or two drawings."))
+		s.Title("Changes since the last issue")
+		s.Add(Text("The drawings have not changed since the first build of this job: there is no earlier issue to compare with."))
+		s.Add(Text("To set this issue against an older one: loopwright compare OLD NEW, with two job files or two drawings."))
 		return s
 	}
-	s.title("Changes since the last issue", "Compared with "+c.Since+".")
+	s.Title("Changes since the last issue", "Compared with "+c.Since+".")
 	tally(c, s)
-	s.head = s.header("change", "id", "type", "level", "room", "was", "is", "detail").row
-	s.freeze = 2
+	s.Head = s.Header("change", "id", "type", "level", "room", "was", "is", "detail").Row
+	s.Freeze = 2
 	for _, x := range c.List {
-		r := s.add(text(x.Kind), text(x.ID), text(x.Type), text(x.Level), text(x.Room), text(x.Was), text(x.Is), text(x.Detail).wrapped())
-		s.fit(r.row, 8, x.Detail)
+		r := s.Add(Text(x.Kind), Text(x.ID), Text(x.Type), Text(x.Level), Text(x.Room), Text(x.Was), Text(x.Is), Text(x.Detail).Wrapped())
+		s.Fit(r.Row, 8, x.Detail)
 	}
 	if len(c.List) == 0 {
-		s.add(text("none"))
+		s.Add(Text("none"))
 	}
-	s.table, s.tableTo = "ChangeList", ref{s, s.next() - 1, 8}
+	s.Table, s.TableTo = "ChangeList", s.Ref(s.Next()-1, 8)
 	return s
 }
 
 // tally says how many changes of each kind there are, and what they do to the counts.
-func tally(c *outcome.Changes, s *sheet) {
+func tally(c *outcome.Changes, s *Sheet) {
 	var kinds []string
 	count, net := map[string]int{}, map[string]int{}
 	for _, x := range c.List {
@@ -97,24 +97,24 @@ func tally(c *outcome.Changes, s *sheet) {
 		parts = append(parts, "counts: "+strings.Join(counts, ", "))
 	}
 	if len(parts) > 0 {
-		s.add(text(strings.Join(parts, "; ")).as(roleStrong))
-		s.blank(1)
+		s.Add(Text(strings.Join(parts, "; ")).As(RoleStrong))
+		s.Blank(1)
 	}
 }
 
 // basisSheet says what the figures rest on.
-func (b *book) basisSheet() *sheet {
-	s := b.newSheet("Basis", 30, 18, 18, 18, 18, 18, 60)
-	s.title("Assumptions and basis")
-	s.caution(takeoff.CautionLong)
+func (b *book) basisSheet() *Sheet {
+	s := b.NewSheet("Basis", 30, 18, 18, 18, 18, 18, 60)
+	s.Title("Assumptions and basis")
+	s.Caution(takeoff.CautionLong)
 	b.levelTable(s)
 	b.mountingTable(s)
 	b.resistanceTable(s)
 	b.defaultTable(s)
-	s.blank(1)
-	s.section("Sources")
+	s.Blank(1)
+	s.Section("Sources")
 	for _, w := range sources {
-		s.note(w)
+		s.Note(w)
 	}
 	return s
 }
@@ -130,43 +130,43 @@ var sources = []string{
 	"Standards are named for reference and not reproduced.",
 }
 
-func (b *book) levelTable(s *sheet) {
+func (b *book) levelTable(s *Sheet) {
 	u := b.u.length
-	s.blank(1)
-	s.section("Levels and drawings")
-	s.header("level", "floor, "+u, "ceiling over floor, "+u, "cable over floor, "+u, "drawing units", "units from", "drawing")
+	s.Blank(1)
+	s.Section("Levels and drawings")
+	s.Header("level", "floor, "+u, "ceiling over floor, "+u, "cable over floor, "+u, "drawing units", "units from", "drawing")
 	for _, l := range b.in.Take.Levels {
 		for _, sh := range l.Sheets {
-			s.add(text(l.Name), number(b.u.lengthIn(l.Elevation), formFine), number(b.u.lengthIn(l.Ceiling), formFine), number(b.u.lengthIn(l.CableHeight), formFine),
-				text(sh.Units), text(sh.UnitsFrom), text(sh.Plan.Drawing+sh.Plan.Devices))
+			s.Add(Text(l.Name), Number(b.u.lengthIn(l.Elevation), FormFine), Number(b.u.lengthIn(l.Ceiling), FormFine), Number(b.u.lengthIn(l.CableHeight), FormFine),
+				Text(sh.Units), Text(sh.UnitsFrom), Text(sh.Plan.Drawing+sh.Plan.Devices))
 		}
 	}
 }
 
-func (b *book) mountingTable(s *sheet) {
-	s.blank(1)
-	s.section("Device types")
-	s.header("type", "mounted", "height, "+b.u.length, "addresses", "in series, ohm", "isolates", "name")
+func (b *book) mountingTable(s *Sheet) {
+	s.Blank(1)
+	s.Section("Device types")
+	s.Header("type", "mounted", "height, "+b.u.length, "addresses", "in series, ohm", "isolates", "name")
 	for _, t := range b.in.Job.Types {
-		mounted, height := "ceiling", cell{}
+		mounted, height := "ceiling", Cell{}
 		switch t.Mounting.Kind {
 		case takeoff.MountWall:
-			mounted, height = "wall", number(b.u.lengthIn(takeoff.DefaultWallHeight), formFine)
+			mounted, height = "wall", Number(b.u.lengthIn(takeoff.DefaultWallHeight), FormFine)
 		case takeoff.MountHeight:
-			mounted, height = "at a height", number(b.u.lengthIn(t.Mounting.Height), formFine)
+			mounted, height = "at a height", Number(b.u.lengthIn(t.Mounting.Height), FormFine)
 		}
 		isolates := ""
 		if t.Isolates {
 			isolates = "yes"
 		}
-		s.add(text(t.Type), text(mounted), height, whole(t.Addresses), number(t.Resistance, formFine), text(isolates), text(b.typeName(t.DeviceType)))
+		s.Add(Text(t.Type), Text(mounted), height, Whole(t.Addresses), Number(t.Resistance, FormFine), Text(isolates), Text(b.typeName(t.DeviceType)))
 	}
 }
 
-func (b *book) resistanceTable(s *sheet) {
-	s.blank(1)
-	s.section("Cables")
-	s.header("cable", "conductor", "temperature, °C", "", "", "", "used on")
+func (b *book) resistanceTable(s *Sheet) {
+	s.Blank(1)
+	s.Section("Cables")
+	s.Header("cable", "conductor", "temperature, °C", "", "", "", "used on")
 	for _, k := range b.in.Job.Cables {
 		used := ""
 		for _, c := range b.in.Circuits {
@@ -177,29 +177,29 @@ func (b *book) resistanceTable(s *sheet) {
 				used += c.Name
 			}
 		}
-		r := s.add(text(k.Cable), text(k.Conductor.String()), number(k.Temperature, formPlain), cell{}, cell{}, cell{}, text(used).wrapped())
-		s.fit(r.row, 7, used)
+		r := s.Add(Text(k.Cable), Text(k.Conductor.String()), Number(k.Temperature, FormPlain), Cell{}, Cell{}, Cell{}, Text(used).Wrapped())
+		s.Fit(r.Row, 7, used)
 	}
-	s.add(text("Route along: " + b.in.Job.Route.Along))
+	s.Add(Text("Route along: " + b.in.Job.Route.Along))
 }
 
 // defaultTable lists what was used because the job file says nothing.
-func (b *book) defaultTable(s *sheet) {
-	s.blank(1)
-	s.section("Used because the job file does not say")
+func (b *book) defaultTable(s *Sheet) {
+	s.Blank(1)
+	s.Section("Used because the job file does not say")
 	if len(b.in.Job.Defaults) == 0 {
-		s.add(text("nothing"))
+		s.Add(Text("nothing"))
 		return
 	}
-	s.header("where in the job file", "value", "", "", "", "", "rows, and why")
+	s.Header("where in the job file", "value", "", "", "", "", "rows, and why")
 	for _, d := range groupDefaults(b.in.Job.Defaults) {
 		why := d.Why
 		if d.Row != "" {
 			why = d.Row + ": " + d.Why
 		}
-		r := s.add(text(d.Path).wrapped(), text(d.Value), cell{}, cell{}, cell{}, cell{}, text(why).wrapped())
-		s.fit(r.row, 1, d.Path)
-		s.fit(r.row, 7, why)
+		r := s.Add(Text(d.Path).Wrapped(), Text(d.Value), Cell{}, Cell{}, Cell{}, Cell{}, Text(why).Wrapped())
+		s.Fit(r.Row, 1, d.Path)
+		s.Fit(r.Row, 7, why)
 	}
 }
 

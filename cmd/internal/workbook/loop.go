@@ -8,44 +8,44 @@ import (
 )
 
 // loopSheet proves the loop resistance of every circuit.
-func (b *book) loopSheet() *sheet {
+func (b *book) loopSheet() *Sheet {
 	u := b.u
-	s := b.newSheet("Loop", 11, 7, 7, 12, 11, 11, 11, 11, 11, 11, 24, 17, 11, 12, 11, 15, 11, 40)
-	s.large = true
-	s.title("Loop resistance",
+	s := b.NewSheet("Loop", 11, 7, 7, 12, 11, 11, 11, 11, 11, 11, 24, 17, 11, 12, 11, 15, 11, 40)
+	s.Large = true
+	s.Title("Loop resistance",
 		"Loop = 2 x length x ohm per "+u.rate+" / 1000 + devices in series: both conductors count. Class A and X: out and back over the whole loop; "+
 			"class B: to the end that measures most. "+
 			"Length is cable as installed, slack included.",
 		"Capacitance = all cable of the circuit x the cable's pF per "+u.length+" / 1,000,000. Limits are listing data. Where none is given nothing "+
 			"is judged. The column found is for the meter.")
 	for _, m := range b.methods() {
-		s.note(m)
+		s.Note(m)
 	}
-	s.head = s.header("circuit", "kind", "class", "to", "length, "+u.length, "ohm per "+u.rate, "in series, ohm", "loop, ohm", "limit, ohm",
+	s.Head = s.Header("circuit", "kind", "class", "to", "length, "+u.length, "ohm per "+u.rate, "in series, ohm", "loop, ohm", "limit, ohm",
 		"left, "+u.length, "verdict", "thinnest that passes", "found, ohm", "found - computed",
-		"pF per "+u.length, "capacitance, uF", "limit, uF", "basis of the resistance").row
-	s.freeze = 1
-	first := s.next()
+		"pF per "+u.length, "capacitance, uF", "limit, uF", "basis of the resistance").Row
+	s.Freeze = 1
+	first := s.Next()
 	for i := range b.in.Circuits {
 		b.loopRow(s, &b.in.Circuits[i])
 	}
-	last := max(first, s.next()-1)
-	if last >= s.next() {
-		s.blank(1)
+	last := max(first, s.Next()-1)
+	if last >= s.Next() {
+		s.Blank(1)
 	}
-	s.verdict = append(s.verdict, fmt.Sprintf("K%d:K%d", first, last))
+	s.Verdicts = append(s.Verdicts, fmt.Sprintf("K%d:K%d", first, last))
 	for _, col := range []int{6, 7, 9, 13, 15, 17} {
-		s.checks = append(s.checks, check{where: at(col, first) + ":" + at(col, last), most: 1e6})
+		s.Checks = append(s.Checks, Check{Where: At(col, first) + ":" + At(col, last), Most: 1e6})
 	}
-	b.defineSpan("LoopCircuit", s, 1, first, last)
-	b.defineSpan("LoopFound", s, 13, first, last)
+	b.DefineSpan("LoopCircuit", s, 1, first, last)
+	b.DefineSpan("LoopFound", s, 13, first, last)
 	b.branchEnds(s)
 	return s
 }
 
 // branchEnds lists every end of the circuits that have more than one: each is
 // metered by itself. The first column stays blank, as what is read back goes by it.
-func (b *book) branchEnds(s *sheet) {
+func (b *book) branchEnds(s *Sheet) {
 	head := false
 	for i := range b.in.Circuits {
 		c := &b.in.Circuits[i]
@@ -53,27 +53,27 @@ func (b *book) branchEnds(s *sheet) {
 			continue
 		}
 		if !head {
-			s.blank(1)
-			s.header("", "circuit", "class", "to every end", "length, "+b.u.length, "ohm per "+b.u.rate, "in series, ohm", "loop, ohm", "", "", "at 20 C, ohm")
+			s.Blank(1)
+			s.Header("", "circuit", "class", "to every end", "length, "+b.u.length, "ohm per "+b.u.rate, "in series, ohm", "loop, ohm", "", "", "at 20 C, ohm")
 			head = true
 		}
 		rate := b.u.rateIn(c.Proof.Loop.Rate.OhmPerMetre)
 		cold, err := c.Cable.Conductor.Rate(20)
 		for _, e := range c.Proof.Loop.Branches {
-			row, length := s.next(), b.u.lengthIn(e.Length)
-			at20 := cell{}
+			row, length := s.Next(), b.u.lengthIn(e.Length)
+			at20 := Cell{}
 			if err == nil {
-				at20 = number(rounded(2*e.Length*cold.OhmPerMetre+e.Series, 4), formFine)
+				at20 = Number(rounded(2*e.Length*cold.OhmPerMetre+e.Series, 4), FormFine)
 			}
-			s.add(cell{}, text(c.Name), text(string(c.Pathway)), text(c.Proof.Nodes[e.End]), number(length, formLength),
-				number(rate, formMilli), number(e.Series, formFine), calc(fmt.Sprintf("2*E%[1]d*F%[1]d/1000+G%[1]d", row), 2*length*rate/1000+e.Series, formFine).as(roleStrong),
-				cell{}, cell{}, at20)
+			s.Add(Cell{}, Text(c.Name), Text(string(c.Pathway)), Text(c.Proof.Nodes[e.End]), Number(length, FormLength),
+				Number(rate, FormMilli), Number(e.Series, FormFine), Calc(fmt.Sprintf("2*E%[1]d*F%[1]d/1000+G%[1]d", row), 2*length*rate/1000+e.Series, FormFine).As(RoleStrong),
+				Cell{}, Cell{}, at20)
 		}
 	}
 }
 
-func (b *book) loopRow(s *sheet, c *outcome.Laid) {
-	row := s.next()
+func (b *book) loopRow(s *Sheet, c *outcome.Laid) {
+	row := s.Next()
 	cc := b.byCircuit[c.Name]
 	rate := b.u.rateIn(c.Proof.Loop.Rate.OhmPerMetre)
 	length := b.sum(func(p legPart) bool { return p.circuit == c && p.worst }).installed()
@@ -85,34 +85,34 @@ func (b *book) loopRow(s *sheet, c *outcome.Laid) {
 		end = "and back"
 	}
 	loop := 2*length*rate/1000 + series
-	limit := entry(c.MaxResistance, formFine)
+	limit := Entry(c.MaxResistance, FormFine)
 	var left any = ""
-	if v, ok := limit.value.(float64); ok {
+	if v, ok := limit.Value.(float64); ok {
 		left = (v - loop) / (2 * rate / 1000)
 	}
-	pico := entry(rounded(c.Cable.Capacitance*1e12/b.u.per, 6), formLength)
-	micro := entry(rounded(c.MaxCapacitance*1e6, 9), formMilli)
+	pico := Entry(rounded(c.Cable.Capacitance*1e12/b.u.per, 6), FormLength)
+	micro := Entry(rounded(c.MaxCapacitance*1e6, 9), FormMilli)
 	farads := any("pF not given")
-	if v, ok := pico.value.(float64); ok {
-		farads = cc.installed.or0() * v / 1e6
+	if v, ok := pico.Value.(float64); ok {
+		farads = cc.installed.Or0() * v / 1e6
 	}
 	thin := ""
 	if c.Proof.HasSmallest {
 		thin = c.Proof.Smallest.String()
 	}
-	r := s.add(text(c.Name), text(string(c.Kind)), text(string(c.Pathway)), text(end),
-		calc(fmt.Sprintf("SUMPRODUCT(%s*LegWorst*LegInstalled)", exact("LegCircuit", at(1, row))), length, formLength),
-		entryZero(rate, formMilli), entryZero(series, formFine),
-		calc(fmt.Sprintf("2*E%[1]d*F%[1]d/1000+G%[1]d", row), loop, formFine).as(roleStrong),
+	r := s.Add(Text(c.Name), Text(string(c.Kind)), Text(string(c.Pathway)), Text(end),
+		Calc(fmt.Sprintf("SUMPRODUCT(%s*LegWorst*LegInstalled)", exact("LegCircuit", At(1, row))), length, FormLength),
+		EntryZero(rate, FormMilli), EntryZero(series, FormFine),
+		Calc(fmt.Sprintf("2*E%[1]d*F%[1]d/1000+G%[1]d", row), loop, FormFine).As(RoleStrong),
 		limit,
-		calc(fmt.Sprintf(`IF(AND(ISNUMBER(I%[1]d),F%[1]d>0),(I%[1]d-H%[1]d)/(2*F%[1]d/1000),"")`, row), left, formLength),
-		calc(fmt.Sprintf(loopVerdict, row, loopTolerance), judgeLoop(loop, limit.value, farads, micro.value), formGeneral),
-		text(thin), cell{style: style{form: formFine, role: roleInput}},
-		calc(fmt.Sprintf(`IF(ISNUMBER(M%[1]d),M%[1]d-H%[1]d,"")`, row), "", formFine),
-		pico, calc(fmt.Sprintf(`IF(ISNUMBER(O%[1]d),%[2]s*O%[1]d/1000000,"pF not given")`, row, cc.installed.there()), farads, formMilli), micro,
-		text(c.Proof.Loop.Rate.Basis.String()).wrapped())
-	s.fit(row, 18, c.Proof.Loop.Rate.Basis.String())
-	cc.rate, cc.ohm, cc.limit, cc.loopVerdict, cc.farads = r.right(5), r.right(7), r.right(8), r.right(10), r.right(15)
+		Calc(fmt.Sprintf(`IF(AND(ISNUMBER(I%[1]d),F%[1]d>0),(I%[1]d-H%[1]d)/(2*F%[1]d/1000),"")`, row), left, FormLength),
+		Calc(fmt.Sprintf(loopVerdict, row, loopTolerance), judgeLoop(loop, limit.Value, farads, micro.Value), FormGeneral),
+		Text(thin), Cell{Style: Style{Form: FormFine, Role: RoleInput}},
+		Calc(fmt.Sprintf(`IF(ISNUMBER(M%[1]d),M%[1]d-H%[1]d,"")`, row), "", FormFine),
+		pico, Calc(fmt.Sprintf(`IF(ISNUMBER(O%[1]d),%[2]s*O%[1]d/1000000,"pF not given")`, row, cc.installed.There()), farads, FormMilli), micro,
+		Text(c.Proof.Loop.Rate.Basis.String()).Wrapped())
+	s.Fit(row, 18, c.Proof.Loop.Rate.Basis.String())
+	cc.rate, cc.ohm, cc.limit, cc.loopVerdict, cc.farads = r.Right(5), r.Right(7), r.Right(8), r.Right(10), r.Right(15)
 }
 
 // loopVerdict judges resistance (H against I) and capacitance (P against Q). A

@@ -18,15 +18,15 @@ const (
 func ptr[T any](v T) *T { return &v }
 
 // around sets what stands around a sheet's cells: view, page, checks.
-func (e *emitter) around(s *sheet) error {
+func (e *emitter) around(s *Sheet) error {
 	last := len(s.widths)
 	for _, r := range s.rows {
 		last = max(last, len(r))
 	}
 	steps := []func() error{
-		func() error { return e.f.SetSheetDimension(s.name, "A1:"+at(max(1, last), max(1, len(s.rows)))) },
+		func() error { return e.f.SetSheetDimension(s.Name, "A1:"+At(max(1, last), max(1, len(s.rows)))) },
 		func() error {
-			return e.f.SetSheetView(s.name, 0, &excelize.ViewOptions{ShowGridLines: ptr(!s.noGrid)})
+			return e.f.SetSheetView(s.Name, 0, &excelize.ViewOptions{ShowGridLines: ptr(!s.NoGrid)})
 		},
 		func() error { return e.page(s) },
 		func() error { return e.repeat(s) },
@@ -40,37 +40,37 @@ func (e *emitter) around(s *sheet) error {
 	return nil
 }
 
-func (e *emitter) page(s *sheet) error {
+func (e *emitter) page(s *Sheet) error {
 	size, way := paperLetter, "landscape"
 	switch {
-	case e.b.a4 && s.large:
+	case e.b.A4 && s.Large:
 		size = paperA3
-	case e.b.a4:
+	case e.b.A4:
 		size = paperA4
-	case s.large:
+	case s.Large:
 		size = paperTabloid
 	}
-	if s.portrait {
+	if s.Portrait {
 		way = "portrait"
 	}
-	err := e.f.SetPageLayout(s.name, &excelize.PageLayoutOptions{Size: &size, Orientation: &way, FitToWidth: ptr(1), FitToHeight: ptr(s.pagesHigh())})
+	err := e.f.SetPageLayout(s.Name, &excelize.PageLayoutOptions{Size: &size, Orientation: &way, FitToWidth: ptr(1), FitToHeight: ptr(s.pagesHigh())})
 	if err != nil {
 		return err
 	}
-	if err := e.f.SetSheetProps(s.name, &excelize.SheetPropsOptions{FitToPage: ptr(true)}); err != nil {
+	if err := e.f.SetSheetProps(s.Name, &excelize.SheetPropsOptions{FitToPage: ptr(true)}); err != nil {
 		return err
 	}
-	err = e.f.SetPageMargins(s.name, &excelize.PageLayoutMarginsOptions{Left: ptr(0.5), Right: ptr(0.5), Top: ptr(0.75), Bottom: ptr(0.7), Header: ptr(0.3), Footer: ptr(0.3)})
+	err = e.f.SetPageMargins(s.Name, &excelize.PageLayoutMarginsOptions{Left: ptr(0.5), Right: ptr(0.5), Top: ptr(0.75), Bottom: ptr(0.7), Header: ptr(0.3), Footer: ptr(0.3)})
 	if err != nil {
 		return err
 	}
-	return e.f.SetHeaderFooter(s.name, &excelize.HeaderFooterOptions{OddHeader: "&L&9" + inMargin(e.b.head) + "&R&9" + inMargin(s.name),
-		OddFooter: "&L&9" + inMargin(e.b.foot) + "&C&9" + inMargin(e.b.note) + "&R&9page &P of &N"})
+	return e.f.SetHeaderFooter(s.Name, &excelize.HeaderFooterOptions{OddHeader: "&L&9" + inMargin(e.b.Head) + "&R&9" + inMargin(s.Name),
+		OddFooter: "&L&9" + inMargin(e.b.Foot) + "&C&9" + inMargin(e.b.Note) + "&R&9page &P of &N"})
 }
 
 // pagesHigh is 0 for as many pages as it takes.
-func (s *sheet) pagesHigh() int {
-	if s.picture != nil {
+func (s *Sheet) pagesHigh() int {
+	if s.Picture != nil {
 		return 1
 	}
 	return 0
@@ -80,29 +80,29 @@ func (s *sheet) pagesHigh() int {
 // digits would run into the font size before them, and short enough: a whole
 // header may have 255 characters.
 func inMargin(s string) string {
-	s = strings.ReplaceAll(cut(s, 80), "&", "&&")
+	s = strings.ReplaceAll(Cut(s, 80), "&", "&&")
 	if s != "" && s[0] >= '0' && s[0] <= '9' {
 		return " " + s
 	}
 	return s
 }
 
-func (e *emitter) repeat(s *sheet) error {
-	if s.head == 0 {
+func (e *emitter) repeat(s *Sheet) error {
+	if s.Head == 0 {
 		return nil
 	}
-	return e.f.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", Scope: s.name,
-		RefersTo: fmt.Sprintf("%s!$%d:$%d", quoted(s.name), s.head, s.head)})
+	return e.f.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", Scope: s.Name,
+		RefersTo: fmt.Sprintf("%s!$%d:$%d", Quoted(s.Name), s.Head, s.Head)})
 }
 
 // checks sets the rules for what may be typed, and makes verdicts stand out.
-func (e *emitter) checks(s *sheet) error {
-	for _, c := range s.checks {
-		if err := e.f.AddDataValidation(s.name, c.rule()); err != nil {
+func (e *emitter) checks(s *Sheet) error {
+	for _, c := range s.Checks {
+		if err := e.f.AddDataValidation(s.Name, c.rule()); err != nil {
 			return err
 		}
 	}
-	if len(s.verdict) == 0 {
+	if len(s.Verdicts) == 0 {
 		return nil
 	}
 	bad, err := e.f.NewConditionalStyle(&excelize.Style{Font: &excelize.Font{Bold: true, Color: inkFlag},
@@ -110,9 +110,9 @@ func (e *emitter) checks(s *sheet) error {
 	if err != nil {
 		return err
 	}
-	for _, where := range s.verdict {
+	for _, where := range s.Verdicts {
 		first, _, _ := strings.Cut(where, ":")
-		err := e.f.SetConditionalFormat(s.name, where, []excelize.ConditionalFormatOptions{{Type: "formula",
+		err := e.f.SetConditionalFormat(s.Name, where, []excelize.ConditionalFormatOptions{{Type: "formula",
 			Criteria: fmt.Sprintf(`OR(LEFT(%[1]s,5)="FAILS",LEFT(%[1]s,10)="INCOMPLETE")`, first), Format: &bad}})
 		if err != nil {
 			return err
@@ -121,33 +121,33 @@ func (e *emitter) checks(s *sheet) error {
 	return nil
 }
 
-func (c check) rule() *excelize.DataValidation {
+func (c Check) rule() *excelize.DataValidation {
 	v := excelize.NewDataValidation(true)
-	v.Sqref = c.where
+	v.Sqref = c.Where
 	switch {
-	case c.words != nil:
-		_ = v.SetDropList(c.words) // fails only on lists longer than ours
+	case c.Words != nil:
+		_ = v.SetDropList(c.Words) // fails only on lists longer than ours
 		return v
-	case c.whole:
-		_ = v.SetRange(int(c.least), int(c.most), excelize.DataValidationTypeWhole, excelize.DataValidationOperatorBetween)
+	case c.Whole:
+		_ = v.SetRange(int(c.Least), int(c.Most), excelize.DataValidationTypeWhole, excelize.DataValidationOperatorBetween)
 	default:
-		_ = v.SetRange(c.least, c.most, excelize.DataValidationTypeDecimal, excelize.DataValidationOperatorBetween)
+		_ = v.SetRange(c.Least, c.Most, excelize.DataValidationTypeDecimal, excelize.DataValidationOperatorBetween)
 	}
 	v.SetError(excelize.DataValidationErrorStyleStop, "Not a number that fits", fmt.Sprintf("A number from %g to %g goes "+
-		"here, or nothing.", c.least, c.most))
+		"here, or nothing.", c.Least, c.Most))
 	return v
 }
 
 // objects places charts and pictures.
-func (e *emitter) objects(s *sheet) error {
+func (e *emitter) objects(s *Sheet) error {
 	for _, c := range s.charts {
-		if err := e.f.AddChart(s.name, c.at, c.chart); err != nil {
+		if err := e.f.AddChart(s.Name, c.at, c.chart); err != nil {
 			return err
 		}
 	}
-	if p := s.picture; p != nil {
-		return e.f.AddPictureFromBytes(s.name, p.at, &excelize.Picture{Extension: ".png", File: p.png,
-			Format: &excelize.GraphicOptions{AltText: p.alt, ScaleX: p.scale, ScaleY: p.scale, Positioning: "oneCell"}})
+	if p := s.Picture; p != nil {
+		return e.f.AddPictureFromBytes(s.Name, p.At, &excelize.Picture{Extension: ".png", File: p.PNG,
+			Format: &excelize.GraphicOptions{AltText: p.Alt, ScaleX: p.Scale, ScaleY: p.Scale, Positioning: "oneCell"}})
 	}
 	return nil
 }

@@ -11,58 +11,58 @@ import (
 // boxCells is one kind of box and how many are needed.
 type boxCells struct {
 	name  string
-	count ref
+	count Ref
 }
 
 // partsSheet counts boxes, end-of-line resistors and isolators.
-func (b *book) partsSheet() *sheet {
-	s := b.newSheet("Parts", 18, 30, 20, 11, 13, 13, 13, 30)
-	s.title("Boxes, end-of-line resistors, isolators", "Counts come from the sheet Counts. Box and resistors of a type are what the job file "+
+func (b *book) partsSheet() *Sheet {
+	s := b.NewSheet("Parts", 18, 30, 20, 11, 13, 13, 13, 30)
+	s.Title("Boxes, end-of-line resistors, isolators", "Counts come from the sheet Counts. Box and resistors of a type are what the job file "+
 		"says of it. An appliance circuit of class B ends in a resistor; a power circuit is watched otherwise as a rule, so none is counted for it: "+
 		"change that where it is not so. The last figure of the total is how many devices have no box named; write none where none is needed.")
-	s.head = s.header("type", "name", "box", "devices", "resistors each", "resistors", "isolators", "not given").row
-	s.freeze = 1
-	first, boxless := s.next(), 0
+	s.Head = s.Header("type", "name", "box", "devices", "resistors each", "resistors", "isolators", "not given").Row
+	s.Freeze = 1
+	first, boxless := s.Next(), 0
 	for _, t := range b.in.Job.Types {
-		row, n := s.next(), b.typeTotal[t.Type]
-		isolators := cell{}
+		row, n := s.Next(), b.typeTotal[t.Type]
+		isolators := Cell{}
 		if t.Isolates {
-			isolators = calc(fmt.Sprintf("D%d", row), int(n.or0()), formCount)
+			isolators = Calc(fmt.Sprintf("D%d", row), int(n.Or0()), FormCount)
 		}
 		flag := ""
-		if t.Box == "" && n.or0() > 0 {
+		if t.Box == "" && n.Or0() > 0 {
 			flag = "box not given"
-			boxless += int(n.or0())
+			boxless += int(n.Or0())
 		}
-		s.add(text(t.Type), text(b.typeName(t.DeviceType)), cell{value: t.Box, style: style{role: roleInput}},
-			calc(n.there(), int(n.or0()), formCount), entryZero(float64(t.EndOfLine), formCount),
-			calc(fmt.Sprintf("D%[1]d*E%[1]d", row), n.or0()*float64(t.EndOfLine), formCount), isolators,
-			calc(fmt.Sprintf(`IF(AND(D%[1]d>0,C%[1]d=""),"box not given","")`, row), flag, formGeneral).as(roleFlag))
+		s.Add(Text(t.Type), Text(b.typeName(t.DeviceType)), Cell{Value: t.Box, Style: Style{Role: RoleInput}},
+			Calc(n.There(), int(n.Or0()), FormCount), EntryZero(float64(t.EndOfLine), FormCount),
+			Calc(fmt.Sprintf("D%[1]d*E%[1]d", row), n.Or0()*float64(t.EndOfLine), FormCount), isolators,
+			Calc(fmt.Sprintf(`IF(AND(D%[1]d>0,C%[1]d=""),"box not given","")`, row), flag, FormGeneral).As(RoleFlag))
 	}
-	last := max(first, s.next()-1)
+	last := max(first, s.Next()-1)
 	for _, x := range []struct {
 		kind takeoff.CircuitKind
 		name string
 		each float64
 	}{{takeoff.NAC, "class B ends of appliance circuits", 1}, {takeoff.Power, "class B ends of power circuits", 0}} {
 		ends := b.circuitEnds(x.kind)
-		s.add(text(string(x.kind)), text(x.name), cell{}, whole(ends), entryZero(x.each, formCount),
-			calc(fmt.Sprintf("D%[1]d*E%[1]d", s.next()), float64(ends)*x.each, formCount))
+		s.Add(Text(string(x.kind)), Text(x.name), Cell{}, Whole(ends), EntryZero(x.each, FormCount),
+			Calc(fmt.Sprintf("D%[1]d*E%[1]d", s.Next()), float64(ends)*x.each, FormCount))
 	}
-	total := s.next()
-	sum := func(col int) cell {
+	total := s.Next()
+	sum := func(col int) Cell {
 		v := 0.0
 		for r := first; r < total; r++ {
-			if col <= len(s.row(r)) {
-				v += ref{s, r, col}.or0()
+			if col <= len(s.Row(r)) {
+				v += s.Ref(r, col).Or0()
 			}
 		}
-		return calc(fmt.Sprintf("SUM(%s:%s)", at(col, first), at(col, total-1)), v, formCount).as(roleTotal)
+		return Calc(fmt.Sprintf("SUM(%s:%s)", At(col, first), At(col, total-1)), v, FormCount).As(RoleTotal)
 	}
-	blank := cell{}.as(roleTotal)
-	r := s.add(text("total").as(roleTotal), blank, blank, blank, blank, sum(6), sum(7),
-		calc(fmt.Sprintf(`SUMPRODUCT((H%[1]d:H%[2]d<>"")*D%[1]d:D%[2]d)`, first, last), boxless, formCount).as(roleTotal))
-	b.resistors, b.boxless = r.right(5), r.right(7)
+	blank := Cell{}.As(RoleTotal)
+	r := s.Add(Text("total").As(RoleTotal), blank, blank, blank, blank, sum(6), sum(7),
+		Calc(fmt.Sprintf(`SUMPRODUCT((H%[1]d:H%[2]d<>"")*D%[1]d:D%[2]d)`, first, last), boxless, FormCount).As(RoleTotal))
+	b.resistors, b.boxless = r.Right(5), r.Right(7)
 	b.boxTable(s, first, last)
 	b.volumeTable(s)
 	return s
@@ -89,10 +89,10 @@ func (b *book) circuitEnds(kind takeoff.CircuitKind) int {
 }
 
 // boxTable sums the boxes by what they are called.
-func (b *book) boxTable(s *sheet, first, last int) {
-	s.blank(1)
-	s.section("Boxes by kind")
-	s.header("box", "", "", "needed")
+func (b *book) boxTable(s *Sheet, first, last int) {
+	s.Blank(1)
+	s.Section("Boxes by kind")
+	s.Header("box", "", "", "needed")
 	var kinds []string
 	for _, t := range b.in.Job.Types {
 		if t.Box != "" && t.Box != job.NoBox && !slices.Contains(kinds, t.Box) {
@@ -100,20 +100,20 @@ func (b *book) boxTable(s *sheet, first, last int) {
 		}
 	}
 	if len(kinds) == 0 {
-		s.note("The job file names no box: none is counted. Give each type its box, or write it in the framed cells above and here.")
+		s.Note("The job file names no box: none is counted. Give each type its box, or write it in the framed cells above and here.")
 		return
 	}
 	for _, k := range kinds {
 		n := 0.0
 		for r := first; r <= last; r++ {
-			if s.row(r)[2].value == k {
-				n += ref{s, r, 4}.or0()
+			if s.Row(r)[2].Value == k {
+				n += s.Ref(r, 4).Or0()
 			}
 		}
-		row := s.next()
+		row := s.Next()
 		f := fmt.Sprintf("SUMPRODUCT(EXACT($C$%d:$C$%d,A%d)*$D$%d:$D$%d)", first, last, row, first, last)
-		r := s.add(text(k), cell{}, cell{}, calc(f, n, formCount))
-		b.boxes = append(b.boxes, boxCells{k, r.right(3)})
+		r := s.Add(Text(k), Cell{}, Cell{}, Calc(f, n, FormCount))
+		b.boxes = append(b.boxes, boxCells{k, r.Right(3)})
 	}
 }
 
@@ -134,29 +134,29 @@ var boxVolumes = []struct {
 const cubicInch = 16.387064
 
 // volumeTable says how much room the conductors of each cable take in a box.
-func (b *book) volumeTable(s *sheet) {
-	s.blank(1)
-	s.section("Room in a box, for information")
-	s.note("Volume of a conductor: NEC Table 314.16(B), volumes of boxes: NEC Table 314.16(A). Devices, clamps and grounds come on top. Whether " +
+func (b *book) volumeTable(s *Sheet) {
+	s.Blank(1)
+	s.Section("Room in a box, for information")
+	s.Note("Volume of a conductor: NEC Table 314.16(B), volumes of boxes: NEC Table 314.16(A). Devices, clamps and grounds come on top. Whether " +
 		"the rule binds boxes of power-limited circuits is for the authority having jurisdiction.")
 	unit, factor := "in³", 1.0
 	if b.u.small == "mm" {
 		unit, factor = "cm³", cubicInch
 	}
-	s.header("cable", "conductor", "", "each, "+unit, "conductors, "+unit)
+	s.Header("cable", "conductor", "", "each, "+unit, "conductors, "+unit)
 	for _, k := range b.in.Job.Cables {
 		each, ok := volumePerConductor[k.Conductor.Gauge]
 		if !ok {
-			s.add(text(k.Cable), text(k.Conductor.String()), text("not in the table"))
+			s.Add(Text(k.Cable), Text(k.Conductor.String()), Text("not in the table"))
 			continue
 		}
-		row := s.next()
+		row := s.Next()
 		v := rounded(each*factor, 4)
-		s.add(text(k.Cable), text(k.Conductor.String()), cell{}, number(v, formFine), calc(fmt.Sprintf("D%d*BoxConductors", row), v*b.set.conductorsPerBox.or0(), formFine))
+		s.Add(Text(k.Cable), Text(k.Conductor.String()), Cell{}, Number(v, FormFine), Calc(fmt.Sprintf("D%d*BoxConductors", row), v*b.set.conductorsPerBox.Or0(), FormFine))
 	}
-	s.blank(1)
-	s.header("box, inches", "", "", "volume, "+unit)
+	s.Blank(1)
+	s.Header("box, inches", "", "", "volume, "+unit)
 	for _, x := range boxVolumes {
-		s.add(text(x.box), cell{}, cell{}, number(rounded(x.volume*factor, 1), formLength))
+		s.Add(Text(x.box), Cell{}, Cell{}, Number(rounded(x.volume*factor, 1), FormLength))
 	}
 }

@@ -13,24 +13,24 @@ import (
 )
 
 // planSheets makes a sheet with a picture for every drawing of every level.
-func (b *book) planSheets() ([]*sheet, error) {
+func (b *book) planSheets() ([]*Sheet, error) {
 	painter, err := picture.NewPainter()
 	if err != nil {
 		return nil, err
 	}
-	var out []*sheet
+	var out []*Sheet
 	for _, l := range b.in.Take.Levels {
 		for _, sh := range l.Sheets {
 			plan, err := b.plan(l, sh)
 			if err != nil {
 				return nil, fmt.Errorf("plan of %s: %w", l.Name, err)
 			}
-			s := b.newSheet("Plan "+l.Name, 30, 30, 30, 30, 30)
-			s.noGrid = true
-			s.title(l.Name, sh.Plan.Drawing+sh.Plan.Devices+": every device that counts, with the mark under which it stands on the sheet Devices. "+
+			s := b.NewSheet("Plan "+l.Name, 30, 30, 30, 30, 30)
+			s.NoGrid = true
+			s.Title(l.Name, sh.Plan.Drawing+sh.Plan.Devices+": every device that counts, with the mark under which it stands on the sheet Devices. "+
 				"Letters are types, numbers run by type: the highest number beside a letter is the count on this plan.")
 			if plan.Window.Empty() {
-				s.add(text("Nothing is drawn here."))
+				s.Add(Text("Nothing is drawn here."))
 				out = append(out, s)
 				continue
 			}
@@ -39,7 +39,7 @@ func (b *book) planSheets() ([]*sheet, error) {
 				return nil, err
 			}
 			alt := fmt.Sprintf("%s, %s: %d devices marked", l.Name, sh.Plan.Drawing+sh.Plan.Devices, len(plan.Spots))
-			s.picture = &placedPicture{at: at(1, s.next()), png: data, alt: alt, scale: shownWide / float64(wide)}
+			s.Picture = &Picture{At: At(1, s.Next()), PNG: data, Alt: alt, Scale: shownWide / float64(wide)}
 			out = append(out, s)
 		}
 	}
@@ -163,18 +163,18 @@ func (b *book) legend(devices []takeoff.Device, window geom.Box) []picture.Entry
 	var lines []picture.Entry
 	for i, t := range b.in.Job.Types {
 		if n[t.Type] > 0 {
-			lines = append(lines, picture.Entry{typeLetter(i), fmt.Sprintf("%s: %d", b.typeName(t.DeviceType), n[t.Type]), b.inkOf(t.Type)})
+			lines = append(lines, picture.Entry{Mark: typeLetter(i), Words: fmt.Sprintf("%s: %d", b.typeName(t.DeviceType), n[t.Type]), Ink: b.inkOf(t.Type)})
 		}
 	}
 	if out > 0 {
-		lines = append(lines, picture.Entry{"", fmt.Sprintf("not counted, in this picture: %d", out), picture.Black})
+		lines = append(lines, picture.Entry{Words: fmt.Sprintf("not counted, in this picture: %d", out), Ink: picture.Black})
 	}
 	return lines
 }
 
 // typeLetter is the letter under which the i-th type is marked on the plans: A
 // to Z, then AA and so on.
-func typeLetter(i int) string { return column(i + 1) }
+func typeLetter(i int) string { return Column(i + 1) }
 
 // markDevices gives every device that counts its mark: the letter of its type
 // and a running number on its drawing, so that the highest number beside a

@@ -252,7 +252,7 @@ func (r *reader) yes(v, cell string) bool {
 
 // short keeps a message about a cell readable whatever the cell holds.
 func short(v string) string {
-	if s := cut(v, 40); s != v {
+	if s := Cut(v, 40); s != v {
 		return s + "..."
 	}
 	return v

@@ -8,45 +8,45 @@ import (
 
 // settings are the cells of the sheet of settings, all named.
 type settings struct {
-	waste, device, panel           ref
-	labor, tax, sundries           ref
-	contingency, overhead, profit  ref
-	standbyHours, alarmMin, margin ref
-	conduitShare, conductorsPerBox ref
+	waste, device, panel           Ref
+	labor, tax, sundries           Ref
+	contingency, overhead, profit  Ref
+	standbyHours, alarmMin, margin Ref
+	conduitShare, conductorsPerBox Ref
 }
 
 // settingsSheet holds every number that is meant to be changed for the whole bid.
-func (b *book) settingsSheet() *sheet {
-	s := b.newSheet("Settings", 40, 14, 14, 70)
-	s.title("Settings", "Change a framed cell, and everything that rests on it follows. Prices stand on the sheet Prices, hours on Labor, "+
+func (b *book) settingsSheet() *Sheet {
+	s := b.NewSheet("Settings", 40, 14, 14, 70)
+	s.Title("Settings", "Change a framed cell, and everything that rests on it follows. Prices stand on the sheet Prices, hours on Labor, "+
 		"currents on Battery, limits on Loop and Voltage.")
-	s.head = s.header("setting", "value", "unit", "what it does").row
-	s.freeze = 1
+	s.Head = s.Header("setting", "value", "unit", "what it does").Row
+	s.Freeze = 1
 	j := b.in.Job
-	row := func(what, name string, c cell, unit, why string) ref {
-		r := s.add(text(what), c, text(unit), text(why).wrapped())
-		s.fit(r.row, 4, why)
-		b.define(name, r.right(1))
-		s.checks = append(s.checks, check{where: r.right(1).here(), most: 1e6})
-		return r.right(1)
+	row := func(what, name string, c Cell, unit, why string) Ref {
+		r := s.Add(Text(what), c, Text(unit), Text(why).Wrapped())
+		s.Fit(r.Row, 4, why)
+		b.Define(name, r.Right(1))
+		s.Checks = append(s.Checks, Check{Where: r.Right(1).Here(), Most: 1e6})
+		return r.Right(1)
 	}
 	section := func(words string) {
-		s.blank(1)
-		s.section(words)
+		s.Blank(1)
+		s.Section(words)
 	}
 	section("Cable")
-	b.set.waste = row("Waste", "Waste", entryZero(j.Allowances.Waste, formPercentFine), "of cable", "added to measured length and allowances "+
+	b.set.waste = row("Waste", "Waste", EntryZero(j.Allowances.Waste, FormPercentFine), "of cable", "added to measured length and allowances "+
 		"when cable is ordered")
-	b.set.device = row("Allowance at a device", "AllowanceDevice", entryZero(b.u.lengthIn(j.Allowances.Device), formFine), b.u.length, "cable left in each device's box; half of it belongs to each of the two cables that meet there, all of it to the only one at the end of a branch")
-	b.set.panel = row("Allowance at a panel", "AllowancePanel", entryZero(b.u.lengthIn(j.Allowances.Panel), formFine), b.u.length, "cable left at each cable end in a panel")
-	b.set.conduitShare = row("Cable run in conduit", "ConduitShare", entry(j.Conduit.Share, formPercent), "of length", "share of the measured "+
+	b.set.device = row("Allowance at a device", "AllowanceDevice", EntryZero(b.u.lengthIn(j.Allowances.Device), FormFine), b.u.length, "cable left in each device's box; half of it belongs to each of the two cables that meet there, all of it to the only one at the end of a branch")
+	b.set.panel = row("Allowance at a panel", "AllowancePanel", EntryZero(b.u.lengthIn(j.Allowances.Panel), FormFine), b.u.length, "cable left at each cable end in a panel")
+	b.set.conduitShare = row("Cable run in conduit", "ConduitShare", Entry(j.Conduit.Share, FormPercent), "of length", "share of the measured "+
 		"length that is run in conduit; blank: no conduit is counted. Sizes, prices and hours stand on the sheet Conduit")
-	b.set.conductorsPerBox = row("Conductors in a device's box", "BoxConductors", entryZero(4, formWhole), "each", "two pairs: one in, one out; "+
+	b.set.conductorsPerBox = row("Conductors in a device's box", "BoxConductors", EntryZero(4, FormWhole), "each", "two pairs: one in, one out; "+
 		"for the information on box volumes")
 	section("Money")
-	b.set.labor = row("Labor rate", "LaborRate", figureCell(j.Labor, j.Labor > 0 || j.Given("labor_rate"), formMoney), perHour(j.Currency), "price of one hour; blank: hours are counted and not priced")
-	share := func(what, name string, x job.Figure, of, why string) ref {
-		return row(what, name, costCell(x, formPercentFine), of, why+"; blank: none")
+	b.set.labor = row("Labor rate", "LaborRate", figureCell(j.Labor, j.Labor > 0 || j.Given("labor_rate"), FormMoney), perHour(j.Currency), "price of one hour; blank: hours are counted and not priced")
+	share := func(what, name string, x job.Figure, of, why string) Ref {
+		return row(what, name, costCell(x, FormPercentFine), of, why+"; blank: none")
 	}
 	b.set.sundries = share("Sundries", "SundriesShare", j.Bid.Sundries, "of material", "fasteners, tags, firestop and what else no count shows")
 	b.set.tax = share("Tax on material", "TaxShare", j.Bid.Tax, "of material", "on material and sundries")
@@ -60,9 +60,9 @@ func (b *book) settingsSheet() *sheet {
 			words = d.Why
 		}
 	}
-	b.set.standbyHours = row("Standby", "StandbyHours", entryZero(j.Battery.StandbyHours, formFine), "h", "time without mains before the alarm")
-	b.set.alarmMin = row("Alarm", "AlarmMinutes", entryZero(j.Battery.AlarmMinutes, formFine), "min", "time in alarm after it")
-	b.set.margin = row("Margin", "BatteryMargin", entryZero(j.Battery.Margin, formPercentFine), "of the sum", words)
+	b.set.standbyHours = row("Standby", "StandbyHours", EntryZero(j.Battery.StandbyHours, FormFine), "h", "time without mains before the alarm")
+	b.set.alarmMin = row("Alarm", "AlarmMinutes", EntryZero(j.Battery.AlarmMinutes, FormFine), "min", "time in alarm after it")
+	b.set.margin = row("Margin", "BatteryMargin", EntryZero(j.Battery.Margin, FormPercentFine), "of the sum", words)
 	return s
 }
 

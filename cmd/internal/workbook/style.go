@@ -2,50 +2,50 @@ package workbook
 
 import "github.com/xuri/excelize/v2"
 
-// form is how a number is written. The blank as wide as a bracket that ends each
+// Form is how a number is written. The blank as wide as a bracket that ends each
 // format keeps numbers off the text in the next column.
-type form uint8
+type Form uint8
 
 const (
-	formGeneral form = iota
-	formWhole
-	formCount // a dash for none
-	formLength
-	formFine // two decimals
-	formMilli
-	formMoney
-	formPercent
-	formPercentFine
-	formPlain // as many of two decimals as there are
+	FormGeneral Form = iota
+	FormWhole
+	FormCount // a dash for none
+	FormLength
+	FormFine // two decimals
+	FormMilli
+	FormMoney
+	FormPercent
+	FormPercentFine
+	FormPlain // as many of two decimals as there are
 )
 
 var formats = [...]string{
-	formGeneral: "General", formWhole: "#,##0_)", formCount: `#,##0_);-#,##0_);"–"_)`, formLength: "#,##0.0_)", formFine: "#,##0.00_)",
-	formMilli: "#,##0.000_)", formMoney: "#,##0.00_)", formPercent: "0%_)", formPercentFine: "0.0%_)", formPlain: "0.##_)",
+	FormGeneral: "General", FormWhole: "#,##0_)", FormCount: `#,##0_);-#,##0_);"–"_)`, FormLength: "#,##0.0_)", FormFine: "#,##0.00_)",
+	FormMilli: "#,##0.000_)", FormMoney: "#,##0.00_)", FormPercent: "0%_)", FormPercentFine: "0.0%_)", FormPlain: "0.##_)",
 }
 
-// role is what a cell is for, and so how it looks.
-type role uint8
+// Role is what a cell is for, and so how it looks.
+type Role uint8
 
 const (
-	rolePlain role = iota
-	roleTitle
+	rolePlain Role = iota
+	RoleTitle
 	roleSection
-	roleHead
-	roleNote
-	roleInput
-	roleTotal
-	roleFlag
-	roleStrong
+	RoleHead
+	RoleNote
+	RoleInput
+	RoleTotal
+	RoleFlag
+	RoleStrong
 	roleCaution
-	roleBanner
+	RoleBanner
 )
 
-// style is the look of a cell. Looks are told apart by weight, borders and
+// Style is the look of a cell. Looks are told apart by weight, borders and
 // fills that survive a black-and-white printer; colour only adds to that.
-type style struct {
-	form  form
-	role  role
+type Style struct {
+	Form  Form
+	Role  Role
 	wrap  bool
 	right bool // also a text
 }
@@ -63,11 +63,11 @@ const (
 )
 
 // sheetStyle is a style as the spreadsheet library wants it.
-func (s style) sheetStyle() *excelize.Style {
+func (s Style) sheetStyle() *excelize.Style {
 	font := excelize.Font{Family: bodyFont, Size: 10, Color: inkDark}
 	x := &excelize.Style{Font: &font, Alignment: &excelize.Alignment{Vertical: "top", WrapText: s.wrap}}
-	if s.form != formGeneral {
-		f := formats[s.form]
+	if s.Form != FormGeneral {
+		f := formats[s.Form]
 		x.CustomNumFmt = &f
 		x.Alignment.Horizontal = "right" // also what stands in place of a number
 	}
@@ -78,39 +78,39 @@ func (s style) sheetStyle() *excelize.Style {
 		x.Border = append(x.Border, excelize.Border{Type: side, Color: lineLight, Style: weight})
 	}
 	fill := func(c string) { x.Fill = excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{c}} }
-	switch s.role {
-	case roleTitle:
+	switch s.Role {
+	case RoleTitle:
 		font.Size, font.Bold = 15, true
 		x.Alignment.Vertical = "center"
 	case roleSection:
 		font.Size, font.Bold = 11.5, true
 		x.Alignment.Vertical = "bottom"
 		line("bottom", 1)
-	case roleHead:
+	case RoleHead:
 		font.Bold = true
 		fill(fillHead)
 		line("bottom", 2)
 		x.Alignment.Vertical = "center"
-		if s.form != formGeneral {
+		if s.Form != FormGeneral {
 			x.CustomNumFmt = nil
 			x.Alignment.Indent = 1
 		}
-	case roleNote:
+	case RoleNote:
 		font.Color, font.Italic = inkQuiet, true
-	case roleInput:
+	case RoleInput:
 		font.Color = inkInput
 		fill(fillInput)
 		for _, side := range []string{"left", "right", "top", "bottom"} {
 			line(side, 1)
 		}
-	case roleTotal:
+	case RoleTotal:
 		font.Bold = true
 		line("top", 1)
-	case roleStrong:
+	case RoleStrong:
 		font.Bold = true
-	case roleFlag:
+	case RoleFlag:
 		font.Bold, font.Color = true, inkFlag
-	case roleBanner:
+	case RoleBanner:
 		font.Bold, font.Size = true, 12
 		line("top", 2)
 		line("bottom", 2)

@@ -18,31 +18,31 @@ const (
 )
 
 // summarySheet is the bid on one page.
-func (b *book) summarySheet() *sheet {
-	s := b.newSheet("Summary", 36, 16, 9, 10, 3, 36, 15)
-	s.noGrid, s.portrait = true, true
+func (b *book) summarySheet() *Sheet {
+	s := b.NewSheet("Summary", 36, 16, 9, 10, 3, 36, 15)
+	s.NoGrid, s.Portrait = true, true
 	j := b.in.Job
-	b.define("JobName", s.add(text(j.Name).as(roleTitle)))
-	s.height(1, 24)
-	s.note(b.subtitle())
-	s.blank(1)
-	top := s.next()
-	s.blank(3) // the number and what it lacks, when the sums have their places
-	row := s.next()
+	b.Define("JobName", s.Add(Text(j.Name).As(RoleTitle)))
+	s.Height(1, 24)
+	s.Note(b.subtitle())
+	s.Blank(1)
+	top := s.Next()
+	s.Blank(3) // the number and what it lacks, when the sums have their places
+	row := s.Next()
 	total, count, gaps := b.bidColumn(s)
 	b.keyColumn(s, row)
-	v, _ := total.num()
-	blank := cell{}.as(roleBanner)
-	s.extend(top, text(b.priced("Total of the bid")).as(roleBanner), calc(total.here(), v, formMoney).as(roleBanner), blank, blank)
-	s.extend(top+1, incomplete(count, gaps).as(roleStrong))
-	s.verdict = append(s.verdict, at(1, top+1)+":"+at(4, top+1))
-	s.blank(1)
+	v, _ := total.Num()
+	blank := Cell{}.As(RoleBanner)
+	s.Extend(top, Text(b.priced("Total of the bid")).As(RoleBanner), Calc(total.Here(), v, FormMoney).As(RoleBanner), blank, blank)
+	s.Extend(top+1, incomplete(count, gaps).As(RoleStrong))
+	s.Verdicts = append(s.Verdicts, At(1, top+1)+":"+At(4, top+1))
+	s.Blank(1)
 	b.scope(s)
-	s.blank(1)
+	s.Blank(1)
 	b.verdicts(s)
-	s.blank(1)
-	s.caution(takeoff.CautionLong)
-	s.blank(1)
+	s.Blank(1)
+	s.Caution(takeoff.CautionLong)
+	s.Blank(1)
 	b.gapLines(s, count)
 	return s
 }
@@ -60,82 +60,82 @@ func (b *book) subtitle() string {
 }
 
 // incomplete says whether anything lacks its price or hours.
-func incomplete(count string, gaps int) cell {
+func incomplete(count string, gaps int) Cell {
 	words := "Every price and hour is given."
 	if gaps > 0 {
 		words = fmt.Sprintf("INCOMPLETE: %d price(s) or hour(s) are not given, and the total leaves them out: see below.", gaps)
 	}
-	return calc(fmt.Sprintf(`IF(%[1]s>0,"INCOMPLETE: "&%[1]s&" price(s) or hour(s) are not given, and the total leaves them out: see below.",`+
-		`"Every price and hour is given.")`, count), words, formGeneral)
+	return Calc(fmt.Sprintf(`IF(%[1]s>0,"INCOMPLETE: "&%[1]s&" price(s) or hour(s) are not given, and the total leaves them out: see below.",`+
+		`"Every price and hour is given.")`, count), words, FormGeneral)
 }
 
 // bidColumn adds the money, at the left. It returns the cell of the total, the
 // number of missing figures as a formula, and that number.
-func (b *book) bidColumn(s *sheet) (total ref, count string, gaps int) {
-	s.header("Bid", b.priced("amount"), "share", "not given")
-	first := s.next()
+func (b *book) bidColumn(s *Sheet) (total Ref, count string, gaps int) {
+	s.Header("Bid", b.priced("amount"), "share", "not given")
+	first := s.Next()
 	for _, g := range b.prices.groups {
-		s.add(text(g.name), calc(g.sum.there(), g.sum.or0(), formMoney), cell{style: style{form: formPercentFine}}, counted(g.missing, formCount))
+		s.Add(Text(g.name), Calc(g.sum.There(), g.sum.Or0(), FormMoney), Cell{Style: Style{Form: FormPercentFine}}, counted(g.missing, FormCount))
 	}
-	last := s.next() - 1
+	last := s.Next() - 1
 	sum, missing := b.prices.total()
-	material := s.add(text("Material").as(roleTotal), calc(fmt.Sprintf("SUM(B%d:B%d)", first, last), sum, formMoney).as(roleTotal), cell{}.as(roleTotal),
-		calc(fmt.Sprintf("SUM(D%d:D%d)", first, last), missing, formCount).as(roleTotal)).right(1)
+	material := s.Add(Text("Material").As(RoleTotal), Calc(fmt.Sprintf("SUM(B%d:B%d)", first, last), sum, FormMoney).As(RoleTotal), Cell{}.As(RoleTotal),
+		Calc(fmt.Sprintf("SUM(D%d:D%d)", first, last), missing, FormCount).As(RoleTotal)).Right(1)
 	sundries := shareLine(s, "Sundries", b.set.sundries, "SundriesShare", material)
 	tax := shareLine(s, "Tax on material", b.set.tax, "TaxShare", material, sundries)
 	labor, lacking := b.laborLines(s)
-	cost := sumLine(s, "Cost", roleTotal, material, sundries, tax, labor)
+	cost := sumLine(s, "Cost", RoleTotal, material, sundries, tax, labor)
 	contingency := shareLine(s, "Contingency", b.set.contingency, "ContingencyShare", cost)
 	overhead := shareLine(s, "Overhead", b.set.overhead, "OverheadShare", cost, contingency)
 	profit := shareLine(s, "Profit", b.set.profit, "ProfitShare", cost, contingency, overhead)
-	total = sumLine(s, "Total", roleBanner, cost, contingency, overhead, profit)
-	b.define("BidTotal", total)
-	return total, fmt.Sprintf("(D%d+D%d+D%d)", material.row, labor.row-1, labor.row), missing + lacking
+	total = sumLine(s, "Total", RoleBanner, cost, contingency, overhead, profit)
+	b.Define("BidTotal", total)
+	return total, fmt.Sprintf("(D%d+D%d+D%d)", material.Row, labor.Row-1, labor.Row), missing + lacking
 }
 
 // shareLine adds a share of the sum of some cells; a blank share is none.
-func shareLine(s *sheet, words string, share ref, name string, of ...ref) ref {
+func shareLine(s *Sheet, words string, share Ref, name string, of ...Ref) Ref {
 	f, sum := sumOfRefs(of)
 	var shown any = "none"
-	if v, ok := share.num(); ok {
+	if v, ok := share.Num(); ok {
 		shown = v
 	}
-	return s.add(text(words), calc(fmt.Sprintf("(%s)*N(%s)", f, name), sum*share.or0(), formMoney),
-		calc(fmt.Sprintf(`IF(ISNUMBER(%[1]s),%[1]s,"none")`, name), shown, formPercentFine)).right(1)
+	return s.Add(Text(words), Calc(fmt.Sprintf("(%s)*N(%s)", f, name), sum*share.Or0(), FormMoney),
+		Calc(fmt.Sprintf(`IF(ISNUMBER(%[1]s),%[1]s,"none")`, name), shown, FormPercentFine)).Right(1)
 }
 
-func sumLine(s *sheet, words string, r role, of ...ref) ref {
+func sumLine(s *Sheet, words string, r Role, of ...Ref) Ref {
 	f, sum := sumOfRefs(of)
-	return s.add(text(words).as(r), calc(f, sum, formMoney).as(r), cell{}.as(r), cell{}.as(r)).right(1)
+	return s.Add(Text(words).As(r), Calc(f, sum, FormMoney).As(r), Cell{}.As(r), Cell{}.As(r)).Right(1)
 }
 
-func sumOfRefs(of []ref) (formula string, sum float64) {
+func sumOfRefs(of []Ref) (formula string, sum float64) {
 	var parts []string
 	for _, r := range of {
-		parts = append(parts, r.here())
-		sum += r.or0()
+		parts = append(parts, r.Here())
+		sum += r.Or0()
 	}
 	return strings.Join(parts, "+"), sum
 }
 
 // laborLines adds hours and what they cost, and returns the cell of the money
 // and how many figures are missing.
-func (b *book) laborLines(s *sheet) (ref, int) {
+func (b *book) laborLines(s *Sheet) (Ref, int) {
 	hours, missing := b.labor.total()
-	h := s.add(text("Labor, hours"), calc(b.labor.all.there(), hours, formFine), cell{}, calc(b.labor.all.right(1).there(), missing, formCount))
-	b.define("HoursTotal", h.right(1))
-	rate, given := b.set.labor.num()
+	h := s.Add(Text("Labor, hours"), Calc(b.labor.all.There(), hours, FormFine), Cell{}, Calc(b.labor.all.Right(1).There(), missing, FormCount))
+	b.Define("HoursTotal", h.Right(1))
+	rate, given := b.set.labor.Num()
 	noRate := 0
 	if !given && hours != 0 {
 		noRate = 1
 	}
-	l := s.add(text("Labor"), calc(fmt.Sprintf("IF(ISNUMBER(LaborRate),B%d*LaborRate,0)", h.row), hours*rate, formMoney), cell{},
-		calc(fmt.Sprintf("IF(OR(ISNUMBER(LaborRate),B%d=0),0,1)", h.row), noRate, formCount))
-	return l.right(1), missing + noRate
+	l := s.Add(Text("Labor"), Calc(fmt.Sprintf("IF(ISNUMBER(LaborRate),B%d*LaborRate,0)", h.Row), hours*rate, FormMoney), Cell{},
+		Calc(fmt.Sprintf("IF(OR(ISNUMBER(LaborRate),B%d=0),0,1)", h.Row), noRate, FormCount))
+	return l.Right(1), missing + noRate
 }
 
 // keyColumn puts the key counts beside the money, from a row on.
-func (b *book) keyColumn(s *sheet, row int) {
+func (b *book) keyColumn(s *Sheet, row int) {
 	var worst [3]int
 	for _, f := range b.in.Findings {
 		worst[f.Severity]++
@@ -144,29 +144,29 @@ func (b *book) keyColumn(s *sheet, row int) {
 	for _, d := range b.in.Devices {
 		addresses += d.Span
 	}
-	lines := [][2]cell{
-		{text("Key counts").as(roleHead), cell{}.as(roleHead)},
-		{text("Devices that count"), counted(b.counted, formCount).as(roleStrong)},
-		{text("Symbols that do not count"), counted(b.excluded, formCount)},
-		{text("Levels"), whole(len(b.in.Take.Levels))},
-		{text("Circuits"), whole(len(b.in.Circuits))},
-		{text("Addresses given out"), whole(addresses)},
-		{text("Findings: errors"), whole(worst[takeoff.Error])},
-		{text("Findings: warnings"), whole(worst[takeoff.Warning])},
-		{text("Findings: notes"), whole(worst[takeoff.Note])},
+	lines := [][2]Cell{
+		{Text("Key counts").As(RoleHead), Cell{}.As(RoleHead)},
+		{Text("Devices that count"), counted(b.counted, FormCount).As(RoleStrong)},
+		{Text("Symbols that do not count"), counted(b.excluded, FormCount)},
+		{Text("Levels"), Whole(len(b.in.Take.Levels))},
+		{Text("Circuits"), Whole(len(b.in.Circuits))},
+		{Text("Addresses given out"), Whole(addresses)},
+		{Text("Findings: errors"), Whole(worst[takeoff.Error])},
+		{Text("Findings: warnings"), Whole(worst[takeoff.Warning])},
+		{Text("Findings: notes"), Whole(worst[takeoff.Note])},
 	}
 	for _, k := range b.in.Job.Cables {
-		lines = append(lines, [2]cell{text("Cable " + k.Cable + " to order, " + b.u.length), counted(b.byCable[k.Cable].order, formLength)})
+		lines = append(lines, [2]Cell{Text("Cable " + k.Cable + " to order, " + b.u.length), counted(b.byCable[k.Cable].order, FormLength)})
 	}
 	for _, k := range b.batteries {
-		lines = append(lines, [2]cell{text("Battery " + k.panel + ", Ah required"), calc(k.required.there(), k.required.cell().value, formFine)})
+		lines = append(lines, [2]Cell{Text("Battery " + k.panel + ", Ah required"), Calc(k.required.There(), k.required.Cell().Value, FormFine)})
 	}
 	for i, l := range lines {
-		for s.next() <= row+i {
-			s.blank(1)
+		for s.Next() <= row+i {
+			s.Blank(1)
 		}
-		s.set(row+i, sumKey, l[0])
-		s.set(row+i, sumCount, l[1])
+		s.Set(row+i, sumKey, l[0])
+		s.Set(row+i, sumCount, l[1])
 	}
 }
 
@@ -174,24 +174,24 @@ func (b *book) keyColumn(s *sheet, row int) {
 const mostGaps = 10
 
 // scope says what the total holds and what it does not.
-func (b *book) scope(s *sheet) {
-	s.section("What is in the total, and what is not")
-	line := func(words string, c cell, where string) { s.add(text(words), c, text(where)) }
-	line("Symbols left out", counted(b.excluded, formCount), "each with its reason on the sheet Counts")
-	line("Devices without a box named: no box", counted(b.boxless, formCount), "sheet Parts")
-	if n := b.isolators; n.sheet != nil {
-		line("Isolators to add, in it", counted(n, formCount), "sheet Faults")
+func (b *book) scope(s *Sheet) {
+	s.Section("What is in the total, and what is not")
+	line := func(words string, c Cell, where string) { s.Add(Text(words), c, Text(where)) }
+	line("Symbols left out", counted(b.excluded, FormCount), "each with its reason on the sheet Counts")
+	line("Devices without a box named: no box", counted(b.boxless, FormCount), "sheet Parts")
+	if n := b.isolators; n.Sheet != nil {
+		line("Isolators to add, in it", counted(n, FormCount), "sheet Faults")
 	}
-	if b.inConduit.sheet != nil {
-		line("Conduit in it, "+b.u.length, counted(b.inConduit, formLength), "share of the cable on the sheet Settings")
+	if b.inConduit.Sheet != nil {
+		line("Conduit in it, "+b.u.length, counted(b.inConduit, FormLength), "share of the cable on the sheet Settings")
 	}
-	s.note("Not looked for on drawings, and in the total only as items of the job file: permits, engineering, lifts, drilling, firestopping, " +
+	s.Note("Not looked for on drawings, and in the total only as items of the job file: permits, engineering, lifts, drilling, firestopping, " +
 		"patching, mains supply, training.")
 }
 
 // gapLines names what lacks its price or hours.
-func (b *book) gapLines(s *sheet, count string) {
-	s.section("Prices and hours that are not given")
+func (b *book) gapLines(s *Sheet, count string) {
+	s.Section("Prices and hours that are not given")
 	items := b.gapItems()
 	for k := 1; k <= mostGaps; k++ {
 		words := ""
@@ -205,13 +205,13 @@ func (b *book) gapLines(s *sheet, count string) {
 				words = "none"
 			}
 		}
-		s.add(calc(f, words, formGeneral))
+		s.Add(Calc(f, words, FormGeneral))
 	}
 	more := ""
 	if n := len(items) - mostGaps; n > 0 {
 		more = fmt.Sprintf("and %d more: see the sheets Prices and Labor", n)
 	}
-	s.add(calc(fmt.Sprintf(`IF(%[1]s>%[2]d,"and "&(%[1]s-%[2]d)&" more: see the sheets Prices and Labor","")`, count, mostGaps), more, formGeneral))
+	s.Add(Calc(fmt.Sprintf(`IF(%[1]s>%[2]d,"and "&(%[1]s-%[2]d)&" more: see the sheets Prices and Labor","")`, count, mostGaps), more, FormGeneral))
 }
 
 // gapItems names everything that lacks a price or hours, as gapFormula does.
@@ -224,7 +224,7 @@ func (b *book) gapItems() []string {
 		out = append(out, "no hours: "+n)
 	}
 	hours, _ := b.labor.total()
-	if _, given := b.set.labor.num(); !given && hours != 0 {
+	if _, given := b.set.labor.Num(); !given && hours != 0 {
 		out = append(out, "no labor rate")
 	}
 	return out
@@ -238,16 +238,16 @@ func gapFormula(k int) string {
 }
 
 // verdicts says in one line each what the proofs come to.
-func (b *book) verdicts(s *sheet) {
-	s.section("Proofs")
-	first := s.next()
+func (b *book) verdicts(s *Sheet) {
+	s.Section("Proofs")
+	first := s.Next()
 	if len(b.in.Circuits) > 0 {
 		passes, fails := 0, 0
 		for _, c := range b.in.Circuits {
 			cc := b.byCircuit[c.Name]
-			v, _ := cc.loopVerdict.cell().value.(string)
+			v, _ := cc.loopVerdict.Cell().Value.(string)
 			if cc.hasVoltage {
-				v, _ = cc.voltageVerdict.cell().value.(string)
+				v, _ = cc.voltageVerdict.Cell().Value.(string)
 			}
 			switch {
 			case v == "passes":
@@ -256,14 +256,14 @@ func (b *book) verdicts(s *sheet) {
 				fails++
 			}
 		}
-		line := func(words, f string, n int) { s.add(text(words), calc(f, n, formCount)) }
+		line := func(words, f string, n int) { s.Add(Text(words), Calc(f, n, FormCount)) }
 		line("Circuits that pass", `SUMPRODUCT(--(CircuitVerdict="passes"))`, passes)
 		line("Circuits that fail", `SUMPRODUCT(--(LEFT(CircuitVerdict,5)="FAILS"))`, fails)
 		line("Circuits that nothing judges", fmt.Sprintf("ROWS(CircuitVerdict)-B%d-B%d", first, first+1), len(b.in.Circuits)-passes-fails)
 	}
 	for _, k := range b.batteries {
-		v := k.verdict.cell().value
-		s.add(text("Battery "+k.panel), calc(k.verdict.there(), v, formGeneral))
-		s.verdict = append(s.verdict, at(2, s.next()-1)+":"+at(2, s.next()-1))
+		v := k.verdict.Cell().Value
+		s.Add(Text("Battery "+k.panel), Calc(k.verdict.There(), v, FormGeneral))
+		s.Verdicts = append(s.Verdicts, At(2, s.Next()-1)+":"+At(2, s.Next()-1))
 	}
 }

@@ -25,28 +25,28 @@ const (
 )
 
 // voltageSheets proves current and voltage of appliance and power circuits, leg by leg.
-func (b *book) voltageSheets() (circuits, legs *sheet) {
+func (b *book) voltageSheets() (circuits, legs *Sheet) {
 	u := b.u
-	s := b.newSheet("Voltage", 12, 9, 9, 11, 12, 12, 11, 13, 11, 11, 11, 12, 28, 13)
-	l := b.newSheet("Voltage by leg", 12, 9, 12, 12, 18, 11, 11, 11, 11, 11, 11, 12)
-	s.title("Voltage drop, point to point",
+	s := b.NewSheet("Voltage", 12, 9, 9, 11, 12, 12, 11, 13, 11, 11, 11, 12, 28, 13)
+	l := b.NewSheet("Voltage by leg", 12, 9, 12, 12, 18, 11, 11, 11, 11, 11, 11, 12)
+	s.Title("Voltage drop, point to point",
 		"Each leg carries the current of the loads beyond it: drop = current x (2 x length x ohm per "+u.rate+" / 1000 + series). Alarm currents "+
 			"come from the sheet Battery, ohms from Loop. "+
 			"Start and minimum voltage and the circuit's capacity are listing data. A class A or X loop is proved from either end alone, as after an "+
 			"open at the other.")
 	cs := b.poweredCircuits()
 	if len(cs) == 0 {
-		s.note("This job has no circuit of kind nac or power.")
+		s.Note("This job has no circuit of kind nac or power.")
 		return s, nil
 	}
-	s.head = s.header("circuit", "kind", "class", "start, V", "minimum, V", "capacity, A", "kept free", "may carry, A", "loads not given", "carries, A", "lowest, V", "at", "verdict", "lost in the panel, V/A").row
-	s.freeze = 1
-	top := s.next()
-	l.title("Voltage drop, leg by leg", "Each row refers to the row that feeds it and to those that it feeds: do not sort. Figures to change "+
+	s.Head = s.Header("circuit", "kind", "class", "start, V", "minimum, V", "capacity, A", "kept free", "may carry, A", "loads not given", "carries, A", "lowest, V", "at", "verdict", "lost in the panel, V/A").Row
+	s.Freeze = 1
+	top := s.Next()
+	l.Title("Voltage drop, leg by leg", "Each row refers to the row that feeds it and to those that it feeds: do not sort. Figures to change "+
 		"stand on the sheets Voltage, Battery and Loop.")
-	l.head = l.header("circuit", "fed from", "from", "to", "type", "length, "+u.length, "series, ohm", "load, A", "in leg, A", "drop, V", "volts", "to spare, V").row
-	l.freeze = 1
-	first := l.next()
+	l.Head = l.Header("circuit", "fed from", "from", "to", "type", "length, "+u.length, "series, ohm", "load, A", "in leg, A", "drop, V", "volts", "to spare, V").Row
+	l.Freeze = 1
+	first := l.Next()
 	runs := make([]voltageRun, len(cs))
 	for i, c := range cs {
 		runs[i] = voltageRun{c: c, steps: b.steps(c), top: top + i, first: first}
@@ -56,8 +56,8 @@ func (b *book) voltageSheets() (circuits, legs *sheet) {
 	for i := range runs {
 		b.voltageRow(s, l, &runs[i])
 	}
-	s.verdict = append(s.verdict, fmt.Sprintf("M%d:M%d", top, top+len(cs)-1))
-	s.checks = append(s.checks, check{where: fmt.Sprintf("D%d:F%d", top, top+len(cs)-1), most: 1e4}, check{where: fmt.Sprintf("G%d:G%d", top, top+len(cs)-1), most: 1})
+	s.Verdicts = append(s.Verdicts, fmt.Sprintf("M%d:M%d", top, top+len(cs)-1))
+	s.Checks = append(s.Checks, Check{Where: fmt.Sprintf("D%d:F%d", top, top+len(cs)-1), Most: 1e4}, Check{Where: fmt.Sprintf("G%d:G%d", top, top+len(cs)-1), Most: 1})
 	for i := range runs {
 		b.legVoltages(l, s, &runs[i])
 	}
@@ -98,13 +98,13 @@ func (b *book) solve(r *voltageRun) {
 	n := len(r.steps)
 	r.length, r.series, r.load = make([]float64, n), make([]float64, n), make([]any, n)
 	r.current, r.drop, r.volts = make([]float64, n), make([]float64, n), make([]float64, n)
-	rate := b.byCircuit[r.c.Name].rate.or0()
+	rate := b.byCircuit[r.c.Name].rate.Or0()
 	for i, s := range r.steps {
 		r.length[i] = b.legLength[b.legKey[r.c.Name]+s.leg]
 		r.series[i] = b.seriesOf(s.typ)
 		r.load[i] = 0.0
 		if c, ok := b.current[s.typ]; ok {
-			if v, ok := c.alarm.num(); ok {
+			if v, ok := c.alarm.Num(); ok {
 				r.load[i] = v / 1000
 			} else {
 				r.load[i] = notGiven
@@ -148,11 +148,11 @@ func (r *voltageRun) lowest() int {
 	return low
 }
 
-func (b *book) voltageRow(s, l *sheet, r *voltageRun) {
+func (b *book) voltageRow(s, l *Sheet, r *voltageRun) {
 	c, row := r.c, r.top
 	first, last := r.first, r.last()
-	starts := l.span(voltLoad, first, first+r.startRows()-1)
-	volts, names := l.span(voltVolts, first, last), l.span(voltTo, first, last)
+	starts := l.Span(voltLoad, first, first+r.startRows()-1)
+	volts, names := l.Span(voltVolts, first, last), l.Span(voltTo, first, last)
 	var allowed, lowest, where any = "", "", ""
 	if c.MaxCurrent > 0 {
 		allowed = c.MaxCurrent * (1 - c.SpareShare)
@@ -160,20 +160,20 @@ func (b *book) voltageRow(s, l *sheet, r *voltageRun) {
 	if i := r.lowest(); r.proved && i >= 0 {
 		lowest, where = r.volts[i], r.steps[i].to
 	}
-	free := cell{value: c.SpareShare, style: style{form: formPercent, role: roleInput}}
-	got := s.add(text(c.Name), text(string(c.Kind)), text(string(c.Pathway)), entry(c.StartVolts, formFine), entry(c.EndVolts, formFine), entry(c.MaxCurrent, formMilli), free,
-		calc(fmt.Sprintf(`IF(ISNUMBER(F%[1]d),F%[1]d*(1-G%[1]d),"")`, row), allowed, formMilli),
-		calc(fmt.Sprintf(`SUMPRODUCT(--ISTEXT(%s))`, starts), r.missing, formCount),
-		calc(fmt.Sprintf("SUM(%s)", starts), r.total, formMilli),
-		calc(fmt.Sprintf(`IF(AND(I%[1]d=0,ISNUMBER(D%[1]d)),MIN(%[2]s),"")`, row, volts), lowest, formFine).as(roleStrong),
-		calc(fmt.Sprintf(`IF(ISNUMBER(K%[1]d),INDEX(%[2]s,MATCH(K%[1]d,%[3]s,0)),"")`, row, names, volts), where, formGeneral),
-		calc(fmt.Sprintf(`IF(I%[1]d>0,"not proved: load not given",IF(NOT(ISNUMBER(D%[1]d)),"not proved: no start voltage",IF(NOT(ISNUMBER(H%[1]d)),`+
+	free := Cell{Value: c.SpareShare, Style: Style{Form: FormPercent, Role: RoleInput}}
+	got := s.Add(Text(c.Name), Text(string(c.Kind)), Text(string(c.Pathway)), Entry(c.StartVolts, FormFine), Entry(c.EndVolts, FormFine), Entry(c.MaxCurrent, FormMilli), free,
+		Calc(fmt.Sprintf(`IF(ISNUMBER(F%[1]d),F%[1]d*(1-G%[1]d),"")`, row), allowed, FormMilli),
+		Calc(fmt.Sprintf(`SUMPRODUCT(--ISTEXT(%s))`, starts), r.missing, FormCount),
+		Calc(fmt.Sprintf("SUM(%s)", starts), r.total, FormMilli),
+		Calc(fmt.Sprintf(`IF(AND(I%[1]d=0,ISNUMBER(D%[1]d)),MIN(%[2]s),"")`, row, volts), lowest, FormFine).As(RoleStrong),
+		Calc(fmt.Sprintf(`IF(ISNUMBER(K%[1]d),INDEX(%[2]s,MATCH(K%[1]d,%[3]s,0)),"")`, row, names, volts), where, FormGeneral),
+		Calc(fmt.Sprintf(`IF(I%[1]d>0,"not proved: load not given",IF(NOT(ISNUMBER(D%[1]d)),"not proved: no start voltage",IF(NOT(ISNUMBER(H%[1]d)),`+
 			`"not proved: no capacity",IF(J%[1]d>H%[1]d+1E-9,"FAILS: current",IF(NOT(ISNUMBER(E%[1]d)),"not judged: no minimum",IF(K%[1]d>=E%[1]d-1E-9,`+
 			`"passes","FAILS: voltage"))))))`, row),
-			r.verdict(), formGeneral),
-		entryZero(c.LoadFactor, formMilli))
+			r.verdict(), FormGeneral),
+		EntryZero(c.LoadFactor, FormMilli))
 	cc := b.byCircuit[c.Name]
-	cc.hasVoltage, cc.worstVolts, cc.voltageVerdict = true, got.right(10), got.right(12)
+	cc.hasVoltage, cc.worstVolts, cc.voltageVerdict = true, got.Right(10), got.Right(12)
 }
 
 func (r *voltageRun) verdict() string {
@@ -202,10 +202,10 @@ func (r *voltageRun) verdict() string {
 
 // legVoltages adds the rows of one circuit. A row refers to the row that feeds
 // it and to those that it feeds, so the rows are not for sorting.
-func (b *book) legVoltages(s, top *sheet, r *voltageRun) {
-	start, minimum, missing := ref{top, r.top, 4}.there(), ref{top, r.top, 5}.there(), ref{top, r.top, 9}.there()
+func (b *book) legVoltages(s, top *Sheet, r *voltageRun) {
+	start, minimum, missing := top.Ref(r.top, 4).There(), top.Ref(r.top, 5).There(), top.Ref(r.top, 9).There()
 	proved := fmt.Sprintf("AND(%s=0,ISNUMBER(%s))", missing, start)
-	rate := b.byCircuit[r.c.Name].rate.there()
+	rate := b.byCircuit[r.c.Name].rate.There()
 	for i, st := range r.steps {
 		row := r.first + i
 		volts, current, drop, spare := any(notGiven), any(notGiven), any(""), any("")
@@ -215,23 +215,23 @@ func (b *book) legVoltages(s, top *sheet, r *voltageRun) {
 				spare = r.volts[i] - r.c.EndVolts
 			}
 		}
-		load := cell{value: 0.0, style: style{form: formMilli}}
+		load := Cell{Value: 0.0, Style: Style{Form: FormMilli}}
 		if c, ok := b.current[st.typ]; ok {
-			load = calc(fmt.Sprintf("IF(ISNUMBER(%[1]s),%[1]s/1000,%[2]q)", c.alarm.there(), notGiven), r.load[i], formMilli)
+			load = Calc(fmt.Sprintf("IF(ISNUMBER(%[1]s),%[1]s/1000,%[2]q)", c.alarm.There(), notGiven), r.load[i], FormMilli)
 		}
-		sum := []string{at(voltLoad, row)}
+		sum := []string{At(voltLoad, row)}
 		for _, k := range st.beyond {
-			sum = append(sum, at(voltCurrent, r.first+k))
+			sum = append(sum, At(voltCurrent, r.first+k))
 		}
-		before := fmt.Sprintf("(%s-%s*%s)", start, ref{top, r.top, 14}.there(), ref{top, r.top, 10}.there())
+		before := fmt.Sprintf("(%s-%s*%s)", start, top.Ref(r.top, 14).There(), top.Ref(r.top, 10).There())
 		if st.before >= 0 {
-			before = at(voltVolts, r.first+st.before)
+			before = At(voltVolts, r.first+st.before)
 		}
-		s.add(text(r.c.Name), text(st.fed), text(st.from), text(st.to), text(st.typ),
-			calc(fmt.Sprintf("SUMIF(LegKey,%d,LegInstalled)", b.legKey[r.c.Name]+st.leg), r.length[i], formFine), number(r.series[i], formFine), load,
-			calc(fmt.Sprintf("IF(%s,%s,%q)", proved, strings.Join(sum, "+"), notGiven), current, formMilli),
-			calc(fmt.Sprintf(`IF(%s,%s*(2*%s*%s/1000+%s),"")`, proved, at(voltCurrent, row), at(voltLength, row), rate, at(voltSeries, row)), drop, formMilli),
-			calc(fmt.Sprintf(`IF(%s,%s-%s,%q)`, proved, before, at(voltDrop, row), notGiven), volts, formFine),
-			calc(fmt.Sprintf(`IF(AND(ISNUMBER(%[1]s),ISNUMBER(%[2]s)),%[1]s-%[2]s,"")`, at(voltVolts, row), minimum), spare, formFine))
+		s.Add(Text(r.c.Name), Text(st.fed), Text(st.from), Text(st.to), Text(st.typ),
+			Calc(fmt.Sprintf("SUMIF(LegKey,%d,LegInstalled)", b.legKey[r.c.Name]+st.leg), r.length[i], FormFine), Number(r.series[i], FormFine), load,
+			Calc(fmt.Sprintf("IF(%s,%s,%q)", proved, strings.Join(sum, "+"), notGiven), current, FormMilli),
+			Calc(fmt.Sprintf(`IF(%s,%s*(2*%s*%s/1000+%s),"")`, proved, At(voltCurrent, row), At(voltLength, row), rate, At(voltSeries, row)), drop, FormMilli),
+			Calc(fmt.Sprintf(`IF(%s,%s-%s,%q)`, proved, before, At(voltDrop, row), notGiven), volts, FormFine),
+			Calc(fmt.Sprintf(`IF(AND(ISNUMBER(%[1]s),ISNUMBER(%[2]s)),%[1]s-%[2]s,"")`, At(voltVolts, row), minimum), spare, FormFine))
 	}
 }

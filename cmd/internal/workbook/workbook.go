@@ -19,7 +19,7 @@ func Write(w io.Writer, in *outcome.Outcome) error {
 	if err != nil {
 		return err
 	}
-	return b.write(w)
+	return b.Write(w)
 }
 
 // compose builds every sheet. They are built in the order in which they need
@@ -45,12 +45,12 @@ func compose(in *outcome.Outcome) (*book, error) {
 		return nil, err
 	}
 	summary := b.summarySheet()
-	for _, x := range []*sheet{summary, settings, prices, labor, counts, cable, parts, conduit, devices, circuits, legs,
+	for _, x := range []*Sheet{summary, settings, prices, labor, counts, cable, parts, conduit, devices, circuits, legs,
 		loop, voltage, voltageLegs, battery, faults, faultLegs, b.changesSheet(), b.findingsSheet(), b.basisSheet()} {
 		if x != nil {
-			b.sheets = append(b.sheets, x)
+			b.Sheets = append(b.Sheets, x)
 		}
 	}
-	b.sheets = append(b.sheets, plans...)
+	b.Sheets = append(b.Sheets, plans...)
 	return b, nil
 }
