@@ -46,8 +46,8 @@ var imports = map[string][]string{
 		"route/wire", "takeoff", "takeoff/dxf", "takeoff/geom", "takeoff/measure", "takeoff/words"},
 	"cmd/internal/result": {"cmd/internal/commit", "cmd/internal/outcome", "assign", "route", "route/wire", "takeoff", "takeoff/measure"},
 
-	"cmd/internal/workbook": {"cmd/internal/job", "cmd/internal/outcome", "cmd/internal/returned", "cmd/internal/workbook/picture", "assign",
-		"route", "route/circuit", "route/wire", "takeoff", "takeoff/geom", "takeoff/measure", "takeoff/words"},
+	"cmd/internal/workbook": {"cmd/internal/job", "cmd/internal/outcome", "cmd/internal/workbook/picture", "cmd/internal/workbook/xlsx",
+		"assign", "route", "route/circuit", "route/wire", "takeoff", "takeoff/geom", "takeoff/measure", "takeoff/words"},
 	"cmd/internal/fieldpage": {"cmd/internal/outcome", "cmd/internal/returned", "assign", "route", "takeoff", "takeoff/dxf", "takeoff/geom",
 		"takeoff/words"},
 	"cmd/internal/drafting": {"cmd/internal/job", "cmd/internal/outcome", "assign", "takeoff", "takeoff/dxf", "takeoff/dxf/tags", "takeoff/geom", "takeoff/label",
@@ -59,8 +59,8 @@ var imports = map[string][]string{
 	"cmd/internal/compare": {"cmd/internal/build", "cmd/internal/job", "cmd/internal/outcome", "cmd/internal/result", "assign",
 		"assign/ledger", "assign/pair", "takeoff", "takeoff/dxf", "takeoff/geom", "takeoff/measure", "takeoff/words"},
 	"cmd/internal/reconcile": {"cmd/internal/build", "cmd/internal/drafting", "cmd/internal/fieldpage", "cmd/internal/job",
-		"cmd/internal/outcome", "cmd/internal/result", "cmd/internal/returned", "cmd/internal/workbook", "assign", "assign/sheet", "takeoff",
-		"takeoff/dxf"},
+		"cmd/internal/outcome", "cmd/internal/result", "cmd/internal/returned", "cmd/internal/workbook", "cmd/internal/workbook/back", "assign",
+		"assign/sheet", "takeoff", "takeoff/dxf"},
 	"cmd/loopwright": {"cmd/internal/begin", "cmd/internal/build", "cmd/internal/commit", "cmd/internal/compare", "cmd/internal/job",
 		"cmd/internal/outcome", "cmd/internal/reconcile", "cmd/internal/result", "assign", "takeoff", "takeoff/dxf", "takeoff/geom",
 		"takeoff/measure", "testdata"},
@@ -69,6 +69,8 @@ var imports = map[string][]string{
 	"testdata/against":              {}, // for tests alone
 	"cmd/internal/returned":         {},
 	"cmd/internal/workbook/picture": {"takeoff/dxf", "takeoff/geom"},
+	"cmd/internal/workbook/back":    {"cmd/internal/returned", "cmd/internal/workbook/xlsx"},
+	"cmd/internal/workbook/xlsx":    {},
 }
 
 const module = "loopwright/"

@@ -11,7 +11,7 @@ import (
 
 	"loopwright/assign/ledger"
 	"loopwright/cmd/internal/build"
-	"loopwright/cmd/internal/workbook"
+	"loopwright/cmd/internal/workbook/back"
 	"loopwright/takeoff/dxf"
 )
 
@@ -103,7 +103,7 @@ func TestThereAndBack(t *testing.T) {
 	}
 	same(t, first, files(t, folder), "run again")
 
-	back, err := workbook.ReadBack(filepath.Join(dir, "takeoff.xlsx"))
+	back, err := back.Read(filepath.Join(dir, "takeoff.xlsx"))
 	if err != nil || len(back.Remarks) > 0 {
 		t.Fatal(err, back.Remarks)
 	}

@@ -18,7 +18,7 @@ import (
 
 	"loopwright/cmd/internal/fieldpage"
 	"loopwright/cmd/internal/returned"
-	"loopwright/cmd/internal/workbook"
+	"loopwright/cmd/internal/workbook/back"
 )
 
 // maxFile bounds what is read: far beyond any sheet, workbook or export.
@@ -64,7 +64,7 @@ func read(file string) (returned.Source, error) {
 	case bytes.Contains(head, []byte("%PDF-")): // viewers take a header within the first 1024 bytes (ISO 32000-1, annex H.3.4.1)
 		return readSheets(f)
 	case bytes.HasPrefix(head, []byte("PK\x03\x04")):
-		return workbook.ReadBack(file)
+		return back.Read(file)
 	case bytes.HasPrefix(bytes.TrimLeft(bytes.TrimPrefix(head, []byte("\ufeff")), " \t\r\n"), []byte("{")):
 		return fieldpage.ReadExport(f)
 	}

@@ -7,6 +7,7 @@ import (
 	"loopwright/assign"
 	"loopwright/cmd/internal/job"
 	"loopwright/cmd/internal/outcome"
+	"loopwright/cmd/internal/workbook/xlsx"
 	"loopwright/takeoff"
 	"loopwright/takeoff/measure"
 )
@@ -14,28 +15,28 @@ import (
 // book is the workbook under construction: the outcome that it shows, the file,
 // and the cells that one sheet takes from another.
 type book struct {
-	*Book
+	*xlsx.Book
 	in *outcome.Outcome
 	u  units
 
 	// Cells that other sheets refer to.
 	set        settings
-	typeTotal  map[string]Ref // devices of a type, on all levels
+	typeTotal  map[string]xlsx.Ref // devices of a type, on all levels
 	byCable    map[string]cableCells
 	byCircuit  map[string]*circuitCells
 	current    map[string]currentCells // of a type, and of a panel under its name with a leading blank
-	excluded   Ref
-	counted    Ref
+	excluded   xlsx.Ref
+	counted    xlsx.Ref
 	prices     *costTable
 	labor      *costTable
 	batteries  []batteryCells
 	conduits   []conduitCells
 	boxes      []boxCells
-	resistors  Ref
-	boxless    Ref               // devices for which no box is named
-	inConduit  Ref               // length of all conduit; without sheet where no cable is listed
-	itemCounts []Ref             // of the job's further items
-	isolators  Ref               // to add; without sheet where none was judged
+	resistors  xlsx.Ref
+	boxless    xlsx.Ref          // devices for which no box is named
+	inConduit  xlsx.Ref          // length of all conduit; without sheet where no cable is listed
+	itemCounts []xlsx.Ref        // of the job's further items
+	isolators  xlsx.Ref          // to add; without sheet where none was judged
 	marks      map[string]string // id of a device -> its mark on the plan sheets
 	parts      []legPart
 	legKey     map[string]int    // of a circuit: the key of its first leg; the others follow
@@ -46,9 +47,9 @@ type book struct {
 
 func newBook(in *outcome.Outcome) *book {
 	j := in.Job
-	f := &Book{Title: j.Name + ": takeoff", Date: j.Date, A4: j.Report == measure.Metric, Head: j.Name, Foot: edition(j), Note: "An aid, not an approval"}
+	f := &xlsx.Book{Title: j.Name + ": takeoff", Date: j.Date, A4: j.Report == measure.Metric, Head: j.Name, Foot: edition(j), Note: "An aid, not an approval"}
 	b := &book{Book: f, in: in, u: unitsFor(in.Job.Report),
-		typeTotal: map[string]Ref{}, byCable: map[string]cableCells{}, byCircuit: map[string]*circuitCells{},
+		typeTotal: map[string]xlsx.Ref{}, byCable: map[string]cableCells{}, byCircuit: map[string]*circuitCells{},
 		current: map[string]currentCells{}, marks: map[string]string{},
 		legKey: map[string]int{}, legLength: map[int]float64{}, panels: map[string]string{}}
 	for _, c := range in.Circuits {
@@ -66,7 +67,7 @@ func edition(j *job.Job) string {
 		words = j.Date.Format("2006-01-02")
 	}
 	if r := j.Revision; r != "" {
-		words = strings.TrimSpace(words + "  rev. " + Cut(r, 30))
+		words = strings.TrimSpace(words + "  rev. " + xlsx.Cut(r, 30))
 	}
 	return words
 }

@@ -5,17 +5,18 @@ import (
 	"math"
 
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/workbook/xlsx"
 )
 
 // cableCells are the cells of one cable that other sheets take.
-type cableCells struct{ measured, installed, order Ref }
+type cableCells struct{ measured, installed, order xlsx.Ref }
 
 // circuitCells are the cells of one circuit that other sheets take.
 type circuitCells struct {
-	measured, slack, installed    Ref
-	rate, ohm, limit, loopVerdict Ref
-	farads                        Ref // capacitance in microfarads, or why there is none
-	worstVolts, voltageVerdict    Ref
+	measured, slack, installed    xlsx.Ref
+	rate, ohm, limit, loopVerdict xlsx.Ref
+	farads                        xlsx.Ref // capacitance in microfarads, or why there is none
+	worstVolts, voltageVerdict    xlsx.Ref
 	hasVoltage                    bool
 }
 
@@ -23,7 +24,7 @@ type circuitCells struct {
 var lengthNames = []string{"LegHorizontal", "LegDrop", "LegRise"}
 
 // cableSheet sums the cable by circuit, by level and by kind.
-func (b *book) cableSheet() *Sheet {
+func (b *book) cableSheet() *xlsx.Sheet {
 	u := b.u.length
 	s := b.NewSheet("Cable", 16, 12, 12, 12, 12, 12, 12, 12, 12, 12, 12, 12)
 	s.Title("Cable", "Lengths in "+u+". To order = (measured + slack) x (1 + waste), rounded up to whole reels where a reel is given; waste "+
@@ -42,7 +43,7 @@ func (b *book) cableSheet() *Sheet {
 	for i := range b.in.Circuits {
 		c := &b.in.Circuits[i]
 		sum := b.sum(func(p legPart) bool { return p.circuit == c })
-		r := b.lengthRow(s, []Cell{Text(c.Name), Text(c.Cable.Name)}, exact("LegCircuit", "$A%d"), sum)
+		r := b.lengthRow(s, []xlsx.Cell{xlsx.Text(c.Name), xlsx.Text(c.Cable.Name)}, exact("LegCircuit", "$A%d"), sum)
 		cc := b.byCircuit[c.Name]
 		cc.measured, cc.slack, cc.installed = r.Right(5), r.Right(6), r.Right(7)
 	}
@@ -54,7 +55,7 @@ func (b *book) cableSheet() *Sheet {
 	for _, l := range b.in.Take.Levels {
 		for _, k := range b.in.Job.Cables {
 			sum := b.sum(func(p legPart) bool { return p.level == l.Name && p.circuit.Cable.Name == k.Cable })
-			b.lengthRow(s, []Cell{Text(l.Name), Text(k.Cable)}, exact("LegLevel", "$A%[1]d")+"*"+exact("LegCable", "$B%[1]d"), sum)
+			b.lengthRow(s, []xlsx.Cell{xlsx.Text(l.Name), xlsx.Text(k.Cable)}, exact("LegLevel", "$A%[1]d")+"*"+exact("LegCable", "$B%[1]d"), sum)
 		}
 	}
 	b.lengthTotal(s, first)
@@ -74,47 +75,47 @@ func (b *book) sum(fits func(legPart) bool) measures {
 
 // lengthRow adds a row of lengths summed from the legs; test picks the legs and
 // takes the row's number.
-func (b *book) lengthRow(s *Sheet, cells []Cell, test string, m measures) Ref {
+func (b *book) lengthRow(s *xlsx.Sheet, cells []xlsx.Cell, test string, m measures) xlsx.Ref {
 	row := s.Next()
 	pick := fmt.Sprintf(test, row)
 	waste := m.installed() * b.set.waste.Or0()
 	for i, v := range []float64{m.horizontal, m.drop, m.rise} {
-		cells = append(cells, Calc(fmt.Sprintf("SUMPRODUCT(%s*%s)", pick, lengthNames[i]), v, FormLength))
+		cells = append(cells, xlsx.Calc(fmt.Sprintf("SUMPRODUCT(%s*%s)", pick, lengthNames[i]), v, xlsx.FormLength))
 	}
 	cells = append(cells,
-		Calc(fmt.Sprintf("SUM(C%d:E%d)", row, row), m.measured(), FormLength),
-		Calc(fmt.Sprintf("SUMPRODUCT(%s*LegSlack)", pick), m.slack, FormLength),
-		Calc(fmt.Sprintf("F%d+G%d", row, row), m.installed(), FormLength),
-		Calc(fmt.Sprintf("H%d*Waste", row), waste, FormLength),
-		Calc(fmt.Sprintf("H%d+I%d", row, row), m.installed()+waste, FormLength))
+		xlsx.Calc(fmt.Sprintf("SUM(C%d:E%d)", row, row), m.measured(), xlsx.FormLength),
+		xlsx.Calc(fmt.Sprintf("SUMPRODUCT(%s*LegSlack)", pick), m.slack, xlsx.FormLength),
+		xlsx.Calc(fmt.Sprintf("F%d+G%d", row, row), m.installed(), xlsx.FormLength),
+		xlsx.Calc(fmt.Sprintf("H%d*Waste", row), waste, xlsx.FormLength),
+		xlsx.Calc(fmt.Sprintf("H%d+I%d", row, row), m.installed()+waste, xlsx.FormLength))
 	return s.Add(cells...)
 }
 
-func (b *book) lengthTotal(s *Sheet, first int) {
+func (b *book) lengthTotal(s *xlsx.Sheet, first int) {
 	last := s.Next() - 1
-	cells := []Cell{Text("total").As(RoleTotal), Cell{}.As(RoleTotal)}
+	cells := []xlsx.Cell{xlsx.Text("total").As(xlsx.RoleTotal), xlsx.Cell{}.As(xlsx.RoleTotal)}
 	for c := 3; c <= 10; c++ {
 		sum := 0.0
 		for r := first; r <= last; r++ {
 			sum += s.Ref(r, c).Or0()
 		}
-		cells = append(cells, Calc(sumOf(At(c, first), At(c, last), last >= first), sum, FormLength).As(RoleTotal))
+		cells = append(cells, xlsx.Calc(sumOf(xlsx.At(c, first), xlsx.At(c, last), last >= first), sum, xlsx.FormLength).As(xlsx.RoleTotal))
 	}
 	s.Add(cells...)
 }
 
-func (b *book) cableRow(s *Sheet, k *job.Cable) {
+func (b *book) cableRow(s *xlsx.Sheet, k *job.Cable) {
 	sum := b.sum(func(p legPart) bool { return p.circuit.Cable.Name == k.Cable })
-	r := b.lengthRow(s, []Cell{Text(k.Cable), Text(k.Conductor.String())}, exact("LegCable", "$A%d"), sum)
+	r := b.lengthRow(s, []xlsx.Cell{xlsx.Text(k.Cable), xlsx.Text(k.Conductor.String())}, exact("LegCable", "$A%d"), sum)
 	row := r.Row
 	needed := r.Right(9).Or0()
-	reel := Entry(b.u.lengthIn(k.Reel), FormLength)
+	reel := xlsx.Entry(b.u.lengthIn(k.Reel), xlsx.FormLength)
 	order := needed
 	if v, ok := reel.Value.(float64); ok {
 		order = math.Ceil(needed/v-1e-9) * v
 	}
 	s.Extend(row, reel,
-		Calc(fmt.Sprintf("IF(ISNUMBER(K%[1]d),ROUNDUP(J%[1]d/K%[1]d-0.000000001,0)*K%[1]d,J%[1]d)", row), order, FormLength).As(RoleStrong))
-	s.Checks = append(s.Checks, Check{Where: At(11, row), Least: 0.001, Most: 1e6})
+		xlsx.Calc(fmt.Sprintf("IF(ISNUMBER(K%[1]d),ROUNDUP(J%[1]d/K%[1]d-0.000000001,0)*K%[1]d,J%[1]d)", row), order, xlsx.FormLength).As(xlsx.RoleStrong))
+	s.Checks = append(s.Checks, xlsx.Check{Where: xlsx.At(11, row), Least: 0.001, Most: 1e6})
 	b.byCable[k.Cable] = cableCells{r.Right(5), r.Right(7), r.Right(11)}
 }

@@ -5,11 +5,12 @@ import (
 	"strings"
 
 	"loopwright/cmd/internal/outcome"
+	"loopwright/cmd/internal/workbook/xlsx"
 	"loopwright/takeoff"
 )
 
 // circuitsSheet is the table of circuits: what each carries and whether it is proved.
-func (b *book) circuitsSheet() *Sheet {
+func (b *book) circuitsSheet() *xlsx.Sheet {
 	u := b.u.length
 	s := b.NewSheet("Circuits", 11, 7, 9, 7, 6, 16, 10, 18, 9, 12, 12, 8, 12, 12, 11, 12, 13, 10, 10, 11, 14, 24)
 	s.Large = true
@@ -29,19 +30,19 @@ func (b *book) circuitsSheet() *Sheet {
 	}
 	s.Verdicts = append(s.Verdicts, fmt.Sprintf("V%d:V%d", first, last))
 	b.DefineSpan("CircuitVerdict", s, 22, first, last)
-	cells := []Cell{Text("total").As(RoleTotal)}
+	cells := []xlsx.Cell{xlsx.Text("total").As(xlsx.RoleTotal)}
 	for c := 2; c <= 22; c++ {
-		t := Cell{}.As(RoleTotal)
+		t := xlsx.Cell{}.As(xlsx.RoleTotal)
 		switch c {
 		case 9, 10, 13, 14, 15, 16:
-			f, sum := FormLength, 0.0
+			f, sum := xlsx.FormLength, 0.0
 			if c < 11 {
-				f = FormWhole
+				f = xlsx.FormWhole
 			}
 			for r := first; r <= last; r++ {
 				sum += s.Ref(r, c).Or0()
 			}
-			t = Calc(fmt.Sprintf("SUM(%s:%s)", At(c, first), At(c, last)), sum, f).As(RoleTotal)
+			t = xlsx.Calc(fmt.Sprintf("SUM(%s:%s)", xlsx.At(c, first), xlsx.At(c, last)), sum, f).As(xlsx.RoleTotal)
 		}
 		cells = append(cells, t)
 	}
@@ -49,7 +50,7 @@ func (b *book) circuitsSheet() *Sheet {
 	return s
 }
 
-func (b *book) circuitRow(s *Sheet, c *outcome.Laid) {
+func (b *book) circuitRow(s *xlsx.Sheet, c *outcome.Laid) {
 	row, cc := s.Next(), b.byCircuit[c.Name]
 	used := 0
 	for _, d := range b.in.Devices {
@@ -57,10 +58,10 @@ func (b *book) circuitRow(s *Sheet, c *outcome.Laid) {
 			used += d.Span
 		}
 	}
-	usedCell, capacity, left := Cell{}, Cell{}, Cell{}
+	usedCell, capacity, left := xlsx.Cell{}, xlsx.Cell{}, xlsx.Cell{}
 	if c.Kind == takeoff.SLC {
-		usedCell, capacity = Whole(used), Whole(c.Addressing.Capacity())
-		left = Calc(fmt.Sprintf("K%[1]d-J%[1]d", row), c.Addressing.Capacity()-used, FormWhole)
+		usedCell, capacity = xlsx.Whole(used), xlsx.Whole(c.Addressing.Capacity())
+		left = xlsx.Calc(fmt.Sprintf("K%[1]d-J%[1]d", row), c.Addressing.Capacity()-used, xlsx.FormWhole)
 	}
 	taps := ""
 	if c.Taps {
@@ -70,23 +71,23 @@ func (b *book) circuitRow(s *Sheet, c *outcome.Laid) {
 	if levels == "" {
 		levels = "all"
 	}
-	bound := Cell{}
+	bound := xlsx.Cell{}
 	if c.LowerBound > 0 {
-		bound = Number(b.u.lengthIn(c.LowerBound), FormLength)
+		bound = xlsx.Number(b.u.lengthIn(c.LowerBound), xlsx.FormLength)
 	}
-	link := func(r Ref, f Form) Cell {
+	link := func(r xlsx.Ref, f xlsx.Form) xlsx.Cell {
 		v := r.Cell().Value
 		if v == nil {
-			return Calc(fmt.Sprintf(`IF(ISNUMBER(%[1]s),%[1]s,"")`, r.There()), "", f)
+			return xlsx.Calc(fmt.Sprintf(`IF(ISNUMBER(%[1]s),%[1]s,"")`, r.There()), "", f)
 		}
-		return Calc(r.There(), v, f)
+		return xlsx.Calc(r.There(), v, f)
 	}
-	volts, verdict := Cell{}, cc.loopVerdict
+	volts, verdict := xlsx.Cell{}, cc.loopVerdict
 	if cc.hasVoltage {
-		volts, verdict = link(cc.worstVolts, FormFine), cc.voltageVerdict
+		volts, verdict = link(cc.worstVolts, xlsx.FormFine), cc.voltageVerdict
 	}
-	s.Add(Text(c.Name), Text(string(c.Kind)), Text(c.Panel), Text(string(c.Pathway)), Text(taps), Text(levels), Text(c.Cable.Name), Text(c.Cable.Conductor.String()),
-		Whole(len(c.Devices)), usedCell, capacity, left,
-		link(cc.measured, FormLength), Number(b.u.lengthIn(c.Back), FormLength), link(cc.slack, FormLength), link(cc.installed, FormLength), bound,
-		link(cc.ohm, FormFine), link(cc.limit, FormFine), volts, link(cc.farads, FormMilli), link(verdict, FormGeneral))
+	s.Add(xlsx.Text(c.Name), xlsx.Text(string(c.Kind)), xlsx.Text(c.Panel), xlsx.Text(string(c.Pathway)), xlsx.Text(taps), xlsx.Text(levels), xlsx.Text(c.Cable.Name), xlsx.Text(c.Cable.Conductor.String()),
+		xlsx.Whole(len(c.Devices)), usedCell, capacity, left,
+		link(cc.measured, xlsx.FormLength), xlsx.Number(b.u.lengthIn(c.Back), xlsx.FormLength), link(cc.slack, xlsx.FormLength), link(cc.installed, xlsx.FormLength), bound,
+		link(cc.ohm, xlsx.FormFine), link(cc.limit, xlsx.FormFine), volts, link(cc.farads, xlsx.FormMilli), link(verdict, xlsx.FormGeneral))
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/workbook/xlsx"
 )
 
 // emt is electrical metallic tubing: trade size, internal diameter in inches and
@@ -36,13 +37,13 @@ const jamFrom, jamTo = 2.8, 3.2
 // conduitCells is the conduit for one cable, if any is wanted.
 type conduitCells struct {
 	cable                string
-	length, price, hours Ref
+	length, price, hours xlsx.Ref
 }
 
 const tooLarge = "larger than listed"
 
 // conduitSheet says which conduit holds how many cables.
-func (b *book) conduitSheet() *Sheet {
+func (b *book) conduitSheet() *xlsx.Sheet {
 	u := b.u
 	s := b.NewSheet("Conduit", 18, 14, 14, 13, 13, 13, 13, 13, 13, 18)
 	s.Title("Conduit (option)",
@@ -58,7 +59,7 @@ func (b *book) conduitSheet() *Sheet {
 		heads = append(heads, plural(n, "cable"))
 	}
 	s.Header(append(heads, "three cables")...)
-	rows := map[string]Ref{}
+	rows := map[string]xlsx.Ref{}
 	for _, k := range b.in.Job.Cables {
 		rows[k.Cable] = b.fillRow(s, k.Cable, k.Diameter)
 	}
@@ -74,7 +75,7 @@ func plural(n int, what string) string {
 }
 
 // emtTable lists the sizes with what they hold and what they cost.
-func (b *book) emtTable(s *Sheet) {
+func (b *book) emtTable(s *xlsx.Sheet) {
 	inch := b.inch()
 	s.Section("EMT")
 	s.Header("trade size", "inside, "+b.u.small, "area, "+b.u.area, "one: 53 %", "two: 31 %", "more: 40 %", b.priced("price per "+b.u.length), "hours per "+b.u.bulk)
@@ -82,9 +83,9 @@ func (b *book) emtTable(s *Sheet) {
 	for _, e := range emt {
 		row := s.Next()
 		area := rounded(e.area*inch*inch, 4)
-		cells := []Cell{Text(e.size), Number(rounded(e.diameter*inch, 4), FormMilli), Number(area, FormMilli)}
+		cells := []xlsx.Cell{xlsx.Text(e.size), xlsx.Number(rounded(e.diameter*inch, 4), xlsx.FormMilli), xlsx.Number(area, xlsx.FormMilli)}
 		for n := 1; n <= 3; n++ {
-			cells = append(cells, Calc(fmt.Sprintf("C%d*%g", row, fillLimit(n)), area*fillLimit(n), FormMilli))
+			cells = append(cells, xlsx.Calc(fmt.Sprintf("C%d*%g", row, fillLimit(n)), area*fillLimit(n), xlsx.FormMilli))
 		}
 		var cost job.ConduitSize
 		for _, x := range b.in.Job.Conduit.Sizes {
@@ -92,10 +93,10 @@ func (b *book) emtTable(s *Sheet) {
 				cost = x
 			}
 		}
-		s.Add(append(cells, figureCell(b.u.pricePer(cost.Price.V), cost.Price.Known, FormMilli), b.perBulk(cost.Hours))...)
+		s.Add(append(cells, figureCell(b.u.pricePer(cost.Price.V), cost.Price.Known, xlsx.FormMilli), b.perBulk(cost.Hours))...)
 	}
 	last := s.Next() - 1
-	s.Checks = append(s.Checks, Check{Where: fmt.Sprintf("G%d:H%d", first, last), Most: 1e6})
+	s.Checks = append(s.Checks, xlsx.Check{Where: fmt.Sprintf("G%d:H%d", first, last), Most: 1e6})
 	b.DefineSpan("EmtSize", s, 1, first, last)
 	b.DefineSpan("EmtInside", s, 2, first, last)
 	b.DefineSpan("EmtArea", s, 3, first, last)
@@ -136,9 +137,9 @@ func emtName(i int) string {
 	return tooLarge
 }
 
-func (b *book) fillRow(s *Sheet, name string, metres float64) Ref {
+func (b *book) fillRow(s *xlsx.Sheet, name string, metres float64) xlsx.Ref {
 	row := s.Next()
-	d := Entry(b.u.smallIn(metres), FormMilli)
+	d := xlsx.Entry(b.u.smallIn(metres), xlsx.FormMilli)
 	diameter, given := d.Value.(float64)
 	area := math.Pi / 4 * diameter * diameter
 	areaValue := any(notGiven)
@@ -146,23 +147,23 @@ func (b *book) fillRow(s *Sheet, name string, metres float64) Ref {
 		areaValue = area
 	}
 	ok := fmt.Sprintf("ISNUMBER($B%d)", row)
-	cells := []Cell{Text(name), d, Calc(fmt.Sprintf("IF(%s,PI()/4*B%[2]d*B%[2]d,%[3]q)", ok, row, notGiven), areaValue, FormMilli)}
+	cells := []xlsx.Cell{xlsx.Text(name), d, xlsx.Calc(fmt.Sprintf("IF(%s,PI()/4*B%[2]d*B%[2]d,%[3]q)", ok, row, notGiven), areaValue, xlsx.FormMilli)}
 	for n := 1; n <= 6; n++ {
 		v := notGiven
 		if given {
 			v = emtName(b.smallestEMT(area, n))
 		}
-		cells = append(cells, Calc(smallest(fmt.Sprintf("$C%d", row), fmt.Sprint(n), fmt.Sprint(fillLimit(n)), ok), v, FormGeneral))
+		cells = append(cells, xlsx.Calc(smallest(fmt.Sprintf("$C%d", row), fmt.Sprint(n), fmt.Sprint(fillLimit(n)), ok), v, xlsx.FormGeneral))
 	}
 	jam := ""
 	if given {
 		jam = b.jam(diameter, b.smallestEMT(area, 3))
 	}
-	cells = append(cells, Calc(fmt.Sprintf(`IF(%[1]s,IFERROR(IF(AND(INDEX(EmtInside,MATCH(F%[2]d,EmtSize,0))/B%[2]d>=%[3]g,INDEX(EmtInside,`+
+	cells = append(cells, xlsx.Calc(fmt.Sprintf(`IF(%[1]s,IFERROR(IF(AND(INDEX(EmtInside,MATCH(F%[2]d,EmtSize,0))/B%[2]d>=%[3]g,INDEX(EmtInside,`+
 		`MATCH(F%[2]d,EmtSize,0))/B%[2]d<=%[4]g),"may jam","does not jam"),""),"")`,
-		ok, row, jamFrom, jamTo), jam, FormGeneral))
+		ok, row, jamFrom, jamTo), jam, xlsx.FormGeneral))
 	r := s.Add(cells...)
-	s.Checks = append(s.Checks, Check{Where: r.Right(1).Here(), Least: 0.001, Most: 1000})
+	s.Checks = append(s.Checks, xlsx.Check{Where: r.Right(1).Here(), Least: 0.001, Most: 1000})
 	return r
 }
 
@@ -179,7 +180,7 @@ func (b *book) jam(diameter float64, i int) string {
 
 // conduitOrder works out how much conduit the share of cable in conduit needs,
 // how full it is and what its size costs.
-func (b *book) conduitOrder(s *Sheet, rows map[string]Ref) {
+func (b *book) conduitOrder(s *xlsx.Sheet, rows map[string]xlsx.Ref) {
 	u := b.u.length
 	s.Blank(1)
 	s.Section("Conduit to order")
@@ -192,18 +193,18 @@ func (b *book) conduitOrder(s *Sheet, rows map[string]Ref) {
 	if last < first {
 		return
 	}
-	s.Checks = append(s.Checks, Check{Where: fmt.Sprintf("D%d:D%d", first, last), Whole: true, Least: 1, Most: 20})
+	s.Checks = append(s.Checks, xlsx.Check{Where: fmt.Sprintf("D%d:D%d", first, last), Whole: true, Least: 1, Most: 20})
 	total := 0.0
 	for _, c := range b.conduits {
 		total += c.length.Or0()
 	}
-	blank := Cell{}.As(RoleTotal)
-	b.inConduit = s.Add(Text("total").As(RoleTotal), blank, blank, blank, blank,
-		Calc(fmt.Sprintf("SUM(F%d:F%d)", first, last), total, FormLength).As(RoleTotal)).Right(5)
+	blank := xlsx.Cell{}.As(xlsx.RoleTotal)
+	b.inConduit = s.Add(xlsx.Text("total").As(xlsx.RoleTotal), blank, blank, blank, blank,
+		xlsx.Calc(fmt.Sprintf("SUM(F%d:F%d)", first, last), total, xlsx.FormLength).As(xlsx.RoleTotal)).Right(5)
 }
 
 // conduitRow is the conduit for one cable; d is the cable's row in the table of fills.
-func (b *book) conduitRow(s *Sheet, cable string, d Ref) {
+func (b *book) conduitRow(s *xlsx.Sheet, cable string, d xlsx.Ref) {
 	row := s.Next()
 	measured := b.byCable[cable].measured
 	share, n := b.set.conduitShare.Or0(), max(1, b.in.Job.Conduit.Cables)
@@ -221,12 +222,12 @@ func (b *book) conduitRow(s *Sheet, cable string, d Ref) {
 		f := fmt.Sprintf("INDEX(%s,MATCH(E%d,EmtSize,0))", name, row)
 		return fmt.Sprintf(`IFERROR(IF(ISNUMBER(%[1]s),%[1]s,""),"")`, f)
 	}
-	r := s.Add(Text(cable), Calc(measured.There(), measured.Or0(), FormLength), Calc("N(ConduitShare)", share, FormPercent), EntryZero(float64(n), FormWhole),
-		Calc(smallest(d.Right(2).Fixed(), fmt.Sprintf("D%d", row), allowed, fmt.Sprintf("ISNUMBER(%s)", d.Right(1).Fixed())), size, FormGeneral).AtRight(),
-		Calc(fmt.Sprintf("B%[1]d*C%[1]d/D%[1]d", row), measured.Or0()*share/float64(n), FormLength),
-		Calc(fmt.Sprintf(`IFERROR(D%[1]d*%[2]s/INDEX(EmtArea,MATCH(E%[1]d,EmtSize,0)),"")`, row, d.Right(2).Fixed()), fill, FormPercent),
-		Calc(allowed, fillLimit(n), FormPercent),
-		Calc(look("EmtPrice"), price, FormMilli), Calc(look("EmtHours"), hours, FormFine))
+	r := s.Add(xlsx.Text(cable), xlsx.Calc(measured.There(), measured.Or0(), xlsx.FormLength), xlsx.Calc("N(ConduitShare)", share, xlsx.FormPercent), xlsx.EntryZero(float64(n), xlsx.FormWhole),
+		xlsx.Calc(smallest(d.Right(2).Fixed(), fmt.Sprintf("D%d", row), allowed, fmt.Sprintf("ISNUMBER(%s)", d.Right(1).Fixed())), size, xlsx.FormGeneral).AtRight(),
+		xlsx.Calc(fmt.Sprintf("B%[1]d*C%[1]d/D%[1]d", row), measured.Or0()*share/float64(n), xlsx.FormLength),
+		xlsx.Calc(fmt.Sprintf(`IFERROR(D%[1]d*%[2]s/INDEX(EmtArea,MATCH(E%[1]d,EmtSize,0)),"")`, row, d.Right(2).Fixed()), fill, xlsx.FormPercent),
+		xlsx.Calc(allowed, fillLimit(n), xlsx.FormPercent),
+		xlsx.Calc(look("EmtPrice"), price, xlsx.FormMilli), xlsx.Calc(look("EmtHours"), hours, xlsx.FormFine))
 	b.conduits = append(b.conduits, conduitCells{cable, r.Right(5), r.Right(8), r.Right(9)})
 }
 

@@ -5,26 +5,27 @@ import (
 	"strings"
 
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/workbook/xlsx"
 )
 
 // costTable is a sheet of quantities times what one of each costs, in money or
 // in hours, in groups with their sums.
 type costTable struct {
 	b      *book
-	s      *Sheet
-	form   Form   // of what one costs and of the product
-	flag   string // what is said of a row that lacks its figure
-	prefix string // of the names of its columns
-	first  int    // row under the head
-	gaps   int    // rows that lack their figure
+	s      *xlsx.Sheet
+	form   xlsx.Form // of what one costs and of the product
+	flag   string    // what is said of a row that lacks its figure
+	prefix string    // of the names of its columns
+	first  int       // row under the head
+	gaps   int       // rows that lack their figure
 	groups []groupCells
-	all    Ref // the sum of the groups; the number of rows without a figure stands beside it
+	all    xlsx.Ref // the sum of the groups; the number of rows without a figure stands beside it
 }
 
 // groupCells are the sum of one group and how many figures are missing in it.
 type groupCells struct {
 	name         string
-	sum, missing Ref
+	sum, missing xlsx.Ref
 }
 
 // The columns of such a sheet.
@@ -39,7 +40,7 @@ const (
 	costGap // hidden: the running number of a row that lacks its figure
 )
 
-func (b *book) newCostTable(name, flag, prefix string, f Form, title, note string, heads [2]string) *costTable {
+func (b *book) newCostTable(name, flag, prefix string, f xlsx.Form, title, note string, heads [2]string) *costTable {
 	s := b.NewSheet(name, 22, 38, 12, 11, 14, 15, 20, 8)
 	s.Hidden, s.Portrait = []int{costGap}, true
 	s.Title(title, note)
@@ -64,17 +65,17 @@ func (t *costTable) group(name string, rows func()) {
 	for r := first; r <= last; r++ {
 		sum += s.Ref(r, costProduct).Or0()
 	}
-	blank := Cell{}.As(RoleTotal)
-	r := s.Add(Text("sum").As(RoleTotal), blank, blank, blank, blank,
-		Calc(sumOf(At(costProduct, first), At(costProduct, last), true), sum, t.form).As(RoleTotal),
-		Calc(fmt.Sprintf("COUNT(%s:%s)", At(costGap, first), At(costGap, last)), t.gaps-gaps, FormCount).As(RoleTotal))
-	s.Checks = append(s.Checks, Check{Where: At(costEach, first) + ":" + At(costEach, last), Most: 1e9})
+	blank := xlsx.Cell{}.As(xlsx.RoleTotal)
+	r := s.Add(xlsx.Text("sum").As(xlsx.RoleTotal), blank, blank, blank, blank,
+		xlsx.Calc(sumOf(xlsx.At(costProduct, first), xlsx.At(costProduct, last), true), sum, t.form).As(xlsx.RoleTotal),
+		xlsx.Calc(fmt.Sprintf("COUNT(%s:%s)", xlsx.At(costGap, first), xlsx.At(costGap, last)), t.gaps-gaps, xlsx.FormCount).As(xlsx.RoleTotal))
+	s.Checks = append(s.Checks, xlsx.Check{Where: xlsx.At(costEach, first) + ":" + xlsx.At(costEach, last), Most: 1e9})
 	t.groups = append(t.groups, groupCells{name, r.Right(costProduct - 1), r.Right(costFlag - 1)})
 }
 
 // row adds an item; per is what one costs is given for: 1, or 100 units of length.
 // It returns the cell of what one costs.
-func (t *costTable) row(item, name string, quantity Cell, unit string, each Cell, per int) Ref {
+func (t *costTable) row(item, name string, quantity xlsx.Cell, unit string, each xlsx.Cell, per int) xlsx.Ref {
 	s, row := t.s, t.s.Next()
 	n, product := cellNumber(quantity), 0.0
 	flag, gap := "", any("")
@@ -89,10 +90,10 @@ func (t *costTable) row(item, name string, quantity Cell, unit string, each Cell
 	if per != 1 {
 		f = fmt.Sprintf("IF(ISNUMBER(E%[1]d),C%[1]d*E%[1]d/%[2]d,0)", row, per)
 	}
-	return s.Add(Text(item), Text(name), quantity, Text(unit), each,
-		Calc(f, product, t.form),
-		Calc(fmt.Sprintf(`IF(OR(C%[1]d=0,ISNUMBER(E%[1]d)),"",%[2]q)`, row, t.flag), flag, FormGeneral).As(RoleFlag),
-		Calc(fmt.Sprintf(`IF(G%d="","",COUNT(H$%d:H%d)+1)`, row, t.first-1, row-1), gap, FormGeneral)).Right(costEach - 1)
+	return s.Add(xlsx.Text(item), xlsx.Text(name), quantity, xlsx.Text(unit), each,
+		xlsx.Calc(f, product, t.form),
+		xlsx.Calc(fmt.Sprintf(`IF(OR(C%[1]d=0,ISNUMBER(E%[1]d)),"",%[2]q)`, row, t.flag), flag, xlsx.FormGeneral).As(xlsx.RoleFlag),
+		xlsx.Calc(fmt.Sprintf(`IF(G%d="","",COUNT(H$%d:H%d)+1)`, row, t.first-1, row-1), gap, xlsx.FormGeneral)).Right(costEach - 1)
 }
 
 // close adds the sum of all groups and names the columns in which the first
@@ -105,9 +106,9 @@ func (t *costTable) close() {
 		sums, missing = append(sums, g.sum.Here()), append(missing, g.missing.Here())
 	}
 	t.s.Blank(1)
-	blank := Cell{}.As(RoleBanner)
-	t.all = t.s.Add(Text("all").As(RoleBanner), blank, blank, blank, blank,
-		Calc(strings.Join(sums, "+"), sum, t.form).As(RoleBanner), Calc(strings.Join(missing, "+"), gaps, FormCount).As(RoleBanner)).Right(costProduct - 1)
+	blank := xlsx.Cell{}.As(xlsx.RoleBanner)
+	t.all = t.s.Add(xlsx.Text("all").As(xlsx.RoleBanner), blank, blank, blank, blank,
+		xlsx.Calc(strings.Join(sums, "+"), sum, t.form).As(xlsx.RoleBanner), xlsx.Calc(strings.Join(missing, "+"), gaps, xlsx.FormCount).As(xlsx.RoleBanner)).Right(costProduct - 1)
 	t.b.DefineSpan(t.prefix+"Gap", t.s, costGap, t.first, last)
 	t.b.DefineSpan(t.prefix+"Item", t.s, costItem, t.first, last)
 }
@@ -137,16 +138,16 @@ func (t *costTable) gapItems() []string {
 }
 
 // counted is a quantity taken from another cell.
-func counted(n Ref, f Form) Cell {
-	if f == FormLength {
-		return Calc(n.There(), n.Or0(), f)
+func counted(n xlsx.Ref, f xlsx.Form) xlsx.Cell {
+	if f == xlsx.FormLength {
+		return xlsx.Calc(n.There(), n.Or0(), f)
 	}
-	return Calc(n.There(), int(n.Or0()), f)
+	return xlsx.Calc(n.There(), int(n.Or0()), f)
 }
 
 // figureCell is a figure that the user may change; one that is not known is blank.
-func figureCell(v float64, known bool, f Form) Cell {
-	c := Cell{Style: Style{Form: f, Role: RoleInput}}
+func figureCell(v float64, known bool, f xlsx.Form) xlsx.Cell {
+	c := xlsx.Cell{Style: xlsx.Style{Form: f, Role: xlsx.RoleInput}}
 	if known {
 		c.Value = v
 	}
@@ -154,25 +155,25 @@ func figureCell(v float64, known bool, f Form) Cell {
 }
 
 // costCell is a figure of the job file as it is.
-func costCell(x job.Figure, f Form) Cell { return figureCell(x.V, x.Known, f) }
+func costCell(x job.Figure, f xlsx.Form) xlsx.Cell { return figureCell(x.V, x.Known, f) }
 
 // typeFigure is a figure of a device type, which the file may give as 0.
-func (b *book) typeFigure(i int, key string, v float64, f Form) Cell {
+func (b *book) typeFigure(i int, key string, v float64, f xlsx.Form) xlsx.Cell {
 	return figureCell(v, v > 0 || b.in.Job.Given(fmt.Sprintf("types[%d].%s", i, key)), f)
 }
 
 // follow is what another cell holds, blank where that is.
-func follow(r Ref, where string, f Form) Cell {
+func follow(r xlsx.Ref, where string, f xlsx.Form) xlsx.Cell {
 	var v any = ""
 	if n, ok := r.Num(); ok {
 		v = n
 	}
-	return Calc(fmt.Sprintf(`IF(ISNUMBER(%[1]s),%[1]s,"")`, where), v, f)
+	return xlsx.Calc(fmt.Sprintf(`IF(ISNUMBER(%[1]s),%[1]s,"")`, where), v, f)
 }
 
 // isolatorEach is what an isolator to add costs: its own figure, or that of the
 // only type that does nothing else.
-func (b *book) isolatorEach(x job.Figure, types []Ref, f Form) Cell {
+func (b *book) isolatorEach(x job.Figure, types []xlsx.Ref, f xlsx.Form) xlsx.Cell {
 	only := -1
 	for i, t := range b.in.Job.Types {
 		if t.Isolates && t.Addresses == 0 {
@@ -188,7 +189,7 @@ func (b *book) isolatorEach(x job.Figure, types []Ref, f Form) Cell {
 	return follow(types[only], types[only].Here(), f)
 }
 
-func cellNumber(c Cell) float64 {
+func cellNumber(c xlsx.Cell) float64 {
 	switch v := c.Value.(type) {
 	case float64:
 		return v

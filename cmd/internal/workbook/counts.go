@@ -3,6 +3,7 @@ package workbook
 import (
 	"fmt"
 
+	"loopwright/cmd/internal/workbook/xlsx"
 	"loopwright/takeoff"
 )
 
@@ -24,7 +25,7 @@ var reasons = []struct {
 }
 
 // countsSheet counts devices by type and level out of the device list.
-func (b *book) countsSheet() *Sheet {
+func (b *book) countsSheet() *xlsx.Sheet {
 	levels := b.in.Take.Levels
 	widths := []float64{7, 18, 30}
 	for range levels {
@@ -41,7 +42,7 @@ func (b *book) countsSheet() *Sheet {
 	tally := b.tally(func(d takeoff.Device) (string, bool) { return d.Type, d.Status == takeoff.Counted })
 	first := s.Next()
 	for i, t := range b.in.Job.Types {
-		cells := []Cell{Text(typeLetter(i)), Text(t.Type), Text(b.typeName(t.DeviceType))}
+		cells := []xlsx.Cell{xlsx.Text(typeLetter(i)), xlsx.Text(t.Type), xlsx.Text(b.typeName(t.DeviceType))}
 		b.typeTotal[t.Type] = b.countRow(s, head.Row, cells, "DeviceType", 2, `*(DeviceStatus="counted")`, tally[t.Type])
 	}
 	last := s.Next() - 1
@@ -52,7 +53,7 @@ func (b *book) countsSheet() *Sheet {
 	why := b.tally(func(d takeoff.Device) (string, bool) { return string(d.Reason), d.Status == takeoff.Excluded })
 	first = s.Next()
 	for _, r := range reasons {
-		cells := []Cell{{}, Text(string(r.reason)), Text(r.words).Wrapped()}
+		cells := []xlsx.Cell{{}, xlsx.Text(string(r.reason)), xlsx.Text(r.words).Wrapped()}
 		at := b.countRow(s, head.Row, cells, "DeviceReason", 2, `*(DeviceStatus="excluded")`, why[string(r.reason)])
 		s.Fit(at.Row, 3, r.words)
 	}
@@ -78,16 +79,16 @@ func (b *book) tally(key func(takeoff.Device) (string, bool)) map[string]map[str
 
 // countRow counts the devices whose column span is what stands in the row's
 // column by, level by level, and returns the cell of their sum.
-func (b *book) countRow(s *Sheet, head int, cells []Cell, span string, by int, also string, n map[string]int) Ref {
+func (b *book) countRow(s *xlsx.Sheet, head int, cells []xlsx.Cell, span string, by int, also string, n map[string]int) xlsx.Ref {
 	row, sum := s.Next(), 0
 	from := len(cells) + 1
 	for i, l := range b.in.Take.Levels {
-		f := fmt.Sprintf("SUMPRODUCT(%s*%s%s)", exact(span, "$"+At(by, row)), exact("DeviceLevel", fmt.Sprintf("%s$%d", Column(from+i), head)), also)
-		cells = append(cells, Calc(f, n[l.Name], FormCount))
+		f := fmt.Sprintf("SUMPRODUCT(%s*%s%s)", exact(span, "$"+xlsx.At(by, row)), exact("DeviceLevel", fmt.Sprintf("%s$%d", xlsx.Column(from+i), head)), also)
+		cells = append(cells, xlsx.Calc(f, n[l.Name], xlsx.FormCount))
 		sum += n[l.Name]
 	}
 	to := len(cells)
-	cells = append(cells, Calc(sumOf(At(from, row), At(to, row), to >= from), sum, FormCount).As(RoleStrong))
+	cells = append(cells, xlsx.Calc(sumOf(xlsx.At(from, row), xlsx.At(to, row), to >= from), sum, xlsx.FormCount).As(xlsx.RoleStrong))
 	return s.Add(cells...).Right(to)
 }
 
@@ -99,28 +100,28 @@ func sumOf(from, to string, any bool) string {
 }
 
 // totalRow sums the rows first to last in every column of numbers.
-func (b *book) totalRow(s *Sheet, words string, first, last int) Ref {
-	cells := []Cell{Cell{}.As(RoleTotal), Text(words).As(RoleTotal), Cell{}.As(RoleTotal)}
+func (b *book) totalRow(s *xlsx.Sheet, words string, first, last int) xlsx.Ref {
+	cells := []xlsx.Cell{xlsx.Cell{}.As(xlsx.RoleTotal), xlsx.Text(words).As(xlsx.RoleTotal), xlsx.Cell{}.As(xlsx.RoleTotal)}
 	for c := 4; c <= len(b.in.Take.Levels)+4; c++ {
 		sum := 0
 		for r := first; r <= last; r++ {
 			v, _ := s.Ref(r, c).Cell().Value.(int)
 			sum += v
 		}
-		cells = append(cells, Calc(sumOf(At(c, first), At(c, last), last >= first), sum, FormCount).As(RoleTotal))
+		cells = append(cells, xlsx.Calc(sumOf(xlsx.At(c, first), xlsx.At(c, last), last >= first), sum, xlsx.FormCount).As(xlsx.RoleTotal))
 	}
 	return s.Add(cells...).Right(len(cells) - 1)
 }
 
 // countChart stacks the levels for each type.
-func (b *book) countChart(s *Sheet, head, first, last int) {
+func (b *book) countChart(s *xlsx.Sheet, head, first, last int) {
 	levels := b.in.Take.Levels
 	if last < first || len(levels) == 0 {
 		return
 	}
-	var series []Bars
+	var series []xlsx.Bars
 	for i := range levels {
-		series = append(series, Bars{Name: s.Ref(head, 4+i).There(), Values: s.Span(4+i, first, last)})
+		series = append(series, xlsx.Bars{Name: s.Ref(head, 4+i).There(), Values: s.Span(4+i, first, last)})
 	}
-	s.StackedBars(At(len(levels)+6, head), "Devices by type and level", s.Span(3, first, last), last-first+1, series)
+	s.StackedBars(xlsx.At(len(levels)+6, head), "Devices by type and level", s.Span(3, first, last), last-first+1, series)
 }

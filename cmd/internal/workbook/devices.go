@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"loopwright/assign"
+	"loopwright/cmd/internal/workbook/xlsx"
 )
 
 // The columns of the device list. Their heads are read back from site, so they
@@ -28,7 +29,7 @@ const (
 const firstAsBuilt = 22
 
 // devicesSheet lists every symbol, those that do not count included.
-func (b *book) devicesSheet() *Sheet {
+func (b *book) devicesSheet() *xlsx.Sheet {
 	s := b.NewSheet("Devices", 10, 10, 7, 15, 10, 24, 9, 10, 9, 10, 8, 9, 10, 22, 13, 28, 10, 9, 9, 14, 8, 9, 7, 14, 22)
 	s.Hidden, s.Large = []int{1}, true
 	s.Title("Devices",
@@ -54,42 +55,42 @@ func (b *book) devicesSheet() *Sheet {
 	}{{"DeviceType", colType}, {"DeviceLevel", colLevel}, {"DeviceStatus", colStatus}, {"DeviceReason", colReason}, {"DevicePanel", colPanel}, {"DeviceCircuit", colCircuit}} {
 		b.DefineSpan(n.name, s, n.col, first, last)
 	}
-	span := func(col int) string { return At(col, first) + ":" + At(col, last) }
+	span := func(col int) string { return xlsx.At(col, first) + ":" + xlsx.At(col, last) }
 	s.Checks = append(s.Checks,
-		Check{Where: span(colStatus), Words: []string{"counted", "excluded"}},
-		Check{Where: span(firstAsBuilt), Whole: true, Least: 0, Most: 99999999})
+		xlsx.Check{Where: span(colStatus), Words: []string{"counted", "excluded"}},
+		xlsx.Check{Where: span(firstAsBuilt), Whole: true, Least: 0, Most: 99999999})
 	return s
 }
 
-func (b *book) deviceRow(d assign.Numbered) []Cell {
-	cells := []Cell{Text(d.ID), Text(d.ID), Text(b.marks[d.ID]), Text(d.Type), Text(d.Level), Text(d.Room), Text(string(d.Status)), Text(string(d.Reason)),
-		Text(strings.Join(b.panelsOf(d), ", ")), Text(d.Circuit), positive(d.Order), positive(d.Address), {}, {}, {}, {}, Text(strings.Join(d.Also, ", ")),
-		Number(b.u.lengthIn(d.Pos.X), FormLength), Number(b.u.lengthIn(d.Pos.Y), FormLength), Text(d.Drawing), Text(d.Handle)}
+func (b *book) deviceRow(d assign.Numbered) []xlsx.Cell {
+	cells := []xlsx.Cell{xlsx.Text(d.ID), xlsx.Text(d.ID), xlsx.Text(b.marks[d.ID]), xlsx.Text(d.Type), xlsx.Text(d.Level), xlsx.Text(d.Room), xlsx.Text(string(d.Status)), xlsx.Text(string(d.Reason)),
+		xlsx.Text(strings.Join(b.panelsOf(d), ", ")), xlsx.Text(d.Circuit), positive(d.Order), positive(d.Address), {}, {}, {}, {}, xlsx.Text(strings.Join(d.Also, ", ")),
+		xlsx.Number(b.u.lengthIn(d.Pos.X), xlsx.FormLength), xlsx.Number(b.u.lengthIn(d.Pos.Y), xlsx.FormLength), xlsx.Text(d.Drawing), xlsx.Text(d.Handle)}
 	if d.Switches != nil {
-		cells[12] = Text(d.Switches.Row)
-		cells[13] = Text(joinInts(d.Switches.On))
+		cells[12] = xlsx.Text(d.Switches.Row)
+		cells[13] = xlsx.Text(joinInts(d.Switches.On))
 	}
 	var options []string
 	for _, o := range d.Options {
 		options = append(options, o.Switch+" "+onOff(o.On))
 	}
-	cells[14] = Text(strings.Join(options, ", "))
+	cells[14] = xlsx.Text(strings.Join(options, ", "))
 	var points []string
 	for _, p := range d.Points {
 		points = append(points, strings.TrimSpace(p.Point+" "+p.Function))
 	}
-	cells[15] = Text(strings.Join(points, ", "))
+	cells[15] = xlsx.Text(strings.Join(points, ", "))
 	for range len(deviceHeads) - len(cells) {
-		cells = append(cells, Cell{Style: Style{Role: RoleInput}})
+		cells = append(cells, xlsx.Cell{Style: xlsx.Style{Role: xlsx.RoleInput}})
 	}
 	return cells
 }
 
-func positive(n int) Cell {
+func positive(n int) xlsx.Cell {
 	if n <= 0 {
-		return Cell{}
+		return xlsx.Cell{}
 	}
-	return Whole(n)
+	return xlsx.Whole(n)
 }
 
 func onOff(on bool) string {

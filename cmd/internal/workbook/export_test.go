@@ -1,55 +1,46 @@
 package workbook
 
 import (
-	"bytes"
 	"encoding/csv"
 	"fmt"
 	"io"
 	"strconv"
 	"strings"
 
-	"github.com/xuri/excelize/v2"
-
-	"loopwright/cmd/internal/returned"
-
 	"loopwright/cmd/internal/outcome"
+	"loopwright/cmd/internal/workbook/xlsx"
 )
 
-// ReadBytes is ReadBack of a file in memory.
-func ReadBytes(data []byte) (returned.Source, error) {
-	return readBack(func() (*excelize.File, error) { return excelize.OpenReader(bytes.NewReader(data), readOptions) })
-}
-
-// TSheet is one sheet as composed, for tests.
-type TSheet struct {
+// Sheet is one sheet as composed, for tests.
+type Sheet struct {
 	Name string
-	s    *Sheet
+	s    *xlsx.Sheet
 }
 
 // Compose builds the sheets without making a file.
-func Compose(in *outcome.Outcome) ([]TSheet, error) {
+func Compose(in *outcome.Outcome) ([]Sheet, error) {
 	b, err := compose(in)
 	if err != nil {
 		return nil, err
 	}
-	var out []TSheet
+	var out []Sheet
 	for _, s := range b.Sheets {
-		out = append(out, TSheet{s.Name, s})
+		out = append(out, Sheet{s.Name, s})
 	}
 	return out, nil
 }
 
-// TCell is a cell as composed.
-type TCell struct {
+// Cell is a cell as composed.
+type Cell struct {
 	At      string
 	Formula string
 	Value   any
 }
 
 // Formulas lists the cells that hold a formula.
-func (s TSheet) Formulas() []TCell {
-	var out []TCell
-	s.each(func(c TCell) {
+func (s Sheet) Formulas() []Cell {
+	var out []Cell
+	s.each(func(c Cell) {
 		if c.Formula != "" {
 			out = append(out, c)
 		}
@@ -58,9 +49,9 @@ func (s TSheet) Formulas() []TCell {
 }
 
 // Value is what a cell holds.
-func (s TSheet) Value(where string) any {
+func (s Sheet) Value(where string) any {
 	var v any
-	s.each(func(c TCell) {
+	s.each(func(c Cell) {
 		if c.At == where {
 			v = c.Value
 		}
@@ -68,16 +59,16 @@ func (s TSheet) Value(where string) any {
 	return v
 }
 
-func (s TSheet) each(f func(TCell)) {
+func (s Sheet) each(f func(Cell)) {
 	for r := 1; r < s.s.Next(); r++ {
 		for k, c := range s.s.Row(r) {
-			f(TCell{At(k+1, r), c.Formula, c.Value})
+			f(Cell{xlsx.At(k+1, r), c.Formula, c.Value})
 		}
 	}
 }
 
 // WriteCSV writes the values of a sheet, with those of formulas marked by a leading =.
-func (s TSheet) WriteCSV(w io.Writer) error {
+func (s Sheet) WriteCSV(w io.Writer) error {
 	c := csv.NewWriter(w)
 	for r := 1; r < s.s.Next(); r++ {
 		cells := s.s.Row(r)
@@ -107,7 +98,7 @@ func Shown(v any) string {
 }
 
 // WriteFormulas writes the formulas of a sheet, one a line.
-func (s TSheet) WriteFormulas(w io.Writer) error {
+func (s Sheet) WriteFormulas(w io.Writer) error {
 	var b strings.Builder
 	for _, c := range s.Formulas() {
 		fmt.Fprintf(&b, "%s\t=%s\n", c.At, c.Formula)
@@ -117,8 +108,8 @@ func (s TSheet) WriteFormulas(w io.Writer) error {
 }
 
 // Cells lists every cell.
-func (s TSheet) Cells() []TCell {
-	var out []TCell
-	s.each(func(c TCell) { out = append(out, c) })
+func (s Sheet) Cells() []Cell {
+	var out []Cell
+	s.each(func(c Cell) { out = append(out, c) })
 	return out
 }

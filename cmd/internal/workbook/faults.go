@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"loopwright/cmd/internal/outcome"
+	"loopwright/cmd/internal/workbook/xlsx"
 	"loopwright/route"
 	"loopwright/route/circuit"
 )
@@ -42,7 +43,7 @@ const (
 // faultsSheets say what single faults cost, circuit by circuit and leg by leg,
 // and which isolators are missing. What a short loses is the program's to work
 // out; what follows from it and from the limits is in formulas.
-func (b *book) faultsSheets() (circuits, legs *Sheet) {
+func (b *book) faultsSheets() (circuits, legs *xlsx.Sheet) {
 	s := b.NewSheet("Faults", 12, 8, 10, 10, 10, 11, 10, 24, 12, 10, 10, 10, 24, 12, 12)
 	s.Title("Faults and isolators",
 		"What one short between two neighbours loses, with the isolators that the plans show and with the fewest that bring the circuit within its limits.",
@@ -79,7 +80,7 @@ func (b *book) judged() []*outcome.Laid {
 
 // faultRows adds the circuits, their sum, the isolators to add, and the legs
 // that the rows of the circuits refer to.
-func (b *book) faultRows(s, l *Sheet, judged []*outcome.Laid) {
+func (b *book) faultRows(s, l *xlsx.Sheet, judged []*outcome.Laid) {
 	first, legs := s.Next(), l.Next()
 	last := first + len(judged) - 1
 	var add []route.Isolator
@@ -90,13 +91,13 @@ func (b *book) faultRows(s, l *Sheet, judged []*outcome.Laid) {
 		add = append(add, c.Survival.Added...)
 	}
 	s.Verdicts = append(s.Verdicts, fmt.Sprintf("I%d:I%d", first, last), fmt.Sprintf("N%d:N%d", first, last))
-	s.Checks = append(s.Checks, Check{Where: fmt.Sprintf("D%d:E%d", first, last), Whole: true, Most: 1e6})
-	total := make([]Cell, faultStubborn)
+	s.Checks = append(s.Checks, xlsx.Check{Where: fmt.Sprintf("D%d:E%d", first, last), Whole: true, Most: 1e6})
+	total := make([]xlsx.Cell, faultStubborn)
 	for i := range total {
-		total[i] = Cell{}.As(RoleTotal)
+		total[i] = xlsx.Cell{}.As(xlsx.RoleTotal)
 	}
 	total[0].Value = "total"
-	total[faultAdd-1] = Calc(fmt.Sprintf("SUM(%s:%s)", At(faultAdd, first), At(faultAdd, last)), len(add), FormCount).As(RoleTotal)
+	total[faultAdd-1] = xlsx.Calc(fmt.Sprintf("SUM(%s:%s)", xlsx.At(faultAdd, first), xlsx.At(faultAdd, last)), len(add), xlsx.FormCount).As(xlsx.RoleTotal)
 	b.isolators = s.Add(total...).Right(faultAdd - 1)
 	if len(add) == 0 {
 		return
@@ -105,21 +106,21 @@ func (b *book) faultRows(s, l *Sheet, judged []*outcome.Laid) {
 	s.Section("Isolators to add")
 	s.Header("circuit", "", "level", "", "", "", "", "beside", "", "", "", "", "on the cable between")
 	for _, x := range add {
-		cells := make([]Cell, faultThenBetween)
-		cells[0], cells[2], cells[faultBetween-1], cells[faultThenBetween-1] = Text(x.Circuit), Text(x.Level), Text(x.Beside), Text(x.From+" and "+x.To)
+		cells := make([]xlsx.Cell, faultThenBetween)
+		cells[0], cells[2], cells[faultBetween-1], cells[faultThenBetween-1] = xlsx.Text(x.Circuit), xlsx.Text(x.Level), xlsx.Text(x.Beside), xlsx.Text(x.From+" and "+x.To)
 		s.Add(cells...)
 	}
 }
 
 // faultLegs lists the legs of a circuit, those whose short loses most first.
-func (b *book) faultLegs(s *Sheet, c *outcome.Laid, circuit Ref) {
+func (b *book) faultLegs(s *xlsx.Sheet, c *outcome.Laid, circuit xlsx.Ref) {
 	for _, l := range byLoss(c.Survival.Legs) {
 		row, words := s.Next(), ""
 		if beyondLimit(c, l.Short, l.Zones) {
 			words = "over"
 		}
-		s.Add(Text(c.Name), Text(between(l)), Whole(l.Short), Whole(l.Zones),
-			Calc(fmt.Sprintf(`IF(%s,"over","")`, overFormula(At(lossShort, row), At(lossZones, row), circuit, Ref.There)), words, FormGeneral), Whole(l.Open))
+		s.Add(xlsx.Text(c.Name), xlsx.Text(between(l)), xlsx.Whole(l.Short), xlsx.Whole(l.Zones),
+			xlsx.Calc(fmt.Sprintf(`IF(%s,"over","")`, overFormula(xlsx.At(lossShort, row), xlsx.At(lossZones, row), circuit, xlsx.Ref.There)), words, xlsx.FormGeneral), xlsx.Whole(l.Open))
 	}
 }
 
@@ -134,7 +135,7 @@ func byLoss(legs []route.LegLoss) []route.LegLoss {
 
 // overFormula tests what a short loses against the limits in the row of its
 // circuit. A short on a leg of a class X circuit may lose nothing at all.
-func overFormula(lost, zones string, circuit Ref, name func(Ref) string) string {
+func overFormula(lost, zones string, circuit xlsx.Ref, name func(xlsx.Ref) string) string {
 	limit, zoneLimit, class := name(circuit.Right(faultLimit-1)), name(circuit.Right(faultZoneLimit-1)), name(circuit.Right(faultClass-1))
 	return fmt.Sprintf(`OR(AND(ISNUMBER(%[3]s),%[1]s>%[3]s),AND(ISNUMBER(%[4]s),%[2]s>%[4]s),`+
 		`AND(%[5]s="X",%[1]s>0))`, lost, zones, limit, zoneLimit, class)
@@ -146,27 +147,27 @@ func beyondLimit(c *outcome.Laid, lost, zones int) bool {
 }
 
 // faultRow adds a circuit, whose legs begin in row legs of the other sheet.
-func (b *book) faultRow(s, l *Sheet, c *outcome.Laid, legs int) {
+func (b *book) faultRow(s, l *xlsx.Sheet, c *outcome.Laid, legs int) {
 	f, row := &c.Survival, s.Next()
-	lost, zones, where, worst, most := Whole(0), Whole(0), Text(""), 0, 0
+	lost, zones, where, worst, most := xlsx.Whole(0), xlsx.Whole(0), xlsx.Text(""), 0, 0
 	if sorted := byLoss(f.Legs); len(sorted) > 0 {
 		last := legs + len(sorted) - 1
 		worst, most = sorted[0].Short, slices.MaxFunc(sorted, func(x, y route.LegLoss) int { return x.Zones - y.Zones }).Zones
-		lost = Calc("MAX("+l.Span(lossShort, legs, last)+")", worst, FormWhole)
-		zones = Calc("MAX("+l.Span(lossZones, legs, last)+")", most, FormWhole)
-		where = Calc(fmt.Sprintf("INDEX(%s,MATCH(%s,%s,0))", l.Span(lossBetween, legs, last), At(faultLost, row), l.Span(lossShort, legs, last)), between(sorted[0]), FormGeneral)
+		lost = xlsx.Calc("MAX("+l.Span(lossShort, legs, last)+")", worst, xlsx.FormWhole)
+		zones = xlsx.Calc("MAX("+l.Span(lossZones, legs, last)+")", most, xlsx.FormWhole)
+		where = xlsx.Calc(fmt.Sprintf("INDEX(%s,MATCH(%s,%s,0))", l.Span(lossBetween, legs, last), xlsx.At(faultLost, row), l.Span(lossShort, legs, last)), between(sorted[0]), xlsx.FormGeneral)
 	}
-	s.Add(Text(c.Name), Text(string(c.Pathway)), Whole(f.OnPlan), Entry(float64(c.MaxLostDevices), FormCount), Entry(float64(c.Limits.Zones), FormCount),
+	s.Add(xlsx.Text(c.Name), xlsx.Text(string(c.Pathway)), xlsx.Whole(f.OnPlan), xlsx.Entry(float64(c.MaxLostDevices), xlsx.FormCount), xlsx.Entry(float64(c.Limits.Zones), xlsx.FormCount),
 		lost, zones, where,
 		judge(c, s.Ref(row, 1), faultLost, faultZones, worst, most, 0),
-		Cell{Value: len(f.Added), Style: Style{Form: FormCount}}, Whole(f.With.Short), Whole(f.With.Zones), Text(between(f.With)),
+		xlsx.Cell{Value: len(f.Added), Style: xlsx.Style{Form: xlsx.FormCount}}, xlsx.Whole(f.With.Short), xlsx.Whole(f.With.Zones), xlsx.Text(between(f.With)),
 		judge(c, s.Ref(row, 1), faultThenLost, faultThenZones, f.With.Short, f.With.Zones, f.Stubborn),
-		Cell{Value: f.Stubborn, Style: Style{Form: FormCount}})
+		xlsx.Cell{Value: f.Stubborn, Style: xlsx.Style{Form: xlsx.FormCount}})
 }
 
 // judge holds what stands in two columns of a circuit's row against its limits;
 // shorts that no isolator cures fail, too.
-func judge(c *outcome.Laid, on Ref, lostAt, zonesAt, lost, zones, stubborn int) Cell {
+func judge(c *outcome.Laid, on xlsx.Ref, lostAt, zonesAt, lost, zones, stubborn int) xlsx.Cell {
 	words := "passes"
 	switch {
 	case c.MaxLostDevices <= 0 && c.Limits.Zones <= 0 && c.Pathway != circuit.ClassX:
@@ -175,12 +176,12 @@ func judge(c *outcome.Laid, on Ref, lostAt, zonesAt, lost, zones, stubborn int) 
 		words = "FAILS"
 	}
 	row := on.Row
-	fails := overFormula(At(lostAt, row), At(zonesAt, row), on, Ref.Here)
+	fails := overFormula(xlsx.At(lostAt, row), xlsx.At(zonesAt, row), on, xlsx.Ref.Here)
 	if lostAt == faultThenLost {
-		fails = fmt.Sprintf("OR(%s,%s>0)", fails, At(faultStubborn, row))
+		fails = fmt.Sprintf("OR(%s,%s>0)", fails, xlsx.At(faultStubborn, row))
 	}
-	return Calc(fmt.Sprintf(`IF(AND(NOT(ISNUMBER(%s)),NOT(ISNUMBER(%s)),%s<>"X"),"no limit",IF(%s,"FAILS","passes"))`,
-		At(faultLimit, row), At(faultZoneLimit, row), At(faultClass, row), fails), words, FormGeneral)
+	return xlsx.Calc(fmt.Sprintf(`IF(AND(NOT(ISNUMBER(%s)),NOT(ISNUMBER(%s)),%s<>"X"),"no limit",IF(%s,"FAILS","passes"))`,
+		xlsx.At(faultLimit, row), xlsx.At(faultZoneLimit, row), xlsx.At(faultClass, row), fails), words, xlsx.FormGeneral)
 }
 
 func between(l route.LegLoss) string {

@@ -15,6 +15,7 @@ import (
 	"loopwright/cmd/internal/job"
 	"loopwright/cmd/internal/outcome"
 	"loopwright/cmd/internal/workbook"
+	"loopwright/cmd/internal/workbook/back"
 	"loopwright/takeoff/measure"
 )
 
@@ -151,12 +152,12 @@ func TestSheetNames(t *testing.T) {
 func TestEmptyJob(t *testing.T) {
 	in := small(t)
 	in.Devices, in.Circuits, in.Findings, in.Take.Devices, in.Take.Rooms = nil, nil, nil, nil, nil
-	if rows, err := workbook.ReadBack(file(t, in)); err != nil || len(rows.Entries) != 0 {
+	if rows, err := back.Read(file(t, in)); err != nil || len(rows.Entries) != 0 {
 		t.Errorf("%v %v", rows, err)
 	}
 	in.Job = &job.Job{Name: "x", Report: measure.Metric}
 	in.Take.Levels = nil
-	if _, err := workbook.ReadBack(file(t, in)); err != nil {
+	if _, err := back.Read(file(t, in)); err != nil {
 		t.Error(err)
 	}
 }

@@ -1,6 +1,10 @@
 package workbook
 
-import "fmt"
+import (
+	"fmt"
+
+	"loopwright/cmd/internal/workbook/xlsx"
+)
 
 // The columns of the sheet of legs.
 const (
@@ -27,7 +31,7 @@ const (
 )
 
 // legsSheet lists every leg of every circuit.
-func (b *book) legsSheet() *Sheet {
+func (b *book) legsSheet() *xlsx.Sheet {
 	u := b.u.length
 	s := b.NewSheet("Legs", 11, 6, 11, 11, 12, 11, 12, 9, 9, 12, 9, 9, 9, 11, 10, 8, 9, 10, 40, 8)
 	s.Hidden, s.Large = []int{legKey}, true
@@ -65,30 +69,30 @@ func (b *book) legsSheet() *Sheet {
 	return s
 }
 
-func (b *book) legRow(p legPart) []Cell {
+func (b *book) legRow(p legPart) []xlsx.Cell {
 	l := p.leg
 	m := b.measure(p)
-	crossings, back, worst := Cell{}, Cell{}, Whole(0)
+	crossings, back, worst := xlsx.Cell{}, xlsx.Cell{}, xlsx.Whole(0)
 	if p.part == 1 {
-		crossings = Whole(l.Crossings)
+		crossings = xlsx.Whole(l.Crossings)
 	}
 	if l.Return {
-		back = Text("return")
+		back = xlsx.Text("return")
 	}
 	if p.worst {
-		worst = Whole(1)
+		worst = xlsx.Whole(1)
 	}
 	r := p.row
-	slack := Calc(fmt.Sprintf("%s*AllowanceDevice/2+%s*AllowancePanel", At(legHalves, r), At(legPanels, r)), m.slack, FormFine)
+	slack := xlsx.Calc(fmt.Sprintf("%s*AllowanceDevice/2+%s*AllowancePanel", xlsx.At(legHalves, r), xlsx.At(legPanels, r)), m.slack, xlsx.FormFine)
 	if p.given > 0 {
-		slack = Number(m.slack, FormFine)
+		slack = xlsx.Number(m.slack, xlsx.FormFine)
 	}
-	return []Cell{Text(p.circuit.Name), Whole(p.index + 1), Text(l.From), Text(l.To), Text(p.level), Text(l.Via),
-		Number(m.horizontal, FormFine), Number(m.drop, FormFine), Number(m.rise, FormFine),
-		Calc(fmt.Sprintf("SUM(%s:%s)", At(legHorizontal, r), At(legRise, r)), m.measured(), FormFine),
-		Whole(p.halves), Whole(p.panels), slack,
-		Calc(At(legMeasured, r)+"+"+At(legSlack, r), m.installed(), FormFine),
-		crossings, back, worst, Text(p.circuit.Cable.Name), Text(l.Note), Whole(b.legKey[p.circuit.Name] + p.index)}
+	return []xlsx.Cell{xlsx.Text(p.circuit.Name), xlsx.Whole(p.index + 1), xlsx.Text(l.From), xlsx.Text(l.To), xlsx.Text(p.level), xlsx.Text(l.Via),
+		xlsx.Number(m.horizontal, xlsx.FormFine), xlsx.Number(m.drop, xlsx.FormFine), xlsx.Number(m.rise, xlsx.FormFine),
+		xlsx.Calc(fmt.Sprintf("SUM(%s:%s)", xlsx.At(legHorizontal, r), xlsx.At(legRise, r)), m.measured(), xlsx.FormFine),
+		xlsx.Whole(p.halves), xlsx.Whole(p.panels), slack,
+		xlsx.Calc(xlsx.At(legMeasured, r)+"+"+xlsx.At(legSlack, r), m.installed(), xlsx.FormFine),
+		crossings, back, worst, xlsx.Text(p.circuit.Cable.Name), xlsx.Text(l.Note), xlsx.Whole(b.legKey[p.circuit.Name] + p.index)}
 }
 
 // measures are the lengths of a part or a sum of parts, in the job's units.

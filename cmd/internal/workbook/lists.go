@@ -9,11 +9,12 @@ import (
 
 	"loopwright/cmd/internal/job"
 	"loopwright/cmd/internal/outcome"
+	"loopwright/cmd/internal/workbook/xlsx"
 	"loopwright/takeoff"
 )
 
 // findingsSheet lists what a person must know.
-func (b *book) findingsSheet() *Sheet {
+func (b *book) findingsSheet() *xlsx.Sheet {
 	s := b.NewSheet("Findings", 8, 10, 90, 18, 9, 12, 12)
 	s.Title("Findings", "What the program could not decide or does not believe, gravest first. Places are in drawing units.")
 	s.Head = s.Header("code", "severity", "message", "drawing", "handle", "x", "y").Row
@@ -21,12 +22,12 @@ func (b *book) findingsSheet() *Sheet {
 	fs := slices.Clone(b.in.Findings)
 	takeoff.SortFindings(fs)
 	for _, f := range fs {
-		words := Text(f.Severity.String())
+		words := xlsx.Text(f.Severity.String())
 		if f.Severity == takeoff.Error {
-			words = words.As(RoleFlag)
+			words = words.As(xlsx.RoleFlag)
 		}
-		cells := []Cell{Text(f.Code), words, Text(f.Message).Wrapped(), Text(f.Drawing), Text(f.Handle)}
-		x, y := Cell{Style: Style{Form: FormFine}}, Cell{Style: Style{Form: FormFine}}
+		cells := []xlsx.Cell{xlsx.Text(f.Code), words, xlsx.Text(f.Message).Wrapped(), xlsx.Text(f.Drawing), xlsx.Text(f.Handle)}
+		x, y := xlsx.Cell{Style: xlsx.Style{Form: xlsx.FormFine}}, xlsx.Cell{Style: xlsx.Style{Form: xlsx.FormFine}}
 		if f.Placed {
 			x.Value, y.Value = rounded(f.At.X, 4), rounded(f.At.Y, 4)
 		}
@@ -35,20 +36,20 @@ func (b *book) findingsSheet() *Sheet {
 		s.Fit(r.Row, 3, f.Message)
 	}
 	if len(b.in.Findings) == 0 {
-		s.Add(Cell{}, Cell{}, Text("none"))
+		s.Add(xlsx.Cell{}, xlsx.Cell{}, xlsx.Text("none"))
 	}
 	s.Table, s.TableTo = "FindingList", s.Ref(s.Next()-1, 7)
 	return s
 }
 
 // changesSheet lists what changed since the last issue.
-func (b *book) changesSheet() *Sheet {
+func (b *book) changesSheet() *xlsx.Sheet {
 	s := b.NewSheet("Changes", 13, 12, 18, 13, 26, 24, 24, 50)
 	c := b.in.Changes
 	if c == nil {
 		s.Title("Changes since the last issue")
-		s.Add(Text("The drawings have not changed since the first build of this job: there is no earlier issue to compare with."))
-		s.Add(Text("To set this issue against an older one: loopwright compare OLD NEW, with two job files or two drawings."))
+		s.Add(xlsx.Text("The drawings have not changed since the first build of this job: there is no earlier issue to compare with."))
+		s.Add(xlsx.Text("To set this issue against an older one: loopwright compare OLD NEW, with two job files or two drawings."))
 		return s
 	}
 	s.Title("Changes since the last issue", "Compared with "+c.Since+".")
@@ -56,18 +57,18 @@ func (b *book) changesSheet() *Sheet {
 	s.Head = s.Header("change", "id", "type", "level", "room", "was", "is", "detail").Row
 	s.Freeze = 2
 	for _, x := range c.List {
-		r := s.Add(Text(x.Kind), Text(x.ID), Text(x.Type), Text(x.Level), Text(x.Room), Text(x.Was), Text(x.Is), Text(x.Detail).Wrapped())
+		r := s.Add(xlsx.Text(x.Kind), xlsx.Text(x.ID), xlsx.Text(x.Type), xlsx.Text(x.Level), xlsx.Text(x.Room), xlsx.Text(x.Was), xlsx.Text(x.Is), xlsx.Text(x.Detail).Wrapped())
 		s.Fit(r.Row, 8, x.Detail)
 	}
 	if len(c.List) == 0 {
-		s.Add(Text("none"))
+		s.Add(xlsx.Text("none"))
 	}
 	s.Table, s.TableTo = "ChangeList", s.Ref(s.Next()-1, 8)
 	return s
 }
 
 // tally says how many changes of each kind there are, and what they do to the counts.
-func tally(c *outcome.Changes, s *Sheet) {
+func tally(c *outcome.Changes, s *xlsx.Sheet) {
 	var kinds []string
 	count, net := map[string]int{}, map[string]int{}
 	for _, x := range c.List {
@@ -97,13 +98,13 @@ func tally(c *outcome.Changes, s *Sheet) {
 		parts = append(parts, "counts: "+strings.Join(counts, ", "))
 	}
 	if len(parts) > 0 {
-		s.Add(Text(strings.Join(parts, "; ")).As(RoleStrong))
+		s.Add(xlsx.Text(strings.Join(parts, "; ")).As(xlsx.RoleStrong))
 		s.Blank(1)
 	}
 }
 
 // basisSheet says what the figures rest on.
-func (b *book) basisSheet() *Sheet {
+func (b *book) basisSheet() *xlsx.Sheet {
 	s := b.NewSheet("Basis", 30, 18, 18, 18, 18, 18, 60)
 	s.Title("Assumptions and basis")
 	s.Caution(takeoff.CautionLong)
@@ -130,40 +131,40 @@ var sources = []string{
 	"Standards are named for reference and not reproduced.",
 }
 
-func (b *book) levelTable(s *Sheet) {
+func (b *book) levelTable(s *xlsx.Sheet) {
 	u := b.u.length
 	s.Blank(1)
 	s.Section("Levels and drawings")
 	s.Header("level", "floor, "+u, "ceiling over floor, "+u, "cable over floor, "+u, "drawing units", "units from", "drawing")
 	for _, l := range b.in.Take.Levels {
 		for _, sh := range l.Sheets {
-			s.Add(Text(l.Name), Number(b.u.lengthIn(l.Elevation), FormFine), Number(b.u.lengthIn(l.Ceiling), FormFine), Number(b.u.lengthIn(l.CableHeight), FormFine),
-				Text(sh.Units), Text(sh.UnitsFrom), Text(sh.Plan.Drawing+sh.Plan.Devices))
+			s.Add(xlsx.Text(l.Name), xlsx.Number(b.u.lengthIn(l.Elevation), xlsx.FormFine), xlsx.Number(b.u.lengthIn(l.Ceiling), xlsx.FormFine), xlsx.Number(b.u.lengthIn(l.CableHeight), xlsx.FormFine),
+				xlsx.Text(sh.Units), xlsx.Text(sh.UnitsFrom), xlsx.Text(sh.Plan.Drawing+sh.Plan.Devices))
 		}
 	}
 }
 
-func (b *book) mountingTable(s *Sheet) {
+func (b *book) mountingTable(s *xlsx.Sheet) {
 	s.Blank(1)
 	s.Section("Device types")
 	s.Header("type", "mounted", "height, "+b.u.length, "addresses", "in series, ohm", "isolates", "name")
 	for _, t := range b.in.Job.Types {
-		mounted, height := "ceiling", Cell{}
+		mounted, height := "ceiling", xlsx.Cell{}
 		switch t.Mounting.Kind {
 		case takeoff.MountWall:
-			mounted, height = "wall", Number(b.u.lengthIn(takeoff.DefaultWallHeight), FormFine)
+			mounted, height = "wall", xlsx.Number(b.u.lengthIn(takeoff.DefaultWallHeight), xlsx.FormFine)
 		case takeoff.MountHeight:
-			mounted, height = "at a height", Number(b.u.lengthIn(t.Mounting.Height), FormFine)
+			mounted, height = "at a height", xlsx.Number(b.u.lengthIn(t.Mounting.Height), xlsx.FormFine)
 		}
 		isolates := ""
 		if t.Isolates {
 			isolates = "yes"
 		}
-		s.Add(Text(t.Type), Text(mounted), height, Whole(t.Addresses), Number(t.Resistance, FormFine), Text(isolates), Text(b.typeName(t.DeviceType)))
+		s.Add(xlsx.Text(t.Type), xlsx.Text(mounted), height, xlsx.Whole(t.Addresses), xlsx.Number(t.Resistance, xlsx.FormFine), xlsx.Text(isolates), xlsx.Text(b.typeName(t.DeviceType)))
 	}
 }
 
-func (b *book) resistanceTable(s *Sheet) {
+func (b *book) resistanceTable(s *xlsx.Sheet) {
 	s.Blank(1)
 	s.Section("Cables")
 	s.Header("cable", "conductor", "temperature, °C", "", "", "", "used on")
@@ -177,18 +178,18 @@ func (b *book) resistanceTable(s *Sheet) {
 				used += c.Name
 			}
 		}
-		r := s.Add(Text(k.Cable), Text(k.Conductor.String()), Number(k.Temperature, FormPlain), Cell{}, Cell{}, Cell{}, Text(used).Wrapped())
+		r := s.Add(xlsx.Text(k.Cable), xlsx.Text(k.Conductor.String()), xlsx.Number(k.Temperature, xlsx.FormPlain), xlsx.Cell{}, xlsx.Cell{}, xlsx.Cell{}, xlsx.Text(used).Wrapped())
 		s.Fit(r.Row, 7, used)
 	}
-	s.Add(Text("Route along: " + b.in.Job.Route.Along))
+	s.Add(xlsx.Text("Route along: " + b.in.Job.Route.Along))
 }
 
 // defaultTable lists what was used because the job file says nothing.
-func (b *book) defaultTable(s *Sheet) {
+func (b *book) defaultTable(s *xlsx.Sheet) {
 	s.Blank(1)
 	s.Section("Used because the job file does not say")
 	if len(b.in.Job.Defaults) == 0 {
-		s.Add(Text("nothing"))
+		s.Add(xlsx.Text("nothing"))
 		return
 	}
 	s.Header("where in the job file", "value", "", "", "", "", "rows, and why")
@@ -197,7 +198,7 @@ func (b *book) defaultTable(s *Sheet) {
 		if d.Row != "" {
 			why = d.Row + ": " + d.Why
 		}
-		r := s.Add(Text(d.Path).Wrapped(), Text(d.Value), Cell{}, Cell{}, Cell{}, Cell{}, Text(why).Wrapped())
+		r := s.Add(xlsx.Text(d.Path).Wrapped(), xlsx.Text(d.Value), xlsx.Cell{}, xlsx.Cell{}, xlsx.Cell{}, xlsx.Cell{}, xlsx.Text(why).Wrapped())
 		s.Fit(r.Row, 1, d.Path)
 		s.Fit(r.Row, 7, why)
 	}

@@ -5,10 +5,11 @@ import (
 	"slices"
 
 	"loopwright/cmd/internal/outcome"
+	"loopwright/cmd/internal/workbook/xlsx"
 )
 
 // loopSheet proves the loop resistance of every circuit.
-func (b *book) loopSheet() *Sheet {
+func (b *book) loopSheet() *xlsx.Sheet {
 	u := b.u
 	s := b.NewSheet("Loop", 11, 7, 7, 12, 11, 11, 11, 11, 11, 11, 24, 17, 11, 12, 11, 15, 11, 40)
 	s.Large = true
@@ -35,7 +36,7 @@ func (b *book) loopSheet() *Sheet {
 	}
 	s.Verdicts = append(s.Verdicts, fmt.Sprintf("K%d:K%d", first, last))
 	for _, col := range []int{6, 7, 9, 13, 15, 17} {
-		s.Checks = append(s.Checks, Check{Where: At(col, first) + ":" + At(col, last), Most: 1e6})
+		s.Checks = append(s.Checks, xlsx.Check{Where: xlsx.At(col, first) + ":" + xlsx.At(col, last), Most: 1e6})
 	}
 	b.DefineSpan("LoopCircuit", s, 1, first, last)
 	b.DefineSpan("LoopFound", s, 13, first, last)
@@ -45,7 +46,7 @@ func (b *book) loopSheet() *Sheet {
 
 // branchEnds lists every end of the circuits that have more than one: each is
 // metered by itself. The first column stays blank, as what is read back goes by it.
-func (b *book) branchEnds(s *Sheet) {
+func (b *book) branchEnds(s *xlsx.Sheet) {
 	head := false
 	for i := range b.in.Circuits {
 		c := &b.in.Circuits[i]
@@ -61,18 +62,18 @@ func (b *book) branchEnds(s *Sheet) {
 		cold, err := c.Cable.Conductor.Rate(20)
 		for _, e := range c.Proof.Loop.Branches {
 			row, length := s.Next(), b.u.lengthIn(e.Length)
-			at20 := Cell{}
+			at20 := xlsx.Cell{}
 			if err == nil {
-				at20 = Number(rounded(2*e.Length*cold.OhmPerMetre+e.Series, 4), FormFine)
+				at20 = xlsx.Number(rounded(2*e.Length*cold.OhmPerMetre+e.Series, 4), xlsx.FormFine)
 			}
-			s.Add(Cell{}, Text(c.Name), Text(string(c.Pathway)), Text(c.Proof.Nodes[e.End]), Number(length, FormLength),
-				Number(rate, FormMilli), Number(e.Series, FormFine), Calc(fmt.Sprintf("2*E%[1]d*F%[1]d/1000+G%[1]d", row), 2*length*rate/1000+e.Series, FormFine).As(RoleStrong),
-				Cell{}, Cell{}, at20)
+			s.Add(xlsx.Cell{}, xlsx.Text(c.Name), xlsx.Text(string(c.Pathway)), xlsx.Text(c.Proof.Nodes[e.End]), xlsx.Number(length, xlsx.FormLength),
+				xlsx.Number(rate, xlsx.FormMilli), xlsx.Number(e.Series, xlsx.FormFine), xlsx.Calc(fmt.Sprintf("2*E%[1]d*F%[1]d/1000+G%[1]d", row), 2*length*rate/1000+e.Series, xlsx.FormFine).As(xlsx.RoleStrong),
+				xlsx.Cell{}, xlsx.Cell{}, at20)
 		}
 	}
 }
 
-func (b *book) loopRow(s *Sheet, c *outcome.Laid) {
+func (b *book) loopRow(s *xlsx.Sheet, c *outcome.Laid) {
 	row := s.Next()
 	cc := b.byCircuit[c.Name]
 	rate := b.u.rateIn(c.Proof.Loop.Rate.OhmPerMetre)
@@ -85,13 +86,13 @@ func (b *book) loopRow(s *Sheet, c *outcome.Laid) {
 		end = "and back"
 	}
 	loop := 2*length*rate/1000 + series
-	limit := Entry(c.MaxResistance, FormFine)
+	limit := xlsx.Entry(c.MaxResistance, xlsx.FormFine)
 	var left any = ""
 	if v, ok := limit.Value.(float64); ok {
 		left = (v - loop) / (2 * rate / 1000)
 	}
-	pico := Entry(rounded(c.Cable.Capacitance*1e12/b.u.per, 6), FormLength)
-	micro := Entry(rounded(c.MaxCapacitance*1e6, 9), FormMilli)
+	pico := xlsx.Entry(rounded(c.Cable.Capacitance*1e12/b.u.per, 6), xlsx.FormLength)
+	micro := xlsx.Entry(rounded(c.MaxCapacitance*1e6, 9), xlsx.FormMilli)
 	farads := any("pF not given")
 	if v, ok := pico.Value.(float64); ok {
 		farads = cc.installed.Or0() * v / 1e6
@@ -100,17 +101,17 @@ func (b *book) loopRow(s *Sheet, c *outcome.Laid) {
 	if c.Proof.HasSmallest {
 		thin = c.Proof.Smallest.String()
 	}
-	r := s.Add(Text(c.Name), Text(string(c.Kind)), Text(string(c.Pathway)), Text(end),
-		Calc(fmt.Sprintf("SUMPRODUCT(%s*LegWorst*LegInstalled)", exact("LegCircuit", At(1, row))), length, FormLength),
-		EntryZero(rate, FormMilli), EntryZero(series, FormFine),
-		Calc(fmt.Sprintf("2*E%[1]d*F%[1]d/1000+G%[1]d", row), loop, FormFine).As(RoleStrong),
+	r := s.Add(xlsx.Text(c.Name), xlsx.Text(string(c.Kind)), xlsx.Text(string(c.Pathway)), xlsx.Text(end),
+		xlsx.Calc(fmt.Sprintf("SUMPRODUCT(%s*LegWorst*LegInstalled)", exact("LegCircuit", xlsx.At(1, row))), length, xlsx.FormLength),
+		xlsx.EntryZero(rate, xlsx.FormMilli), xlsx.EntryZero(series, xlsx.FormFine),
+		xlsx.Calc(fmt.Sprintf("2*E%[1]d*F%[1]d/1000+G%[1]d", row), loop, xlsx.FormFine).As(xlsx.RoleStrong),
 		limit,
-		Calc(fmt.Sprintf(`IF(AND(ISNUMBER(I%[1]d),F%[1]d>0),(I%[1]d-H%[1]d)/(2*F%[1]d/1000),"")`, row), left, FormLength),
-		Calc(fmt.Sprintf(loopVerdict, row, loopTolerance), judgeLoop(loop, limit.Value, farads, micro.Value), FormGeneral),
-		Text(thin), Cell{Style: Style{Form: FormFine, Role: RoleInput}},
-		Calc(fmt.Sprintf(`IF(ISNUMBER(M%[1]d),M%[1]d-H%[1]d,"")`, row), "", FormFine),
-		pico, Calc(fmt.Sprintf(`IF(ISNUMBER(O%[1]d),%[2]s*O%[1]d/1000000,"pF not given")`, row, cc.installed.There()), farads, FormMilli), micro,
-		Text(c.Proof.Loop.Rate.Basis.String()).Wrapped())
+		xlsx.Calc(fmt.Sprintf(`IF(AND(ISNUMBER(I%[1]d),F%[1]d>0),(I%[1]d-H%[1]d)/(2*F%[1]d/1000),"")`, row), left, xlsx.FormLength),
+		xlsx.Calc(fmt.Sprintf(loopVerdict, row, loopTolerance), judgeLoop(loop, limit.Value, farads, micro.Value), xlsx.FormGeneral),
+		xlsx.Text(thin), xlsx.Cell{Style: xlsx.Style{Form: xlsx.FormFine, Role: xlsx.RoleInput}},
+		xlsx.Calc(fmt.Sprintf(`IF(ISNUMBER(M%[1]d),M%[1]d-H%[1]d,"")`, row), "", xlsx.FormFine),
+		pico, xlsx.Calc(fmt.Sprintf(`IF(ISNUMBER(O%[1]d),%[2]s*O%[1]d/1000000,"pF not given")`, row, cc.installed.There()), farads, xlsx.FormMilli), micro,
+		xlsx.Text(c.Proof.Loop.Rate.Basis.String()).Wrapped())
 	s.Fit(row, 18, c.Proof.Loop.Rate.Basis.String())
 	cc.rate, cc.ohm, cc.limit, cc.loopVerdict, cc.farads = r.Right(5), r.Right(7), r.Right(8), r.Right(10), r.Right(15)
 }

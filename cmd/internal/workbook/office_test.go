@@ -60,7 +60,7 @@ func recalculate(t testing.TB, paths ...string) []string {
 
 // compare holds every formula cell of the sheets against the value that
 // LibreOffice saved, and returns how many there were.
-func compare(t testing.TB, sheets []workbook.TSheet, path string) int {
+func compare(t testing.TB, sheets []workbook.Sheet, path string) int {
 	t.Helper()
 	f, err := excelize.OpenFile(path, excelize.Options{RawCellValue: true})
 	if err != nil {
@@ -193,7 +193,7 @@ func TestAgainstLibreOfficeEdits(t *testing.T) {
 		{"limit of capacitance, which is then not proved", func(c *outcome.Laid) { c.MaxCapacitance = 0.01e-6 }},
 	}
 	var paths, names []string
-	var after [][]workbook.TSheet
+	var after [][]workbook.Sheet
 	// What was laid and found stays as it is: only the number in the cell changes.
 	// Several edits share a workbook, since LibreOffice takes longest to begin.
 	const together = 6
@@ -230,7 +230,7 @@ func known(v float64) job.Figure { return job.Figure{V: v, Known: true} }
 
 // carryOver types into a workbook every number that differs between two
 // compositions and stands in a cell without a formula.
-func carryOver(t testing.TB, path string, before, after []workbook.TSheet) int {
+func carryOver(t testing.TB, path string, before, after []workbook.Sheet) int {
 	t.Helper()
 	f, err := excelize.OpenFile(path)
 	if err != nil {

@@ -5,17 +5,18 @@ import (
 	"slices"
 
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/workbook/xlsx"
 	"loopwright/takeoff"
 )
 
 // boxCells is one kind of box and how many are needed.
 type boxCells struct {
 	name  string
-	count Ref
+	count xlsx.Ref
 }
 
 // partsSheet counts boxes, end-of-line resistors and isolators.
-func (b *book) partsSheet() *Sheet {
+func (b *book) partsSheet() *xlsx.Sheet {
 	s := b.NewSheet("Parts", 18, 30, 20, 11, 13, 13, 13, 30)
 	s.Title("Boxes, end-of-line resistors, isolators", "Counts come from the sheet Counts. Box and resistors of a type are what the job file "+
 		"says of it. An appliance circuit of class B ends in a resistor; a power circuit is watched otherwise as a rule, so none is counted for it: "+
@@ -25,19 +26,19 @@ func (b *book) partsSheet() *Sheet {
 	first, boxless := s.Next(), 0
 	for _, t := range b.in.Job.Types {
 		row, n := s.Next(), b.typeTotal[t.Type]
-		isolators := Cell{}
+		isolators := xlsx.Cell{}
 		if t.Isolates {
-			isolators = Calc(fmt.Sprintf("D%d", row), int(n.Or0()), FormCount)
+			isolators = xlsx.Calc(fmt.Sprintf("D%d", row), int(n.Or0()), xlsx.FormCount)
 		}
 		flag := ""
 		if t.Box == "" && n.Or0() > 0 {
 			flag = "box not given"
 			boxless += int(n.Or0())
 		}
-		s.Add(Text(t.Type), Text(b.typeName(t.DeviceType)), Cell{Value: t.Box, Style: Style{Role: RoleInput}},
-			Calc(n.There(), int(n.Or0()), FormCount), EntryZero(float64(t.EndOfLine), FormCount),
-			Calc(fmt.Sprintf("D%[1]d*E%[1]d", row), n.Or0()*float64(t.EndOfLine), FormCount), isolators,
-			Calc(fmt.Sprintf(`IF(AND(D%[1]d>0,C%[1]d=""),"box not given","")`, row), flag, FormGeneral).As(RoleFlag))
+		s.Add(xlsx.Text(t.Type), xlsx.Text(b.typeName(t.DeviceType)), xlsx.Cell{Value: t.Box, Style: xlsx.Style{Role: xlsx.RoleInput}},
+			xlsx.Calc(n.There(), int(n.Or0()), xlsx.FormCount), xlsx.EntryZero(float64(t.EndOfLine), xlsx.FormCount),
+			xlsx.Calc(fmt.Sprintf("D%[1]d*E%[1]d", row), n.Or0()*float64(t.EndOfLine), xlsx.FormCount), isolators,
+			xlsx.Calc(fmt.Sprintf(`IF(AND(D%[1]d>0,C%[1]d=""),"box not given","")`, row), flag, xlsx.FormGeneral).As(xlsx.RoleFlag))
 	}
 	last := max(first, s.Next()-1)
 	for _, x := range []struct {
@@ -46,22 +47,22 @@ func (b *book) partsSheet() *Sheet {
 		each float64
 	}{{takeoff.NAC, "class B ends of appliance circuits", 1}, {takeoff.Power, "class B ends of power circuits", 0}} {
 		ends := b.circuitEnds(x.kind)
-		s.Add(Text(string(x.kind)), Text(x.name), Cell{}, Whole(ends), EntryZero(x.each, FormCount),
-			Calc(fmt.Sprintf("D%[1]d*E%[1]d", s.Next()), float64(ends)*x.each, FormCount))
+		s.Add(xlsx.Text(string(x.kind)), xlsx.Text(x.name), xlsx.Cell{}, xlsx.Whole(ends), xlsx.EntryZero(x.each, xlsx.FormCount),
+			xlsx.Calc(fmt.Sprintf("D%[1]d*E%[1]d", s.Next()), float64(ends)*x.each, xlsx.FormCount))
 	}
 	total := s.Next()
-	sum := func(col int) Cell {
+	sum := func(col int) xlsx.Cell {
 		v := 0.0
 		for r := first; r < total; r++ {
 			if col <= len(s.Row(r)) {
 				v += s.Ref(r, col).Or0()
 			}
 		}
-		return Calc(fmt.Sprintf("SUM(%s:%s)", At(col, first), At(col, total-1)), v, FormCount).As(RoleTotal)
+		return xlsx.Calc(fmt.Sprintf("SUM(%s:%s)", xlsx.At(col, first), xlsx.At(col, total-1)), v, xlsx.FormCount).As(xlsx.RoleTotal)
 	}
-	blank := Cell{}.As(RoleTotal)
-	r := s.Add(Text("total").As(RoleTotal), blank, blank, blank, blank, sum(6), sum(7),
-		Calc(fmt.Sprintf(`SUMPRODUCT((H%[1]d:H%[2]d<>"")*D%[1]d:D%[2]d)`, first, last), boxless, FormCount).As(RoleTotal))
+	blank := xlsx.Cell{}.As(xlsx.RoleTotal)
+	r := s.Add(xlsx.Text("total").As(xlsx.RoleTotal), blank, blank, blank, blank, sum(6), sum(7),
+		xlsx.Calc(fmt.Sprintf(`SUMPRODUCT((H%[1]d:H%[2]d<>"")*D%[1]d:D%[2]d)`, first, last), boxless, xlsx.FormCount).As(xlsx.RoleTotal))
 	b.resistors, b.boxless = r.Right(5), r.Right(7)
 	b.boxTable(s, first, last)
 	b.volumeTable(s)
@@ -89,7 +90,7 @@ func (b *book) circuitEnds(kind takeoff.CircuitKind) int {
 }
 
 // boxTable sums the boxes by what they are called.
-func (b *book) boxTable(s *Sheet, first, last int) {
+func (b *book) boxTable(s *xlsx.Sheet, first, last int) {
 	s.Blank(1)
 	s.Section("Boxes by kind")
 	s.Header("box", "", "", "needed")
@@ -112,7 +113,7 @@ func (b *book) boxTable(s *Sheet, first, last int) {
 		}
 		row := s.Next()
 		f := fmt.Sprintf("SUMPRODUCT(EXACT($C$%d:$C$%d,A%d)*$D$%d:$D$%d)", first, last, row, first, last)
-		r := s.Add(Text(k), Cell{}, Cell{}, Calc(f, n, FormCount))
+		r := s.Add(xlsx.Text(k), xlsx.Cell{}, xlsx.Cell{}, xlsx.Calc(f, n, xlsx.FormCount))
 		b.boxes = append(b.boxes, boxCells{k, r.Right(3)})
 	}
 }
@@ -134,7 +135,7 @@ var boxVolumes = []struct {
 const cubicInch = 16.387064
 
 // volumeTable says how much room the conductors of each cable take in a box.
-func (b *book) volumeTable(s *Sheet) {
+func (b *book) volumeTable(s *xlsx.Sheet) {
 	s.Blank(1)
 	s.Section("Room in a box, for information")
 	s.Note("Volume of a conductor: NEC Table 314.16(B), volumes of boxes: NEC Table 314.16(A). Devices, clamps and grounds come on top. Whether " +
@@ -147,16 +148,16 @@ func (b *book) volumeTable(s *Sheet) {
 	for _, k := range b.in.Job.Cables {
 		each, ok := volumePerConductor[k.Conductor.Gauge]
 		if !ok {
-			s.Add(Text(k.Cable), Text(k.Conductor.String()), Text("not in the table"))
+			s.Add(xlsx.Text(k.Cable), xlsx.Text(k.Conductor.String()), xlsx.Text("not in the table"))
 			continue
 		}
 		row := s.Next()
 		v := rounded(each*factor, 4)
-		s.Add(Text(k.Cable), Text(k.Conductor.String()), Cell{}, Number(v, FormFine), Calc(fmt.Sprintf("D%d*BoxConductors", row), v*b.set.conductorsPerBox.Or0(), FormFine))
+		s.Add(xlsx.Text(k.Cable), xlsx.Text(k.Conductor.String()), xlsx.Cell{}, xlsx.Number(v, xlsx.FormFine), xlsx.Calc(fmt.Sprintf("D%d*BoxConductors", row), v*b.set.conductorsPerBox.Or0(), xlsx.FormFine))
 	}
 	s.Blank(1)
 	s.Header("box, inches", "", "", "volume, "+unit)
 	for _, x := range boxVolumes {
-		s.Add(Text(x.box), Cell{}, Cell{}, Number(rounded(x.volume*factor, 1), FormLength))
+		s.Add(xlsx.Text(x.box), xlsx.Cell{}, xlsx.Cell{}, xlsx.Number(rounded(x.volume*factor, 1), xlsx.FormLength))
 	}
 }

@@ -7,18 +7,19 @@ import (
 
 	"loopwright/cmd/internal/job"
 	"loopwright/cmd/internal/workbook/picture"
+	"loopwright/cmd/internal/workbook/xlsx"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/words"
 )
 
 // planSheets makes a sheet with a picture for every drawing of every level.
-func (b *book) planSheets() ([]*Sheet, error) {
+func (b *book) planSheets() ([]*xlsx.Sheet, error) {
 	painter, err := picture.NewPainter()
 	if err != nil {
 		return nil, err
 	}
-	var out []*Sheet
+	var out []*xlsx.Sheet
 	for _, l := range b.in.Take.Levels {
 		for _, sh := range l.Sheets {
 			plan, err := b.plan(l, sh)
@@ -30,7 +31,7 @@ func (b *book) planSheets() ([]*Sheet, error) {
 			s.Title(l.Name, sh.Plan.Drawing+sh.Plan.Devices+": every device that counts, with the mark under which it stands on the sheet Devices. "+
 				"Letters are types, numbers run by type: the highest number beside a letter is the count on this plan.")
 			if plan.Window.Empty() {
-				s.Add(Text("Nothing is drawn here."))
+				s.Add(xlsx.Text("Nothing is drawn here."))
 				out = append(out, s)
 				continue
 			}
@@ -39,7 +40,7 @@ func (b *book) planSheets() ([]*Sheet, error) {
 				return nil, err
 			}
 			alt := fmt.Sprintf("%s, %s: %d devices marked", l.Name, sh.Plan.Drawing+sh.Plan.Devices, len(plan.Spots))
-			s.Picture = &Picture{At: At(1, s.Next()), PNG: data, Alt: alt, Scale: shownWide / float64(wide)}
+			s.Picture = &xlsx.Picture{At: xlsx.At(1, s.Next()), PNG: data, Alt: alt, Scale: shownWide / float64(wide)}
 			out = append(out, s)
 		}
 	}
@@ -174,7 +175,7 @@ func (b *book) legend(devices []takeoff.Device, window geom.Box) []picture.Entry
 
 // typeLetter is the letter under which the i-th type is marked on the plans: A
 // to Z, then AA and so on.
-func typeLetter(i int) string { return Column(i + 1) }
+func typeLetter(i int) string { return xlsx.Column(i + 1) }
 
 // markDevices gives every device that counts its mark: the letter of its type
 // and a running number on its drawing, so that the highest number beside a

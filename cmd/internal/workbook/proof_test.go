@@ -13,7 +13,7 @@ import (
 )
 
 // lookup finds a sheet and returns the row whose column A holds a text.
-func lookup(t testing.TB, sheets []workbook.TSheet, sheet, name, col string) any {
+func lookup(t testing.TB, sheets []workbook.Sheet, sheet, name, col string) any {
 	t.Helper()
 	for _, s := range sheets {
 		if s.Name != sheet {

@@ -10,7 +10,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"loopwright/cmd/internal/returned"
-	"loopwright/cmd/internal/workbook"
+	"loopwright/cmd/internal/workbook/back"
 )
 
 // fill opens a workbook as a person would and types into it.
@@ -72,7 +72,7 @@ func TestReadBack(t *testing.T) {
 		f.SetCellValue("Loop", place(t, f, "Loop", "NAC-1", "found, ohm"), "open")
 		f.SetSheetName("Devices", "as built")
 	})
-	got, err := workbook.ReadBack(path)
+	got, err := back.Read(path)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -125,7 +125,7 @@ func TestReadBackAfterEdits(t *testing.T) {
 		}
 		f.SetCellValue("Devices", "AA40", "by hand")
 	})
-	got, err := workbook.ReadBack(path)
+	got, err := back.Read(path)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -164,7 +164,7 @@ func TestReadBackRefuses(t *testing.T) {
 		{write("cut.xlsx", whole[:len(whole)/2]), "not a readable .xlsx"},
 		{foreign, "no takeoff workbook"},
 	} {
-		if _, err := workbook.ReadBack(tt.path); err == nil || !strings.Contains(err.Error(), tt.words) || !strings.Contains(err.Error(), filepath.Base(tt.path)) {
+		if _, err := back.Read(tt.path); err == nil || !strings.Contains(err.Error(), tt.words) || !strings.Contains(err.Error(), filepath.Base(tt.path)) {
 			t.Errorf("%s: %v", filepath.Base(tt.path), err)
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"loopwright/cmd/internal/workbook/xlsx"
 	"loopwright/takeoff"
 )
 
@@ -18,11 +19,11 @@ const (
 )
 
 // summarySheet is the bid on one page.
-func (b *book) summarySheet() *Sheet {
+func (b *book) summarySheet() *xlsx.Sheet {
 	s := b.NewSheet("Summary", 36, 16, 9, 10, 3, 36, 15)
 	s.NoGrid, s.Portrait = true, true
 	j := b.in.Job
-	b.Define("JobName", s.Add(Text(j.Name).As(RoleTitle)))
+	b.Define("JobName", s.Add(xlsx.Text(j.Name).As(xlsx.RoleTitle)))
 	s.Height(1, 24)
 	s.Note(b.subtitle())
 	s.Blank(1)
@@ -32,10 +33,10 @@ func (b *book) summarySheet() *Sheet {
 	total, count, gaps := b.bidColumn(s)
 	b.keyColumn(s, row)
 	v, _ := total.Num()
-	blank := Cell{}.As(RoleBanner)
-	s.Extend(top, Text(b.priced("Total of the bid")).As(RoleBanner), Calc(total.Here(), v, FormMoney).As(RoleBanner), blank, blank)
-	s.Extend(top+1, incomplete(count, gaps).As(RoleStrong))
-	s.Verdicts = append(s.Verdicts, At(1, top+1)+":"+At(4, top+1))
+	blank := xlsx.Cell{}.As(xlsx.RoleBanner)
+	s.Extend(top, xlsx.Text(b.priced("Total of the bid")).As(xlsx.RoleBanner), xlsx.Calc(total.Here(), v, xlsx.FormMoney).As(xlsx.RoleBanner), blank, blank)
+	s.Extend(top+1, incomplete(count, gaps).As(xlsx.RoleStrong))
+	s.Verdicts = append(s.Verdicts, xlsx.At(1, top+1)+":"+xlsx.At(4, top+1))
 	s.Blank(1)
 	b.scope(s)
 	s.Blank(1)
@@ -60,56 +61,56 @@ func (b *book) subtitle() string {
 }
 
 // incomplete says whether anything lacks its price or hours.
-func incomplete(count string, gaps int) Cell {
+func incomplete(count string, gaps int) xlsx.Cell {
 	words := "Every price and hour is given."
 	if gaps > 0 {
 		words = fmt.Sprintf("INCOMPLETE: %d price(s) or hour(s) are not given, and the total leaves them out: see below.", gaps)
 	}
-	return Calc(fmt.Sprintf(`IF(%[1]s>0,"INCOMPLETE: "&%[1]s&" price(s) or hour(s) are not given, and the total leaves them out: see below.",`+
-		`"Every price and hour is given.")`, count), words, FormGeneral)
+	return xlsx.Calc(fmt.Sprintf(`IF(%[1]s>0,"INCOMPLETE: "&%[1]s&" price(s) or hour(s) are not given, and the total leaves them out: see below.",`+
+		`"Every price and hour is given.")`, count), words, xlsx.FormGeneral)
 }
 
 // bidColumn adds the money, at the left. It returns the cell of the total, the
 // number of missing figures as a formula, and that number.
-func (b *book) bidColumn(s *Sheet) (total Ref, count string, gaps int) {
+func (b *book) bidColumn(s *xlsx.Sheet) (total xlsx.Ref, count string, gaps int) {
 	s.Header("Bid", b.priced("amount"), "share", "not given")
 	first := s.Next()
 	for _, g := range b.prices.groups {
-		s.Add(Text(g.name), Calc(g.sum.There(), g.sum.Or0(), FormMoney), Cell{Style: Style{Form: FormPercentFine}}, counted(g.missing, FormCount))
+		s.Add(xlsx.Text(g.name), xlsx.Calc(g.sum.There(), g.sum.Or0(), xlsx.FormMoney), xlsx.Cell{Style: xlsx.Style{Form: xlsx.FormPercentFine}}, counted(g.missing, xlsx.FormCount))
 	}
 	last := s.Next() - 1
 	sum, missing := b.prices.total()
-	material := s.Add(Text("Material").As(RoleTotal), Calc(fmt.Sprintf("SUM(B%d:B%d)", first, last), sum, FormMoney).As(RoleTotal), Cell{}.As(RoleTotal),
-		Calc(fmt.Sprintf("SUM(D%d:D%d)", first, last), missing, FormCount).As(RoleTotal)).Right(1)
+	material := s.Add(xlsx.Text("Material").As(xlsx.RoleTotal), xlsx.Calc(fmt.Sprintf("SUM(B%d:B%d)", first, last), sum, xlsx.FormMoney).As(xlsx.RoleTotal), xlsx.Cell{}.As(xlsx.RoleTotal),
+		xlsx.Calc(fmt.Sprintf("SUM(D%d:D%d)", first, last), missing, xlsx.FormCount).As(xlsx.RoleTotal)).Right(1)
 	sundries := shareLine(s, "Sundries", b.set.sundries, "SundriesShare", material)
 	tax := shareLine(s, "Tax on material", b.set.tax, "TaxShare", material, sundries)
 	labor, lacking := b.laborLines(s)
-	cost := sumLine(s, "Cost", RoleTotal, material, sundries, tax, labor)
+	cost := sumLine(s, "Cost", xlsx.RoleTotal, material, sundries, tax, labor)
 	contingency := shareLine(s, "Contingency", b.set.contingency, "ContingencyShare", cost)
 	overhead := shareLine(s, "Overhead", b.set.overhead, "OverheadShare", cost, contingency)
 	profit := shareLine(s, "Profit", b.set.profit, "ProfitShare", cost, contingency, overhead)
-	total = sumLine(s, "Total", RoleBanner, cost, contingency, overhead, profit)
+	total = sumLine(s, "Total", xlsx.RoleBanner, cost, contingency, overhead, profit)
 	b.Define("BidTotal", total)
 	return total, fmt.Sprintf("(D%d+D%d+D%d)", material.Row, labor.Row-1, labor.Row), missing + lacking
 }
 
 // shareLine adds a share of the sum of some cells; a blank share is none.
-func shareLine(s *Sheet, words string, share Ref, name string, of ...Ref) Ref {
+func shareLine(s *xlsx.Sheet, words string, share xlsx.Ref, name string, of ...xlsx.Ref) xlsx.Ref {
 	f, sum := sumOfRefs(of)
 	var shown any = "none"
 	if v, ok := share.Num(); ok {
 		shown = v
 	}
-	return s.Add(Text(words), Calc(fmt.Sprintf("(%s)*N(%s)", f, name), sum*share.Or0(), FormMoney),
-		Calc(fmt.Sprintf(`IF(ISNUMBER(%[1]s),%[1]s,"none")`, name), shown, FormPercentFine)).Right(1)
+	return s.Add(xlsx.Text(words), xlsx.Calc(fmt.Sprintf("(%s)*N(%s)", f, name), sum*share.Or0(), xlsx.FormMoney),
+		xlsx.Calc(fmt.Sprintf(`IF(ISNUMBER(%[1]s),%[1]s,"none")`, name), shown, xlsx.FormPercentFine)).Right(1)
 }
 
-func sumLine(s *Sheet, words string, r Role, of ...Ref) Ref {
+func sumLine(s *xlsx.Sheet, words string, r xlsx.Role, of ...xlsx.Ref) xlsx.Ref {
 	f, sum := sumOfRefs(of)
-	return s.Add(Text(words).As(r), Calc(f, sum, FormMoney).As(r), Cell{}.As(r), Cell{}.As(r)).Right(1)
+	return s.Add(xlsx.Text(words).As(r), xlsx.Calc(f, sum, xlsx.FormMoney).As(r), xlsx.Cell{}.As(r), xlsx.Cell{}.As(r)).Right(1)
 }
 
-func sumOfRefs(of []Ref) (formula string, sum float64) {
+func sumOfRefs(of []xlsx.Ref) (formula string, sum float64) {
 	var parts []string
 	for _, r := range of {
 		parts = append(parts, r.Here())
@@ -120,22 +121,22 @@ func sumOfRefs(of []Ref) (formula string, sum float64) {
 
 // laborLines adds hours and what they cost, and returns the cell of the money
 // and how many figures are missing.
-func (b *book) laborLines(s *Sheet) (Ref, int) {
+func (b *book) laborLines(s *xlsx.Sheet) (xlsx.Ref, int) {
 	hours, missing := b.labor.total()
-	h := s.Add(Text("Labor, hours"), Calc(b.labor.all.There(), hours, FormFine), Cell{}, Calc(b.labor.all.Right(1).There(), missing, FormCount))
+	h := s.Add(xlsx.Text("Labor, hours"), xlsx.Calc(b.labor.all.There(), hours, xlsx.FormFine), xlsx.Cell{}, xlsx.Calc(b.labor.all.Right(1).There(), missing, xlsx.FormCount))
 	b.Define("HoursTotal", h.Right(1))
 	rate, given := b.set.labor.Num()
 	noRate := 0
 	if !given && hours != 0 {
 		noRate = 1
 	}
-	l := s.Add(Text("Labor"), Calc(fmt.Sprintf("IF(ISNUMBER(LaborRate),B%d*LaborRate,0)", h.Row), hours*rate, FormMoney), Cell{},
-		Calc(fmt.Sprintf("IF(OR(ISNUMBER(LaborRate),B%d=0),0,1)", h.Row), noRate, FormCount))
+	l := s.Add(xlsx.Text("Labor"), xlsx.Calc(fmt.Sprintf("IF(ISNUMBER(LaborRate),B%d*LaborRate,0)", h.Row), hours*rate, xlsx.FormMoney), xlsx.Cell{},
+		xlsx.Calc(fmt.Sprintf("IF(OR(ISNUMBER(LaborRate),B%d=0),0,1)", h.Row), noRate, xlsx.FormCount))
 	return l.Right(1), missing + noRate
 }
 
 // keyColumn puts the key counts beside the money, from a row on.
-func (b *book) keyColumn(s *Sheet, row int) {
+func (b *book) keyColumn(s *xlsx.Sheet, row int) {
 	var worst [3]int
 	for _, f := range b.in.Findings {
 		worst[f.Severity]++
@@ -144,22 +145,22 @@ func (b *book) keyColumn(s *Sheet, row int) {
 	for _, d := range b.in.Devices {
 		addresses += d.Span
 	}
-	lines := [][2]Cell{
-		{Text("Key counts").As(RoleHead), Cell{}.As(RoleHead)},
-		{Text("Devices that count"), counted(b.counted, FormCount).As(RoleStrong)},
-		{Text("Symbols that do not count"), counted(b.excluded, FormCount)},
-		{Text("Levels"), Whole(len(b.in.Take.Levels))},
-		{Text("Circuits"), Whole(len(b.in.Circuits))},
-		{Text("Addresses given out"), Whole(addresses)},
-		{Text("Findings: errors"), Whole(worst[takeoff.Error])},
-		{Text("Findings: warnings"), Whole(worst[takeoff.Warning])},
-		{Text("Findings: notes"), Whole(worst[takeoff.Note])},
+	lines := [][2]xlsx.Cell{
+		{xlsx.Text("Key counts").As(xlsx.RoleHead), xlsx.Cell{}.As(xlsx.RoleHead)},
+		{xlsx.Text("Devices that count"), counted(b.counted, xlsx.FormCount).As(xlsx.RoleStrong)},
+		{xlsx.Text("Symbols that do not count"), counted(b.excluded, xlsx.FormCount)},
+		{xlsx.Text("Levels"), xlsx.Whole(len(b.in.Take.Levels))},
+		{xlsx.Text("Circuits"), xlsx.Whole(len(b.in.Circuits))},
+		{xlsx.Text("Addresses given out"), xlsx.Whole(addresses)},
+		{xlsx.Text("Findings: errors"), xlsx.Whole(worst[takeoff.Error])},
+		{xlsx.Text("Findings: warnings"), xlsx.Whole(worst[takeoff.Warning])},
+		{xlsx.Text("Findings: notes"), xlsx.Whole(worst[takeoff.Note])},
 	}
 	for _, k := range b.in.Job.Cables {
-		lines = append(lines, [2]Cell{Text("Cable " + k.Cable + " to order, " + b.u.length), counted(b.byCable[k.Cable].order, FormLength)})
+		lines = append(lines, [2]xlsx.Cell{xlsx.Text("Cable " + k.Cable + " to order, " + b.u.length), counted(b.byCable[k.Cable].order, xlsx.FormLength)})
 	}
 	for _, k := range b.batteries {
-		lines = append(lines, [2]Cell{Text("Battery " + k.panel + ", Ah required"), Calc(k.required.There(), k.required.Cell().Value, FormFine)})
+		lines = append(lines, [2]xlsx.Cell{xlsx.Text("Battery " + k.panel + ", Ah required"), xlsx.Calc(k.required.There(), k.required.Cell().Value, xlsx.FormFine)})
 	}
 	for i, l := range lines {
 		for s.Next() <= row+i {
@@ -174,23 +175,23 @@ func (b *book) keyColumn(s *Sheet, row int) {
 const mostGaps = 10
 
 // scope says what the total holds and what it does not.
-func (b *book) scope(s *Sheet) {
+func (b *book) scope(s *xlsx.Sheet) {
 	s.Section("What is in the total, and what is not")
-	line := func(words string, c Cell, where string) { s.Add(Text(words), c, Text(where)) }
-	line("Symbols left out", counted(b.excluded, FormCount), "each with its reason on the sheet Counts")
-	line("Devices without a box named: no box", counted(b.boxless, FormCount), "sheet Parts")
+	line := func(words string, c xlsx.Cell, where string) { s.Add(xlsx.Text(words), c, xlsx.Text(where)) }
+	line("Symbols left out", counted(b.excluded, xlsx.FormCount), "each with its reason on the sheet Counts")
+	line("Devices without a box named: no box", counted(b.boxless, xlsx.FormCount), "sheet Parts")
 	if n := b.isolators; n.Sheet != nil {
-		line("Isolators to add, in it", counted(n, FormCount), "sheet Faults")
+		line("Isolators to add, in it", counted(n, xlsx.FormCount), "sheet Faults")
 	}
 	if b.inConduit.Sheet != nil {
-		line("Conduit in it, "+b.u.length, counted(b.inConduit, FormLength), "share of the cable on the sheet Settings")
+		line("Conduit in it, "+b.u.length, counted(b.inConduit, xlsx.FormLength), "share of the cable on the sheet Settings")
 	}
 	s.Note("Not looked for on drawings, and in the total only as items of the job file: permits, engineering, lifts, drilling, firestopping, " +
 		"patching, mains supply, training.")
 }
 
 // gapLines names what lacks its price or hours.
-func (b *book) gapLines(s *Sheet, count string) {
+func (b *book) gapLines(s *xlsx.Sheet, count string) {
 	s.Section("Prices and hours that are not given")
 	items := b.gapItems()
 	for k := 1; k <= mostGaps; k++ {
@@ -205,13 +206,13 @@ func (b *book) gapLines(s *Sheet, count string) {
 				words = "none"
 			}
 		}
-		s.Add(Calc(f, words, FormGeneral))
+		s.Add(xlsx.Calc(f, words, xlsx.FormGeneral))
 	}
 	more := ""
 	if n := len(items) - mostGaps; n > 0 {
 		more = fmt.Sprintf("and %d more: see the sheets Prices and Labor", n)
 	}
-	s.Add(Calc(fmt.Sprintf(`IF(%[1]s>%[2]d,"and "&(%[1]s-%[2]d)&" more: see the sheets Prices and Labor","")`, count, mostGaps), more, FormGeneral))
+	s.Add(xlsx.Calc(fmt.Sprintf(`IF(%[1]s>%[2]d,"and "&(%[1]s-%[2]d)&" more: see the sheets Prices and Labor","")`, count, mostGaps), more, xlsx.FormGeneral))
 }
 
 // gapItems names everything that lacks a price or hours, as gapFormula does.
@@ -238,7 +239,7 @@ func gapFormula(k int) string {
 }
 
 // verdicts says in one line each what the proofs come to.
-func (b *book) verdicts(s *Sheet) {
+func (b *book) verdicts(s *xlsx.Sheet) {
 	s.Section("Proofs")
 	first := s.Next()
 	if len(b.in.Circuits) > 0 {
@@ -256,14 +257,14 @@ func (b *book) verdicts(s *Sheet) {
 				fails++
 			}
 		}
-		line := func(words, f string, n int) { s.Add(Text(words), Calc(f, n, FormCount)) }
+		line := func(words, f string, n int) { s.Add(xlsx.Text(words), xlsx.Calc(f, n, xlsx.FormCount)) }
 		line("Circuits that pass", `SUMPRODUCT(--(CircuitVerdict="passes"))`, passes)
 		line("Circuits that fail", `SUMPRODUCT(--(LEFT(CircuitVerdict,5)="FAILS"))`, fails)
 		line("Circuits that nothing judges", fmt.Sprintf("ROWS(CircuitVerdict)-B%d-B%d", first, first+1), len(b.in.Circuits)-passes-fails)
 	}
 	for _, k := range b.batteries {
 		v := k.verdict.Cell().Value
-		s.Add(Text("Battery "+k.panel), Calc(k.verdict.There(), v, FormGeneral))
-		s.Verdicts = append(s.Verdicts, At(2, s.Next()-1)+":"+At(2, s.Next()-1))
+		s.Add(xlsx.Text("Battery "+k.panel), xlsx.Calc(k.verdict.There(), v, xlsx.FormGeneral))
+		s.Verdicts = append(s.Verdicts, xlsx.At(2, s.Next()-1)+":"+xlsx.At(2, s.Next()-1))
 	}
 }

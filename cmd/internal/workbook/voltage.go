@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"loopwright/cmd/internal/outcome"
+	"loopwright/cmd/internal/workbook/xlsx"
 )
 
 // The columns of the table of legs on the sheet of voltages.
@@ -25,7 +26,7 @@ const (
 )
 
 // voltageSheets proves current and voltage of appliance and power circuits, leg by leg.
-func (b *book) voltageSheets() (circuits, legs *Sheet) {
+func (b *book) voltageSheets() (circuits, legs *xlsx.Sheet) {
 	u := b.u
 	s := b.NewSheet("Voltage", 12, 9, 9, 11, 12, 12, 11, 13, 11, 11, 11, 12, 28, 13)
 	l := b.NewSheet("Voltage by leg", 12, 9, 12, 12, 18, 11, 11, 11, 11, 11, 11, 12)
@@ -57,7 +58,7 @@ func (b *book) voltageSheets() (circuits, legs *Sheet) {
 		b.voltageRow(s, l, &runs[i])
 	}
 	s.Verdicts = append(s.Verdicts, fmt.Sprintf("M%d:M%d", top, top+len(cs)-1))
-	s.Checks = append(s.Checks, Check{Where: fmt.Sprintf("D%d:F%d", top, top+len(cs)-1), Most: 1e4}, Check{Where: fmt.Sprintf("G%d:G%d", top, top+len(cs)-1), Most: 1})
+	s.Checks = append(s.Checks, xlsx.Check{Where: fmt.Sprintf("D%d:F%d", top, top+len(cs)-1), Most: 1e4}, xlsx.Check{Where: fmt.Sprintf("G%d:G%d", top, top+len(cs)-1), Most: 1})
 	for i := range runs {
 		b.legVoltages(l, s, &runs[i])
 	}
@@ -148,7 +149,7 @@ func (r *voltageRun) lowest() int {
 	return low
 }
 
-func (b *book) voltageRow(s, l *Sheet, r *voltageRun) {
+func (b *book) voltageRow(s, l *xlsx.Sheet, r *voltageRun) {
 	c, row := r.c, r.top
 	first, last := r.first, r.last()
 	starts := l.Span(voltLoad, first, first+r.startRows()-1)
@@ -160,18 +161,18 @@ func (b *book) voltageRow(s, l *Sheet, r *voltageRun) {
 	if i := r.lowest(); r.proved && i >= 0 {
 		lowest, where = r.volts[i], r.steps[i].to
 	}
-	free := Cell{Value: c.SpareShare, Style: Style{Form: FormPercent, Role: RoleInput}}
-	got := s.Add(Text(c.Name), Text(string(c.Kind)), Text(string(c.Pathway)), Entry(c.StartVolts, FormFine), Entry(c.EndVolts, FormFine), Entry(c.MaxCurrent, FormMilli), free,
-		Calc(fmt.Sprintf(`IF(ISNUMBER(F%[1]d),F%[1]d*(1-G%[1]d),"")`, row), allowed, FormMilli),
-		Calc(fmt.Sprintf(`SUMPRODUCT(--ISTEXT(%s))`, starts), r.missing, FormCount),
-		Calc(fmt.Sprintf("SUM(%s)", starts), r.total, FormMilli),
-		Calc(fmt.Sprintf(`IF(AND(I%[1]d=0,ISNUMBER(D%[1]d)),MIN(%[2]s),"")`, row, volts), lowest, FormFine).As(RoleStrong),
-		Calc(fmt.Sprintf(`IF(ISNUMBER(K%[1]d),INDEX(%[2]s,MATCH(K%[1]d,%[3]s,0)),"")`, row, names, volts), where, FormGeneral),
-		Calc(fmt.Sprintf(`IF(I%[1]d>0,"not proved: load not given",IF(NOT(ISNUMBER(D%[1]d)),"not proved: no start voltage",IF(NOT(ISNUMBER(H%[1]d)),`+
+	free := xlsx.Cell{Value: c.SpareShare, Style: xlsx.Style{Form: xlsx.FormPercent, Role: xlsx.RoleInput}}
+	got := s.Add(xlsx.Text(c.Name), xlsx.Text(string(c.Kind)), xlsx.Text(string(c.Pathway)), xlsx.Entry(c.StartVolts, xlsx.FormFine), xlsx.Entry(c.EndVolts, xlsx.FormFine), xlsx.Entry(c.MaxCurrent, xlsx.FormMilli), free,
+		xlsx.Calc(fmt.Sprintf(`IF(ISNUMBER(F%[1]d),F%[1]d*(1-G%[1]d),"")`, row), allowed, xlsx.FormMilli),
+		xlsx.Calc(fmt.Sprintf(`SUMPRODUCT(--ISTEXT(%s))`, starts), r.missing, xlsx.FormCount),
+		xlsx.Calc(fmt.Sprintf("SUM(%s)", starts), r.total, xlsx.FormMilli),
+		xlsx.Calc(fmt.Sprintf(`IF(AND(I%[1]d=0,ISNUMBER(D%[1]d)),MIN(%[2]s),"")`, row, volts), lowest, xlsx.FormFine).As(xlsx.RoleStrong),
+		xlsx.Calc(fmt.Sprintf(`IF(ISNUMBER(K%[1]d),INDEX(%[2]s,MATCH(K%[1]d,%[3]s,0)),"")`, row, names, volts), where, xlsx.FormGeneral),
+		xlsx.Calc(fmt.Sprintf(`IF(I%[1]d>0,"not proved: load not given",IF(NOT(ISNUMBER(D%[1]d)),"not proved: no start voltage",IF(NOT(ISNUMBER(H%[1]d)),`+
 			`"not proved: no capacity",IF(J%[1]d>H%[1]d+1E-9,"FAILS: current",IF(NOT(ISNUMBER(E%[1]d)),"not judged: no minimum",IF(K%[1]d>=E%[1]d-1E-9,`+
 			`"passes","FAILS: voltage"))))))`, row),
-			r.verdict(), FormGeneral),
-		EntryZero(c.LoadFactor, FormMilli))
+			r.verdict(), xlsx.FormGeneral),
+		xlsx.EntryZero(c.LoadFactor, xlsx.FormMilli))
 	cc := b.byCircuit[c.Name]
 	cc.hasVoltage, cc.worstVolts, cc.voltageVerdict = true, got.Right(10), got.Right(12)
 }
@@ -202,7 +203,7 @@ func (r *voltageRun) verdict() string {
 
 // legVoltages adds the rows of one circuit. A row refers to the row that feeds
 // it and to those that it feeds, so the rows are not for sorting.
-func (b *book) legVoltages(s, top *Sheet, r *voltageRun) {
+func (b *book) legVoltages(s, top *xlsx.Sheet, r *voltageRun) {
 	start, minimum, missing := top.Ref(r.top, 4).There(), top.Ref(r.top, 5).There(), top.Ref(r.top, 9).There()
 	proved := fmt.Sprintf("AND(%s=0,ISNUMBER(%s))", missing, start)
 	rate := b.byCircuit[r.c.Name].rate.There()
@@ -215,23 +216,23 @@ func (b *book) legVoltages(s, top *Sheet, r *voltageRun) {
 				spare = r.volts[i] - r.c.EndVolts
 			}
 		}
-		load := Cell{Value: 0.0, Style: Style{Form: FormMilli}}
+		load := xlsx.Cell{Value: 0.0, Style: xlsx.Style{Form: xlsx.FormMilli}}
 		if c, ok := b.current[st.typ]; ok {
-			load = Calc(fmt.Sprintf("IF(ISNUMBER(%[1]s),%[1]s/1000,%[2]q)", c.alarm.There(), notGiven), r.load[i], FormMilli)
+			load = xlsx.Calc(fmt.Sprintf("IF(ISNUMBER(%[1]s),%[1]s/1000,%[2]q)", c.alarm.There(), notGiven), r.load[i], xlsx.FormMilli)
 		}
-		sum := []string{At(voltLoad, row)}
+		sum := []string{xlsx.At(voltLoad, row)}
 		for _, k := range st.beyond {
-			sum = append(sum, At(voltCurrent, r.first+k))
+			sum = append(sum, xlsx.At(voltCurrent, r.first+k))
 		}
 		before := fmt.Sprintf("(%s-%s*%s)", start, top.Ref(r.top, 14).There(), top.Ref(r.top, 10).There())
 		if st.before >= 0 {
-			before = At(voltVolts, r.first+st.before)
+			before = xlsx.At(voltVolts, r.first+st.before)
 		}
-		s.Add(Text(r.c.Name), Text(st.fed), Text(st.from), Text(st.to), Text(st.typ),
-			Calc(fmt.Sprintf("SUMIF(LegKey,%d,LegInstalled)", b.legKey[r.c.Name]+st.leg), r.length[i], FormFine), Number(r.series[i], FormFine), load,
-			Calc(fmt.Sprintf("IF(%s,%s,%q)", proved, strings.Join(sum, "+"), notGiven), current, FormMilli),
-			Calc(fmt.Sprintf(`IF(%s,%s*(2*%s*%s/1000+%s),"")`, proved, At(voltCurrent, row), At(voltLength, row), rate, At(voltSeries, row)), drop, FormMilli),
-			Calc(fmt.Sprintf(`IF(%s,%s-%s,%q)`, proved, before, At(voltDrop, row), notGiven), volts, FormFine),
-			Calc(fmt.Sprintf(`IF(AND(ISNUMBER(%[1]s),ISNUMBER(%[2]s)),%[1]s-%[2]s,"")`, At(voltVolts, row), minimum), spare, FormFine))
+		s.Add(xlsx.Text(r.c.Name), xlsx.Text(st.fed), xlsx.Text(st.from), xlsx.Text(st.to), xlsx.Text(st.typ),
+			xlsx.Calc(fmt.Sprintf("SUMIF(LegKey,%d,LegInstalled)", b.legKey[r.c.Name]+st.leg), r.length[i], xlsx.FormFine), xlsx.Number(r.series[i], xlsx.FormFine), load,
+			xlsx.Calc(fmt.Sprintf("IF(%s,%s,%q)", proved, strings.Join(sum, "+"), notGiven), current, xlsx.FormMilli),
+			xlsx.Calc(fmt.Sprintf(`IF(%s,%s*(2*%s*%s/1000+%s),"")`, proved, xlsx.At(voltCurrent, row), xlsx.At(voltLength, row), rate, xlsx.At(voltSeries, row)), drop, xlsx.FormMilli),
+			xlsx.Calc(fmt.Sprintf(`IF(%s,%s-%s,%q)`, proved, before, xlsx.At(voltDrop, row), notGiven), volts, xlsx.FormFine),
+			xlsx.Calc(fmt.Sprintf(`IF(AND(ISNUMBER(%[1]s),ISNUMBER(%[2]s)),%[1]s-%[2]s,"")`, xlsx.At(voltVolts, row), minimum), spare, xlsx.FormFine))
 	}
 }

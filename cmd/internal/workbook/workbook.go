@@ -11,6 +11,7 @@ import (
 	"io"
 
 	"loopwright/cmd/internal/outcome"
+	"loopwright/cmd/internal/workbook/xlsx"
 )
 
 // Write writes the workbook. An error means that nothing usable was written.
@@ -45,7 +46,7 @@ func compose(in *outcome.Outcome) (*book, error) {
 		return nil, err
 	}
 	summary := b.summarySheet()
-	for _, x := range []*Sheet{summary, settings, prices, labor, counts, cable, parts, conduit, devices, circuits, legs,
+	for _, x := range []*xlsx.Sheet{summary, settings, prices, labor, counts, cable, parts, conduit, devices, circuits, legs,
 		loop, voltage, voltageLegs, battery, faults, faultLegs, b.changesSheet(), b.findingsSheet(), b.basisSheet()} {
 		if x != nil {
 			b.Sheets = append(b.Sheets, x)

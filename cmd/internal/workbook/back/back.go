@@ -1,4 +1,5 @@
-package workbook
+// Package back reads what people wrote into the last columns of a takeoff workbook.
+package back
 
 import (
 	"errors"
@@ -11,6 +12,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"loopwright/cmd/internal/returned"
+	"loopwright/cmd/internal/workbook/xlsx"
 )
 
 // Limits on a workbook that comes back, so that a crafted file cannot fill memory or disk.
@@ -21,10 +23,10 @@ const (
 	maxRows          = 500_000
 )
 
-// ReadBack reads the as-built columns of a workbook that Write made and people
+// Read reads the as-built columns of a workbook that this program made and people
 // filled in, also after its rows were sorted and columns added. A file that is
 // no such workbook, or is damaged, is an error that says so.
-func ReadBack(path string) (returned.Source, error) {
+func Read(path string) (returned.Source, error) {
 	info, err := os.Stat(path)
 	if err != nil {
 		return returned.Source{}, err
@@ -32,7 +34,7 @@ func ReadBack(path string) (returned.Source, error) {
 	if info.Size() > maxFileBytes {
 		return returned.Source{}, fmt.Errorf("%s: %d MB is more than a takeoff workbook can have (%d MB)", path, info.Size()>>20, maxFileBytes>>20)
 	}
-	rows, err := readBack(func() (*excelize.File, error) { return excelize.OpenFile(path, readOptions) })
+	rows, err := read(func() (*excelize.File, error) { return excelize.OpenFile(path, readOptions) })
 	if err != nil {
 		return returned.Source{}, fmt.Errorf("%s: %w", path, err)
 	}
@@ -41,8 +43,8 @@ func ReadBack(path string) (returned.Source, error) {
 
 var readOptions = excelize.Options{RawCellValue: true, UnzipSizeLimit: maxUnzippedBytes, UnzipXMLSizeLimit: maxSheetBytes}
 
-// readBack reads a workbook wherever it comes from.
-func readBack(open func() (*excelize.File, error)) (rows returned.Source, err error) {
+// read reads a workbook wherever it comes from.
+func read(open func() (*excelize.File, error)) (rows returned.Source, err error) {
 	defer func() {
 		// The file comes from outside; what the library makes of a crafted one must not end the program.
 		if r := recover(); r != nil {
@@ -252,7 +254,7 @@ func (r *reader) yes(v, cell string) bool {
 
 // short keeps a message about a cell readable whatever the cell holds.
 func short(v string) string {
-	if s := Cut(v, 40); s != v {
+	if s := xlsx.Cut(v, 40); s != v {
 		return s + "..."
 	}
 	return v

@@ -1,4 +1,7 @@
-package workbook
+// Package xlsx makes a workbook of plain values: cells in which a formula stands beside the
+// value that it must come to, so that a preview shows numbers too, sheets with what
+// stands around their cells, and names. The file is made in one pass; same book, same bytes.
+package xlsx
 
 import (
 	"fmt"
