@@ -11,11 +11,11 @@ import (
 	"loopwright/takeoff/geom"
 )
 
-// TestDraw writes drawings to look at into the directory named by LOOPWRIGHT_DRAW.
+// TestDraw writes drawings to look at into the directory named by LOOPWRIGHT_KEEP.
 func TestDraw(t *testing.T) {
-	dir := os.Getenv("LOOPWRIGHT_DRAW")
+	dir := os.Getenv("LOOPWRIGHT_KEEP")
 	if dir == "" {
-		t.Skip("LOOPWRIGHT_DRAW names no directory for drawings")
+		t.Skip("LOOPWRIGHT_KEEP names no directory for drawings")
 	}
 	for _, d := range []struct {
 		name        string

@@ -2,6 +2,15 @@
 
 Written while drawing, from the script's own tables and the handles that ezdxf
 gave out.  Places are drawing units in world coordinates.
+
+truth.json holds counts (type, level, count), excluded (reason: count),
+counted_total, devices, rooms and, where they apply, panels, regions, expect
+(findings in words) and changes.  A device has type, drawing, level, room ("103
+READING ROOM", "" for none), x, y, handle (the insert that a person can pick: the
+outermost one of a nested symbol; inner_handle is the one in the block, path the
+blocks it sits in), status, reason, block, layer and, where known, attribs,
+rotation, mirrored, x_m, y_m.  either_copy says that which of two copies is left
+out is the reader's choice.
 """
 import json
 

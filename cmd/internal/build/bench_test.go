@@ -107,13 +107,13 @@ func writeTower(tb testing.TB, dir string, levels, nx, perRoom int) (jobFile str
 // BenchmarkBuild runs the whole job on 100, 1,000 and 10,000 devices; MB is
 // what the process has ever taken from the system.  Cost an n log n device
 // tells growth: it stays near the same where cost grows like n log n.  With
-// LOOPWRIGHT_TOWER=folder the 10,000 are left there to be run by hand.
+// LOOPWRIGHT_KEEP=folder the 10,000 are left there to be run by hand.
 func BenchmarkBuild(b *testing.B) {
 	for _, c := range []struct{ levels, nx, perRoom int }{{1, 10, 1}, {1, 20, 5}, {10, 20, 5}} {
 		n := c.levels * c.nx * 10 * c.perRoom
 		b.Run(fmt.Sprint(n), func(b *testing.B) {
 			dir := b.TempDir()
-			if keep := os.Getenv("LOOPWRIGHT_TOWER"); keep != "" && c.levels == 10 {
+			if keep := os.Getenv("LOOPWRIGHT_KEEP"); keep != "" && c.levels == 10 {
 				dir = keep
 			}
 			file := writeTower(b, dir, c.levels, c.nx, c.perRoom)

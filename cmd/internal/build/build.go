@@ -1,5 +1,12 @@
 // Package build runs a job from its file to its deliverables: the writers in
 // their order, and everything written together or not at all.
+//
+// No work of the user's is lost. result.json has the SHA-256 of every output, as
+// reconcile.json and changes.json have for their commands; what one of the three
+// knows is the program's own to all of them. A file that was changed since, a filled
+// sheet or an edited workbook, is kept as NAME.changed-N.EXT before it is replaced;
+// an output that the job no longer makes is removed if it is unchanged. A file that
+// a run reads is never replaced.
 package build
 
 import (

@@ -11,6 +11,16 @@
 //
 // Files outside the folder take part: each has a stage of its own beside it, as
 // a rename cannot leave its file system, with a note that says where the journal is.
+//
+// What lies on the disk meanwhile: in DIR/.loopwright-writing new-N and old-N, the
+// new and the old content of file N; the journal is called commit, and undo where
+// a file could not be replaced half-way (it is open elsewhere on Windows) and
+// all is taken back. Beside a file NAME outside, .loopwright-writing-NAME holds home
+// (the note), new and old. By hand: the journal lists the files in order, and
+// moving each new-N to its path is the whole recovery.
+//
+// The folder is locked (flock on the folder itself; on Windows a file that the
+// system deletes): a second run is refused by name. A file outside is waited for.
 package commit
 
 import (

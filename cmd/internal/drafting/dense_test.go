@@ -209,7 +209,7 @@ func TestDensePlans(t *testing.T) {
 			}
 		}
 		t.Logf("turned %g: %d labels, %d with a leader", turn, len(labels), leaders)
-		if dir := os.Getenv("LOOPWRIGHT_DRAW"); dir != "" {
+		if dir := os.Getenv("LOOPWRIGHT_KEEP"); dir != "" {
 			os.WriteFile(filepath.Join(dir, fmt.Sprintf("dense-%g.dxf", turn)), a.Bytes, 0o644)
 		}
 	}
