@@ -35,14 +35,15 @@ type Spec struct {
 	Auto    bool     // split by capacity; Name is then a prefix
 	Cable   Cable
 
-	MaxResistance  float64 // ohm; 0 for no limit
-	MaxCapacitance float64 // farad of all cable; 0 for no limit
-	MaxLostDevices int     // by one short; 0 for no limit
+	// Listing data is 0 where the job does not give it; nothing is judged by it then.
+	MaxResistance  float64 // ohm
+	MaxCapacitance float64 // farad of all cable
+	MaxLostDevices int     // by one short; SLC
 	Capacity       int     // addresses that may be used, reserved ones taken off; SLC
 	SpareShare     float64 // share of the capacity to keep free, 0 to 1
 	MaxCurrent     float64 // ampere; NAC and power
-	StartVolts     float64 // at the panel's terminals; 0 where not given
-	EndVolts       float64 // least that a device needs; 0 where not given
+	StartVolts     float64 // at the panel's terminals; NAC and power
+	EndVolts       float64 // least that a device needs; NAC and power
 	LoadFactor     float64 // volts lost inside the panel per ampere drawn; NAC and power
 }
 

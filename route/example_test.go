@@ -47,7 +47,7 @@ func ExampleLay() {
 		return
 	}
 	b := proof.Loop.Bounds[proof.Loop.Tight]
-	fmt.Printf("loop of %.1f m: %.2f of %.0f ohm, passes %v\n", c.Length, b.Value, b.Limit, proof.Passes)
+	fmt.Printf("loop of %.1f m: %.2f of %.0f ohm, passes %v\n", c.Length, b.Value, b.Limit, proof.Passes())
 	// Output:
 	// FACP to L1-002: 10.3 m, of which 0.3 down
 	// L1-002 to L1-001: 10.6 m, of which 0.6 down

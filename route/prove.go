@@ -15,7 +15,7 @@ const (
 	CodeCurrent    = "F402" // more current than the circuit may carry
 	CodeVoltage    = "F403" // a device with too little voltage
 	CodeBlank      = "F404" // a current that the job does not give
-	CodeNoLimit    = "F405" // nothing to judge the circuit by
+	CodeNoLimit    = "F405" // listing data that the job does not give: what it limits is not judged
 	CodeCapacity   = "F411" // capacitance of the cable over the limit
 )
 
@@ -23,12 +23,17 @@ const (
 type Proof struct {
 	Nodes []string // names by wire node: the panel, devices, branch points
 	Loop  wire.Check
-	Power *wire.Power // nil for an SLC and where voltages are not given
+	Power *wire.Power // nil for an SLC
 
-	Smallest    wire.Conductor // thinnest conductor of the same family that passes
+	Smallest    wire.Conductor // thinnest conductor of the same family that passes; none where Judged is false
 	HasSmallest bool
-	Passes      bool // no limit that was given is broken
+
+	Judged bool // by loop resistance, or by current and voltage: what these need was given
+	Fails  bool // a limit that was given is broken, be the rest judged or not
 }
+
+// Passes reports that the circuit was judged and no limit that was given is broken.
+func (p Proof) Passes() bool { return p.Judged && !p.Fails }
 
 // WorstEnd names the far end of the branch with the highest resistance.
 func (p Proof) WorstEnd() string {
@@ -42,7 +47,7 @@ func (p Proof) WorstEnd() string {
 // circuits current and voltage, and compares them with the limits of its Spec.
 func Prove(c Circuit, devices []takeoff.Device, types []takeoff.DeviceType) (Proof, []takeoff.Finding, error) {
 	w, names := c.wired(devices, types)
-	p := Proof{Nodes: names, Passes: true}
+	p := Proof{Nodes: names}
 	rate, err := c.Cable.Conductor.Rate(c.Cable.Temperature)
 	if err != nil {
 		return p, nil, fmt.Errorf("circuit %s: cable %s: %w", c.Name, c.Cable.Name, err)
@@ -51,7 +56,7 @@ func Prove(c Circuit, devices []takeoff.Device, types []takeoff.DeviceType) (Pro
 	if p.Loop, err = wire.Against(w, rate, lim); err != nil {
 		return p, nil, fmt.Errorf("circuit %s: %w", c.Name, err)
 	}
-	p.Passes = len(fs) == 0 // a limit that cannot be judged proves nothing
+	p.Judged = lim.Ohm > 0
 	if c.Kind != takeoff.SLC {
 		more, err := p.power(c, w, rate, devices)
 		if err != nil {
@@ -59,7 +64,8 @@ func Prove(c Circuit, devices []takeoff.Device, types []takeoff.DeviceType) (Pro
 		}
 		fs = append(fs, more...)
 	}
-	p.Passes = p.Passes && (p.Loop.Passes || !p.Loop.Judged)
+	p.Judged = p.Judged && (c.MaxCapacitance == 0 || c.Cable.Capacitance > 0)
+	p.Fails = p.Fails || p.Loop.Judged && !p.Loop.Passes
 	for _, b := range p.Loop.Bounds {
 		switch {
 		case b.Passes:
@@ -92,8 +98,7 @@ func (c Circuit) limits() (wire.Limits, []takeoff.Finding) {
 
 // smallest looks for the thinnest conductor with which the circuit passes.
 func (p *Proof) smallest(c Circuit, w wire.Circuit, lim wire.Limits) error {
-	switch {
-	case c.Kind == takeoff.SLC && !p.Loop.Judged, c.Kind != takeoff.SLC && p.Power == nil:
+	if !p.Judged {
 		return nil
 	}
 	for _, k := range wire.Family(c.Cable.Conductor) {
@@ -146,22 +151,13 @@ func (c Circuit) supply() wire.Supply {
 
 // power judges current and voltage of an appliance or power circuit.
 func (p *Proof) power(c Circuit, w wire.Circuit, rate wire.Rate, devices []takeoff.Device) ([]takeoff.Finding, error) {
-	if c.StartVolts == 0 {
-		p.Passes = false
-		return []takeoff.Finding{{Code: CodeNoLimit, Severity: takeoff.Warning,
-			Message: fmt.Sprintf("circuit %s: no start voltage is given, so no voltage is proved: take start and end from the equipment's listing", c.Name)}}, nil
-	}
 	res, err := wire.Drop(w, rate, c.supply())
 	if err != nil {
 		return nil, err
 	}
 	p.Power = &res
-	if c.MaxCurrent == 0 {
-		p.Passes = false
-		return append(c.powerFindings(p, devices), takeoff.Finding{Code: CodeNoLimit, Severity: takeoff.Warning,
-			Message: fmt.Sprintf("circuit %s: no max_current is given, so its current is not proved: take it from the equipment's listing", c.Name)}), nil
-	}
-	p.Passes = p.Passes && res.Passes
+	p.Judged = c.MaxCurrent > 0 && c.StartVolts > 0 && c.EndVolts > 0 && len(res.Blank) == 0
+	p.Fails = !res.CurrentOK || len(res.Feeds) > 0 && !res.VoltageOK
 	return c.powerFindings(p, devices), nil
 }
 

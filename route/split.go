@@ -181,7 +181,7 @@ const voltageTries = 8
 // proved, and made shorter of load until their voltage holds.
 func (s *splitter) solve() ([][]int, []takeoff.Finding, error) {
 	routes, err := s.fewest(1)
-	if err != nil || s.spec.Kind == takeoff.SLC || s.spec.StartVolts == 0 || len(s.problem.Capacity) == 0 {
+	if err != nil || s.spec.Kind == takeoff.SLC || s.spec.StartVolts == 0 || s.spec.EndVolts == 0 || len(s.problem.Capacity) == 0 {
 		return routes, nil, s.explain(err)
 	}
 	full := s.problem.Capacity[0]

@@ -18,8 +18,8 @@ type InputCircuit struct {
 	Address  int    // 0 for none
 	Points   []assign.NumberedPoint
 	Class    string  // A or B
-	Resistor float64 // ohm, at the end
-	Wire     float64 // ohm that both conductors may have at most
+	Resistor float64 // ohm, at the end; 0 if not given
+	Wire     float64 // ohm that both conductors may have at most; 0 if not given
 	Source   string  // of these two
 }
 
@@ -52,13 +52,36 @@ func (p *pen) input(t *Test, in InputCircuit, y float64) {
 	p.fit(edge, y+41, w, in.Place, style{size: 7.5, gray: 60})
 	w = c.reading - c.expect - 6
 	// In ohms, as the place for the reading says.
-	p.fit(c.expect, y+13, w, digits(in.Resistor)+" to "+digits(in.Resistor+in.Wire)+" ohm", style{size: 10, bold: true})
-	p.fit(c.expect, y+23, w, "resistor "+ohms(in.Resistor)+", wire up to "+ohms(in.Wire), style{size: 8})
+	p.fit(c.expect, y+13, w, in.expect(), style{size: 10, bold: true})
+	p.fit(c.expect, y+23, w, "resistor "+orBlank(in.Resistor)+", wire up to "+orBlank(in.Wire), style{size: 8})
 	for i, l := range p.wrap(in.Source, w, 2, style{size: 7, gray: 60}) {
 		p.fit(c.expect, y+32+8*float64(i), w, l, style{size: 7, gray: 60})
 	}
 	p.readingFields(c, t.Circuit, in.End(), y)
 	p.rule(edge, y+inputHeight-1, c.right, y+inputHeight-1, 0.5, 120)
+}
+
+// toFill is a line on which a person writes what nobody has given.
+const toFill = "______"
+
+// expect is what the meter must read, as far as the listing's figures are given.
+func (c InputCircuit) expect() string {
+	least, most := toFill, toFill
+	if c.Resistor > 0 {
+		least = digits(c.Resistor)
+		if c.Wire > 0 {
+			most = digits(c.Resistor + c.Wire)
+		}
+	}
+	return least + " to " + most + " ohm"
+}
+
+// orBlank writes a resistance, or a line to write it on.
+func orBlank(ohm float64) string {
+	if ohm == 0 {
+		return toFill + " ohm"
+	}
+	return ohms(ohm)
 }
 
 // title names the circuit by its module.

@@ -134,3 +134,20 @@ func TestOhmsAsOnResistors(t *testing.T) {
 		}
 	}
 }
+
+// What the listing gives and the job does not is a blank to be filled in on site.
+func TestInputCircuitBlanks(t *testing.T) {
+	for _, tt := range []struct {
+		resistor, wire             float64
+		expect, resistorIs, wireIs string
+	}{
+		{4700, 50, "4700 to 4750 ohm", "4.7 kohm", "50 ohm"},
+		{4700, 0, "4700 to ______ ohm", "4.7 kohm", "______ ohm"},
+		{0, 50, "______ to ______ ohm", "______ ohm", "50 ohm"},
+	} {
+		c := InputCircuit{Resistor: tt.resistor, Wire: tt.wire}
+		if c.expect() != tt.expect || orBlank(c.Resistor) != tt.resistorIs || orBlank(c.Wire) != tt.wireIs {
+			t.Errorf("%+v: %q, %q, %q", tt, c.expect(), orBlank(c.Resistor), orBlank(c.Wire))
+		}
+	}
+}

@@ -30,8 +30,8 @@ type End struct {
 	Length  float64
 	Ohm     float64 // to be read with the far end shorted, at the job's temperature
 	Ohm20   float64 // the same at 20 C; 0 if not known
-	Limit   float64 // ohm; 0 for none
-	Volt    float64 // expected in alarm; 0 where none is proved
+	Limit   float64 // ohm; 0 if not given
+	Volt    float64 // expected in alarm; 0 where none is worked out
 	Lowest  string  // id of the device where Volt is expected, if that is not ID
 	Least   float64 // volts that a device needs; 0 if not given
 }
@@ -218,17 +218,23 @@ func (p *pen) expected(c testColumn, e End, t *Test, y float64) {
 	} else {
 		p.fit(c.expect, y+13, w, fmt.Sprintf("%.2f ohm", e.Ohm), style{size: 10, bold: true})
 	}
-	limit := "no limit given"
+	limit := "limit " + toFill + " ohm"
 	if e.Limit > 0 {
 		limit = fmt.Sprintf("limit %.1f ohm", e.Limit)
 	}
-	p.fit(c.expect, y+32, w, limit, style{size: 8})
-	if e.Volt == 0 {
+	if e.Limit > 0 || t.Kind == takeoff.SLC {
+		p.fit(c.expect, y+32, w, limit, style{size: 8})
+	}
+	if t.Kind == takeoff.SLC {
 		return
 	}
-	volt := fmt.Sprintf("%.2f V in alarm at %s", e.Volt, cmp.Or(e.Lowest, e.ID))
-	p.fit(c.expect, y+43, w, volt, style{size: 9, bold: true})
-	if e.Least > 0 {
-		p.fit(c.expect, y+52, w, fmt.Sprintf("least %.1f V", e.Least), style{size: 8})
+	volt, least := toFill+" V in alarm, not worked out", "least "+toFill+" V"
+	if e.Volt > 0 {
+		volt = fmt.Sprintf("%.2f V in alarm at %s", e.Volt, cmp.Or(e.Lowest, e.ID))
 	}
+	if e.Least > 0 {
+		least = fmt.Sprintf("least %.1f V", e.Least)
+	}
+	p.fit(c.expect, y+43, w, volt, style{size: 9, bold: true})
+	p.fit(c.expect, y+52, w, least, style{size: 8})
 }

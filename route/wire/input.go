@@ -5,16 +5,13 @@ import (
 	"math"
 )
 
-// InputCircuit is what a module allows on its own input (initiating device) circuit.
+// InputCircuit is what a module's listing allows on its own input (initiating
+// device) circuit.
 type InputCircuit struct {
 	MaxOhm    float64 // of the loop, both conductors, without the end-of-line resistor
 	EndOfLine float64 // ohms of the end-of-line resistor
 	Source    string  // where the two values come from; printed beside the result
 }
-
-// CommonInputCircuit is used where a module's type gives no values of its own:
-// common practice, no source. The module's listing governs.
-var CommonInputCircuit = InputCircuit{MaxOhm: 100, EndOfLine: 5100, Source: "common practice, no source: take the values from the module's listing"}
 
 // InputResult is a module's input circuit held against its limit.
 type InputResult struct {

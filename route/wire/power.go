@@ -6,23 +6,23 @@ import (
 )
 
 // Supply is what feeds a notification appliance or power circuit. Start, Minimum
-// and Capacity are listing data.
+// and Capacity are listing data; what is zero is not known, and nothing is judged by it.
 type Supply struct {
-	Start      float64 // volts at the terminals, loaded
+	Start      float64 // volts at the terminals, loaded; no voltage is worked out without it
 	Minimum    float64 // volts that the neediest device must have
-	Capacity   float64 // amperes of the circuit; zero for no bound
+	Capacity   float64 // amperes of the circuit
 	Spare      float64 // part of the capacity to be kept free, 0 to below 1
 	LoadFactor float64 // volts lost inside the control unit per ampere of circuit current (listing data, else 0)
 }
 
 func (s Supply) check() error {
 	switch {
-	case !(s.Start > 0) || math.IsInf(s.Start, 0):
-		return fmt.Errorf("start voltage %v V: give one above zero", s.Start)
-	case !(s.Minimum >= 0) || s.Minimum >= s.Start:
+	case !(s.Start >= 0) || math.IsInf(s.Start, 0):
+		return fmt.Errorf("start voltage %v V: give zero (not known) or more", s.Start)
+	case !(s.Minimum >= 0) || s.Start > 0 && s.Minimum >= s.Start:
 		return fmt.Errorf("minimum voltage %v V: give one below the start voltage of %v V", s.Minimum, s.Start)
 	case !(s.Capacity >= 0) || math.IsInf(s.Capacity, 0):
-		return fmt.Errorf("capacity %v A: give zero (no bound) or more", s.Capacity)
+		return fmt.Errorf("capacity %v A: give zero (not known) or more", s.Capacity)
 	case !(s.Spare >= 0 && s.Spare < 1):
 		return fmt.Errorf("spare %v: give a fraction from 0 to below 1", s.Spare)
 	case !(s.LoadFactor >= 0) || math.IsInf(s.LoadFactor, 0):
@@ -45,8 +45,8 @@ type Power struct {
 	Current    float64 // amperes of all known loads
 	Allowed    float64 // capacity less the spare; zero where no capacity was given
 	CurrentOK  bool    // true also where no capacity was given
-	Feeds      []Feed  // from the start; for class A and X also from the return end. Empty while Blank is not
-	VoltageOK  bool    // point to point, every loaded node, every feed
+	Feeds      []Feed  // from the start; for class A and X also from the return end. None while Blank is not empty, or without a start voltage
+	VoltageOK  bool    // point to point, every loaded node, every feed; where no minimum was given, only a voltage below zero fails
 	LumpedOK   bool    // the same by the lumped method, which is the harder of the two
 	Blank      []int   // nodes whose load is not known; nothing is judged until they are
 	Passes     bool    // CurrentOK and VoltageOK, with no blank
@@ -86,6 +86,10 @@ func Drop(c Circuit, rate Rate, s Supply) (Power, error) {
 	}
 	out.CurrentOK = s.Capacity == 0 || within(out.Current, out.Allowed)
 	if len(out.Blank) > 0 {
+		return out, nil
+	}
+	if s.Start == 0 {
+		out.judge(c, s.Minimum)
 		return out, nil
 	}
 	out.Feeds = append(out.Feeds, c.feed("start", r, rate, s, out.Current))

@@ -86,7 +86,7 @@ func TestSmallestForPower(t *testing.T) {
 }
 
 func TestSupplyErrors(t *testing.T) {
-	for _, s := range []Supply{{}, {Start: -1}, {Start: math.NaN()}, {Start: 20, Minimum: 20}, {Start: 20, Capacity: -1},
+	for _, s := range []Supply{{Start: -1}, {Start: math.NaN()}, {Start: 20, Minimum: 20}, {Start: 20, Capacity: -1},
 		{Start: 20, Spare: 1}, {Start: 20, Spare: math.NaN()}, {Start: 20, LoadFactor: -1}} {
 		if _, err := Drop(tree(), given(0.01), s); err == nil {
 			t.Errorf("%+v is taken", s)
@@ -94,13 +94,24 @@ func TestSupplyErrors(t *testing.T) {
 	}
 }
 
+// TestNoStartVoltage: currents are judged without it, and no voltage is.
+func TestNoStartVoltage(t *testing.T) {
+	for capacity, ok := range map[float64]bool{0: true, 100: true, 0.001: false} {
+		p, err := Drop(tree(), given(0.01), Supply{Minimum: 16, Capacity: capacity})
+		if err != nil || len(p.Feeds) > 0 || p.Current == 0 || p.CurrentOK != ok || p.WorstFeed != -1 {
+			t.Errorf("%v A: %+v, %v", capacity, p, err)
+		}
+	}
+}
+
 func TestInput(t *testing.T) {
+	in := InputCircuit{MaxOhm: 100, EndOfLine: 5100}
 	// 100 m out and back at 0.01 ohm/m is 2 ohm.
-	got, err := Input(100, given(0.01), CommonInputCircuit)
+	got, err := Input(100, given(0.01), in)
 	if err != nil || math.Abs(got.LoopOhm-2) > 1e-12 || math.Abs(got.MeterOhm-5102) > 1e-9 || math.Abs(got.Left-4900) > 1e-9 || !got.Passes {
 		t.Errorf("%+v %v", got, err)
 	}
-	if got, _ = Input(6000, given(0.01), CommonInputCircuit); got.Passes || got.Left > 0 {
+	if got, _ = Input(6000, given(0.01), in); got.Passes || got.Left > 0 {
 		t.Errorf("120 ohm against 100: %+v", got)
 	}
 	for _, in := range []InputCircuit{{}, {MaxOhm: math.NaN()}, {MaxOhm: 1, EndOfLine: -1}} {
@@ -108,7 +119,7 @@ func TestInput(t *testing.T) {
 			t.Errorf("%+v is taken", in)
 		}
 	}
-	if _, err := Input(math.NaN(), given(0.01), CommonInputCircuit); err == nil {
+	if _, err := Input(math.NaN(), given(0.01), in); err == nil {
 		t.Error("a length that is no number is taken")
 	}
 }

@@ -5,6 +5,8 @@ import (
 
 	"github.com/goccy/go-yaml"
 	"pgregory.net/rapid"
+
+	"loopwright/cmd/internal/job"
 )
 
 // oddNames are names that a YAML reader would take for something else if they
@@ -16,7 +18,7 @@ var oddNames = []string{"", " ", "NO", "on", "Y", "~", "null", "1e3", "0x1F", "0
 // that name in the draft.
 func TestNamesSurviveTheDraft(t *testing.T) {
 	reads := func(t rapid.TB, s string) {
-		for _, written := range []string{plain(s), quoted(s)} {
+		for _, written := range []string{job.Quote(s), quoted(s)} {
 			var v struct{ V any }
 			if err := yaml.Unmarshal([]byte("v: "+written+"\n"), &v); err != nil {
 				t.Fatalf("%q is written %s: %v", s, written, err)

@@ -10,6 +10,7 @@ import (
 	"strings"
 	"unicode"
 
+	"loopwright/cmd/internal/job"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/measure"
@@ -47,19 +48,6 @@ func (w *writer) note(indent, text string) {
 // quoted writes a text so that every YAML reader takes it as one.
 func quoted(s string) string { return strconv.Quote(s) }
 
-// plain writes a name without quotes where that is safe.
-func plain(s string) string {
-	for i, r := range s {
-		if !(r >= 'A' && r <= 'Z' || r >= 'a' && r <= 'z' || i > 0 && (r >= '0' && r <= '9' || r == ' ' || r == '.' || r == '-' || r == '_' || r == '/')) {
-			return quoted(s)
-		}
-	}
-	if s == "" || strings.HasSuffix(s, " ") || slices.Contains([]string{"yes", "no", "on", "off", "true", "false", "null", "y", "n"}, strings.ToLower(s)) {
-		return quoted(s)
-	}
-	return s
-}
-
 func list(ss []string) string {
 	q := make([]string, len(ss))
 	for i, s := range ss {
@@ -85,7 +73,7 @@ func (d *draft) text() string {
 	w.note("", "A draft, made from the drawings alone. Every proposal says why it was made. Read it top to bottom and correct it; then run: loopwright build "+
 		"with this file. "+takeoff.Caution)
 	w.line("")
-	w.line("job: %s", plain(d.jobName()))
+	w.line("job: %s", job.Quote(d.jobName()))
 	report, why := "imperial", "most drawings are in inches or feet"
 	if d.metric {
 		report, why = "metric", "most drawings are in metric units"
@@ -301,8 +289,8 @@ func comment(parts []string) string {
 }
 
 func (d *draft) typeRow(w *writer, k kind) {
-	w.line("  - type: %s", plain(k.Type))
-	w.line("    name: %s", plain(k.Name))
+	w.line("  - type: %s", job.Quote(k.Type))
+	w.line("    name: %s", job.Quote(k.Name))
 	w.line("    match:")
 	for _, b := range k.blocks {
 		n := fmt.Sprintf("%d placed", b.placed)
@@ -325,12 +313,13 @@ func (d *draft) typeRow(w *writer, k kind) {
 	if len(k.Points) > 0 {
 		var ps []string
 		for _, p := range k.Points {
-			ps = append(ps, fmt.Sprintf("{function: %s, event: %s}", plain(p[0]), quoted(p[1])))
+			ps = append(ps, fmt.Sprintf("{function: %s, event: %s}", job.Quote(p[0]), quoted(p[1])))
 		}
 		w.line("    points: [%s]   %s", strings.Join(ps, ", "), codes)
 	}
 	if k.EndOfLine > 0 {
 		w.line("    end_of_line: %d", k.EndOfLine)
+		w.asks("    ", job.AsksOfInputs())
 	}
 }
 
@@ -355,24 +344,37 @@ func (d *draft) panelRows(w *writer) {
 		w.line("")
 		w.line("risers:                            # where cable goes from level to level")
 		for i, b := range d.risers {
-			w.line("  - {riser: %s, match: [{block: %s}]}", plain(fmt.Sprintf("Riser %d", i+1)), quoted(b))
+			w.line("  - {riser: %s, match: [{block: %s}]}", job.Quote(fmt.Sprintf("Riser %d", i+1)), quoted(b))
 		}
 	}
 }
 
-// circuitRows shows how circuits are asked for: what they need is listing data.
+// circuitRows shows how circuits are asked for, with a blank for each figure that only a listing gives.
 func (d *draft) circuitRows(w *writer) {
 	w.line("")
-	w.note("", "Without circuits, one signaling line circuit is laid and split by capacity. Notification appliances and 24 V need rows of their own, with figures from the listing:")
+	w.note("", "Without circuits, one signaling line circuit is laid and split by its addresses. Notification appliances and 24 V need rows of their own. "+
+		"Figures of the equipment's listing are yours to give: what stays blank is not judged, and a warning says so.")
+	w.line("# circuits:")
+	circuit := func(kind takeoff.CircuitKind, lines ...string) {
+		for _, l := range lines {
+			w.line("#   %s", l)
+		}
+		w.asks("#     ", job.AsksOfCircuit(kind))
+	}
+	circuit(takeoff.SLC, "- circuit: SLC-1", "  circuits: auto", "  kind: slc", "  panel: FACP", "  pathway: A", "  cable: 16/2", "  addresses: {scheme: binary7}")
+	circuit(takeoff.NAC, "- circuit: NAC-1", "  circuits: auto", "  kind: nac", "  panel: FACP", "  pathway: B", "  cable: 14/2")
 	for _, l := range []string{
-		"circuits:",
-		"  - {circuit: SLC-1, circuits: auto, kind: slc, panel: FACP, pathway: A, cable: 16/2, max_resistance: 50 ohm,",
-		"     addresses: {scheme: binary7, first: 1, last: 127, spare: 20%}}",
-		"  - {circuit: NAC-1, circuits: auto, kind: nac, panel: FACP, pathway: B, cable: 14/2, max_current: 2 A, spare: 20%, start: 20.4 V, end: 16 V}",
 		"cables:",
-		"  - {cable: 16/2, conductor: 16 AWG solid, temperature: 75 C}",
-		"  - {cable: 14/2, conductor: 14 AWG solid, temperature: 75 C}",
+		"  - {cable: 16/2, conductor: 16 AWG solid}",
+		"  - {cable: 14/2, conductor: 14 AWG solid}",
 	} {
 		w.line("# %s", l)
+	}
+}
+
+// asks leaves a blank for each figure.
+func (w *writer) asks(indent string, asks []job.Ask) {
+	for _, a := range asks {
+		w.line("%s# %-28s # %s", indent, strings.TrimRight(a.Key+": ____ "+a.Unit, " "), a.Help)
 	}
 }

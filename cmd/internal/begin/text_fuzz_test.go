@@ -5,6 +5,8 @@ import (
 	"unicode/utf8"
 
 	"github.com/goccy/go-yaml"
+
+	"loopwright/cmd/internal/job"
 )
 
 // FuzzNames: a name of a drawing comes back as it was from the job file that is
@@ -17,7 +19,7 @@ func FuzzNames(f *testing.F) {
 		if !utf8.ValidString(name) {
 			return // drawings are decoded before
 		}
-		for _, write := range []func(string) string{quoted, plain} {
+		for _, write := range []func(string) string{quoted, job.Quote} {
 			var got struct {
 				Name string              `yaml:"name"`
 				List []map[string]string `yaml:"list"`

@@ -38,7 +38,7 @@ var imports = map[string][]string{
 	"assign/sheet":  {"assign", "takeoff", "takeoff/geom", "takeoff/measure"},
 
 	"cmd/internal/commit": {},
-	"cmd/internal/begin":  {"takeoff", "takeoff/geom", "takeoff/measure", "takeoff/words"},
+	"cmd/internal/begin":  {"cmd/internal/job", "takeoff", "takeoff/geom", "takeoff/measure", "takeoff/words"},
 	"cmd/internal/job": {"assign", "assign/matrix", "route", "route/circuit", "route/wire", "takeoff", "takeoff/geom", "takeoff/measure",
 		"takeoff/words"},
 

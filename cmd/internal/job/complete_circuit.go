@@ -137,10 +137,6 @@ func (d *decoder) checkSupply(c *Circuit, path string) {
 		d.classBOnly(c, path)
 	}
 	if c.Start <= c.End && c.Start > 0 {
-		at := path + ".end"
-		if !d.found(at) {
-			at = path + ".start"
-		}
-		d.complain(at, "the circuit starts at %g V, which is not above its end, %g V: nothing is left to lose on the wire", c.Start, c.End)
+		d.complain(path+".end", "the circuit starts at %g V, which is not above its end, %g V: nothing is left to lose on the wire", c.Start, c.End)
 	}
 }

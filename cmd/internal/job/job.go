@@ -75,8 +75,8 @@ type Type struct {
 	Box    string // box that each device of the type needs, in the estimator's words; NoBox for none, "" if not given
 	Inputs string // pathway class of its own input circuits, A or B
 
-	InputMaxOhm  float64 // ohm of wire that each of its own input circuits may have; 0 for a type without
-	EndOfLineOhm float64 // ohm of the resistor at the end of each; 0 for a type without
+	InputMaxOhm  float64 // ohm of wire that each of its own input circuits may have; 0 if not given
+	EndOfLineOhm float64 // ohm of the resistor at the end of each; 0 if not given
 }
 
 // NoBox as a box means that such devices need none.
@@ -139,15 +139,15 @@ type Circuit struct {
 	Levels  []string // nil for all
 	Cable   string
 
-	MaxResistance  float64    // ohm; 0 for no limit
-	MaxCapacitance float64    // farad; 0 for no limit
-	MaxLostDevices int        // by one short; 0 for no limit (nac, power)
-	ZoneLimit      int        // zones that one fault may take; 0 for no limit (nac, power)
+	MaxResistance  float64    // ohm; 0 if not given
+	MaxCapacitance float64    // farad; 0 if not given
+	MaxLostDevices int        // by one short; 0 if not given
+	ZoneLimit      int        // zones that one fault may take; slc
 	Addresses      Addressing // slc
 
-	MaxCurrent takeoff.Amps // ampere; nac and power
+	MaxCurrent takeoff.Amps // ampere, if given; nac and power
 	Spare      float64      // fraction of MaxCurrent kept free; nac and power
-	Start, End float64      // volt at the panel and least at the last device; nac and power
+	Start, End float64      // volt at the panel and least at the last device; 0 if not given; nac and power
 	LoadFactor float64      // volt lost inside the panel per ampere drawn; nac and power
 }
 

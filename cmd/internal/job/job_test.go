@@ -89,7 +89,7 @@ func TestValues(t *testing.T) {
 	if c := j.Cables[0]; c.Price != 0.42/0.3048 || c.Reel != 304.8 || c.Conductor.Gauge != 16 || c.Temperature != 75 {
 		t.Errorf("cable %+v", c)
 	}
-	if n := j.Circuits[1]; n.Kind != takeoff.NAC || !n.Auto || n.MaxCurrent.A != 2.5 || n.Start != 20.4 || n.End != 16 || n.Spare != 0.2 || n.MaxResistance != 0 {
+	if n := j.Circuits[1]; n.Kind != takeoff.NAC || !n.Auto || n.MaxCurrent.A != 2.5 || n.Start != 22 || n.End != 17 || n.Spare != 0.25 || n.MaxResistance != 0 {
 		t.Errorf("nac %+v", n)
 	}
 	if a := j.Circuits[0].Addresses; a.First != 1 || a.Last != 127 || a.Usable() != 126 || a.Spare != 0.2 {

@@ -20,6 +20,14 @@ type left struct {
 	words  string // or: what holds where there is no value, or how it is worked out
 	why    string // in plain words
 	source string // of the value: published, or practice, or ours
+
+	unjudged, whose string // of listing data: what is not judged without it, and whose listing has it
+}
+
+// listing is a figure that only the equipment's listing gives. Nothing stands in
+// for it: what it limits is not judged.
+func listing(unjudged, whose string) left {
+	return left{words: unjudged + " not judged", why: "take it from the " + whose + "'s listing", unjudged: unjudged, whose: whose}
 }
 
 // The sources of values that nobody published.

@@ -11,9 +11,11 @@ import (
 func Reference() string {
 	var b strings.Builder
 	b.WriteString(`# A job file with every key. Only job, plans and panels are needed; what is left
-# out gets the value named behind "left out:", and the program says so. Lengths,
-# resistances, currents, voltages and shares carry their unit: 10 ft, 46 in,
-# 10' 6", 3/32 in, 3.2 m, 300 mm, 50 ohm, 0.3 mA, 20.4 V, 75 C, 20%.
+# out gets the value named behind "left out:", and the program says so. Figures of
+# an equipment's listing are yours to give: left out, what they limit is not judged.
+# The figures here are examples. Lengths, resistances, currents, voltages and
+# shares carry their unit: 10 ft, 46 in, 10' 6", 3/32 in, 3.2 m, 300 mm, 40 ohm,
+# 0.3 mA, 22 V, 75 C, 20%.
 # Texts that start with * or { need quotes, and so do numbers with a leading zero.
 
 `)

@@ -197,9 +197,14 @@ func quantity(dim *measure.Quantity, lo, hi float64) parse[float64] {
 }
 
 // amps reads a current, which is then known.
-func amps(d *decoder, n ast.Node, path string) (takeoff.Amps, bool) {
-	v, ok := quantity(current, 0, 100)(d, n, path)
-	return takeoff.Amps{A: v, Known: ok}, ok
+var amps = ampsFrom(0)
+
+// ampsFrom reads a current of at least so many amperes.
+func ampsFrom(least float64) parse[takeoff.Amps] {
+	return func(d *decoder, n ast.Node, path string) (takeoff.Amps, bool) {
+		v, ok := quantity(current, least, 100)(d, n, path)
+		return takeoff.Amps{A: v, Known: ok}, ok
+	}
 }
 
 // date reads a calendar day, which is the only date that outputs carry.

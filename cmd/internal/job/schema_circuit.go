@@ -22,24 +22,24 @@ var circuitTable = &table[Circuit]{title: "a row of circuits", more: moreCircuit
 	{name: "taps", field: to(yesNo, func(c *Circuit) *bool { return &c.Taps }), help: "true: T-taps are allowed, class B only", left: left{value: "false", why: "devices are wired one after the other", source: practice}},
 	{name: "levels", field: to(list(text), func(c *Circuit) *[]string { return &c.Levels }), sample: "[Level 1]", help: "levels that it serves", left: left{words: "all levels", why: "the job does not say"}},
 	{name: "cable", field: to(text, func(c *Circuit) *string { return &c.Cable }), sample: "16/2", help: "a row of cables", worked: onlyCable, left: left{words: "the only cable"}},
-	{name: "max_resistance", field: to(quantity(resistance, 0.001, 1e9), func(c *Circuit) *float64 { return &c.MaxResistance }), sample: "50 ohm",
-		help: "of the loop, from the listing", only: isSLC, left: left{value: "50 ohm", why: "listing data, the user's to give: this is a usual limit", source: practice}},
+	{name: "max_resistance", field: to(quantity(resistance, 0.001, 1e9), func(c *Circuit) *float64 { return &c.MaxResistance }), sample: "40 ohm",
+		help: "of the loop, from the listing", only: isSLC, left: listing("loop resistance", "panel")},
 	{name: "max_capacitance", field: to(quantity(farads, 1e-12, 1), func(c *Circuit) *float64 { return &c.MaxCapacitance }), sample: "0.5 uF",
-		help: "most that the listing allows", left: left{words: "not limited", why: "listing data, the user's to give"}},
-	{name: "max_lost_devices", field: to(whole(1, 1000000), func(c *Circuit) *int { return &c.MaxLostDevices }), sample: "50",
-		help: "by one short; slc only", only: isSLC, left: left{value: "50", source: practice}},
+		help: "of all its cable, from the listing", only: isSLC, left: listing("capacitance", "panel")},
+	{name: "max_lost_devices", field: to(whole(1, 1000000), func(c *Circuit) *int { return &c.MaxLostDevices }), sample: "30",
+		help: "by one short, from the listing; slc only", only: isSLC, left: listing("loss of devices to one short", "panel")},
 	{name: "zone_limit", field: to(whole(1, 1000), func(c *Circuit) *int { return &c.ZoneLimit }),
 		help: "zones that one fault may take; slc only", only: isSLC, left: left{value: "1", why: "one fault must not take more than one zone", source: "NFPA 72-2016 23.6.1"}},
 	{name: "addresses", field: section(addressTable, func(c *Circuit) *Addressing { return &c.Addresses }),
 		help: "which addresses it has and how a device is set to one; slc only", only: isSLC},
-	{name: "max_current", field: to(amps, func(c *Circuit) *takeoff.Amps { return &c.MaxCurrent }), sample: "2.5 A", aside: true,
-		help: "what the output may give; nac and power", only: isSupply, left: left{words: "not known", why: "listing data, the user's to give: the circuit is not proved without it"}},
+	{name: "max_current", field: to(ampsFrom(0.001), func(c *Circuit) *takeoff.Amps { return &c.MaxCurrent }), sample: "2.5 A", aside: true,
+		help: "what the output may give, from the listing; nac and power", only: isSupply, left: listing("current", "panel")},
 	{name: "spare", field: to(quantity(percent, 0, 0.99), func(c *Circuit) *float64 { return &c.Spare }), aside: true,
 		help: "part of max_current kept free; nac and power", only: isSupply, left: left{value: "20%", source: practice}},
-	{name: "start", field: to(quantity(voltage, 1, 1000), func(c *Circuit) *float64 { return &c.Start }), aside: true,
-		help: "at the panel; nac and power", only: isSupply, left: left{value: "20.4 V", why: "85% of 24 V, usual where the listing says nothing else", source: practice}},
-	{name: "end", field: to(quantity(voltage, 0, 1000), func(c *Circuit) *float64 { return &c.End }), aside: true,
-		help: "least that the last device needs; nac and power", only: isSupply, left: left{value: "16 V", why: "the lower end of the usual range of 16 to 33 V", source: practice}},
+	{name: "start", field: to(quantity(voltage, 1, 1000), func(c *Circuit) *float64 { return &c.Start }), sample: "22 V", aside: true,
+		help: "at the panel under load, from the listing; nac and power", only: isSupply, left: listing("voltage", "panel")},
+	{name: "end", field: to(quantity(voltage, 1, 1000), func(c *Circuit) *float64 { return &c.End }), sample: "17 V", aside: true,
+		help: "least that the last device needs, from its listing; nac and power", only: isSupply, left: listing("voltage", "appliance")},
 	{name: "load_factor", field: to(quantity(resistance, 0, 100), func(c *Circuit) *float64 { return &c.LoadFactor }), sample: "0.5 ohm", aside: true,
 		help: "volts lost inside the panel for each ampere drawn (V/A is ohm), from the listing; nac and power", only: isSupply, left: left{value: "0 ohm", why: "start is taken as the voltage at the terminals under load", source: ours}},
 }}
@@ -141,7 +141,7 @@ const moreCircuits = `
   kind: nac
   pathway: B
   max_current: 2.5 A
-  spare: 20%
-  start: 20.4 V
-  end: 16 V
+  spare: 25%
+  start: 22 V
+  end: 17 V
 `

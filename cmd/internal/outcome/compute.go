@@ -182,6 +182,9 @@ func (o *Outcome) layOne(b route.Building, p route.Part, types []takeoff.DeviceT
 	}
 	fs = append(fs, more...)
 	l := Laid{Circuit: c, Proof: proof, Addressing: addressing(o.Job, p.Row)}
+	if f, ok := o.unjudged(l, p.Devices); ok {
+		fs = append(fs, f)
+	}
 	more, err = o.survive(b, &l, p.Devices)
 	return l, append(fs, more...), err
 }

@@ -27,9 +27,9 @@ func needsIsolators(t *testing.T) (out string, r result.Result) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		text := strings.ReplaceAll(string(data), "max_lost_devices: 50", "max_lost_devices: 10")
+		text := strings.ReplaceAll(string(data), "max_lost_devices: 35", "max_lost_devices: 10")
 		if name == "job.yaml" && text == string(data) {
-			t.Fatal("the demo's job has no max_lost_devices: 50 to lower")
+			t.Fatal("the demo's job has no max_lost_devices: 35 to lower")
 		}
 		if err := os.WriteFile(filepath.Join(dir, name), []byte(text), 0o600); err != nil {
 			t.Fatal(err)

@@ -48,11 +48,11 @@ func (b *binder) test(l outcome.Laid) sheet.Test {
 // volts fills in what must stand at a branch end in alarm; for a loop, at the
 // device that has least when the loop is open at its worst end.
 func (b *binder) volts(e *sheet.End, node int, l outcome.Laid) {
+	e.Least = l.EndVolts
 	p := l.Proof.Power
 	if p == nil || len(p.Feeds) == 0 || p.WorstFeed < 0 {
 		return
 	}
-	e.Least = l.EndVolts
 	if e.Return {
 		node = p.Feeds[p.WorstFeed].Lowest
 		e.Lowest = l.Proof.Nodes[node] + ", loop open"

@@ -23,10 +23,12 @@ func (m *merger) expectInput(x *metered) {
 	if !ok || s == nil || s.Circuit != x.Circuit {
 		return
 	}
-	for _, t := range m.outcome.Job.Types {
-		if t.Type == s.Type && n >= 1 && n <= t.EndOfLine {
+	for _, in := range m.outcome.Inputs() {
+		if in.Type == s.Type && n >= 1 && n <= in.Each {
 			x.place, x.input = true, true
-			x.at20, x.hot = t.EndOfLineOhm, t.EndOfLineOhm+t.InputMaxOhm
+			if in.EndOfLine > 0 && in.MaxOhm > 0 {
+				x.at20, x.hot = in.EndOfLine, in.EndOfLine+in.MaxOhm
+			}
 		}
 	}
 }

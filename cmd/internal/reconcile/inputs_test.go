@@ -3,6 +3,7 @@ package reconcile
 import (
 	"loopwright/cmd/internal/returned"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -13,23 +14,23 @@ import (
 )
 
 // The circuit of a module's own is judged by its resistor and the wire that it
-// may have: 5.1 kohm and 100 ohm in the demo. That the reading lies between the
+// may have: 4.7 kohm and 60 ohm in the demo. That the reading lies between the
 // two is the law of resistors in series.
 func TestInputCircuitsAreJudged(t *testing.T) {
 	o := demoOutcome(t)
 	module := at(t, o, "SLC-1", 54)
 	for _, tt := range []struct{ end, ohm, verdict, code, says string }{
-		{module + " input 1", "5100", "as computed", "", ""},
-		{module + " input 1", "5.2k", "as computed", "", ""},
-		{module + " input 1", "5100 ohm", "as computed", "", ""},
+		{module + " input 1", "4700", "as computed", "", ""},
+		{module + " input 1", "4.76k", "as computed", "", ""},
+		{module + " input 1", "4700 ohm", "as computed", "", ""},
 		{module + " input 1", "12", "far under", CodeFar, "a closed switch"},
-		{module + " input 1", "10200", "far over", CodeFar, "wrong or missing resistor"},
+		{module + " input 1", "9400", "far over", CodeFar, "wrong or missing resistor"},
 		{module + " input 1", "OL", "no number", CodeUnreadable, ""},
-		{module + " input 2", "5100", "not judged", CodeUnknown, "has no end"},
-		{module + " input 0", "5100", "not judged", CodeUnknown, "has no end"},
-		{module + " input", "5100", "not judged", CodeUnknown, "has no end"},
-		{at(t, o, "SLC-1", 1) + " input 1", "5100", "not judged", CodeUnknown, "has no end"}, // a smoke detector has none
-		{at(t, o, "SLC-2", 1) + " input 1", "5100", "not judged", CodeUnknown, "has no end"},
+		{module + " input 2", "4700", "not judged", CodeUnknown, "has no end"},
+		{module + " input 0", "4700", "not judged", CodeUnknown, "has no end"},
+		{module + " input", "4700", "not judged", CodeUnknown, "has no end"},
+		{at(t, o, "SLC-1", 1) + " input 1", "4700", "not judged", CodeUnknown, "has no end"}, // a smoke detector has none
+		{at(t, o, "SLC-2", 1) + " input 1", "4700", "not judged", CodeUnknown, "has no end"},
 	} {
 		m, err := hold(o, []returned.Source{{File: "a", Kind: returned.Sheets, Readings: []returned.Reading{{Circuit: "SLC-1", End: tt.end, Ohm: tt.ohm}}}})
 		if err != nil {
@@ -53,6 +54,34 @@ func TestInputCircuitsAreJudged(t *testing.T) {
 	}
 }
 
+// Where the job leaves the module's listing blank, a reading is kept and not judged.
+func TestInputCircuitsWithoutListing(t *testing.T) {
+	o := demoOutcome(t)
+	own := *o
+	j := *o.Job
+	j.Types = slices.Clone(j.Types)
+	for i := range j.Types {
+		j.Types[i].EndOfLineOhm = 0
+	}
+	own.Job = &j
+	end := at(t, o, "SLC-1", 54) + " input 1"
+	m, err := hold(&own, []returned.Source{{File: "a", Kind: returned.Sheets, Readings: []returned.Reading{{Circuit: "SLC-1", End: end, Ohm: "12"}}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, d := range m.diffs {
+		if d.Code != CodeOpen {
+			t.Errorf("judged: %+v", d)
+		}
+	}
+	if x := m.readings[0].out(); x.Verdict != "not judged" || x.Ohm == nil || *x.Ohm != 12 || x.Computed != 0 {
+		t.Errorf("%+v", x)
+	}
+	if row := m.readingRows()[1]; row[5] != "" {
+		t.Errorf("computed: %q", row)
+	}
+}
+
 // Every resistor of the demo's modules has its place on the test sheet, and what
 // another program writes there comes back.
 func TestAgainstPikepdfInputCircuits(t *testing.T) {
@@ -72,7 +101,7 @@ func TestAgainstPikepdfInputCircuits(t *testing.T) {
 	for _, d := range r.Devices {
 		if d.Status == takeoff.Counted && d.Circuit != "" {
 			for n := range resistors[d.Type] {
-				texts[sheet.FieldName(d.Circuit, sheet.InputEnd(d.ID, n+1), sheet.FieldOhm)] = "5123"
+				texts[sheet.FieldName(d.Circuit, sheet.InputEnd(d.ID, n+1), sheet.FieldOhm)] = "4723"
 			}
 		}
 	}
@@ -88,7 +117,7 @@ func TestAgainstPikepdfInputCircuits(t *testing.T) {
 		t.Errorf("%d readings came back, want %d", len(back.Readings), len(texts))
 	}
 	for _, x := range back.Readings {
-		if x.Verdict != "as computed" || x.Ohm == nil || *x.Ohm != 5123 || x.Least != 5100 || x.Computed != 5200 || x.Computed20 != 0 {
+		if x.Verdict != "as computed" || x.Ohm == nil || *x.Ohm != 4723 || x.Least != 4700 || x.Computed != 4760 || x.Computed20 != 0 {
 			t.Errorf("%+v", x)
 		}
 	}

@@ -37,7 +37,7 @@ func (m *merger) reading(src returned.Source, r returned.Reading) {
 	m.readings = append(m.readings, x)
 	find := func(code string, sev takeoff.Severity, format string, args ...any) {
 		computed := ""
-		if x.place {
+		if x.computes() {
 			computed = fmt.Sprintf("%.2f", x.hot)
 		}
 		m.diffs = append(m.diffs, Difference{Code: code, Severity: sev, What: "ohm", Circuit: r.Circuit, ID: x.End, Planned: computed, Found: r.Ohm, Source: src.File, Message: fmt.Sprintf(format, args...)})
@@ -63,6 +63,9 @@ func (m *merger) reading(src returned.Source, r returned.Reading) {
 		find(CodeUnreadable, takeoff.Warning, "%s, %s: %q is no resistance in ohms: write digits, and no mark between thousands", src.File, r.Where, r.Ohm)
 		return
 	}
+	if !x.computes() {
+		return
+	}
 	switch low, high := x.bounds(); {
 	case x.limit > 0 && x.ohm > x.limit:
 		x.verdict = "OVER THE LIMIT"
@@ -77,6 +80,10 @@ func (m *merger) reading(src returned.Source, r returned.Reading) {
 		x.verdict = "as computed"
 	}
 }
+
+// computes reports whether there is a value to hold the reading against: that of
+// a module's own circuit may be blank in the job file.
+func (x *metered) computes() bool { return x.place && (!x.input || x.hot > 0) }
 
 // expect fills in what the circuit's proof says about the end.
 func (x *metered) expect(c outcome.Laid) {

@@ -60,9 +60,10 @@ func (m *merger) readingRows() [][]string {
 	for _, x := range m.readings {
 		row := []string{x.Circuit, x.End, x.Ohm, x.Volt, "", "", "", x.verdict, x.Initials, x.Date, x.source}
 		switch {
+		case !x.computes():
 		case x.input:
 			row[5] = fmt.Sprintf("%.2f to %.2f", x.at20, x.hot)
-		case x.place:
+		default:
 			row[4], row[5] = fmt.Sprintf("%.2f", x.at20), fmt.Sprintf("%.2f", x.hot)
 		}
 		if x.limit > 0 {
@@ -92,7 +93,11 @@ func WriteText(w io.Writer, r Result, dir string) error {
 		fmt.Fprintf(&b, "%-12s %8d %6d %11d %8d %9d\n", name, c.Devices, c.Done, c.Confirmed, c.Other, c.Problems)
 	}
 	for _, x := range r.Readings {
-		fmt.Fprintf(&b, "\n%s, %s: %s ohm measured, %.2f to %.2f ohm computed, %s (%s)", x.Circuit, x.End, x.Entered, cmp.Or(x.Least, x.Computed20), x.Computed, x.Verdict, x.Source)
+		computed := ""
+		if x.Computed > 0 {
+			computed = fmt.Sprintf(", %.2f to %.2f ohm computed", cmp.Or(x.Least, x.Computed20), x.Computed)
+		}
+		fmt.Fprintf(&b, "\n%s, %s: %s ohm measured%s, %s (%s)", x.Circuit, x.End, x.Entered, computed, x.Verdict, x.Source)
 	}
 	if len(r.Readings) > 0 {
 		b.WriteString("\n")

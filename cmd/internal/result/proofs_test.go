@@ -5,11 +5,14 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
 	"loopwright/cmd/internal/job"
 	"loopwright/cmd/internal/outcome"
+	"loopwright/route"
+	"loopwright/takeoff"
 )
 
 // computeText runs a job written as text, with devices as CSV rows in metres on Level 1.
@@ -184,15 +187,77 @@ func TestCircuitProofsInTheResult(t *testing.T) {
 	if left := (5 - ohm) / (2 * 4.89 / 1000) * 0.3048; math.Abs(c.Left-left) > 1e-6 {
 		t.Errorf("left %.3f m, want %.3f m", c.Left, left)
 	}
-	// 100 ohm of wire (common practice, no source) are 100 / (2 x 4.89) kft one way.
-	in := r.Inputs
-	if len(in) != 1 || in[0].Type != "module" || in[0].Devices != 10 || in[0].EndOfLine != 5100 || math.Abs(in[0].Lengths[0].OneWay-100/(2*4.89)*304.8) > 1e-6 {
-		t.Errorf("input circuits %+v", in)
+}
+
+// 100 ohm of wire are 100 / (2 x 4.89) kft one way. Where a figure comes from goes by the job file that says
+// it, never by what the figure is; without it nothing is worked out.
+func TestInputCircuitsInTheResult(t *testing.T) {
+	circuit := "circuits: [{circuit: S, pathway: B, max_resistance: 5 ohm, max_capacitance: 0.05 uF, max_lost_devices: 20}]\n"
+	for _, tt := range []struct {
+		keys, source, says string
+		ohm, end, oneWay   float64
+	}{
+		{", input_max_resistance: 100 ohm, end_of_line_value: 5.1 kohm", "given in the job file", "", 100, 5100, 100 / (2 * 4.89) * 304.8},
+		{", input_max_resistance: 50 ohm, end_of_line_value: 10 kohm", "given in the job file", "", 50, 10000, 50 / (2 * 4.89) * 304.8},
+		{", input_max_resistance: 50 ohm", "take the resistor from the module's listing", "end_of_line_value is blank", 50, 0, 50 / (2 * 4.89) * 304.8},
+		{"", "not given", "S: input circuits of module not judged: input_max_resistance and end_of_line_value are blank; take them from the module's listing", 0, 0, 0},
+	} {
+		o := computeText(t, strings.Replace(lineJob, "end_of_line: 1", "end_of_line: 1"+tt.keys, 1)+circuit, line(10, "module")...)
+		in := Of(o, nil).Inputs
+		if len(in) != 1 || in[0].Type != "module" || in[0].Devices != 10 || in[0].MaxOhm != tt.ohm || in[0].EndOfLine != tt.end || !strings.Contains(in[0].Source, tt.source) {
+			t.Fatalf("%q: %+v", tt.keys, in)
+		}
+		if tt.oneWay == 0 && len(in[0].Lengths) > 0 || tt.oneWay > 0 && math.Abs(in[0].Lengths[0].OneWay-tt.oneWay) > 1e-6 {
+			t.Errorf("%q: %+v", tt.keys, in[0].Lengths)
+		}
+		said := ""
+		for _, f := range o.Findings {
+			if f.Code == route.CodeNoLimit {
+				said += f.Message
+			}
+		}
+		if !strings.Contains(said, tt.says) || tt.says == "" && said != "" {
+			t.Errorf("%q: said %q, want %q", tt.keys, said, tt.says)
+		}
 	}
-	own := strings.Replace(lineJob, "end_of_line: 1", "end_of_line: 1, input_max_resistance: 50 ohm, end_of_line_value: 10 kohm", 1)
-	in = Of(computeText(t, own+circuit, line(10, "module")...), nil).Inputs
-	if len(in) != 1 || in[0].EndOfLine != 10000 || in[0].MaxOhm != 50 || in[0].Source != "given in the job file" {
-		t.Errorf("own values: %+v", in)
+}
+
+// What listings give and the job leaves out is judged by nothing: one warning for
+// each circuit names the keys, and no limit stands in the result.
+func TestBlankListing(t *testing.T) {
+	sounders := strings.Replace(lineJob, "types: [", "types: [{type: sounder, addresses: 0, wired_to: [nac], standby: 0 mA, alarm: 200 mA}, ", 1)
+	for _, tt := range []struct{ rows, says string }{
+		{"{circuit: S}, {circuit: N, kind: nac}",
+			"N: current not judged: max_current is blank; voltage not judged: start and end are blank; take them from the panel's and the appliance's listing|" +
+				"S: loop resistance not judged: max_resistance is blank; capacitance not judged: max_capacitance is blank; loss of devices to one short not judged: max_lost_devices is blank; take them from the panel's listing"},
+		{"{circuit: S, max_resistance: 45 ohm, max_capacitance: 1 uF}, {circuit: N, kind: nac, max_current: 1 A, start: 22 V}",
+			"N: voltage not judged: end is blank; take it from the appliance's listing|S: loss of devices to one short not judged: max_lost_devices is blank; take it from the panel's listing"},
+		{"{circuit: S, max_resistance: 45 ohm, max_capacitance: 1 uF, max_lost_devices: 9}, {circuit: N, kind: nac, max_current: 1 A, start: 22 V, end: 17 V}", ""},
+		// Split by what is known: addresses here, nothing there.
+		{"{circuit: S, circuits: auto, addresses: {last: 5, spare: 0%}, max_resistance: 45 ohm, max_lost_devices: 9}, {circuit: N, circuits: auto, kind: nac}",
+			"N-1: current not judged: max_current is blank; voltage not judged: start and end are blank; take them from the panel's and the appliance's listing|" +
+				"S-1: capacitance not judged: max_capacitance is blank; take it from the panel's listing|S-2: capacitance not judged: max_capacitance is blank; take it from the panel's listing"},
+	} {
+		o := computeText(t, sounders+"circuits: ["+tt.rows+"]\n", append(line(6, "smoke"), "n1,sounder,Level 1,10,0", "n2,sounder,Level 1,20,0")...)
+		var said []string
+		for _, f := range o.Findings {
+			if f.Code == route.CodeNoLimit {
+				said = append(said, f.Message)
+				if f.Severity != takeoff.Warning {
+					t.Errorf("%s: %v", f.Message, f.Severity)
+				}
+			}
+		}
+		slices.Sort(said)
+		if got := strings.Join(said, "|"); got != tt.says {
+			t.Errorf("%s\ngot  %s\nwant %s", tt.rows, got, tt.says)
+		}
+		for _, c := range Of(o, nil).Circuits {
+			judged := !strings.Contains(tt.says, c.Circuit+": loop") && !strings.Contains(tt.says, c.Circuit+": current") && !strings.Contains(tt.says, c.Circuit+": voltage")
+			if c.Judged != judged || c.Passes != judged || (c.LimitOhm > 0) != (judged && c.Kind == "slc") {
+				t.Errorf("%s of %s: judged %v, passes %v, limit %v", c.Circuit, tt.rows, c.Judged, c.Passes, c.LimitOhm)
+			}
+		}
 	}
 }
 

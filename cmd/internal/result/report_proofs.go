@@ -51,28 +51,15 @@ func capacitance(l outcome.Laid) *CapacitanceProof {
 // inputProofs says for every type with input circuits of its own how far their
 // cable may run, with each cable of the job.
 func inputProofs(o *outcome.Outcome) []InputProof {
-	count := map[string]int{}
-	for _, d := range o.Devices {
-		if d.Circuit != "" {
-			count[d.Type]++
-		}
-	}
 	var out []InputProof
-	for _, t := range o.Job.Types {
-		if t.EndOfLine == 0 || count[t.Type] == 0 {
-			continue
-		}
-		in := wire.InputCircuit{MaxOhm: t.InputMaxOhm, EndOfLine: t.EndOfLineOhm, Source: "given in the job file"}
-		if in.MaxOhm == wire.CommonInputCircuit.MaxOhm && in.EndOfLine == wire.CommonInputCircuit.EndOfLine {
-			in.Source = wire.CommonInputCircuit.Source
-		}
-		p := InputProof{Type: t.Type, Devices: count[t.Type], MaxOhm: in.MaxOhm, EndOfLine: in.EndOfLine, Source: in.Source, Lengths: []InputLength{}}
+	for _, in := range o.Inputs() {
+		p := InputProof{Type: in.Type, Devices: in.Devices, MaxOhm: in.MaxOhm, EndOfLine: in.EndOfLine, Source: in.Source, Lengths: []InputLength{}}
 		for _, k := range o.Job.Cables {
 			rate, err := k.Conductor.Rate(k.Temperature)
-			if err != nil {
-				continue // a circuit with this cable fails with the reason
+			if err != nil || in.MaxOhm == 0 {
+				continue // a circuit with this cable fails with the reason; without a limit there is no longest cable
 			}
-			if r, err := wire.Input(0, rate, in); err == nil {
+			if r, err := wire.Input(0, rate, in.InputCircuit); err == nil {
 				p.Lengths = append(p.Lengths, InputLength{k.Cable, k.Conductor.String(), tidy(r.Left), rate.Basis.String()})
 			}
 		}
@@ -106,8 +93,9 @@ func powerProof(l outcome.Laid) *PowerProof {
 	if p == nil {
 		return nil
 	}
+	volts := len(p.Feeds) > 0 && l.EndVolts > 0
 	out := &PowerProof{Current: tidy(p.Current), Allowed: tidy(p.Allowed), Start: l.StartVolts, Minimum: l.EndVolts,
-		CurrentOK: p.CurrentOK, VoltageOK: p.VoltageOK, LumpedOK: p.LumpedOK}
+		CurrentOK: l.MaxCurrent > 0 && p.CurrentOK, VoltageOK: volts && p.VoltageOK, LumpedOK: volts && p.LumpedOK}
 	if p.WorstFeed >= 0 {
 		f := p.Feeds[p.WorstFeed]
 		out.Lowest, out.LowestAt, out.Lumped = tidy(f.Volts[f.Lowest]), l.Proof.Nodes[f.Lowest], tidy(f.Lumped[f.Lowest])

@@ -86,7 +86,8 @@ type Circuit struct {
 	LimitOhm        float64 `json:"limit_ohm,omitempty"`
 	Left            float64 `json:"cable_left_m,omitempty"` // cable that may be added before the limit; negative: too long by this much
 	OhmBasis        string  `json:"ohm_basis"`
-	Passes          bool    `json:"passes"`
+	Judged          bool    `json:"judged"` // false where a figure is blank without which the circuit is not judged
+	Passes          bool    `json:"passes"` // judged, and no limit is broken
 	Legs            []Leg   `json:"legs"`
 
 	Branches []Branch `json:"branches"`
@@ -134,12 +135,12 @@ type Loss struct {
 type PowerProof struct {
 	Current   float64 `json:"current_a"`
 	Allowed   float64 `json:"allowed_a,omitempty"`
-	Start     float64 `json:"start_v"`
-	Minimum   float64 `json:"minimum_v"`
-	Lowest    float64 `json:"lowest_v"`
-	LowestAt  string  `json:"lowest_at"`
-	Lumped    float64 `json:"lumped_v"` // at the last device by the lumped method, which is the harder one
-	CurrentOK bool    `json:"current_passes"`
+	Start     float64 `json:"start_v,omitempty"`
+	Minimum   float64 `json:"minimum_v,omitempty"`
+	Lowest    float64 `json:"lowest_v,omitempty"`
+	LowestAt  string  `json:"lowest_at,omitempty"`
+	Lumped    float64 `json:"lumped_v,omitempty"` // at the last device by the lumped method, which is the harder one
+	CurrentOK bool    `json:"current_passes"`     // these three are false, too, where nothing is given to judge by
 	VoltageOK bool    `json:"voltage_passes"`
 	LumpedOK  bool    `json:"lumped_passes"`
 }

@@ -27,8 +27,8 @@ type CapacitanceProof struct {
 type InputProof struct {
 	Type      string        `json:"type"`
 	Devices   int           `json:"devices"`
-	MaxOhm    float64       `json:"max_ohm"`         // of the wire, both conductors
-	EndOfLine float64       `json:"end_of_line_ohm"` // a meter at the module reads this and the wire
+	MaxOhm    float64       `json:"max_ohm,omitempty"`         // of the wire, both conductors; none if not given
+	EndOfLine float64       `json:"end_of_line_ohm,omitempty"` // a meter at the module reads this and the wire; none if not given
 	Source    string        `json:"source"`
 	Lengths   []InputLength `json:"lengths"`
 }

@@ -80,7 +80,7 @@ func writeWire(t io.Writer, r Result, system measure.System) {
 		if c.Pathway != "B" {
 			end = "and back"
 		}
-		verdict := verdict(c.Passes)
+		verdict := verdict(c.Judged, c.Passes)
 		if p := c.Capacitance; p != nil {
 			verdict += fmt.Sprintf(", %.3f of %.3f uF", p.Value, p.Limit)
 		}
@@ -102,12 +102,20 @@ func writePower(t io.Writer, r Result) {
 		if p.Allowed > 0 {
 			allowed = fmt.Sprintf("%.2f A", p.Allowed)
 		}
-		if p.LowestAt == "" {
+		if p.LowestAt == "" && p.Start > 0 {
 			fmt.Fprintf(t, "%s\t%.2f A\t%s\tnot proved: currents are blank\n", c.Circuit, p.Current, allowed)
 			continue
 		}
-		fmt.Fprintf(t, "%s\t%.2f A\t%s\t%.2f V\t%.1f V\t%s\t%.2f V\t%s\n", c.Circuit, p.Current, allowed, p.Lowest, p.Minimum, p.LowestAt, p.Lumped,
-			verdict(p.Allowed > 0 && p.CurrentOK && p.VoltageOK))
+		lowest, lumped, needs := "", "", "not given"
+		if p.LowestAt != "" {
+			lowest, lumped = fmt.Sprintf("%.2f V", p.Lowest), fmt.Sprintf("%.2f V", p.Lumped)
+		}
+		if p.Minimum > 0 {
+			needs = fmt.Sprintf("%.1f V", p.Minimum)
+		}
+		passes := p.CurrentOK && p.VoltageOK
+		fails := p.Allowed > 0 && !p.CurrentOK || p.LowestAt != "" && p.Lowest < p.Minimum && !p.VoltageOK
+		fmt.Fprintf(t, "%s\t%.2f A\t%s\t%s\t%s\t%s\t%s\t%s\n", c.Circuit, p.Current, allowed, lowest, needs, p.LowestAt, lumped, verdict(passes || fails, passes))
 	}
 }
 
@@ -121,19 +129,16 @@ func writeFaults(t io.Writer, r Result) {
 		}
 		fmt.Fprint(t, head)
 		head = ""
-		limit := "none"
+		limit := plural(i.LimitZones, "zone")
 		if i.LimitDevices > 0 {
-			limit = fmt.Sprintf("%d devices", i.LimitDevices)
-		}
-		if i.LimitZones > 0 {
-			limit += ", " + plural(i.LimitZones, "zone")
+			limit = plural(i.LimitDevices, "device") + ", " + limit
 		}
 		between := ""
 		if i.WorstWith.Devices > 0 {
 			between = i.WorstWith.From + " and " + i.WorstWith.To
 		}
 		fmt.Fprintf(t, "%s\t%d\t%d, %s\t%s\t%s\t%d drawn, %d to add\t%s\n", c.Circuit, i.WorstOpen.Devices,
-			i.WorstWith.Devices, plural(i.WorstWith.Zones, "zone"), between, limit, i.OnPlan, len(i.Add), verdict(i.PassesWith))
+			i.WorstWith.Devices, plural(i.WorstWith.Zones, "zone"), between, limit, i.OnPlan, len(i.Add), verdict(true, i.PassesWith))
 	}
 }
 
@@ -144,17 +149,31 @@ func writeInputs(t io.Writer, r Result, system measure.System) {
 	}
 	fmt.Fprintf(t, "\ninput circuits\tcount\twire\tat the end\tone way\tcable\t\n")
 	for _, p := range r.Inputs {
+		if len(p.Lengths) == 0 {
+			fmt.Fprintf(t, "%s\t%d\t%s\t%s\t\t\n", p.Type, p.Devices, ohmGiven(p.MaxOhm), ohmGiven(p.EndOfLine))
+		}
 		for _, l := range p.Lengths {
-			fmt.Fprintf(t, "%s\t%d\t%g ohm\t%g ohm\t%s\t%s\n", p.Type, p.Devices, p.MaxOhm, p.EndOfLine, system.Length(l.OneWay, 0), l.Cable)
+			fmt.Fprintf(t, "%s\t%d\t%s\t%s\t%s\t%s\n", p.Type, p.Devices, ohmGiven(p.MaxOhm), ohmGiven(p.EndOfLine), system.Length(l.OneWay, 0), l.Cable)
 		}
 	}
 }
 
-func verdict(passes bool) string {
-	if passes {
-		return "passes"
+// ohmGiven is a resistance from a listing, which may be blank.
+func ohmGiven(ohm float64) string {
+	if ohm == 0 {
+		return "not given"
 	}
-	return "FAILS"
+	return fmt.Sprintf("%g ohm", ohm)
+}
+
+func verdict(judged, passes bool) string {
+	switch {
+	case passes:
+		return "passes"
+	case judged:
+		return "FAILS"
+	}
+	return "not judged"
 }
 
 func plural(n int, word string) string {
