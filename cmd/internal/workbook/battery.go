@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/cmd/internal/workbook/xlsx"
 	"loopwright/route/wire"
 	"loopwright/takeoff"
@@ -20,7 +21,7 @@ type batteryCells struct {
 }
 
 // batterySheet works out the standby battery of every panel.
-func (b *book) batterySheet() *xlsx.Sheet {
+func batterySheet(b *book, o *outcome.Outcome) *xlsx.Sheet {
 	s := b.NewSheet("Battery", 18, 30, 10, 14, 14, 14, 14, 26)
 	s.Title("Standby battery",
 		"Required = (standby A x hours + alarm A x minutes / 60) x (1 + margin); hours, minutes and margin stand on the sheet Settings. "+
@@ -28,8 +29,8 @@ func (b *book) batterySheet() *xlsx.Sheet {
 	s.Section("Currents of one device, listing data")
 	s.Header("type", "name", "", "standby, mA", "alarm, mA", "", "sizes, Ah")
 	first := s.Next()
-	for _, t := range b.in.Job.Types {
-		r := s.Add(xlsx.Text(t.Type), xlsx.Text(b.typeName(t.DeviceType)), xlsx.Cell{}, milliamps(t.Standby), milliamps(t.Alarm))
+	for _, t := range o.Job.Types {
+		r := s.Add(xlsx.Text(t.Type), xlsx.Text(typeName(t.DeviceType)), xlsx.Cell{}, milliamps(t.Standby), milliamps(t.Alarm))
 		b.current[t.Type] = currentCells{r.Right(3), r.Right(4)}
 	}
 	s.Checks = append(s.Checks, xlsx.Check{Where: fmt.Sprintf("D%d:E%d", first, max(first, s.Next()-1)), Most: 1e6})
@@ -42,8 +43,8 @@ func (b *book) batterySheet() *xlsx.Sheet {
 	}
 	b.DefineSpan("BatterySizes", s, batterySizes, first, first+len(wire.BatterySizes)-1)
 	s.Add(xlsx.Text("Sizes are common sealed lead-acid ones; batteries in series add volts, not ampere-hours.").As(xlsx.RoleNote))
-	for i := range b.in.Job.Panels {
-		b.panelBattery(s, &b.in.Job.Panels[i])
+	for i := range o.Job.Panels {
+		panelBattery(b, o, s, &o.Job.Panels[i])
 	}
 	return s
 }
@@ -61,17 +62,17 @@ func milliamps(a takeoff.Amps) xlsx.Cell {
 }
 
 // panelBattery adds the block of one panel.
-func (b *book) panelBattery(s *xlsx.Sheet, p *job.Panel) {
+func panelBattery(b *book, o *outcome.Outcome, s *xlsx.Sheet, p *job.Panel) {
 	s.Blank(1)
 	s.Section("Panel " + p.Panel)
 	s.Header("item", "name", "count", "standby each, mA", "alarm each, mA", "standby, mA", "alarm, mA", "")
 	first := s.Next()
 	own := s.Add(xlsx.Text(p.Panel), xlsx.Text("panel itself"), xlsx.Whole(1), milliamps(p.Standby), milliamps(p.Alarm))
 	s.Checks = append(s.Checks, xlsx.Check{Where: fmt.Sprintf("D%d:E%d", first, first), Most: 1e6})
-	b.drainSums(s, own, 1)
-	for _, t := range b.in.Job.Types {
+	drainSums(s, own, 1)
+	for _, t := range o.Job.Types {
 		n := 0
-		for _, d := range b.in.Devices {
+		for _, d := range o.Devices {
 			if d.Type == t.Type && d.Status == takeoff.Counted && slices.Contains(b.panelsOf(d), p.Panel) {
 				n++
 			}
@@ -82,10 +83,10 @@ func (b *book) panelBattery(s *xlsx.Sheet, p *job.Panel) {
 		row, c := s.Next(), b.current[t.Type]
 		count := fmt.Sprintf(`SUMPRODUCT(ISNUMBER(FIND(", "&$A$%d&", ",", "&DevicePanel&", "))*%s*(DeviceStatus="counted"))`,
 			first, exact("DeviceType", xlsx.At(1, row)))
-		r := s.Add(xlsx.Text(t.Type), xlsx.Text(b.typeName(t.DeviceType)), xlsx.Calc(count, n, xlsx.FormCount), orNotGiven(c.standby, xlsx.FormFine), orNotGiven(c.alarm, xlsx.FormFine))
-		b.drainSums(s, r, n)
+		r := s.Add(xlsx.Text(t.Type), xlsx.Text(typeName(t.DeviceType)), xlsx.Calc(count, n, xlsx.FormCount), orNotGiven(c.standby, xlsx.FormFine), orNotGiven(c.alarm, xlsx.FormFine))
+		drainSums(s, r, n)
 	}
-	b.panelResult(s, p, first, s.Next()-1)
+	panelResult(b, s, p, first, s.Next()-1)
 }
 
 const notGiven = "not given"
@@ -100,7 +101,7 @@ func orNotGiven(r xlsx.Ref, f xlsx.Form) xlsx.Cell {
 }
 
 // drainSums appends what a row's devices draw together, and a flag for a blank.
-func (b *book) drainSums(s *xlsx.Sheet, r xlsx.Ref, n int) {
+func drainSums(s *xlsx.Sheet, r xlsx.Ref, n int) {
 	flag := ""
 	var sums [2]any
 	for i := range sums {
@@ -118,7 +119,7 @@ func (b *book) drainSums(s *xlsx.Sheet, r xlsx.Ref, n int) {
 }
 
 // panelResult adds the sums of a panel and holds them against its battery.
-func (b *book) panelResult(s *xlsx.Sheet, p *job.Panel, first, last int) {
+func panelResult(b *book, s *xlsx.Sheet, p *job.Panel, first, last int) {
 	var standby, alarm float64
 	missing := 0
 	for r := first; r <= last; r++ {

@@ -12,12 +12,11 @@ import (
 	"loopwright/takeoff/measure"
 )
 
-// book is the workbook under construction: the outcome that it shows, the file,
+// book is the workbook under construction: the file, the units in which it speaks,
 // and the cells that one sheet takes from another.
 type book struct {
 	*xlsx.Book
-	in *outcome.Outcome
-	u  units
+	u units
 
 	// Cells that other sheets refer to.
 	set        settings
@@ -45,18 +44,17 @@ type book struct {
 	types      map[string]string // of a device
 }
 
-func newBook(in *outcome.Outcome) *book {
-	j := in.Job
+func newBook(o *outcome.Outcome) *book {
+	j := o.Job
 	f := &xlsx.Book{Title: j.Name + ": takeoff", Date: j.Date, A4: j.Report == measure.Metric, Head: j.Name, Foot: edition(j), Note: "An aid, not an approval"}
-	b := &book{Book: f, in: in, u: unitsFor(in.Job.Report),
+	b := &book{Book: f, u: unitsFor(j.Report),
 		typeTotal: map[string]xlsx.Ref{}, byCable: map[string]cableCells{}, byCircuit: map[string]*circuitCells{},
-		current: map[string]currentCells{}, marks: map[string]string{},
+		current: map[string]currentCells{}, marks: markDevices(o),
 		legKey: map[string]int{}, legLength: map[int]float64{}, panels: map[string]string{}}
-	for _, c := range in.Circuits {
+	for _, c := range o.Circuits {
 		b.byCircuit[c.Name] = &circuitCells{}
 		b.panels[c.Name] = c.Panel
 	}
-	b.markDevices()
 	return b
 }
 
@@ -73,7 +71,7 @@ func edition(j *job.Job) string {
 }
 
 // typeName is a type as people call it.
-func (b *book) typeName(t takeoff.DeviceType) string {
+func typeName(t takeoff.DeviceType) string {
 	if t.Name != "" {
 		return t.Name
 	}

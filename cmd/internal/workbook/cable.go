@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/cmd/internal/workbook/xlsx"
 )
 
@@ -24,7 +25,7 @@ type circuitCells struct {
 var lengthNames = []string{"LegHorizontal", "LegDrop", "LegRise"}
 
 // cableSheet sums the cable by circuit, by level and by kind.
-func (b *book) cableSheet() *xlsx.Sheet {
+func cableSheet(b *book, o *outcome.Outcome) *xlsx.Sheet {
 	u := b.u.length
 	s := b.NewSheet("Cable", 16, 12, 12, 12, 12, 12, 12, 12, 12, 12, 12, 12)
 	s.Title("Cable", "Lengths in "+u+". To order = (measured + slack) x (1 + waste), rounded up to whole reels where a reel is given; waste "+
@@ -33,41 +34,41 @@ func (b *book) cableSheet() *xlsx.Sheet {
 	lengths := []string{"horizontal", "drops", "rises", "measured", "slack", "installed", "waste", "needed"}
 	s.Section("To order, by kind of cable")
 	s.Header(append(append([]string{"cable", "conductor"}, lengths...), "reel", "to order")...)
-	for i := range b.in.Job.Cables {
-		b.cableRow(s, &b.in.Job.Cables[i])
+	for i := range o.Job.Cables {
+		cableRow(b, s, &o.Job.Cables[i])
 	}
 	s.Blank(1)
 	s.Section("By circuit")
 	s.Header(append([]string{"circuit", "cable"}, lengths...)...)
 	first := s.Next()
-	for i := range b.in.Circuits {
-		c := &b.in.Circuits[i]
-		sum := b.sum(func(p legPart) bool { return p.circuit == c })
-		r := b.lengthRow(s, []xlsx.Cell{xlsx.Text(c.Name), xlsx.Text(c.Cable.Name)}, exact("LegCircuit", "$A%d"), sum)
+	for i := range o.Circuits {
+		c := &o.Circuits[i]
+		sum := sumParts(b, func(p legPart) bool { return p.circuit == c })
+		r := lengthRow(b, s, []xlsx.Cell{xlsx.Text(c.Name), xlsx.Text(c.Cable.Name)}, exact("LegCircuit", "$A%d"), sum)
 		cc := b.byCircuit[c.Name]
 		cc.measured, cc.slack, cc.installed = r.Right(5), r.Right(6), r.Right(7)
 	}
-	b.lengthTotal(s, first)
+	lengthTotal(s, first)
 	s.Blank(1)
 	s.Section("By level and kind of cable")
 	s.Header(append([]string{"level", "cable"}, lengths...)...)
 	first = s.Next()
-	for _, l := range b.in.Take.Levels {
-		for _, k := range b.in.Job.Cables {
-			sum := b.sum(func(p legPart) bool { return p.level == l.Name && p.circuit.Cable.Name == k.Cable })
-			b.lengthRow(s, []xlsx.Cell{xlsx.Text(l.Name), xlsx.Text(k.Cable)}, exact("LegLevel", "$A%[1]d")+"*"+exact("LegCable", "$B%[1]d"), sum)
+	for _, l := range o.Take.Levels {
+		for _, k := range o.Job.Cables {
+			sum := sumParts(b, func(p legPart) bool { return p.level == l.Name && p.circuit.Cable.Name == k.Cable })
+			lengthRow(b, s, []xlsx.Cell{xlsx.Text(l.Name), xlsx.Text(k.Cable)}, exact("LegLevel", "$A%[1]d")+"*"+exact("LegCable", "$B%[1]d"), sum)
 		}
 	}
-	b.lengthTotal(s, first)
+	lengthTotal(s, first)
 	return s
 }
 
-// sum adds up the parts of legs that fit.
-func (b *book) sum(fits func(legPart) bool) measures {
+// sumParts adds up the parts of legs that fit.
+func sumParts(b *book, fits func(legPart) bool) measures {
 	var m measures
 	for _, p := range b.parts {
 		if fits(p) {
-			m.plus(b.measure(p))
+			m.plus(measuresOf(b, p))
 		}
 	}
 	return m
@@ -75,7 +76,7 @@ func (b *book) sum(fits func(legPart) bool) measures {
 
 // lengthRow adds a row of lengths summed from the legs; test picks the legs and
 // takes the row's number.
-func (b *book) lengthRow(s *xlsx.Sheet, cells []xlsx.Cell, test string, m measures) xlsx.Ref {
+func lengthRow(b *book, s *xlsx.Sheet, cells []xlsx.Cell, test string, m measures) xlsx.Ref {
 	row := s.Next()
 	pick := fmt.Sprintf(test, row)
 	waste := m.installed() * b.set.waste.Or0()
@@ -91,7 +92,7 @@ func (b *book) lengthRow(s *xlsx.Sheet, cells []xlsx.Cell, test string, m measur
 	return s.Add(cells...)
 }
 
-func (b *book) lengthTotal(s *xlsx.Sheet, first int) {
+func lengthTotal(s *xlsx.Sheet, first int) {
 	last := s.Next() - 1
 	cells := []xlsx.Cell{xlsx.Text("total").As(xlsx.RoleTotal), xlsx.Cell{}.As(xlsx.RoleTotal)}
 	for c := 3; c <= 10; c++ {
@@ -104,9 +105,9 @@ func (b *book) lengthTotal(s *xlsx.Sheet, first int) {
 	s.Add(cells...)
 }
 
-func (b *book) cableRow(s *xlsx.Sheet, k *job.Cable) {
-	sum := b.sum(func(p legPart) bool { return p.circuit.Cable.Name == k.Cable })
-	r := b.lengthRow(s, []xlsx.Cell{xlsx.Text(k.Cable), xlsx.Text(k.Conductor.String())}, exact("LegCable", "$A%d"), sum)
+func cableRow(b *book, s *xlsx.Sheet, k *job.Cable) {
+	sum := sumParts(b, func(p legPart) bool { return p.circuit.Cable.Name == k.Cable })
+	r := lengthRow(b, s, []xlsx.Cell{xlsx.Text(k.Cable), xlsx.Text(k.Conductor.String())}, exact("LegCable", "$A%d"), sum)
 	row := r.Row
 	needed := r.Right(9).Or0()
 	reel := xlsx.Entry(b.u.lengthIn(k.Reel), xlsx.FormLength)

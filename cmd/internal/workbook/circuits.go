@@ -10,7 +10,7 @@ import (
 )
 
 // circuitsSheet is the table of circuits: what each carries and whether it is proved.
-func (b *book) circuitsSheet() *xlsx.Sheet {
+func circuitsSheet(b *book, o *outcome.Outcome) *xlsx.Sheet {
 	u := b.u.length
 	s := b.NewSheet("Circuits", 11, 7, 9, 7, 6, 16, 10, 18, 9, 12, 12, 8, 12, 12, 11, 12, 13, 10, 10, 11, 14, 24)
 	s.Large = true
@@ -20,8 +20,8 @@ func (b *book) circuitsSheet() *xlsx.Sheet {
 		"measured, "+u, "of it return, "+u, "slack, "+u, "installed, "+u, "lower bound, "+u, "loop, ohm", "limit, ohm", "lowest, V", "capacitance, uF", "verdict").Row
 	s.Freeze = 1
 	first := s.Next()
-	for i := range b.in.Circuits {
-		b.circuitRow(s, &b.in.Circuits[i])
+	for i := range o.Circuits {
+		circuitRow(b, o, s, &o.Circuits[i])
 	}
 	last := s.Next() - 1
 	if last < first {
@@ -50,10 +50,10 @@ func (b *book) circuitsSheet() *xlsx.Sheet {
 	return s
 }
 
-func (b *book) circuitRow(s *xlsx.Sheet, c *outcome.Laid) {
+func circuitRow(b *book, o *outcome.Outcome, s *xlsx.Sheet, c *outcome.Laid) {
 	row, cc := s.Next(), b.byCircuit[c.Name]
 	used := 0
-	for _, d := range b.in.Devices {
+	for _, d := range o.Devices {
 		if d.Circuit == c.Name {
 			used += d.Span
 		}

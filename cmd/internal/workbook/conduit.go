@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/cmd/internal/workbook/xlsx"
 )
 
@@ -43,7 +44,7 @@ type conduitCells struct {
 const tooLarge = "larger than listed"
 
 // conduitSheet says which conduit holds how many cables.
-func (b *book) conduitSheet() *xlsx.Sheet {
+func conduitSheet(b *book, o *outcome.Outcome) *xlsx.Sheet {
 	u := b.u
 	s := b.NewSheet("Conduit", 18, 14, 14, 13, 13, 13, 13, 13, 13, 18)
 	s.Title("Conduit (option)",
@@ -51,7 +52,7 @@ func (b *book) conduitSheet() *xlsx.Sheet {
 			"its larger diameter. Areas of EMT: NEC Chapter 9 Table 4.",
 		"Cable diameters are the maker's data: where none is given nothing is worked out. How much of the cable runs in conduit stands on the "+
 			"sheet Settings.")
-	b.emtTable(s)
+	emtTable(b, o, s)
 	s.Blank(1)
 	s.Section("Smallest EMT for a number of cables")
 	heads := []string{"cable", "diameter, " + u.small, "area, " + u.area}
@@ -60,10 +61,10 @@ func (b *book) conduitSheet() *xlsx.Sheet {
 	}
 	s.Header(append(heads, "three cables")...)
 	rows := map[string]xlsx.Ref{}
-	for _, k := range b.in.Job.Cables {
-		rows[k.Cable] = b.fillRow(s, k.Cable, k.Diameter)
+	for _, k := range o.Job.Cables {
+		rows[k.Cable] = fillRow(b, s, k.Cable, k.Diameter)
 	}
-	b.conduitOrder(s, rows)
+	conduitOrder(b, o, s, rows)
 	return s
 }
 
@@ -75,10 +76,10 @@ func plural(n int, what string) string {
 }
 
 // emtTable lists the sizes with what they hold and what they cost.
-func (b *book) emtTable(s *xlsx.Sheet) {
-	inch := b.inch()
+func emtTable(b *book, o *outcome.Outcome, s *xlsx.Sheet) {
+	inch := inch(b)
 	s.Section("EMT")
-	s.Header("trade size", "inside, "+b.u.small, "area, "+b.u.area, "one: 53 %", "two: 31 %", "more: 40 %", b.priced("price per "+b.u.length), "hours per "+b.u.bulk)
+	s.Header("trade size", "inside, "+b.u.small, "area, "+b.u.area, "one: 53 %", "two: 31 %", "more: 40 %", priced(o, "price per "+b.u.length), "hours per "+b.u.bulk)
 	first := s.Next()
 	for _, e := range emt {
 		row := s.Next()
@@ -88,12 +89,12 @@ func (b *book) emtTable(s *xlsx.Sheet) {
 			cells = append(cells, xlsx.Calc(fmt.Sprintf("C%d*%g", row, fillLimit(n)), area*fillLimit(n), xlsx.FormMilli))
 		}
 		var cost job.ConduitSize
-		for _, x := range b.in.Job.Conduit.Sizes {
+		for _, x := range o.Job.Conduit.Sizes {
 			if x.Size == e.size {
 				cost = x
 			}
 		}
-		s.Add(append(cells, figureCell(b.u.pricePer(cost.Price.V), cost.Price.Known, xlsx.FormMilli), b.perBulk(cost.Hours))...)
+		s.Add(append(cells, figureCell(b.u.pricePer(cost.Price.V), cost.Price.Known, xlsx.FormMilli), perBulk(b, cost.Hours))...)
 	}
 	last := s.Next() - 1
 	s.Checks = append(s.Checks, xlsx.Check{Where: fmt.Sprintf("G%d:H%d", first, last), Most: 1e6})
@@ -105,7 +106,7 @@ func (b *book) emtTable(s *xlsx.Sheet) {
 }
 
 // inch is how long one is in the sheet's small units.
-func (b *book) inch() float64 {
+func inch(b *book) float64 {
 	if b.u.small == "mm" {
 		return 25.4
 	}
@@ -120,8 +121,8 @@ func smallest(area, n, limit, diameterOK string) string {
 
 // smallestEMT is the index of the smallest conduit for n cables of an area in
 // the sheet's units; len(emt) if none is large enough.
-func (b *book) smallestEMT(area float64, n int) int {
-	inch := b.inch()
+func smallestEMT(b *book, area float64, n int) int {
+	inch := inch(b)
 	for i, e := range emt {
 		if rounded(e.area*inch*inch, 4)*fillLimit(n) >= float64(n)*area {
 			return i
@@ -137,7 +138,7 @@ func emtName(i int) string {
 	return tooLarge
 }
 
-func (b *book) fillRow(s *xlsx.Sheet, name string, metres float64) xlsx.Ref {
+func fillRow(b *book, s *xlsx.Sheet, name string, metres float64) xlsx.Ref {
 	row := s.Next()
 	d := xlsx.Entry(b.u.smallIn(metres), xlsx.FormMilli)
 	diameter, given := d.Value.(float64)
@@ -151,13 +152,13 @@ func (b *book) fillRow(s *xlsx.Sheet, name string, metres float64) xlsx.Ref {
 	for n := 1; n <= 6; n++ {
 		v := notGiven
 		if given {
-			v = emtName(b.smallestEMT(area, n))
+			v = emtName(smallestEMT(b, area, n))
 		}
 		cells = append(cells, xlsx.Calc(smallest(fmt.Sprintf("$C%d", row), fmt.Sprint(n), fmt.Sprint(fillLimit(n)), ok), v, xlsx.FormGeneral))
 	}
 	jam := ""
 	if given {
-		jam = b.jam(diameter, b.smallestEMT(area, 3))
+		jam = jamVerdict(b, diameter, smallestEMT(b, area, 3))
 	}
 	cells = append(cells, xlsx.Calc(fmt.Sprintf(`IF(%[1]s,IFERROR(IF(AND(INDEX(EmtInside,MATCH(F%[2]d,EmtSize,0))/B%[2]d>=%[3]g,INDEX(EmtInside,`+
 		`MATCH(F%[2]d,EmtSize,0))/B%[2]d<=%[4]g),"may jam","does not jam"),""),"")`,
@@ -167,11 +168,11 @@ func (b *book) fillRow(s *xlsx.Sheet, name string, metres float64) xlsx.Ref {
 	return r
 }
 
-func (b *book) jam(diameter float64, i int) string {
+func jamVerdict(b *book, diameter float64, i int) string {
 	if i >= len(emt) {
 		return ""
 	}
-	inside := rounded(emt[i].diameter*b.inch(), 4)
+	inside := rounded(emt[i].diameter*inch(b), 4)
 	if q := inside / diameter; q >= jamFrom && q <= jamTo {
 		return "may jam"
 	}
@@ -180,14 +181,14 @@ func (b *book) jam(diameter float64, i int) string {
 
 // conduitOrder works out how much conduit the share of cable in conduit needs,
 // how full it is and what its size costs.
-func (b *book) conduitOrder(s *xlsx.Sheet, rows map[string]xlsx.Ref) {
+func conduitOrder(b *book, o *outcome.Outcome, s *xlsx.Sheet, rows map[string]xlsx.Ref) {
 	u := b.u.length
 	s.Blank(1)
 	s.Section("Conduit to order")
-	s.Header("cable", "measured, "+u, "share", "cables in a run", "EMT size", "conduit, "+u, "fill", "fill allowed", b.priced("price per "+u), "hours per "+b.u.bulk)
+	s.Header("cable", "measured, "+u, "share", "cables in a run", "EMT size", "conduit, "+u, "fill", "fill allowed", priced(o, "price per "+u), "hours per "+b.u.bulk)
 	first := s.Next()
-	for _, k := range b.in.Job.Cables {
-		b.conduitRow(s, k.Cable, rows[k.Cable])
+	for _, k := range o.Job.Cables {
+		conduitRow(b, o, s, k.Cable, rows[k.Cable])
 	}
 	last := s.Next() - 1
 	if last < first {
@@ -204,17 +205,17 @@ func (b *book) conduitOrder(s *xlsx.Sheet, rows map[string]xlsx.Ref) {
 }
 
 // conduitRow is the conduit for one cable; d is the cable's row in the table of fills.
-func (b *book) conduitRow(s *xlsx.Sheet, cable string, d xlsx.Ref) {
+func conduitRow(b *book, o *outcome.Outcome, s *xlsx.Sheet, cable string, d xlsx.Ref) {
 	row := s.Next()
 	measured := b.byCable[cable].measured
-	share, n := b.set.conduitShare.Or0(), max(1, b.in.Job.Conduit.Cables)
+	share, n := b.set.conduitShare.Or0(), max(1, o.Job.Conduit.Cables)
 	var size, fill, price, hours any = notGiven, "", "", ""
 	if area, ok := d.Right(2).Num(); ok {
-		i := b.smallestEMT(area, n)
+		i := smallestEMT(b, area, n)
 		size = emtName(i)
 		if i < len(emt) {
-			fill = float64(n) * area / rounded(emt[i].area*b.inch()*b.inch(), 4)
-			price, hours = b.conduitCost(emt[i].size)
+			fill = float64(n) * area / rounded(emt[i].area*inch(b)*inch(b), 4)
+			price, hours = conduitCost(b, o, emt[i].size)
 		}
 	}
 	allowed := fmt.Sprintf("IF(D%[1]d=1,%[2]g,IF(D%[1]d=2,%[3]g,%[4]g))", row, fillLimit(1), fillLimit(2), fillLimit(3))
@@ -232,9 +233,9 @@ func (b *book) conduitRow(s *xlsx.Sheet, cable string, d xlsx.Ref) {
 }
 
 // conduitCost is what a size costs in the sheet's units; an empty text for what is not known.
-func (b *book) conduitCost(size string) (price, hours any) {
+func conduitCost(b *book, o *outcome.Outcome, size string) (price, hours any) {
 	price, hours = "", ""
-	for _, x := range b.in.Job.Conduit.Sizes {
+	for _, x := range o.Job.Conduit.Sizes {
 		if x.Size != size {
 			continue
 		}
@@ -242,7 +243,7 @@ func (b *book) conduitCost(size string) (price, hours any) {
 			price = b.u.pricePer(x.Price.V)
 		}
 		if x.Hours.Known {
-			hours = b.perBulk(x.Hours).Value
+			hours = perBulk(b, x.Hours).Value
 		}
 	}
 	return price, hours

@@ -5,13 +5,14 @@ import (
 	"strings"
 
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/cmd/internal/workbook/xlsx"
 )
 
 // costTable is a sheet of quantities times what one of each costs, in money or
 // in hours, in groups with their sums.
 type costTable struct {
-	b      *book
+	file   *xlsx.Book
 	s      *xlsx.Sheet
 	form   xlsx.Form // of what one costs and of the product
 	flag   string    // what is said of a row that lacks its figure
@@ -40,13 +41,13 @@ const (
 	costGap // hidden: the running number of a row that lacks its figure
 )
 
-func (b *book) newCostTable(name, flag, prefix string, f xlsx.Form, title, note string, heads [2]string) *costTable {
+func newCostTable(b *book, name, flag, prefix string, f xlsx.Form, title, note string, heads [2]string) *costTable {
 	s := b.NewSheet(name, 22, 38, 12, 11, 14, 15, 20, 8)
 	s.Hidden, s.Portrait = []int{costGap}, true
 	s.Title(title, note)
 	s.Head = s.Header("item", "name", "quantity", "unit", heads[0], heads[1], "not given", "gap").Row
 	s.Freeze = 1
-	return &costTable{b: b, s: s, form: f, flag: flag, prefix: prefix, first: s.Next()}
+	return &costTable{file: b.Book, s: s, form: f, flag: flag, prefix: prefix, first: s.Next()}
 }
 
 // group adds the rows of a group and their sum.
@@ -109,8 +110,8 @@ func (t *costTable) close() {
 	blank := xlsx.Cell{}.As(xlsx.RoleBanner)
 	t.all = t.s.Add(xlsx.Text("all").As(xlsx.RoleBanner), blank, blank, blank, blank,
 		xlsx.Calc(strings.Join(sums, "+"), sum, t.form).As(xlsx.RoleBanner), xlsx.Calc(strings.Join(missing, "+"), gaps, xlsx.FormCount).As(xlsx.RoleBanner)).Right(costProduct - 1)
-	t.b.DefineSpan(t.prefix+"Gap", t.s, costGap, t.first, last)
-	t.b.DefineSpan(t.prefix+"Item", t.s, costItem, t.first, last)
+	t.file.DefineSpan(t.prefix+"Gap", t.s, costGap, t.first, last)
+	t.file.DefineSpan(t.prefix+"Item", t.s, costItem, t.first, last)
 }
 
 // total is the sum of all groups and the number of figures that they lack.
@@ -158,8 +159,8 @@ func figureCell(v float64, known bool, f xlsx.Form) xlsx.Cell {
 func costCell(x job.Figure, f xlsx.Form) xlsx.Cell { return figureCell(x.V, x.Known, f) }
 
 // typeFigure is a figure of a device type, which the file may give as 0.
-func (b *book) typeFigure(i int, key string, v float64, f xlsx.Form) xlsx.Cell {
-	return figureCell(v, v > 0 || b.in.Job.Given(fmt.Sprintf("types[%d].%s", i, key)), f)
+func typeFigure(o *outcome.Outcome, i int, key string, v float64, f xlsx.Form) xlsx.Cell {
+	return figureCell(v, v > 0 || o.Job.Given(fmt.Sprintf("types[%d].%s", i, key)), f)
 }
 
 // follow is what another cell holds, blank where that is.
@@ -173,9 +174,9 @@ func follow(r xlsx.Ref, where string, f xlsx.Form) xlsx.Cell {
 
 // isolatorEach is what an isolator to add costs: its own figure, or that of the
 // only type that does nothing else.
-func (b *book) isolatorEach(x job.Figure, types []xlsx.Ref, f xlsx.Form) xlsx.Cell {
+func isolatorEach(o *outcome.Outcome, x job.Figure, types []xlsx.Ref, f xlsx.Form) xlsx.Cell {
 	only := -1
-	for i, t := range b.in.Job.Types {
+	for i, t := range o.Job.Types {
 		if t.Isolates && t.Addresses == 0 {
 			if only >= 0 {
 				return costCell(x, f)

@@ -3,6 +3,7 @@ package workbook
 import (
 	"fmt"
 
+	"loopwright/cmd/internal/outcome"
 	"loopwright/cmd/internal/workbook/xlsx"
 	"loopwright/takeoff"
 )
@@ -25,8 +26,8 @@ var reasons = []struct {
 }
 
 // countsSheet counts devices by type and level out of the device list.
-func (b *book) countsSheet() *xlsx.Sheet {
-	levels := b.in.Take.Levels
+func countsSheet(b *book, o *outcome.Outcome) *xlsx.Sheet {
+	levels := o.Take.Levels
 	widths := []float64{7, 18, 30}
 	for range levels {
 		widths = append(widths, 11)
@@ -39,32 +40,32 @@ func (b *book) countsSheet() *xlsx.Sheet {
 	}
 	head := s.Header(append(heads, "total")...)
 	s.Head, s.Freeze = head.Row, 3
-	tally := b.tally(func(d takeoff.Device) (string, bool) { return d.Type, d.Status == takeoff.Counted })
+	tally := tallyDevices(o, func(d takeoff.Device) (string, bool) { return d.Type, d.Status == takeoff.Counted })
 	first := s.Next()
-	for i, t := range b.in.Job.Types {
-		cells := []xlsx.Cell{xlsx.Text(typeLetter(i)), xlsx.Text(t.Type), xlsx.Text(b.typeName(t.DeviceType))}
-		b.typeTotal[t.Type] = b.countRow(s, head.Row, cells, "DeviceType", 2, `*(DeviceStatus="counted")`, tally[t.Type])
+	for i, t := range o.Job.Types {
+		cells := []xlsx.Cell{xlsx.Text(typeLetter(i)), xlsx.Text(t.Type), xlsx.Text(typeName(t.DeviceType))}
+		b.typeTotal[t.Type] = countRow(o, s, head.Row, cells, "DeviceType", 2, `*(DeviceStatus="counted")`, tally[t.Type])
 	}
 	last := s.Next() - 1
-	b.counted = b.totalRow(s, "counted in all", first, last)
-	b.countChart(s, head.Row, first, last)
+	b.counted = totalRow(o, s, "counted in all", first, last)
+	countChart(o, s, head.Row, first, last)
 	s.Blank(1)
 	s.Section("Not counted, and why")
-	why := b.tally(func(d takeoff.Device) (string, bool) { return string(d.Reason), d.Status == takeoff.Excluded })
+	why := tallyDevices(o, func(d takeoff.Device) (string, bool) { return string(d.Reason), d.Status == takeoff.Excluded })
 	first = s.Next()
 	for _, r := range reasons {
 		cells := []xlsx.Cell{{}, xlsx.Text(string(r.reason)), xlsx.Text(r.words).Wrapped()}
-		at := b.countRow(s, head.Row, cells, "DeviceReason", 2, `*(DeviceStatus="excluded")`, why[string(r.reason)])
+		at := countRow(o, s, head.Row, cells, "DeviceReason", 2, `*(DeviceStatus="excluded")`, why[string(r.reason)])
 		s.Fit(at.Row, 3, r.words)
 	}
-	b.excluded = b.totalRow(s, "not counted", first, s.Next()-1)
+	b.excluded = totalRow(o, s, "not counted", first, s.Next()-1)
 	return s
 }
 
-// tally counts devices by a key and level, in Go: what the formulas must come to.
-func (b *book) tally(key func(takeoff.Device) (string, bool)) map[string]map[string]int {
+// tallyDevices counts devices by a key and level, in Go: what the formulas must come to.
+func tallyDevices(o *outcome.Outcome, key func(takeoff.Device) (string, bool)) map[string]map[string]int {
 	n := map[string]map[string]int{}
-	for _, d := range b.in.Devices {
+	for _, d := range o.Devices {
 		k, ok := key(d.Device)
 		if !ok {
 			continue
@@ -79,10 +80,10 @@ func (b *book) tally(key func(takeoff.Device) (string, bool)) map[string]map[str
 
 // countRow counts the devices whose column span is what stands in the row's
 // column by, level by level, and returns the cell of their sum.
-func (b *book) countRow(s *xlsx.Sheet, head int, cells []xlsx.Cell, span string, by int, also string, n map[string]int) xlsx.Ref {
+func countRow(o *outcome.Outcome, s *xlsx.Sheet, head int, cells []xlsx.Cell, span string, by int, also string, n map[string]int) xlsx.Ref {
 	row, sum := s.Next(), 0
 	from := len(cells) + 1
-	for i, l := range b.in.Take.Levels {
+	for i, l := range o.Take.Levels {
 		f := fmt.Sprintf("SUMPRODUCT(%s*%s%s)", exact(span, "$"+xlsx.At(by, row)), exact("DeviceLevel", fmt.Sprintf("%s$%d", xlsx.Column(from+i), head)), also)
 		cells = append(cells, xlsx.Calc(f, n[l.Name], xlsx.FormCount))
 		sum += n[l.Name]
@@ -100,9 +101,9 @@ func sumOf(from, to string, any bool) string {
 }
 
 // totalRow sums the rows first to last in every column of numbers.
-func (b *book) totalRow(s *xlsx.Sheet, words string, first, last int) xlsx.Ref {
+func totalRow(o *outcome.Outcome, s *xlsx.Sheet, words string, first, last int) xlsx.Ref {
 	cells := []xlsx.Cell{xlsx.Cell{}.As(xlsx.RoleTotal), xlsx.Text(words).As(xlsx.RoleTotal), xlsx.Cell{}.As(xlsx.RoleTotal)}
-	for c := 4; c <= len(b.in.Take.Levels)+4; c++ {
+	for c := 4; c <= len(o.Take.Levels)+4; c++ {
 		sum := 0
 		for r := first; r <= last; r++ {
 			v, _ := s.Ref(r, c).Cell().Value.(int)
@@ -114,8 +115,8 @@ func (b *book) totalRow(s *xlsx.Sheet, words string, first, last int) xlsx.Ref {
 }
 
 // countChart stacks the levels for each type.
-func (b *book) countChart(s *xlsx.Sheet, head, first, last int) {
-	levels := b.in.Take.Levels
+func countChart(o *outcome.Outcome, s *xlsx.Sheet, head, first, last int) {
+	levels := o.Take.Levels
 	if last < first || len(levels) == 0 {
 		return
 	}

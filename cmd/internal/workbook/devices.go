@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"loopwright/assign"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/cmd/internal/workbook/xlsx"
 )
 
@@ -29,7 +30,7 @@ const (
 const firstAsBuilt = 22
 
 // devicesSheet lists every symbol, those that do not count included.
-func (b *book) devicesSheet() *xlsx.Sheet {
+func devicesSheet(b *book, o *outcome.Outcome) *xlsx.Sheet {
 	s := b.NewSheet("Devices", 10, 10, 7, 15, 10, 24, 9, 10, 9, 10, 8, 9, 10, 22, 13, 28, 10, 9, 9, 14, 8, 9, 7, 14, 22)
 	s.Hidden, s.Large = []int{1}, true
 	s.Title("Devices",
@@ -40,10 +41,10 @@ func (b *book) devicesSheet() *xlsx.Sheet {
 	head := s.Header(deviceHeads...)
 	s.Head, s.Freeze, s.Table = head.Row, colMark, "DeviceList"
 	first := s.Next()
-	for _, d := range b.in.Devices {
-		s.Add(b.deviceRow(d)...)
+	for _, d := range o.Devices {
+		s.Add(deviceRow(b, d)...)
 	}
-	if len(b.in.Devices) == 0 {
+	if len(o.Devices) == 0 {
 		s.Blank(1)
 	}
 	last := s.Next() - 1
@@ -62,7 +63,7 @@ func (b *book) devicesSheet() *xlsx.Sheet {
 	return s
 }
 
-func (b *book) deviceRow(d assign.Numbered) []xlsx.Cell {
+func deviceRow(b *book, d assign.Numbered) []xlsx.Cell {
 	cells := []xlsx.Cell{xlsx.Text(d.ID), xlsx.Text(d.ID), xlsx.Text(b.marks[d.ID]), xlsx.Text(d.Type), xlsx.Text(d.Level), xlsx.Text(d.Room), xlsx.Text(string(d.Status)), xlsx.Text(string(d.Reason)),
 		xlsx.Text(strings.Join(b.panelsOf(d), ", ")), xlsx.Text(d.Circuit), positive(d.Order), positive(d.Address), {}, {}, {}, {}, xlsx.Text(strings.Join(d.Also, ", ")),
 		xlsx.Number(b.u.lengthIn(d.Pos.X), xlsx.FormLength), xlsx.Number(b.u.lengthIn(d.Pos.Y), xlsx.FormLength), xlsx.Text(d.Drawing), xlsx.Text(d.Handle)}

@@ -43,7 +43,7 @@ const (
 // faultsSheets say what single faults cost, circuit by circuit and leg by leg,
 // and which isolators are missing. What a short loses is the program's to work
 // out; what follows from it and from the limits is in formulas.
-func (b *book) faultsSheets() (circuits, legs *xlsx.Sheet) {
+func faultsSheets(b *book, o *outcome.Outcome) (circuits, legs *xlsx.Sheet) {
 	s := b.NewSheet("Faults", 12, 8, 10, 10, 10, 11, 10, 24, 12, 10, 10, 10, 24, 12, 12)
 	s.Title("Faults and isolators",
 		"What one short between two neighbours loses, with the isolators that the plans show and with the fewest that bring the circuit within its limits.",
@@ -52,7 +52,7 @@ func (b *book) faultsSheets() (circuits, legs *xlsx.Sheet) {
 	s.Head = s.Header("circuit", "class", "isolators on plans", "limit, devices", "limit, zones", "worst short loses", "of zones", "short between", "as drawn",
 		"isolators to add", "then it loses", "of zones", "short between", "with them", "shorts that none cures").Row
 	s.Freeze = 1
-	judged := b.judged()
+	judged := judgedCircuits(o)
 	if len(judged) == 0 {
 		s.Note("No signaling line circuit was judged.")
 		return s, nil
@@ -63,15 +63,15 @@ func (b *book) faultsSheets() (circuits, legs *xlsx.Sheet) {
 		"circuit refers to its rows: do not sort.")
 	l.Head = l.Header("circuit", "between", "short loses", "of zones", "limits", "open loses").Row
 	l.Freeze = 2
-	b.faultRows(s, l, judged)
+	faultRows(b, s, l, judged)
 	return s, l
 }
 
-// judged are the circuits whose faults are worked out.
-func (b *book) judged() []*outcome.Laid {
+// judgedCircuits are the circuits whose faults are worked out.
+func judgedCircuits(o *outcome.Outcome) []*outcome.Laid {
 	var cs []*outcome.Laid
-	for i := range b.in.Circuits {
-		if c := &b.in.Circuits[i]; len(c.Survival.Legs) > 0 {
+	for i := range o.Circuits {
+		if c := &o.Circuits[i]; len(c.Survival.Legs) > 0 {
 			cs = append(cs, c)
 		}
 	}
@@ -80,13 +80,13 @@ func (b *book) judged() []*outcome.Laid {
 
 // faultRows adds the circuits, their sum, the isolators to add, and the legs
 // that the rows of the circuits refer to.
-func (b *book) faultRows(s, l *xlsx.Sheet, judged []*outcome.Laid) {
+func faultRows(b *book, s, l *xlsx.Sheet, judged []*outcome.Laid) {
 	first, legs := s.Next(), l.Next()
 	last := first + len(judged) - 1
 	var add []route.Isolator
 	for i, c := range judged {
-		b.faultRow(s, l, c, legs)
-		b.faultLegs(l, c, s.Ref(first+i, 1))
+		faultRow(s, l, c, legs)
+		faultLegs(l, c, s.Ref(first+i, 1))
 		legs += len(c.Survival.Legs)
 		add = append(add, c.Survival.Added...)
 	}
@@ -113,7 +113,7 @@ func (b *book) faultRows(s, l *xlsx.Sheet, judged []*outcome.Laid) {
 }
 
 // faultLegs lists the legs of a circuit, those whose short loses most first.
-func (b *book) faultLegs(s *xlsx.Sheet, c *outcome.Laid, circuit xlsx.Ref) {
+func faultLegs(s *xlsx.Sheet, c *outcome.Laid, circuit xlsx.Ref) {
 	for _, l := range byLoss(c.Survival.Legs) {
 		row, words := s.Next(), ""
 		if beyondLimit(c, l.Short, l.Zones) {
@@ -147,7 +147,7 @@ func beyondLimit(c *outcome.Laid, lost, zones int) bool {
 }
 
 // faultRow adds a circuit, whose legs begin in row legs of the other sheet.
-func (b *book) faultRow(s, l *xlsx.Sheet, c *outcome.Laid, legs int) {
+func faultRow(s, l *xlsx.Sheet, c *outcome.Laid, legs int) {
 	f, row := &c.Survival, s.Next()
 	lost, zones, where, worst, most := xlsx.Whole(0), xlsx.Whole(0), xlsx.Text(""), 0, 0
 	if sorted := byLoss(f.Legs); len(sorted) > 0 {

@@ -16,10 +16,10 @@ type step struct {
 	typ      string
 }
 
-// steps lists the legs of a power circuit in the order in which current passes
+// stepsOf lists the legs of a power circuit in the order in which current passes
 // them: from its start, and for a loop once more from its return end.
-func (b *book) steps(c *outcome.Laid) []step {
-	typ := b.typeOf()
+func stepsOf(b *book, o *outcome.Outcome, c *outcome.Laid) []step {
+	typ := typeOf(b, o)
 	feeding := map[string]int{} // step that leads to a place
 	var out []step
 	add := func(fed, from, to string, leg int) {
@@ -49,10 +49,10 @@ func (b *book) steps(c *outcome.Laid) []step {
 }
 
 // typeOf returns the type of every device by id.
-func (b *book) typeOf() map[string]string {
+func typeOf(b *book, o *outcome.Outcome) map[string]string {
 	if b.types == nil {
-		b.types = make(map[string]string, len(b.in.Devices))
-		for _, d := range b.in.Devices {
+		b.types = make(map[string]string, len(o.Devices))
+		for _, d := range o.Devices {
 			b.types[d.ID] = d.Type
 		}
 	}
@@ -60,8 +60,8 @@ func (b *book) typeOf() map[string]string {
 }
 
 // seriesOf is what a type puts in series on its circuit, in ohms.
-func (b *book) seriesOf(typ string) float64 {
-	for _, t := range b.in.Job.Types {
+func seriesOf(o *outcome.Outcome, typ string) float64 {
+	for _, t := range o.Job.Types {
 		if t.Type == typ {
 			return t.Resistance
 		}
@@ -70,10 +70,10 @@ func (b *book) seriesOf(typ string) float64 {
 }
 
 // poweredCircuits are those on which voltage is proved.
-func (b *book) poweredCircuits() []*outcome.Laid {
+func poweredCircuits(o *outcome.Outcome) []*outcome.Laid {
 	var cs []*outcome.Laid
-	for i := range b.in.Circuits {
-		if c := &b.in.Circuits[i]; c.Kind != takeoff.SLC {
+	for i := range o.Circuits {
+		if c := &o.Circuits[i]; c.Kind != takeoff.SLC {
 			cs = append(cs, c)
 		}
 	}

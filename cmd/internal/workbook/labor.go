@@ -4,14 +4,15 @@ import (
 	"fmt"
 
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/cmd/internal/workbook/xlsx"
 )
 
 // laborSheet counts time: hours of each device, of cable and conduit by length,
 // of panels and of testing.
-func (b *book) laborSheet() *xlsx.Sheet {
-	j := b.in.Job
-	t := b.newCostTable("Labor", "hours not given", "Hour", xlsx.FormFine, "Labor",
+func laborSheet(b *book, o *outcome.Outcome) *xlsx.Sheet {
+	j := o.Job
+	t := newCostTable(b, "Labor", "hours not given", "Hour", xlsx.FormFine, "Labor",
 		"Hours = quantity x hours each. A blank is not zero: it is flagged, and the bid says that it is incomplete. Write 0 where the work is "+
 			"not in the bid. "+
 			"Hours of a device are taken to include its box and resistor unless the job file gives these hours of their own.",
@@ -22,10 +23,10 @@ func (b *book) laborSheet() *xlsx.Sheet {
 	t.group("Devices", func() {
 		var types []xlsx.Ref
 		for i, ty := range j.Types {
-			types = append(types, each(ty.Type, b.typeName(ty.DeviceType), b.typeTotal[ty.Type], b.typeFigure(i, "hours", ty.Hours, xlsx.FormFine)))
+			types = append(types, each(ty.Type, typeName(ty.DeviceType), b.typeTotal[ty.Type], typeFigure(o, i, "hours", ty.Hours, xlsx.FormFine)))
 		}
 		if b.isolators.Sheet != nil {
-			each("isolators to add", "sheet Faults", b.isolators, b.isolatorEach(j.Isolators.Hours, types, xlsx.FormFine))
+			each("isolators to add", "sheet Faults", b.isolators, isolatorEach(o, j.Isolators.Hours, types, xlsx.FormFine))
 		}
 		for _, x := range b.boxes {
 			if h := boxCost(j, x.name).Hours; h.Known {
@@ -38,7 +39,7 @@ func (b *book) laborSheet() *xlsx.Sheet {
 	})
 	t.group("Cable and conduit", func() {
 		for _, k := range j.Cables {
-			t.row("cable "+k.Cable, "pull and terminate", counted(b.byCable[k.Cable].installed, xlsx.FormLength), "per "+b.u.bulk, b.perBulk(k.Hours), 100)
+			t.row("cable "+k.Cable, "pull and terminate", counted(b.byCable[k.Cable].installed, xlsx.FormLength), "per "+b.u.bulk, perBulk(b, k.Hours), 100)
 		}
 		for _, x := range b.conduits {
 			t.row("EMT for "+x.cable, "size and hours on the sheet Conduit", counted(x.length, xlsx.FormLength), "per "+b.u.bulk, follow(x.hours, x.hours.There(), xlsx.FormFine), 100)
@@ -67,7 +68,7 @@ func (b *book) laborSheet() *xlsx.Sheet {
 }
 
 // perBulk is hours for a length in the units in which pulling is priced.
-func (b *book) perBulk(x job.Figure) xlsx.Cell {
+func perBulk(b *book, x job.Figure) xlsx.Cell {
 	return figureCell(rounded(x.V/b.u.per*100, 6), x.Known, xlsx.FormFine)
 }
 

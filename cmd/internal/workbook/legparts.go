@@ -34,18 +34,18 @@ type places struct {
 	mounted map[string]takeoff.Mounting
 }
 
-func (b *book) places() places {
+func placesOf(o *outcome.Outcome) places {
 	p := places{map[string]string{}, map[string]takeoff.Mounting{}}
 	types := map[string]takeoff.Mounting{}
-	for _, t := range b.in.Job.Types {
+	for _, t := range o.Job.Types {
 		types[t.Type] = t.Mounting
 	}
-	for _, d := range b.in.Devices {
+	for _, d := range o.Devices {
 		if p.level[d.ID] == "" {
 			p.level[d.ID], p.mounted[d.ID] = d.Level, types[d.Type]
 		}
 	}
-	for _, x := range b.in.Take.Panels {
+	for _, x := range o.Take.Panels {
 		if p.level[x.Name] == "" {
 			p.level[x.Name] = x.Level
 		}
@@ -53,25 +53,25 @@ func (b *book) places() places {
 	return p
 }
 
-// split divides the legs of a circuit into parts by level.
-func (b *book) split(c *outcome.Laid, where places) []legPart {
+// splitLegs divides the legs of a circuit into parts by level.
+func splitLegs(o *outcome.Outcome, c *outcome.Laid, where places) []legPart {
 	level, mounted := where.level, where.mounted
 	met := meetings(c.Legs)
 	worst := worstLegs(c)
 	var parts []legPart
 	for i := range c.Legs {
 		l := &c.Legs[i]
-		ps := b.stretches(l, level)
+		ps := stretchesOf(o, l, level)
 		if n := len(ps); n > 1 {
 			// Only the way down at the near end belongs to the first level.
-			ps[0].drop = min(l.Drop, b.dropAt(l.From, ps[0].level, c.Panel, mounted))
+			ps[0].drop = min(l.Drop, dropAt(o, l.From, ps[0].level, c.Panel, mounted))
 			ps[n-1].drop = l.Drop - ps[0].drop
 		} else {
 			ps[0].drop = l.Drop
 		}
 		last := &ps[len(ps)-1]
 		last.rise = l.Rise
-		b.allowances(l, c.Panel, met, level, &ps[0], last)
+		setAllowances(o, l, c.Panel, met, level, &ps[0], last)
 		for k := range ps {
 			ps[k].circuit, ps[k].leg, ps[k].index, ps[k].part, ps[k].worst = c, l, i, k+1, worst[i]
 		}
@@ -80,8 +80,8 @@ func (b *book) split(c *outcome.Laid, where places) []legPart {
 	return parts
 }
 
-// stretches makes one part for each level that a leg runs on.
-func (b *book) stretches(l *route.Leg, level map[string]string) []legPart {
+// stretchesOf makes one part for each level that a leg runs on.
+func stretchesOf(o *outcome.Outcome, l *route.Leg, level map[string]string) []legPart {
 	var ps []legPart
 	sum := 0.0
 	for _, s := range l.Stretches {
@@ -93,7 +93,7 @@ func (b *book) stretches(l *route.Leg, level map[string]string) []legPart {
 		sum += h
 	}
 	if len(ps) == 0 {
-		return []legPart{{level: b.levelOf(l, level), horizontal: l.Horizontal}}
+		return []legPart{{level: levelOf(o, l, level), horizontal: l.Horizontal}}
 	}
 	// What is drawn may be simpler than what was measured: the measured length counts.
 	rest := l.Horizontal - sum
@@ -117,31 +117,31 @@ func along(pts []geom.Point) float64 {
 
 // levelOf is the level of a leg that is not drawn: that of its far end. A riser's
 // end is named after its level.
-func (b *book) levelOf(l *route.Leg, level map[string]string) string {
+func levelOf(o *outcome.Outcome, l *route.Leg, level map[string]string) string {
 	for _, end := range []string{l.To, l.From} {
 		if v := level[end]; v != "" {
 			return v
 		}
-		for _, v := range b.in.Take.Levels {
+		for _, v := range o.Take.Levels {
 			if strings.HasSuffix(end, " "+v.Name) {
 				return v.Name
 			}
 		}
 	}
-	if len(b.in.Take.Levels) > 0 {
-		return b.in.Take.Levels[0].Name
+	if len(o.Take.Levels) > 0 {
+		return o.Take.Levels[0].Name
 	}
 	return ""
 }
 
 // dropAt is the vertical cable at a device, from cable height to the device; a
 // panel's is none, as route measures it.
-func (b *book) dropAt(end, level, panel string, mounted map[string]takeoff.Mounting) float64 {
+func dropAt(o *outcome.Outcome, end, level, panel string, mounted map[string]takeoff.Mounting) float64 {
 	m, ok := mounted[end]
 	if !ok || end == panel {
 		return 0
 	}
-	for _, l := range b.in.Take.Levels {
+	for _, l := range o.Take.Levels {
 		if l.Name == level {
 			return math.Abs(l.CableHeight - m.HeightIn(l.Ceiling))
 		}
@@ -159,10 +159,10 @@ func meetings(legs []route.Leg) map[string]int {
 	return met
 }
 
-// allowances finds the allowances that make up a leg's slack: half a device's at
+// setAllowances finds the allowances that make up a leg's slack: half a device's at
 // each end, all of it where no other leg goes on, a panel's whole. If they do
 // not add up to the slack as laid, the slack itself is kept.
-func (b *book) allowances(l *route.Leg, panel string, met map[string]int, level map[string]string, first, last *legPart) {
+func setAllowances(o *outcome.Outcome, l *route.Leg, panel string, met map[string]int, level map[string]string, first, last *legPart) {
 	for i, end := range []string{l.From, l.To} {
 		p := first
 		if i == 1 {
@@ -178,7 +178,7 @@ func (b *book) allowances(l *route.Leg, panel string, met map[string]int, level 
 	if met[l.To] == 1 {
 		last.halves++
 	}
-	a := b.in.Job.Allowances
+	a := o.Job.Allowances
 	explained := float64(first.halves)*a.Device/2 + float64(first.panels)*a.Panel
 	if first != last {
 		explained += float64(last.halves)*a.Device/2 + float64(last.panels)*a.Panel

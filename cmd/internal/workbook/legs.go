@@ -3,6 +3,7 @@ package workbook
 import (
 	"fmt"
 
+	"loopwright/cmd/internal/outcome"
 	"loopwright/cmd/internal/workbook/xlsx"
 )
 
@@ -31,7 +32,7 @@ const (
 )
 
 // legsSheet lists every leg of every circuit.
-func (b *book) legsSheet() *xlsx.Sheet {
+func legsSheet(b *book, o *outcome.Outcome) *xlsx.Sheet {
 	u := b.u.length
 	s := b.NewSheet("Legs", 11, 6, 11, 11, 12, 11, 12, 9, 9, 12, 9, 9, 9, 11, 10, 8, 9, 10, 40, 8)
 	s.Hidden, s.Large = []int{legKey}, true
@@ -42,15 +43,15 @@ func (b *book) legsSheet() *xlsx.Sheet {
 		"walls crossed", "return", "on worst branch", "cable", "note", "key")
 	s.Head, s.Freeze, s.Table = head.Row, 2, "LegList"
 	first := s.Next()
-	key, where := 1, b.places()
-	for i := range b.in.Circuits {
-		c := &b.in.Circuits[i]
+	key, where := 1, placesOf(o)
+	for i := range o.Circuits {
+		c := &o.Circuits[i]
 		b.legKey[c.Name] = key
-		for _, p := range b.split(c, where) {
+		for _, p := range splitLegs(o, c, where) {
 			p.row = s.Next()
-			s.Add(b.legRow(p)...)
+			s.Add(legRow(b, p)...)
 			b.parts = append(b.parts, p)
-			b.legLength[key+p.index] += b.measure(p).installed()
+			b.legLength[key+p.index] += measuresOf(b, p).installed()
 		}
 		key += len(c.Legs)
 	}
@@ -69,9 +70,9 @@ func (b *book) legsSheet() *xlsx.Sheet {
 	return s
 }
 
-func (b *book) legRow(p legPart) []xlsx.Cell {
+func legRow(b *book, p legPart) []xlsx.Cell {
 	l := p.leg
-	m := b.measure(p)
+	m := measuresOf(b, p)
 	crossings, back, worst := xlsx.Cell{}, xlsx.Cell{}, xlsx.Whole(0)
 	if p.part == 1 {
 		crossings = xlsx.Whole(l.Crossings)
@@ -108,8 +109,8 @@ func (m *measures) plus(n measures) {
 	m.slack += n.slack
 }
 
-// measure is what a part's cells come to.
-func (b *book) measure(p legPart) measures {
+// measuresOf is what a part's cells come to.
+func measuresOf(b *book, p legPart) measures {
 	m := measures{horizontal: b.u.lengthIn(p.horizontal), drop: b.u.lengthIn(p.drop), rise: b.u.lengthIn(p.rise)}
 	if p.given > 0 {
 		m.slack = b.u.lengthIn(p.given)

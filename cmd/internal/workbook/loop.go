@@ -9,7 +9,7 @@ import (
 )
 
 // loopSheet proves the loop resistance of every circuit.
-func (b *book) loopSheet() *xlsx.Sheet {
+func loopSheet(b *book, o *outcome.Outcome) *xlsx.Sheet {
 	u := b.u
 	s := b.NewSheet("Loop", 11, 7, 7, 12, 11, 11, 11, 11, 11, 11, 24, 17, 11, 12, 11, 15, 11, 40)
 	s.Large = true
@@ -19,7 +19,7 @@ func (b *book) loopSheet() *xlsx.Sheet {
 			"Length is cable as installed, slack included.",
 		"Capacitance = all cable of the circuit x the cable's pF per "+u.length+" / 1,000,000. Limits are listing data. Where none is given nothing "+
 			"is judged. The column found is for the meter.")
-	for _, m := range b.methods() {
+	for _, m := range meteringNotes(o) {
 		s.Note(m)
 	}
 	s.Head = s.Header("circuit", "kind", "class", "to", "length, "+u.length, "ohm per "+u.rate, "in series, ohm", "loop, ohm", "limit, ohm",
@@ -27,8 +27,8 @@ func (b *book) loopSheet() *xlsx.Sheet {
 		"pF per "+u.length, "capacitance, uF", "limit, uF", "basis of the resistance").Row
 	s.Freeze = 1
 	first := s.Next()
-	for i := range b.in.Circuits {
-		b.loopRow(s, &b.in.Circuits[i])
+	for i := range o.Circuits {
+		loopRow(b, s, &o.Circuits[i])
 	}
 	last := max(first, s.Next()-1)
 	if last >= s.Next() {
@@ -40,16 +40,16 @@ func (b *book) loopSheet() *xlsx.Sheet {
 	}
 	b.DefineSpan("LoopCircuit", s, 1, first, last)
 	b.DefineSpan("LoopFound", s, 13, first, last)
-	b.branchEnds(s)
+	branchEnds(b, o, s)
 	return s
 }
 
 // branchEnds lists every end of the circuits that have more than one: each is
 // metered by itself. The first column stays blank, as what is read back goes by it.
-func (b *book) branchEnds(s *xlsx.Sheet) {
+func branchEnds(b *book, o *outcome.Outcome, s *xlsx.Sheet) {
 	head := false
-	for i := range b.in.Circuits {
-		c := &b.in.Circuits[i]
+	for i := range o.Circuits {
+		c := &o.Circuits[i]
 		if len(c.Proof.Loop.Branches) < 2 {
 			continue
 		}
@@ -73,11 +73,11 @@ func (b *book) branchEnds(s *xlsx.Sheet) {
 	}
 }
 
-func (b *book) loopRow(s *xlsx.Sheet, c *outcome.Laid) {
+func loopRow(b *book, s *xlsx.Sheet, c *outcome.Laid) {
 	row := s.Next()
 	cc := b.byCircuit[c.Name]
 	rate := b.u.rateIn(c.Proof.Loop.Rate.OhmPerMetre)
-	length := b.sum(func(p legPart) bool { return p.circuit == c && p.worst }).installed()
+	length := sumParts(b, func(p legPart) bool { return p.circuit == c && p.worst }).installed()
 	series, end := 0.0, ""
 	if w := c.Proof.Loop.Worst; w >= 0 && w < len(c.Proof.Loop.Branches) {
 		series, end = c.Proof.Loop.Branches[w].Series, c.Proof.WorstEnd()
@@ -143,10 +143,10 @@ func judgeLoop(ohm float64, limit, farads, most any) string {
 // the last digit of a sum, in ohms.
 const loopTolerance = 1e-9
 
-// methods says how each class of circuit is metered.
-func (b *book) methods() []string {
+// meteringNotes says how each class of circuit is metered.
+func meteringNotes(o *outcome.Outcome) []string {
 	var out []string
-	for _, c := range b.in.Circuits {
+	for _, c := range o.Circuits {
 		class := "class B"
 		if c.Pathway.Looped() {
 			class = "class A and X"

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/cmd/internal/workbook/xlsx"
 	"loopwright/takeoff"
 )
@@ -16,7 +17,7 @@ type boxCells struct {
 }
 
 // partsSheet counts boxes, end-of-line resistors and isolators.
-func (b *book) partsSheet() *xlsx.Sheet {
+func partsSheet(b *book, o *outcome.Outcome) *xlsx.Sheet {
 	s := b.NewSheet("Parts", 18, 30, 20, 11, 13, 13, 13, 30)
 	s.Title("Boxes, end-of-line resistors, isolators", "Counts come from the sheet Counts. Box and resistors of a type are what the job file "+
 		"says of it. An appliance circuit of class B ends in a resistor; a power circuit is watched otherwise as a rule, so none is counted for it: "+
@@ -24,7 +25,7 @@ func (b *book) partsSheet() *xlsx.Sheet {
 	s.Head = s.Header("type", "name", "box", "devices", "resistors each", "resistors", "isolators", "not given").Row
 	s.Freeze = 1
 	first, boxless := s.Next(), 0
-	for _, t := range b.in.Job.Types {
+	for _, t := range o.Job.Types {
 		row, n := s.Next(), b.typeTotal[t.Type]
 		isolators := xlsx.Cell{}
 		if t.Isolates {
@@ -35,7 +36,7 @@ func (b *book) partsSheet() *xlsx.Sheet {
 			flag = "box not given"
 			boxless += int(n.Or0())
 		}
-		s.Add(xlsx.Text(t.Type), xlsx.Text(b.typeName(t.DeviceType)), xlsx.Cell{Value: t.Box, Style: xlsx.Style{Role: xlsx.RoleInput}},
+		s.Add(xlsx.Text(t.Type), xlsx.Text(typeName(t.DeviceType)), xlsx.Cell{Value: t.Box, Style: xlsx.Style{Role: xlsx.RoleInput}},
 			xlsx.Calc(n.There(), int(n.Or0()), xlsx.FormCount), xlsx.EntryZero(float64(t.EndOfLine), xlsx.FormCount),
 			xlsx.Calc(fmt.Sprintf("D%[1]d*E%[1]d", row), n.Or0()*float64(t.EndOfLine), xlsx.FormCount), isolators,
 			xlsx.Calc(fmt.Sprintf(`IF(AND(D%[1]d>0,C%[1]d=""),"box not given","")`, row), flag, xlsx.FormGeneral).As(xlsx.RoleFlag))
@@ -46,7 +47,7 @@ func (b *book) partsSheet() *xlsx.Sheet {
 		name string
 		each float64
 	}{{takeoff.NAC, "class B ends of appliance circuits", 1}, {takeoff.Power, "class B ends of power circuits", 0}} {
-		ends := b.circuitEnds(x.kind)
+		ends := circuitEnds(o, x.kind)
 		s.Add(xlsx.Text(string(x.kind)), xlsx.Text(x.name), xlsx.Cell{}, xlsx.Whole(ends), xlsx.EntryZero(x.each, xlsx.FormCount),
 			xlsx.Calc(fmt.Sprintf("D%[1]d*E%[1]d", s.Next()), float64(ends)*x.each, xlsx.FormCount))
 	}
@@ -64,15 +65,15 @@ func (b *book) partsSheet() *xlsx.Sheet {
 	r := s.Add(xlsx.Text("total").As(xlsx.RoleTotal), blank, blank, blank, blank, sum(6), sum(7),
 		xlsx.Calc(fmt.Sprintf(`SUMPRODUCT((H%[1]d:H%[2]d<>"")*D%[1]d:D%[2]d)`, first, last), boxless, xlsx.FormCount).As(xlsx.RoleTotal))
 	b.resistors, b.boxless = r.Right(5), r.Right(7)
-	b.boxTable(s, first, last)
-	b.volumeTable(s)
+	boxTable(b, o, s, first, last)
+	volumeTable(b, o, s)
 	return s
 }
 
 // circuitEnds counts the far ends of circuits of class B: every place that no leg leaves.
-func (b *book) circuitEnds(kind takeoff.CircuitKind) int {
+func circuitEnds(o *outcome.Outcome, kind takeoff.CircuitKind) int {
 	n := 0
-	for _, c := range b.poweredCircuits() {
+	for _, c := range poweredCircuits(o) {
 		if c.Kind != kind || c.Pathway.Looped() {
 			continue
 		}
@@ -90,12 +91,12 @@ func (b *book) circuitEnds(kind takeoff.CircuitKind) int {
 }
 
 // boxTable sums the boxes by what they are called.
-func (b *book) boxTable(s *xlsx.Sheet, first, last int) {
+func boxTable(b *book, o *outcome.Outcome, s *xlsx.Sheet, first, last int) {
 	s.Blank(1)
 	s.Section("Boxes by kind")
 	s.Header("box", "", "", "needed")
 	var kinds []string
-	for _, t := range b.in.Job.Types {
+	for _, t := range o.Job.Types {
 		if t.Box != "" && t.Box != job.NoBox && !slices.Contains(kinds, t.Box) {
 			kinds = append(kinds, t.Box)
 		}
@@ -135,7 +136,7 @@ var boxVolumes = []struct {
 const cubicInch = 16.387064
 
 // volumeTable says how much room the conductors of each cable take in a box.
-func (b *book) volumeTable(s *xlsx.Sheet) {
+func volumeTable(b *book, o *outcome.Outcome, s *xlsx.Sheet) {
 	s.Blank(1)
 	s.Section("Room in a box, for information")
 	s.Note("Volume of a conductor: NEC Table 314.16(B), volumes of boxes: NEC Table 314.16(A). Devices, clamps and grounds come on top. Whether " +
@@ -145,7 +146,7 @@ func (b *book) volumeTable(s *xlsx.Sheet) {
 		unit, factor = "cm³", cubicInch
 	}
 	s.Header("cable", "conductor", "", "each, "+unit, "conductors, "+unit)
-	for _, k := range b.in.Job.Cables {
+	for _, k := range o.Job.Cables {
 		each, ok := volumePerConductor[k.Conductor.Gauge]
 		if !ok {
 			s.Add(xlsx.Text(k.Cable), xlsx.Text(k.Conductor.String()), xlsx.Text("not in the table"))

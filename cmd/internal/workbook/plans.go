@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/cmd/internal/workbook/picture"
 	"loopwright/cmd/internal/workbook/xlsx"
 	"loopwright/takeoff"
@@ -14,15 +15,15 @@ import (
 )
 
 // planSheets makes a sheet with a picture for every drawing of every level.
-func (b *book) planSheets() ([]*xlsx.Sheet, error) {
+func planSheets(b *book, o *outcome.Outcome) ([]*xlsx.Sheet, error) {
 	painter, err := picture.NewPainter()
 	if err != nil {
 		return nil, err
 	}
 	var out []*xlsx.Sheet
-	for _, l := range b.in.Take.Levels {
+	for _, l := range o.Take.Levels {
 		for _, sh := range l.Sheets {
-			plan, err := b.plan(l, sh)
+			plan, err := planOf(b, o, l, sh)
 			if err != nil {
 				return nil, fmt.Errorf("plan of %s: %w", l.Name, err)
 			}
@@ -51,17 +52,17 @@ func (b *book) planSheets() ([]*xlsx.Sheet, error) {
 // are finer, for those who zoom in.
 const shownWide = 1080
 
-// plan is what the picture of a drawing shows; its window is empty where
+// planOf is what the picture of a drawing shows; its window is empty where
 // nothing is drawn.
-func (b *book) plan(l takeoff.Level, sh takeoff.Sheet) (picture.Plan, error) {
-	devices := b.on(l, sh)
-	p := picture.Plan{Window: b.windowOf(sh, devices)}
+func planOf(b *book, o *outcome.Outcome, l takeoff.Level, sh takeoff.Sheet) (picture.Plan, error) {
+	devices := devicesOn(o, l, sh)
+	p := picture.Plan{Window: windowOf(sh, devices)}
 	if p.Window.Empty() {
 		return p, nil
 	}
 	if sh.Plan.Drawing != "" {
 		var err error
-		if p.Shapes, err = b.in.Linework(sh.Plan.Drawing); err != nil {
+		if p.Shapes, err = o.Linework(sh.Plan.Drawing); err != nil {
 			return p, err
 		}
 	}
@@ -71,18 +72,18 @@ func (b *book) plan(l takeoff.Level, sh takeoff.Sheet) (picture.Plan, error) {
 	for _, d := range devices {
 		s := picture.Spot{At: spot(d)}
 		if d.Status == takeoff.Counted {
-			s.Mark, s.Ink = b.marks[d.ID], b.inkOf(d.Type)
+			s.Mark, s.Ink = b.marks[d.ID], inkOf(o, d.Type)
 		}
 		p.Spots = append(p.Spots, s)
 	}
-	p.Legend = b.legend(devices, p.Window)
+	p.Legend = legendOf(o, devices, p.Window)
 	return p, nil
 }
 
-// on lists the devices of a sheet, those that do not count included.
-func (b *book) on(l takeoff.Level, sh takeoff.Sheet) []takeoff.Device {
+// devicesOn lists the devices of a sheet, those that do not count included.
+func devicesOn(o *outcome.Outcome, l takeoff.Level, sh takeoff.Sheet) []takeoff.Device {
 	var out []takeoff.Device
-	for _, d := range b.in.Devices {
+	for _, d := range o.Devices {
 		if d.Level != l.Name || d.Drawing != sh.Plan.Drawing+sh.Plan.Devices {
 			continue
 		}
@@ -95,7 +96,7 @@ func (b *book) on(l takeoff.Level, sh takeoff.Sheet) []takeoff.Device {
 
 // windowOf is the part of a drawing that is shown: devices that count and walls, not
 // the title block, which would make everything small.
-func (b *book) windowOf(sh takeoff.Sheet, devices []takeoff.Device) geom.Box {
+func windowOf(sh takeoff.Sheet, devices []takeoff.Device) geom.Box {
 	box := geom.EmptyBox()
 	for _, d := range devices {
 		if d.Status == takeoff.Counted && finite(d.At) {
@@ -143,16 +144,16 @@ func spot(d takeoff.Device) geom.Point {
 }
 
 // inkOf is the ink of a type's marks.
-func (b *book) inkOf(typ string) picture.Ink {
-	i := slices.IndexFunc(b.in.Job.Types, func(t job.Type) bool { return t.Type == typ })
+func inkOf(o *outcome.Outcome, typ string) picture.Ink {
+	i := slices.IndexFunc(o.Job.Types, func(t job.Type) bool { return t.Type == typ })
 	if i < 0 {
 		return picture.Black
 	}
 	return picture.Nth(i)
 }
 
-// legend lists the types on a picture with their numbers.
-func (b *book) legend(devices []takeoff.Device, window geom.Box) []picture.Entry {
+// legendOf lists the types on a picture with their numbers.
+func legendOf(o *outcome.Outcome, devices []takeoff.Device, window geom.Box) []picture.Entry {
 	n, out := map[string]int{}, 0
 	for _, d := range devices {
 		if d.Status == takeoff.Counted {
@@ -162,9 +163,9 @@ func (b *book) legend(devices []takeoff.Device, window geom.Box) []picture.Entry
 		}
 	}
 	var lines []picture.Entry
-	for i, t := range b.in.Job.Types {
+	for i, t := range o.Job.Types {
 		if n[t.Type] > 0 {
-			lines = append(lines, picture.Entry{Mark: typeLetter(i), Words: fmt.Sprintf("%s: %d", b.typeName(t.DeviceType), n[t.Type]), Ink: b.inkOf(t.Type)})
+			lines = append(lines, picture.Entry{Mark: typeLetter(i), Words: fmt.Sprintf("%s: %d", typeName(t.DeviceType), n[t.Type]), Ink: inkOf(o, t.Type)})
 		}
 	}
 	if out > 0 {
@@ -180,18 +181,20 @@ func typeLetter(i int) string { return xlsx.Column(i + 1) }
 // markDevices gives every device that counts its mark: the letter of its type
 // and a running number on its drawing, so that the highest number beside a
 // letter is the count.
-func (b *book) markDevices() {
+func markDevices(o *outcome.Outcome) map[string]string {
+	marks := map[string]string{}
 	letter := map[string]string{}
-	for i, t := range b.in.Job.Types {
+	for i, t := range o.Job.Types {
 		letter[t.Type] = typeLetter(i)
 	}
 	n := map[[3]string]int{}
-	for _, d := range b.in.Devices {
+	for _, d := range o.Devices {
 		if d.Status != takeoff.Counted {
 			continue
 		}
 		k := [3]string{d.Level, d.Drawing, d.Type}
 		n[k]++
-		b.marks[d.ID] = fmt.Sprintf("%s%d", letter[d.Type], n[k])
+		marks[d.ID] = fmt.Sprintf("%s%d", letter[d.Type], n[k])
 	}
+	return marks
 }

@@ -2,26 +2,27 @@ package workbook
 
 import (
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/cmd/internal/workbook/xlsx"
 )
 
 // pricesSheet lists everything that is bought, in groups.
-func (b *book) pricesSheet() *xlsx.Sheet {
-	u, j := b.u, b.in.Job
-	t := b.newCostTable("Prices", "price not given", "Price", xlsx.FormMoney, "Prices",
+func pricesSheet(b *book, o *outcome.Outcome) *xlsx.Sheet {
+	u, j := b.u, o.Job
+	t := newCostTable(b, "Prices", "price not given", "Price", xlsx.FormMoney, "Prices",
 		"Amount = quantity x price. A blank price is not zero: it is flagged, and the bid says that it is incomplete. Write 0 where an item is "+
 			"not in the bid.",
-		[2]string{b.priced("price"), b.priced("amount")})
+		[2]string{priced(o, "price"), priced(o, "amount")})
 	each := func(item, name string, n xlsx.Ref, price xlsx.Cell) xlsx.Ref {
 		return t.row(item, name, counted(n, xlsx.FormCount), "each", price, 1)
 	}
 	t.group("Devices", func() {
 		var types []xlsx.Ref
 		for i, ty := range j.Types {
-			types = append(types, each(ty.Type, b.typeName(ty.DeviceType), b.typeTotal[ty.Type], b.typeFigure(i, "material", ty.Material, xlsx.FormMoney)))
+			types = append(types, each(ty.Type, typeName(ty.DeviceType), b.typeTotal[ty.Type], typeFigure(o, i, "material", ty.Material, xlsx.FormMoney)))
 		}
 		if b.isolators.Sheet != nil {
-			each("isolators to add", "sheet Faults", b.isolators, b.isolatorEach(j.Isolators.Material, types, xlsx.FormMoney))
+			each("isolators to add", "sheet Faults", b.isolators, isolatorEach(o, j.Isolators.Material, types, xlsx.FormMoney))
 		}
 	})
 	t.group("Panels and batteries", func() {

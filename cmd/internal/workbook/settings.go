@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/cmd/internal/workbook/xlsx"
 )
 
@@ -17,13 +18,13 @@ type settings struct {
 }
 
 // settingsSheet holds every number that is meant to be changed for the whole bid.
-func (b *book) settingsSheet() *xlsx.Sheet {
+func settingsSheet(b *book, o *outcome.Outcome) *xlsx.Sheet {
 	s := b.NewSheet("Settings", 40, 14, 14, 70)
 	s.Title("Settings", "Change a framed cell, and everything that rests on it follows. Prices stand on the sheet Prices, hours on Labor, "+
 		"currents on Battery, limits on Loop and Voltage.")
 	s.Head = s.Header("setting", "value", "unit", "what it does").Row
 	s.Freeze = 1
-	j := b.in.Job
+	j := o.Job
 	row := func(what, name string, c xlsx.Cell, unit, why string) xlsx.Ref {
 		r := s.Add(xlsx.Text(what), c, xlsx.Text(unit), xlsx.Text(why).Wrapped())
 		s.Fit(r.Row, 4, why)
@@ -75,8 +76,8 @@ func perHour(currency string) string {
 }
 
 // priced is a column head with the job's currency.
-func (b *book) priced(head string) string {
-	if c := b.in.Job.Currency; c != "" {
+func priced(o *outcome.Outcome, head string) string {
+	if c := o.Job.Currency; c != "" {
 		return head + ", " + c
 	}
 	return head

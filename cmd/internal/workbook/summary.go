@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"loopwright/cmd/internal/outcome"
 	"loopwright/cmd/internal/workbook/xlsx"
 	"loopwright/takeoff"
 )
@@ -19,37 +20,37 @@ const (
 )
 
 // summarySheet is the bid on one page.
-func (b *book) summarySheet() *xlsx.Sheet {
+func summarySheet(b *book, o *outcome.Outcome) *xlsx.Sheet {
 	s := b.NewSheet("Summary", 36, 16, 9, 10, 3, 36, 15)
 	s.NoGrid, s.Portrait = true, true
-	j := b.in.Job
+	j := o.Job
 	b.Define("JobName", s.Add(xlsx.Text(j.Name).As(xlsx.RoleTitle)))
 	s.Height(1, 24)
-	s.Note(b.subtitle())
+	s.Note(subtitle(b, o))
 	s.Blank(1)
 	top := s.Next()
 	s.Blank(3) // the number and what it lacks, when the sums have their places
 	row := s.Next()
-	total, count, gaps := b.bidColumn(s)
-	b.keyColumn(s, row)
+	total, count, gaps := bidColumn(b, o, s)
+	keyColumn(b, o, s, row)
 	v, _ := total.Num()
 	blank := xlsx.Cell{}.As(xlsx.RoleBanner)
-	s.Extend(top, xlsx.Text(b.priced("Total of the bid")).As(xlsx.RoleBanner), xlsx.Calc(total.Here(), v, xlsx.FormMoney).As(xlsx.RoleBanner), blank, blank)
+	s.Extend(top, xlsx.Text(priced(o, "Total of the bid")).As(xlsx.RoleBanner), xlsx.Calc(total.Here(), v, xlsx.FormMoney).As(xlsx.RoleBanner), blank, blank)
 	s.Extend(top+1, incomplete(count, gaps).As(xlsx.RoleStrong))
 	s.Verdicts = append(s.Verdicts, xlsx.At(1, top+1)+":"+xlsx.At(4, top+1))
 	s.Blank(1)
-	b.scope(s)
+	scopeSection(b, s)
 	s.Blank(1)
-	b.verdicts(s)
+	proofSection(b, o, s)
 	s.Blank(1)
 	s.Caution(takeoff.CautionLong)
 	s.Blank(1)
-	b.gapLines(s, count)
+	gapLines(b, s, count)
 	return s
 }
 
-func (b *book) subtitle() string {
-	j := b.in.Job
+func subtitle(b *book, o *outcome.Outcome) string {
+	j := o.Job
 	parts := []string{"Takeoff and bid of the fire alarm circuits"}
 	if j.Revision != "" {
 		parts = append(parts, "revision "+j.Revision)
@@ -72,8 +73,8 @@ func incomplete(count string, gaps int) xlsx.Cell {
 
 // bidColumn adds the money, at the left. It returns the cell of the total, the
 // number of missing figures as a formula, and that number.
-func (b *book) bidColumn(s *xlsx.Sheet) (total xlsx.Ref, count string, gaps int) {
-	s.Header("Bid", b.priced("amount"), "share", "not given")
+func bidColumn(b *book, o *outcome.Outcome, s *xlsx.Sheet) (total xlsx.Ref, count string, gaps int) {
+	s.Header("Bid", priced(o, "amount"), "share", "not given")
 	first := s.Next()
 	for _, g := range b.prices.groups {
 		s.Add(xlsx.Text(g.name), xlsx.Calc(g.sum.There(), g.sum.Or0(), xlsx.FormMoney), xlsx.Cell{Style: xlsx.Style{Form: xlsx.FormPercentFine}}, counted(g.missing, xlsx.FormCount))
@@ -84,7 +85,7 @@ func (b *book) bidColumn(s *xlsx.Sheet) (total xlsx.Ref, count string, gaps int)
 		xlsx.Calc(fmt.Sprintf("SUM(D%d:D%d)", first, last), missing, xlsx.FormCount).As(xlsx.RoleTotal)).Right(1)
 	sundries := shareLine(s, "Sundries", b.set.sundries, "SundriesShare", material)
 	tax := shareLine(s, "Tax on material", b.set.tax, "TaxShare", material, sundries)
-	labor, lacking := b.laborLines(s)
+	labor, lacking := laborLines(b, s)
 	cost := sumLine(s, "Cost", xlsx.RoleTotal, material, sundries, tax, labor)
 	contingency := shareLine(s, "Contingency", b.set.contingency, "ContingencyShare", cost)
 	overhead := shareLine(s, "Overhead", b.set.overhead, "OverheadShare", cost, contingency)
@@ -121,7 +122,7 @@ func sumOfRefs(of []xlsx.Ref) (formula string, sum float64) {
 
 // laborLines adds hours and what they cost, and returns the cell of the money
 // and how many figures are missing.
-func (b *book) laborLines(s *xlsx.Sheet) (xlsx.Ref, int) {
+func laborLines(b *book, s *xlsx.Sheet) (xlsx.Ref, int) {
 	hours, missing := b.labor.total()
 	h := s.Add(xlsx.Text("Labor, hours"), xlsx.Calc(b.labor.all.There(), hours, xlsx.FormFine), xlsx.Cell{}, xlsx.Calc(b.labor.all.Right(1).There(), missing, xlsx.FormCount))
 	b.Define("HoursTotal", h.Right(1))
@@ -136,27 +137,27 @@ func (b *book) laborLines(s *xlsx.Sheet) (xlsx.Ref, int) {
 }
 
 // keyColumn puts the key counts beside the money, from a row on.
-func (b *book) keyColumn(s *xlsx.Sheet, row int) {
+func keyColumn(b *book, o *outcome.Outcome, s *xlsx.Sheet, row int) {
 	var worst [3]int
-	for _, f := range b.in.Findings {
+	for _, f := range o.Findings {
 		worst[f.Severity]++
 	}
 	addresses := 0
-	for _, d := range b.in.Devices {
+	for _, d := range o.Devices {
 		addresses += d.Span
 	}
 	lines := [][2]xlsx.Cell{
 		{xlsx.Text("Key counts").As(xlsx.RoleHead), xlsx.Cell{}.As(xlsx.RoleHead)},
 		{xlsx.Text("Devices that count"), counted(b.counted, xlsx.FormCount).As(xlsx.RoleStrong)},
 		{xlsx.Text("Symbols that do not count"), counted(b.excluded, xlsx.FormCount)},
-		{xlsx.Text("Levels"), xlsx.Whole(len(b.in.Take.Levels))},
-		{xlsx.Text("Circuits"), xlsx.Whole(len(b.in.Circuits))},
+		{xlsx.Text("Levels"), xlsx.Whole(len(o.Take.Levels))},
+		{xlsx.Text("Circuits"), xlsx.Whole(len(o.Circuits))},
 		{xlsx.Text("Addresses given out"), xlsx.Whole(addresses)},
 		{xlsx.Text("Findings: errors"), xlsx.Whole(worst[takeoff.Error])},
 		{xlsx.Text("Findings: warnings"), xlsx.Whole(worst[takeoff.Warning])},
 		{xlsx.Text("Findings: notes"), xlsx.Whole(worst[takeoff.Note])},
 	}
-	for _, k := range b.in.Job.Cables {
+	for _, k := range o.Job.Cables {
 		lines = append(lines, [2]xlsx.Cell{xlsx.Text("Cable " + k.Cable + " to order, " + b.u.length), counted(b.byCable[k.Cable].order, xlsx.FormLength)})
 	}
 	for _, k := range b.batteries {
@@ -174,8 +175,8 @@ func (b *book) keyColumn(s *xlsx.Sheet, row int) {
 // mostGaps is how many missing figures the first sheet names.
 const mostGaps = 10
 
-// scope says what the total holds and what it does not.
-func (b *book) scope(s *xlsx.Sheet) {
+// scopeSection says what the total holds and what it does not.
+func scopeSection(b *book, s *xlsx.Sheet) {
 	s.Section("What is in the total, and what is not")
 	line := func(words string, c xlsx.Cell, where string) { s.Add(xlsx.Text(words), c, xlsx.Text(where)) }
 	line("Symbols left out", counted(b.excluded, xlsx.FormCount), "each with its reason on the sheet Counts")
@@ -191,9 +192,9 @@ func (b *book) scope(s *xlsx.Sheet) {
 }
 
 // gapLines names what lacks its price or hours.
-func (b *book) gapLines(s *xlsx.Sheet, count string) {
+func gapLines(b *book, s *xlsx.Sheet, count string) {
 	s.Section("Prices and hours that are not given")
-	items := b.gapItems()
+	items := gapItems(b)
 	for k := 1; k <= mostGaps; k++ {
 		words := ""
 		if k <= len(items) {
@@ -216,7 +217,7 @@ func (b *book) gapLines(s *xlsx.Sheet, count string) {
 }
 
 // gapItems names everything that lacks a price or hours, as gapFormula does.
-func (b *book) gapItems() []string {
+func gapItems(b *book) []string {
 	var out []string
 	for _, n := range b.prices.gapItems() {
 		out = append(out, "no price: "+n)
@@ -238,13 +239,13 @@ func gapFormula(k int) string {
 		`IF(AND(%[1]d=COUNT(PriceGap)+COUNT(HourGap)+1,NOT(ISNUMBER(LaborRate)),HoursTotal<>0),"no labor rate","")))`, k)
 }
 
-// verdicts says in one line each what the proofs come to.
-func (b *book) verdicts(s *xlsx.Sheet) {
+// proofSection says in one line each what the proofs come to.
+func proofSection(b *book, o *outcome.Outcome, s *xlsx.Sheet) {
 	s.Section("Proofs")
 	first := s.Next()
-	if len(b.in.Circuits) > 0 {
+	if len(o.Circuits) > 0 {
 		passes, fails := 0, 0
-		for _, c := range b.in.Circuits {
+		for _, c := range o.Circuits {
 			cc := b.byCircuit[c.Name]
 			v, _ := cc.loopVerdict.Cell().Value.(string)
 			if cc.hasVoltage {
@@ -260,7 +261,7 @@ func (b *book) verdicts(s *xlsx.Sheet) {
 		line := func(words, f string, n int) { s.Add(xlsx.Text(words), xlsx.Calc(f, n, xlsx.FormCount)) }
 		line("Circuits that pass", `SUMPRODUCT(--(CircuitVerdict="passes"))`, passes)
 		line("Circuits that fail", `SUMPRODUCT(--(LEFT(CircuitVerdict,5)="FAILS"))`, fails)
-		line("Circuits that nothing judges", fmt.Sprintf("ROWS(CircuitVerdict)-B%d-B%d", first, first+1), len(b.in.Circuits)-passes-fails)
+		line("Circuits that nothing judges", fmt.Sprintf("ROWS(CircuitVerdict)-B%d-B%d", first, first+1), len(o.Circuits)-passes-fails)
 	}
 	for _, k := range b.batteries {
 		v := k.verdict.Cell().Value

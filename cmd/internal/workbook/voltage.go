@@ -26,7 +26,7 @@ const (
 )
 
 // voltageSheets proves current and voltage of appliance and power circuits, leg by leg.
-func (b *book) voltageSheets() (circuits, legs *xlsx.Sheet) {
+func voltageSheets(b *book, o *outcome.Outcome) (circuits, legs *xlsx.Sheet) {
 	u := b.u
 	s := b.NewSheet("Voltage", 12, 9, 9, 11, 12, 12, 11, 13, 11, 11, 11, 12, 28, 13)
 	l := b.NewSheet("Voltage by leg", 12, 9, 12, 12, 18, 11, 11, 11, 11, 11, 11, 12)
@@ -35,7 +35,7 @@ func (b *book) voltageSheets() (circuits, legs *xlsx.Sheet) {
 			"come from the sheet Battery, ohms from Loop. "+
 			"Start and minimum voltage and the circuit's capacity are listing data. A class A or X loop is proved from either end alone, as after an "+
 			"open at the other.")
-	cs := b.poweredCircuits()
+	cs := poweredCircuits(o)
 	if len(cs) == 0 {
 		s.Note("This job has no circuit of kind nac or power.")
 		return s, nil
@@ -50,17 +50,17 @@ func (b *book) voltageSheets() (circuits, legs *xlsx.Sheet) {
 	first := l.Next()
 	runs := make([]voltageRun, len(cs))
 	for i, c := range cs {
-		runs[i] = voltageRun{c: c, steps: b.steps(c), top: top + i, first: first}
+		runs[i] = voltageRun{c: c, steps: stepsOf(b, o, c), top: top + i, first: first}
 		first += len(runs[i].steps)
-		b.solve(&runs[i])
+		solve(b, o, &runs[i])
 	}
 	for i := range runs {
-		b.voltageRow(s, l, &runs[i])
+		voltageRow(b, s, l, &runs[i])
 	}
 	s.Verdicts = append(s.Verdicts, fmt.Sprintf("M%d:M%d", top, top+len(cs)-1))
 	s.Checks = append(s.Checks, xlsx.Check{Where: fmt.Sprintf("D%d:F%d", top, top+len(cs)-1), Most: 1e4}, xlsx.Check{Where: fmt.Sprintf("G%d:G%d", top, top+len(cs)-1), Most: 1})
 	for i := range runs {
-		b.legVoltages(l, s, &runs[i])
+		legVoltages(b, l, s, &runs[i])
 	}
 	return s, l
 }
@@ -95,14 +95,14 @@ func (r *voltageRun) startRows() int {
 }
 
 // solve computes what the formulas of a run must come to.
-func (b *book) solve(r *voltageRun) {
+func solve(b *book, o *outcome.Outcome, r *voltageRun) {
 	n := len(r.steps)
 	r.length, r.series, r.load = make([]float64, n), make([]float64, n), make([]any, n)
 	r.current, r.drop, r.volts = make([]float64, n), make([]float64, n), make([]float64, n)
 	rate := b.byCircuit[r.c.Name].rate.Or0()
 	for i, s := range r.steps {
 		r.length[i] = b.legLength[b.legKey[r.c.Name]+s.leg]
-		r.series[i] = b.seriesOf(s.typ)
+		r.series[i] = seriesOf(o, s.typ)
 		r.load[i] = 0.0
 		if c, ok := b.current[s.typ]; ok {
 			if v, ok := c.alarm.Num(); ok {
@@ -149,7 +149,7 @@ func (r *voltageRun) lowest() int {
 	return low
 }
 
-func (b *book) voltageRow(s, l *xlsx.Sheet, r *voltageRun) {
+func voltageRow(b *book, s, l *xlsx.Sheet, r *voltageRun) {
 	c, row := r.c, r.top
 	first, last := r.first, r.last()
 	starts := l.Span(voltLoad, first, first+r.startRows()-1)
@@ -203,7 +203,7 @@ func (r *voltageRun) verdict() string {
 
 // legVoltages adds the rows of one circuit. A row refers to the row that feeds
 // it and to those that it feeds, so the rows are not for sorting.
-func (b *book) legVoltages(s, top *xlsx.Sheet, r *voltageRun) {
+func legVoltages(b *book, s, top *xlsx.Sheet, r *voltageRun) {
 	start, minimum, missing := top.Ref(r.top, 4).There(), top.Ref(r.top, 5).There(), top.Ref(r.top, 9).There()
 	proved := fmt.Sprintf("AND(%s=0,ISNUMBER(%s))", missing, start)
 	rate := b.byCircuit[r.c.Name].rate.There()

@@ -15,8 +15,8 @@ import (
 )
 
 // Write writes the workbook. An error means that nothing usable was written.
-func Write(w io.Writer, in *outcome.Outcome) error {
-	b, err := compose(in)
+func Write(w io.Writer, o *outcome.Outcome) error {
+	b, err := compose(o)
 	if err != nil {
 		return err
 	}
@@ -25,29 +25,29 @@ func Write(w io.Writer, in *outcome.Outcome) error {
 
 // compose builds every sheet. They are built in the order in which they need
 // one another's cells and stand in the order in which people read them.
-func compose(in *outcome.Outcome) (*book, error) {
-	b := newBook(in)
-	settings := b.settingsSheet()
-	devices := b.devicesSheet()
-	counts := b.countsSheet()
-	legs := b.legsSheet()
-	cable := b.cableSheet()
-	loop := b.loopSheet()
-	battery := b.batterySheet()
-	voltage, voltageLegs := b.voltageSheets()
-	circuits := b.circuitsSheet()
-	faults, faultLegs := b.faultsSheets()
-	parts := b.partsSheet()
-	conduit := b.conduitSheet()
-	prices := b.pricesSheet()
-	labor := b.laborSheet()
-	plans, err := b.planSheets()
+func compose(o *outcome.Outcome) (*book, error) {
+	b := newBook(o)
+	settings := settingsSheet(b, o)
+	devices := devicesSheet(b, o)
+	counts := countsSheet(b, o)
+	legs := legsSheet(b, o)
+	cable := cableSheet(b, o)
+	loop := loopSheet(b, o)
+	battery := batterySheet(b, o)
+	voltage, voltageLegs := voltageSheets(b, o)
+	circuits := circuitsSheet(b, o)
+	faults, faultLegs := faultsSheets(b, o)
+	parts := partsSheet(b, o)
+	conduit := conduitSheet(b, o)
+	prices := pricesSheet(b, o)
+	labor := laborSheet(b, o)
+	plans, err := planSheets(b, o)
 	if err != nil {
 		return nil, err
 	}
-	summary := b.summarySheet()
+	summary := summarySheet(b, o)
 	for _, x := range []*xlsx.Sheet{summary, settings, prices, labor, counts, cable, parts, conduit, devices, circuits, legs,
-		loop, voltage, voltageLegs, battery, faults, faultLegs, b.changesSheet(), b.findingsSheet(), b.basisSheet()} {
+		loop, voltage, voltageLegs, battery, faults, faultLegs, changesSheet(b, o), findingsSheet(b, o), basisSheet(b, o)} {
 		if x != nil {
 			b.Sheets = append(b.Sheets, x)
 		}
