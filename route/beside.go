@@ -83,7 +83,7 @@ func (b Building) eachBeside(c Circuit, devices []takeoff.Device, one OneRaceway
 // meetings are the places on a level where both ways of a circuit must meet.
 func (b Building) meetings(c Circuit, devices []takeoff.Device, level string) []fault.Disc {
 	var ds []fault.Disc
-	add := func(p geom.Point, r float64) { ds = append(ds, fault.Disc{At: [2]float64{p.X, p.Y}, Radius: r}) }
+	add := func(p geom.Point, r float64) { ds = append(ds, fault.Disc{At: p, Radius: r}) }
 	if p, err := b.panel(c.Panel); err == nil && p.Level == level {
 		add(p.Pos, fault.EnclosureFree)
 	}
@@ -104,7 +104,7 @@ func (b Building) meetings(c Circuit, devices []takeoff.Device, level string) []
 }
 
 // together adds up the metres of the way out beside the way back on one level.
-func together(out, back [][][2]float64, b fault.Beside, rooms []geom.Ring) (length float64, at geom.Point, err error) {
+func together(out, back [][]geom.Point, b fault.Beside, rooms []geom.Ring) (length float64, at geom.Point, err error) {
 	longest := 0.0
 	for room := -1; room < len(rooms); room++ {
 		// What lies in a room may lie beside what lies in the same room.
@@ -121,7 +121,7 @@ func together(out, back [][][2]float64, b fault.Beside, rooms []geom.Ring) (leng
 			for _, st := range stretches {
 				if st.Length > longest {
 					longest = st.Length
-					at = geom.Pt(st.From[0], st.From[1]).Lerp(geom.Pt(st.To[0], st.To[1]), .5)
+					at = st.From.Lerp(st.To, .5)
 				}
 			}
 		}
@@ -131,21 +131,21 @@ func together(out, back [][][2]float64, b fault.Beside, rooms []geom.Ring) (leng
 
 // inRoom returns the pieces of runs in the first room that holds them, -1 for
 // those in none; or with in false all pieces that are not.
-func inRoom(runs [][][2]float64, rooms []geom.Ring, room int, in bool) [][][2]float64 {
+func inRoom(runs [][]geom.Point, rooms []geom.Ring, room int, in bool) [][]geom.Point {
 	if len(rooms) == 0 {
 		return runs
 	}
-	var out [][][2]float64
+	var out [][]geom.Point
 	for _, run := range runs {
 		for i := 1; i < len(run); i++ {
-			s := geom.Segment{A: geom.Pt(run[i-1][0], run[i-1][1]), B: geom.Pt(run[i][0], run[i][1])}
+			s := geom.Segment{A: run[i-1], B: run[i]}
 			cuts := cutsAt(s, rooms)
 			for k := 1; k < len(cuts); k++ {
 				p, q := s.A.Lerp(s.B, cuts[k-1]), s.A.Lerp(s.B, cuts[k])
 				middle := p.Lerp(q, .5)
 				holds := slices.IndexFunc(rooms, func(r geom.Ring) bool { return r.Contains(middle) })
 				if (holds == room) == in {
-					out = append(out, [][2]float64{{p.X, p.Y}, {q.X, q.Y}})
+					out = append(out, []geom.Point{p, q})
 				}
 			}
 		}
@@ -168,18 +168,14 @@ func cutsAt(s geom.Segment, rooms []geom.Ring) []float64 {
 }
 
 // runsByLevel gathers the drawn runs of the way out or of the way back.
-func runsByLevel(c Circuit, back bool) map[string][][][2]float64 {
-	runs := map[string][][][2]float64{}
+func runsByLevel(c Circuit, back bool) map[string][][]geom.Point {
+	runs := map[string][][]geom.Point{}
 	for _, l := range c.Legs {
 		if l.Return != back {
 			continue
 		}
 		for _, s := range l.Stretches {
-			var line [][2]float64
-			for _, p := range s.Points {
-				line = append(line, [2]float64{p.X, p.Y})
-			}
-			runs[s.Level] = append(runs[s.Level], line)
+			runs[s.Level] = append(runs[s.Level], s.Points)
 		}
 	}
 	return runs

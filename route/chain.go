@@ -164,7 +164,7 @@ func (f *floorplan) plane(p *tour.Problem) bool {
 		return false
 	}
 	for _, pl := range f.places {
-		p.Points = append(p.Points, tour.Point(pl.pos))
+		p.Points = append(p.Points, pl.pos)
 	}
 	for _, s := range f.storeys {
 		switch s.m.(type) {

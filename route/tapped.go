@@ -158,11 +158,11 @@ func (f *floorplan) riserName(r, level int) string {
 func (f *floorplan) growLevel(l, riser int, taps *int) (*steiner, error) {
 	s := &steiner{storey: f.storeys[l]}
 	turn := -s.storey.axes.Angle
-	var pts []tree.Point
+	var pts []geom.Point
 	add := func(place int, name string, at geom.Point) {
 		s.place = append(s.place, place)
 		s.names = append(s.names, name)
-		pts = append(pts, tree.Point(at.Turn(turn)))
+		pts = append(pts, at.Turn(turn))
 	}
 	if l != f.places[0].level {
 		add(-1, f.riserName(riser, l), f.risers[riser].Pos)
@@ -194,7 +194,7 @@ func (f *floorplan) emit(c *Circuit, s *steiner, atRiser func()) {
 		l := Leg{From: s.names[parent], To: s.names[n], Via: path.ViaRectilinear, Horizontal: s.tree.Nodes[n].Length, Note: s.storey.axes.Note}
 		st := Stretch{Level: s.storey.level.Name}
 		for _, p := range s.tree.Nodes[n].Path {
-			st.Points = append(st.Points, geom.Point(p).Turn(s.storey.axes.Angle))
+			st.Points = append(st.Points, p.Turn(s.storey.axes.Angle))
 		}
 		l.Stretches = []Stretch{st}
 		f.ends(&l, s.place[parent], s.place[n])

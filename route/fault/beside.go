@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"loopwright/takeoff/geom"
 	"loopwright/takeoff/measure"
 )
 
@@ -29,14 +30,14 @@ type Beside struct {
 
 // Disc is a place and what lies around it.
 type Disc struct {
-	At     [2]float64
+	At     geom.Point
 	Radius float64 // metres
 }
 
 // Stretch is a straight piece of the outgoing run that lies beside the return run.
 type Stretch struct {
 	Segment  int // of the outgoing polyline: from point Segment to point Segment+1
-	From, To [2]float64
+	From, To geom.Point
 	Length   float64
 }
 
@@ -45,13 +46,13 @@ type Stretch struct {
 // metres, on one level, the return run in as many pieces as it has there; length
 // is counted once along the outgoing run however often the return run comes by.
 // The result is exact, not sampled.
-func Together(outgoing [][2]float64, b Beside, back ...[][2]float64) (length float64, places []Stretch, err error) {
+func Together(outgoing []geom.Point, b Beside, back ...[]geom.Point) (length float64, places []Stretch, err error) {
 	if err := b.check(append(slices.Clone(back), outgoing)...); err != nil {
 		return 0, nil, err
 	}
 	for i := 0; i+1 < len(outgoing); i++ {
 		p, q := outgoing[i], outgoing[i+1]
-		whole := dist(p, q)
+		whole := p.Dist(q)
 		if whole == 0 {
 			continue
 		}
@@ -68,14 +69,14 @@ func Together(outgoing [][2]float64, b Beside, back ...[][2]float64) (length flo
 		for _, s := range near {
 			if l := (s.to - s.from) * whole; l > 1e-9 { // a touch has no length
 				length += l
-				places = append(places, Stretch{i, along(p, q, s.from), along(p, q, s.to), l})
+				places = append(places, Stretch{i, p.Lerp(q, s.from), p.Lerp(q, s.to), l})
 			}
 		}
 	}
 	return length, places, nil
 }
 
-func (b Beside) check(lines ...[][2]float64) error {
+func (b Beside) check(lines ...[]geom.Point) error {
 	if !(b.Separation > 0) || math.IsInf(b.Separation, 0) {
 		return fmt.Errorf("separation %v m: give one above zero", b.Separation)
 	}
@@ -83,12 +84,12 @@ func (b Beside) check(lines ...[][2]float64) error {
 		if !(d.Radius >= 0) || math.IsInf(d.Radius, 0) {
 			return fmt.Errorf("free radius %v m: give zero or more", d.Radius)
 		}
-		lines = append(lines, [][2]float64{d.At})
+		lines = append(lines, []geom.Point{d.At})
 	}
 	for _, line := range lines {
 		for i, p := range line {
-			if s := p[0] + p[1]; math.IsNaN(s) || math.IsInf(s, 0) {
-				return fmt.Errorf("point %d (%v, %v) is not a place", i, p[0], p[1])
+			if !p.IsFinite() {
+				return fmt.Errorf("point %d (%v, %v) is not a place", i, p.X, p.Y)
 			}
 		}
 	}
@@ -98,17 +99,10 @@ func (b Beside) check(lines ...[][2]float64) error {
 // span is a part of a segment by fraction of its length.
 type span struct{ from, to float64 }
 
-func along(p, q [2]float64, t float64) [2]float64 {
-	return [2]float64{p[0] + (q[0]-p[0])*t, p[1] + (q[1]-p[1])*t}
-}
-
-func dist(p, q [2]float64) float64 { return math.Hypot(q[0]-p[0], q[1]-p[1]) }
-
 // disc is the part of segment pq closer than r to c.
-func disc(p, q, c [2]float64, r float64) []span {
-	dx, dy := q[0]-p[0], q[1]-p[1]
-	ex, ey := p[0]-c[0], p[1]-c[1]
-	a, b, k := dx*dx+dy*dy, dx*ex+dy*ey, ex*ex+ey*ey-r*r
+func disc(p, q, c geom.Point, r float64) []span {
+	d, e := q.Sub(p), p.Sub(c)
+	a, b, k := d.Dot(d), d.Dot(e), e.Dot(e)-r*r
 	root := b*b - a*k
 	if root <= 0 {
 		return nil
@@ -127,18 +121,18 @@ func clip(s span) []span {
 
 // capsule is the part of segment pq closer than r to segment ab: within r of
 // either end, or beside it.
-func capsule(p, q, a, b [2]float64, r float64) []span {
+func capsule(p, q, a, b geom.Point, r float64) []span {
 	// Runs just as far apart as asked are apart: the last bits of a sum may not say otherwise.
 	r *= 1 - 1e-9
 	out := append(disc(p, q, a, r), disc(p, q, b, r)...)
-	whole := dist(a, b)
+	whole := a.Dist(b)
 	if whole == 0 {
 		return out
 	}
-	ux, uy := (b[0]-a[0])/whole, (b[1]-a[1])/whole
+	ux, uy := (b.X-a.X)/whole, (b.Y-a.Y)/whole
 	// In the frame of ab: x along it, y off it.
-	x0, y0 := (p[0]-a[0])*ux+(p[1]-a[1])*uy, (p[1]-a[1])*ux-(p[0]-a[0])*uy
-	x1, y1 := (q[0]-a[0])*ux+(q[1]-a[1])*uy, (q[1]-a[1])*ux-(q[0]-a[0])*uy
+	x0, y0 := (p.X-a.X)*ux+(p.Y-a.Y)*uy, (p.Y-a.Y)*ux-(p.X-a.X)*uy
+	x1, y1 := (q.X-a.X)*ux+(q.Y-a.Y)*uy, (q.Y-a.Y)*ux-(q.X-a.X)*uy
 	s, ok := slab(span{0, 1}, x0, x1, 0, whole)
 	if ok {
 		s, ok = slab(s, y0, y1, -r, r)

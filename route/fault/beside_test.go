@@ -6,9 +6,19 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"loopwright/takeoff/geom"
 )
 
-type polyline = [][2]float64
+type polyline [][2]float64
+
+func (l polyline) points() []geom.Point {
+	var out []geom.Point
+	for _, p := range l {
+		out = append(out, geom.Pt(p[0], p[1]))
+	}
+	return out
+}
 
 func TestTogether(t *testing.T) {
 	for _, tt := range []struct {
@@ -27,12 +37,12 @@ func TestTogether(t *testing.T) {
 		{"crossing twice", polyline{{0, 0}, {20, 0}}, polyline{{5, -5}, {5, 5}, {15, 5}, {15, -5}}, Beside{Separation: 1}, 4, 2},
 		{"passing a corner in the disc", polyline{{-10, 0.6}, {10, 0.6}}, polyline{{0, 0}, {0, -10}}, Beside{Separation: 1}, 1.6, 1},
 		{"counted once", polyline{{0, 0}, {10, 0}}, polyline{{0, 0.2}, {10, 0.2}, {10, 0.4}, {0, 0.4}}, Beside{Separation: 1}, 10, 1},
-		{"free around the panel", polyline{{0, 0}, {10, 0}}, polyline{{10, 0}, {0, 0}}, Beside{1, []Disc{{[2]float64{0, 0}, 3}}}, 7, 1},
-		{"free in the middle", polyline{{0, 0}, {10, 0}}, polyline{{10, 0}, {0, 0}}, Beside{1, []Disc{{[2]float64{5, 0}, 2}}}, 6, 2},
+		{"free around the panel", polyline{{0, 0}, {10, 0}}, polyline{{10, 0}, {0, 0}}, Beside{1, []Disc{{geom.Pt(0, 0), 3}}}, 7, 1},
+		{"free in the middle", polyline{{0, 0}, {10, 0}}, polyline{{10, 0}, {0, 0}}, Beside{1, []Disc{{geom.Pt(5, 0), 2}}}, 6, 2},
 		{"a standing point", polyline{{0, 0}, {0, 0}, {4, 0}}, polyline{{2, 0}, {2, 0}}, Beside{Separation: 1}, 2, 1},
 		{"nothing drawn", nil, polyline{{0, 0}}, Beside{Separation: 1}, 0, 0},
 	} {
-		length, places, err := Together(tt.out, tt.b, tt.back)
+		length, places, err := Together(tt.out.points(), tt.b, tt.back.points())
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -40,12 +50,12 @@ func TestTogether(t *testing.T) {
 			t.Errorf("%s: %v m in %d places %v, want %v m in %d", tt.name, length, len(places), places, tt.length, tt.places)
 		}
 	}
-	for _, b := range []Beside{{}, {Separation: math.NaN()}, {Separation: 1, Free: []Disc{{Radius: -1}}}, {Separation: 1, Free: []Disc{{At: [2]float64{math.NaN(), 0}}}}} {
+	for _, b := range []Beside{{}, {Separation: math.NaN()}, {Separation: 1, Free: []Disc{{Radius: -1}}}, {Separation: 1, Free: []Disc{{At: geom.Pt(math.NaN(), 0)}}}} {
 		if _, _, err := Together(nil, b); err == nil {
 			t.Errorf("%+v is taken", b)
 		}
 	}
-	if _, _, err := Together(polyline{{0, 0}, {math.Inf(1), 0}}, Beside{Separation: 1}); err == nil || !strings.Contains(err.Error(), "point 1") {
+	if _, _, err := Together([]geom.Point{geom.Pt(0, 0), geom.Pt(math.Inf(1), 0)}, Beside{Separation: 1}); err == nil || !strings.Contains(err.Error(), "point 1") {
 		t.Errorf("a point at infinity: %v", err)
 	}
 }
@@ -54,10 +64,10 @@ func TestTogether(t *testing.T) {
 // measured to every segment of the return run.
 func TestTogetherAgainstSampling(t *testing.T) {
 	rng := rand.New(rand.NewPCG(7, 7))
-	random := func(n int) polyline {
-		var out polyline
+	random := func(n int) []geom.Point {
+		var out []geom.Point
 		for range n {
-			out = append(out, [2]float64{rng.Float64() * 10, rng.Float64() * 10})
+			out = append(out, geom.Pt(rng.Float64()*10, rng.Float64()*10))
 		}
 		return out
 	}
@@ -74,15 +84,15 @@ func TestTogetherAgainstSampling(t *testing.T) {
 		total, sum := 0.0, 0.0
 		for i := 0; i+1 < len(out); i++ {
 			const n = 4000
-			step := dist(out[i], out[i+1]) / n
+			step := out[i].Dist(out[i+1]) / n
 			total += step * n
 			for k := range n {
-				p := along(out[i], out[i+1], (float64(k)+0.5)/n)
+				p := out[i].Lerp(out[i+1], (float64(k)+0.5)/n)
 				near := false
 				for j := 0; j+1 < len(back); j++ {
 					near = near || toSegment(p, back[j], back[j+1]) < b.Separation
 				}
-				if near && !slices.ContainsFunc(b.Free, func(c Disc) bool { return dist(p, c.At) < c.Radius }) {
+				if near && !slices.ContainsFunc(b.Free, func(c Disc) bool { return p.Dist(c.At) < c.Radius }) {
 					sum += step
 				}
 			}
@@ -92,7 +102,7 @@ func TestTogetherAgainstSampling(t *testing.T) {
 		}
 		check := 0.0
 		for _, s := range places {
-			check += dist(s.From, s.To)
+			check += s.From.Dist(s.To)
 		}
 		if math.Abs(check-got) > 1e-6 {
 			t.Errorf("places add up to %v m of %v", check, got)
@@ -100,11 +110,11 @@ func TestTogetherAgainstSampling(t *testing.T) {
 	}
 }
 
-func toSegment(p, a, b [2]float64) float64 {
-	dx, dy := b[0]-a[0], b[1]-a[1]
+func toSegment(p, a, b geom.Point) float64 {
+	dx, dy := b.X-a.X, b.Y-a.Y
 	t := 0.0
 	if l := dx*dx + dy*dy; l > 0 {
-		t = min(1, max(0, ((p[0]-a[0])*dx+(p[1]-a[1])*dy)/l))
+		t = min(1, max(0, ((p.X-a.X)*dx+(p.Y-a.Y)*dy)/l))
 	}
-	return dist(p, along(a, b, t))
+	return p.Dist(a.Lerp(b, t))
 }

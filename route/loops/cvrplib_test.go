@@ -10,7 +10,7 @@ import (
 	"testing"
 	"time"
 
-	"loopwright/route/tour"
+	"loopwright/takeoff/geom"
 	"loopwright/testdata/against"
 )
 
@@ -44,7 +44,7 @@ func readCVRPLIB(t testing.TB) []published {
 		nodes, rest, _ := strings.Cut(rest, "DEMAND_SECTION")
 		demands, _, _ := strings.Cut(rest, "DEPOT_SECTION")
 		for _, f := range table(t, nodes, 3) {
-			p.problem.Points = append(p.problem.Points, tour.Point{X: f[1], Y: f[2]})
+			p.problem.Points = append(p.problem.Points, geom.Point{X: f[1], Y: f[2]})
 		}
 		var need []float64
 		for _, f := range table(t, demands, 2) {

@@ -5,13 +5,14 @@ import (
 
 	"loopwright/route/loops"
 	"loopwright/route/tour"
+	"loopwright/takeoff/geom"
 )
 
 // Eight detectors in two wings, a panel between them, and circuits of four
 // addresses each: one loop for each wing.
 func ExampleSolve() {
 	p := loops.Problem{
-		Points: []tour.Point{{X: 0, Y: 0}, // the panel
+		Points: []geom.Point{{X: 0, Y: 0}, // the panel
 			{X: 10, Y: 0}, {X: 20, Y: 0}, {X: 20, Y: 5}, {X: 10, Y: 5},
 			{X: -10, Y: 0}, {X: -20, Y: 0}, {X: -20, Y: 5}, {X: -10, Y: 5}},
 		Metric:   tour.Rectilinear,

@@ -14,12 +14,13 @@ import (
 	"math"
 
 	"loopwright/route/tour"
+	"loopwright/takeoff/geom"
 )
 
 // Problem is what has to be split. The zero value of each option is its plain meaning.
 type Problem struct {
 	// Points and Metric give the distances, or else N and Dist do: symmetric, finite, not negative.
-	Points []tour.Point
+	Points []geom.Point
 	Metric tour.Metric
 	Axis   float64 // degrees by which the rectilinear axes are turned
 	N      int

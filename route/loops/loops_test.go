@@ -10,6 +10,7 @@ import (
 	"pgregory.net/rapid"
 
 	"loopwright/route/tour"
+	"loopwright/takeoff/geom"
 )
 
 // audit recomputes everything a result says, independently of the solver's bookkeeping.
@@ -165,7 +166,7 @@ func drawProblem(t *rapid.T, most int) Problem {
 	p := Problem{Open: rapid.Bool().Draw(t, "open"), Depot: rapid.IntRange(0, n-1).Draw(t, "depot"), Effort: 0.05}
 	p.Metric = rapid.SampledFrom([]tour.Metric{tour.Euclidean, tour.Rectilinear}).Draw(t, "metric")
 	for range n {
-		p.Points = append(p.Points, tour.Point{X: float64(rapid.IntRange(0, 30).Draw(t, "x")), Y: float64(rapid.IntRange(0, 30).Draw(t, "y"))})
+		p.Points = append(p.Points, geom.Point{X: float64(rapid.IntRange(0, 30).Draw(t, "x")), Y: float64(rapid.IntRange(0, 30).Draw(t, "y"))})
 	}
 	for range rapid.IntRange(1, 2).Draw(t, "resources") {
 		row := make([]float64, n)
@@ -232,7 +233,7 @@ func TestOneLoopIsATour(t *testing.T) {
 	for range 5 {
 		p := Problem{Effort: 0.05, Demand: [][]float64{nil}, Capacity: []float64{11}}
 		for range 12 {
-			p.Points = append(p.Points, tour.Point{X: rng.Float64() * 50, Y: rng.Float64() * 30})
+			p.Points = append(p.Points, geom.Point{X: rng.Float64() * 50, Y: rng.Float64() * 30})
 			p.Demand[0] = append(p.Demand[0], 1)
 		}
 		r, err := Solve(p)
@@ -251,10 +252,10 @@ func TestOneLoopIsATour(t *testing.T) {
 
 // Two clusters on either side of the depot, each just filling a loop.
 func TestTwoClusters(t *testing.T) {
-	p := Problem{Points: []tour.Point{{}}, Demand: [][]float64{{0}}, Capacity: []float64{2.5}, Effort: 0.05}
+	p := Problem{Points: []geom.Point{{}}, Demand: [][]float64{{0}}, Capacity: []float64{2.5}, Effort: 0.05}
 	for k := range 50 { // 25 places of 0.1 A on each side: decimal amounts must add up to the capacity
 		side := float64(1 - 2*(k%2))
-		p.Points = append(p.Points, tour.Point{X: side * (20 + float64(k/2%5)), Y: float64(k / 10)})
+		p.Points = append(p.Points, geom.Point{X: side * (20 + float64(k/2%5)), Y: float64(k / 10)})
 		p.Demand[0] = append(p.Demand[0], 0.1)
 	}
 	r, err := Solve(p)
@@ -279,7 +280,7 @@ func TestSameAnswer(t *testing.T) {
 	rng := rand.New(rand.NewPCG(4, 4))
 	p := Problem{Demand: [][]float64{nil}, Capacity: []float64{12}, Effort: 0.02}
 	for range 80 {
-		p.Points = append(p.Points, tour.Point{X: rng.Float64() * 50, Y: rng.Float64() * 30})
+		p.Points = append(p.Points, geom.Point{X: rng.Float64() * 50, Y: rng.Float64() * 30})
 		p.Demand[0] = append(p.Demand[0], float64(1+rng.IntN(3)))
 	}
 	a, err := Solve(p)
@@ -292,7 +293,7 @@ func TestSameAnswer(t *testing.T) {
 	}
 	perm := rng.Perm(80)
 	q := p
-	q.Points, q.Demand = make([]tour.Point, 80), [][]float64{make([]float64, 80)}
+	q.Points, q.Demand = make([]geom.Point, 80), [][]float64{make([]float64, 80)}
 	for i, j := range perm {
 		q.Points[j], q.Demand[0][j] = p.Points[i], p.Demand[0][i]
 	}
@@ -304,7 +305,7 @@ func TestSameAnswer(t *testing.T) {
 
 func TestErrors(t *testing.T) {
 	base := func() Problem {
-		return Problem{Points: make([]tour.Point, 3), Demand: [][]float64{{0, 1, 2}}, Capacity: []float64{2}}
+		return Problem{Points: make([]geom.Point, 3), Demand: [][]float64{{0, 1, 2}}, Capacity: []float64{2}}
 	}
 	for name, c := range map[string]struct {
 		change func(*Problem)
@@ -335,7 +336,7 @@ func TestErrors(t *testing.T) {
 	if r, err := Solve(p); err != nil || len(r.Routes) != 2 {
 		t.Error(r, err)
 	}
-	if r, err := Solve(Problem{Points: make([]tour.Point, 1)}); err != nil || len(r.Routes) != 0 {
+	if r, err := Solve(Problem{Points: make([]geom.Point, 1)}); err != nil || len(r.Routes) != 0 {
 		t.Error("the depot alone:", r, err)
 	}
 }

@@ -4,13 +4,14 @@ import (
 	"fmt"
 
 	"loopwright/route/tour"
+	"loopwright/takeoff/geom"
 )
 
 // Five devices around a courtyard of 30 m by 20 m, the panel in a corner: as a
 // loop that comes home, and as a chain whose far end is free.
 func ExampleSolve() {
 	p := tour.Problem{
-		Points: []tour.Point{{X: 0, Y: 0}, // the panel
+		Points: []geom.Point{{X: 0, Y: 0}, // the panel
 			{X: 30, Y: 20}, {X: 15, Y: 0}, {X: 0, Y: 20}, {X: 30, Y: 0}, {X: 15, Y: 20}},
 		Metric: tour.Rectilinear,
 	}
@@ -32,7 +33,7 @@ func ExampleSolve() {
 // more than a tenth of the shortest way.
 func ExampleProblem_prefer() {
 	p := tour.Problem{
-		Points: []tour.Point{{X: 0, Y: 0}, {X: 10, Y: 0}, {X: 10, Y: 10}, {X: 0, Y: 10}, {X: 5, Y: 10.5}},
+		Points: []geom.Point{{X: 0, Y: 0}, {X: 10, Y: 0}, {X: 10, Y: 10}, {X: 0, Y: 10}, {X: 5, Y: 10.5}},
 		Near:   0.1,
 		Prefer: []int{0, 3, 2, 1}, // as installed; place 4 is new
 	}

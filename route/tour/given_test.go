@@ -4,6 +4,8 @@ import (
 	"math/rand/v2"
 	"slices"
 	"testing"
+
+	"loopwright/takeoff/geom"
 )
 
 // A bound of an order is a bound of every order, with little effort too, and no worse for a better order's sake.
@@ -20,7 +22,7 @@ func TestBoundOfAnOrder(t *testing.T) {
 			}
 		}
 	}
-	if _, err := Bound(Problem{Points: make([]Point, 3)}, []int{0, 1}); err == nil {
+	if _, err := Bound(Problem{Points: make([]geom.Point, 3)}, []int{0, 1}); err == nil {
 		t.Error("an order of two places for three is no order")
 	}
 }

@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 	"sort"
+
+	"loopwright/takeoff/geom"
 )
 
 // span is the number of grid steps that the extent of the places is divided into: fine enough to be lost in no
@@ -70,15 +72,15 @@ func newInstance(p *Problem) *instance {
 
 // takePoints puts the points on the grid in the first, by position, of the eight quarter turns and mirror images.
 func (in *instance) takePoints(p *Problem) {
-	raw := make([]Point, len(p.Points))
-	lo, hi := Point{math.Inf(1), math.Inf(1)}, Point{math.Inf(-1), math.Inf(-1)}
+	raw := make([]geom.Point, len(p.Points))
+	lo, hi := geom.Pt(math.Inf(1), math.Inf(1)), geom.Pt(math.Inf(-1), math.Inf(-1))
 	for i, q := range p.Points {
 		if p.Metric == Rectilinear {
 			q = turned(q, p.Axis)
 		}
 		raw[i] = q
-		lo = Point{math.Min(lo.X, q.X), math.Min(lo.Y, q.Y)}
-		hi = Point{math.Max(hi.X, q.X), math.Max(hi.Y, q.Y)}
+		lo = geom.Pt(math.Min(lo.X, q.X), math.Min(lo.Y, q.Y))
+		hi = geom.Pt(math.Max(hi.X, q.X), math.Max(hi.Y, q.Y))
 	}
 	extent := math.Max(hi.X-lo.X, hi.Y-lo.Y)
 	if extent == 0 {

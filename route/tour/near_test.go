@@ -9,6 +9,8 @@ import (
 	"time"
 
 	"pgregory.net/rapid"
+
+	"loopwright/takeoff/geom"
 )
 
 // The secondary cost must fall, never rise, and the length stay within what was allowed.
@@ -35,9 +37,9 @@ func TestTidyWithinNear(t *testing.T) {
 // Two rows of rooms along a corridor: going up one side and down the other is one step longer than the zigzag that
 // this distance function makes shortest, and has no turns.
 func TestTidyPrefersStraightRows(t *testing.T) {
-	var q []Point
+	var q []geom.Point
 	for i := range 20 {
-		q = append(q, Point{float64(i / 2), float64(i % 2)})
+		q = append(q, geom.Pt(float64(i/2), float64(i%2)))
 	}
 	zigzag := func(i, j int) float64 {
 		a, b := q[i], q[j]
@@ -86,19 +88,19 @@ func TestTidyChange(t *testing.T) {
 
 func TestBends(t *testing.T) {
 	for _, c := range []struct {
-		b, c  Point
+		b, c  geom.Point
 		want  float64
 		angle float64
 	}{
-		{Point{2, 0}, Point{5, 0}, 0, 0},         // straight on
-		{Point{2, 0}, Point{2, 3}, 1, 1},         // a corner
-		{Point{2, 0}, Point{1, 0}, 2, 2},         // back
-		{Point{2, 0}, Point{4, 2}, 0.5, 0.5},     // an oblique leg: its own bend, half of it counted here
-		{Point{2, 2}, Point{4, 4}, 1, 0},         // two oblique legs
-		{Point{2, 0}, Point{0, 2}, 1 + 0.5, 1.5}, // back and aside: leaves sideways
-		{Point{0, 0}, Point{3, 0}, 0, 0},         // coinciding places
+		{geom.Pt(2, 0), geom.Pt(5, 0), 0, 0},         // straight on
+		{geom.Pt(2, 0), geom.Pt(2, 3), 1, 1},         // a corner
+		{geom.Pt(2, 0), geom.Pt(1, 0), 2, 2},         // back
+		{geom.Pt(2, 0), geom.Pt(4, 2), 0.5, 0.5},     // an oblique leg: its own bend, half of it counted here
+		{geom.Pt(2, 2), geom.Pt(4, 4), 1, 0},         // two oblique legs
+		{geom.Pt(2, 0), geom.Pt(0, 2), 1 + 0.5, 1.5}, // back and aside: leaves sideways
+		{geom.Pt(0, 0), geom.Pt(3, 0), 0, 0},         // coinciding places
 	} {
-		q := []Point{{0, 0}, c.b, c.c}
+		q := []geom.Point{geom.Pt(0, 0), c.b, c.c}
 		if got := Tidy(q, Rectilinear, 0).Turns(0, 1, 2); got != c.want {
 			t.Errorf("%v %v: %v bends, want %v", c.b, c.c, got, c.want)
 		}
@@ -109,7 +111,7 @@ func TestBends(t *testing.T) {
 }
 
 func TestCross(t *testing.T) {
-	q := []Point{{0, 0}, {2, 2}, {0, 2}, {2, 0}, {1, 1}}
+	q := []geom.Point{geom.Pt(0, 0), geom.Pt(2, 2), geom.Pt(0, 2), geom.Pt(2, 0), geom.Pt(1, 1)}
 	if !cross(q[0], q[1], q[2], q[3]) || cross(q[0], q[2], q[1], q[3]) || cross(q[0], q[4], q[2], q[3]) {
 		t.Error("diagonals cross, sides do not, touching is no crossing")
 	}
@@ -121,7 +123,7 @@ func TestEarlierOrderIsKept(t *testing.T) {
 	for k := range 8 {
 		p := Problem{Points: scatter(rng, 50), Open: k%2 == 0, Effort: 0.2, Near: DefaultNear}
 		old := mustSolve(t, p)
-		p.Points = append(p.Points, Point{rng.Float64() * 60, rng.Float64() * 40})
+		p.Points = append(p.Points, geom.Pt(rng.Float64()*60, rng.Float64()*40))
 		p.Prefer = old.Order
 		r := mustSolve(t, p)
 		if !r.Kept {
@@ -142,7 +144,7 @@ func TestEarlierOrderIsKept(t *testing.T) {
 
 // Completing an order must put every missing place where it costs least.
 func TestCompleted(t *testing.T) {
-	q := []Point{{0, 0}, {10, 0}, {20, 0}, {30, 0}, {14, 1}, {31, 0}}
+	q := []geom.Point{geom.Pt(0, 0), geom.Pt(10, 0), geom.Pt(20, 0), geom.Pt(30, 0), geom.Pt(14, 1), geom.Pt(31, 0)}
 	p := Problem{Points: q, Open: true, Prefer: []int{1, 2, 3}}
 	if got := p.completed(); !slices.Equal(got, []int{0, 1, 4, 2, 3, 5}) {
 		t.Error(got)

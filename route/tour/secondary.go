@@ -1,6 +1,10 @@
 package tour
 
-import "math"
+import (
+	"math"
+
+	"loopwright/takeoff/geom"
+)
 
 // Secondary is what makes one of two near-equal tours the better one to install: fewer turns, fewer crossings.
 type Secondary struct {
@@ -17,13 +21,13 @@ const crossingCost = 2
 // Tidy counts direction changes along the legs and crossings between them. Under the rectilinear metric a leg that
 // is oblique to the axes has one bend of its own and may leave and arrive along either axis, whichever turns less;
 // under the Euclidean metric a turn is counted by its angle in quarter turns.
-func Tidy(points []Point, metric Metric, axis float64) *Secondary {
+func Tidy(points []geom.Point, metric Metric, axis float64) *Secondary {
 	if metric == Euclidean {
 		return &Secondary{Turns: func(prev, at, next int) float64 {
 			return bendAngle(points[prev], points[at], points[next])
 		}, Crossing: crossingCost}
 	}
-	q := make([]Point, len(points))
+	q := make([]geom.Point, len(points))
 	lo, hi := math.Inf(1), math.Inf(-1)
 	for i, p := range points {
 		q[i] = turned(p, axis)
@@ -36,7 +40,7 @@ func Tidy(points []Point, metric Metric, axis float64) *Secondary {
 }
 
 // bendAngle is the angle between two legs in quarter turns: 0 straight on, 2 straight back.
-func bendAngle(a, b, c Point) float64 {
+func bendAngle(a, b, c geom.Point) float64 {
 	ux, uy, vx, vy := b.X-a.X, b.Y-a.Y, c.X-b.X, c.Y-b.Y
 	if ux == 0 && uy == 0 || vx == 0 && vy == 0 {
 		return 0
@@ -46,7 +50,7 @@ func bendAngle(a, b, c Point) float64 {
 
 // bendSquare counts the quarter turns at b and half of each leg's own bend. A leg may run in one axis direction, or in
 // either of two if it is oblique; offsets up to flat are none.
-func bendSquare(a, b, c Point, flat float64) float64 {
+func bendSquare(a, b, c geom.Point, flat float64) float64 {
 	inX, inY := heading(b.X-a.X, flat), heading(b.Y-a.Y, flat)
 	outX, outY := heading(c.X-b.X, flat), heading(c.Y-b.Y, flat)
 	if inX == 0 && inY == 0 || outX == 0 && outY == 0 {
@@ -115,13 +119,13 @@ func (c *Secondary) Cost(p *Problem, order []int) float64 {
 }
 
 // cross reports whether the segments ab and cd cross inside both; touching at an end is no crossing.
-func cross(a, b, c, d Point) bool {
+func cross(a, b, c, d geom.Point) bool {
 	if max(a.X, b.X) < min(c.X, d.X) || max(c.X, d.X) < min(a.X, b.X) {
 		return false
 	}
 	return side(a, b, c)*side(a, b, d) < 0 && side(c, d, a)*side(c, d, b) < 0
 }
 
-func side(a, b, c Point) int {
+func side(a, b, c geom.Point) int {
 	return sign(float64((b.X-a.X)*(c.Y-a.Y)) - float64((b.Y-a.Y)*(c.X-a.X)))
 }

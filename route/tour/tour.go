@@ -14,6 +14,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"loopwright/takeoff/geom"
 )
 
 // ExactLimit is the largest number of places, the start included, that is solved to proven optimality.
@@ -32,14 +34,11 @@ const (
 	Rectilinear               // along two perpendicular axes
 )
 
-// Point is a place in the plane, in any unit of length.
-type Point struct{ X, Y float64 }
-
 // Problem is a set of places, how far apart they are, and what is wanted. The zero value of every option is its
 // plain meaning: a closed Euclidean tour from place 0, effort 1, shortest length and nothing else.
 type Problem struct {
 	// Points are the places. If Dist is set too, Points only serve to count turns and crossings.
-	Points []Point
+	Points []geom.Point
 	Metric Metric
 	// Axis turns the axes of the rectilinear metric, in degrees counterclockwise from the x axis.
 	Axis float64
@@ -242,7 +241,7 @@ func (p *Problem) Distance(i, j int) float64 {
 }
 
 // turned returns the point in axes turned by the angle in degrees, exactly for quarter turns.
-func turned(q Point, axis float64) Point {
+func turned(q geom.Point, axis float64) geom.Point {
 	if axis == 0 {
 		return q
 	}
@@ -260,7 +259,7 @@ func turned(q Point, axis float64) Point {
 		s, c = math.Sincos(axis * math.Pi / 180)
 	}
 	// The conversions keep the compiler from fusing multiply and add, which would differ between machines.
-	return Point{float64(q.X*c) + float64(q.Y*s), float64(q.Y*c) - float64(q.X*s)}
+	return geom.Pt(float64(q.X*c)+float64(q.Y*s), float64(q.Y*c)-float64(q.X*s))
 }
 
 // Length measures an order of places: the sum of its legs, and of the way back if the tour is closed.

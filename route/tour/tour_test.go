@@ -8,6 +8,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"loopwright/takeoff/geom"
 )
 
 // shortest tries all orders, which is the definition of the problem.
@@ -46,7 +48,7 @@ func drawProblem(t *rapid.T, least, most int) Problem {
 	}
 	coordinate := rapid.IntRange(0, 40) // coarse, so that ties and coinciding points come up
 	for range n {
-		p.Points = append(p.Points, Point{float64(coordinate.Draw(t, "x")), float64(coordinate.Draw(t, "y"))})
+		p.Points = append(p.Points, geom.Pt(float64(coordinate.Draw(t, "x")), float64(coordinate.Draw(t, "y"))))
 	}
 	if rapid.Bool().Draw(t, "as function") {
 		q := p
@@ -100,10 +102,10 @@ func TestNineAllOrders(t *testing.T) {
 	}
 }
 
-func scatter(rng *rand.Rand, n int) []Point {
-	q := make([]Point, n)
+func scatter(rng *rand.Rand, n int) []geom.Point {
+	q := make([]geom.Point, n)
 	for i := range q {
-		q[i] = Point{rng.Float64() * 60, rng.Float64() * 40}
+		q[i] = geom.Pt(rng.Float64()*60, rng.Float64()*40)
 	}
 	return q
 }
@@ -128,13 +130,13 @@ func TestSearchEqualsExact(t *testing.T) {
 // Places on a circle: the shortest tour is the polygon, the shortest chain leaves one side out.
 func TestCircle(t *testing.T) {
 	for _, n := range []int{3, 7, 12, 13, 50, 200} {
-		var q []Point
+		var q []geom.Point
 		for k := range n {
 			a := 2 * math.Pi * float64(k*7%n) / float64(n)
 			if n%7 == 0 {
 				a = 2 * math.Pi * float64(k) / float64(n)
 			}
-			q = append(q, Point{100 + 10*math.Cos(a), 10 * math.Sin(a)})
+			q = append(q, geom.Pt(100+10*math.Cos(a), 10*math.Sin(a)))
 		}
 		side := 20 * math.Sin(math.Pi/float64(n))
 		if r := mustSolve(t, Problem{Points: q}); !same(r.Length, side*float64(n)) {
@@ -157,9 +159,9 @@ func TestFullGrid(t *testing.T) {
 		{4, 4, Euclidean, 16}, {6, 5, Rectilinear, 30}, {10, 10, Euclidean, 100}, {20, 15, Rectilinear, 300},
 		{5, 5, Euclidean, 24 + math.Sqrt2}, {7, 5, Rectilinear, 36}, {2, 40, Euclidean, 80},
 	} {
-		var q []Point
+		var q []geom.Point
 		for i := range c.w * c.h {
-			q = append(q, Point{float64(i % c.w), float64(i / c.w)})
+			q = append(q, geom.Pt(float64(i%c.w), float64(i/c.w)))
 		}
 		r := mustSolve(t, Problem{Points: q, Metric: c.metric})
 		if !same(r.Length, c.want) {
@@ -173,26 +175,26 @@ func TestFullGrid(t *testing.T) {
 
 // Length is a property of the set: order, shift, quarter turn, mirror image and unit must not matter.
 func TestLengthIgnoresFrame(t *testing.T) {
-	images := []func(Point) Point{
-		func(q Point) Point { return Point{q.X + 1024, q.Y - 77} },
-		func(q Point) Point { return Point{-q.Y, q.X} },
-		func(q Point) Point { return Point{-q.X, q.Y} },
-		func(q Point) Point { return Point{q.Y, q.X} },
-		func(q Point) Point { return Point{4 * q.X, 4 * q.Y} },
+	images := []func(geom.Point) geom.Point{
+		func(q geom.Point) geom.Point { return geom.Pt(q.X+1024, q.Y-77) },
+		func(q geom.Point) geom.Point { return geom.Pt(-q.Y, q.X) },
+		func(q geom.Point) geom.Point { return geom.Pt(-q.X, q.Y) },
+		func(q geom.Point) geom.Point { return geom.Pt(q.Y, q.X) },
+		func(q geom.Point) geom.Point { return geom.Pt(4*q.X, 4*q.Y) },
 	}
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawProblem(t, 4, 60)
 		if p.Dist != nil || p.Axis == 30 {
 			p.Dist, p.Axis = nil, 0
 			for range p.N {
-				p.Points = append(p.Points, Point{rapid.Float64Range(0, 50).Draw(t, "x"), rapid.Float64Range(0, 50).Draw(t, "y")})
+				p.Points = append(p.Points, geom.Pt(rapid.Float64Range(0, 50).Draw(t, "x"), rapid.Float64Range(0, 50).Draw(t, "y")))
 			}
 		}
 		want := mustSolve(t, p).Length
 		k := rapid.IntRange(0, len(images)-1).Draw(t, "image")
 		perm := rapid.Permutation(indices(len(p.Points))).Draw(t, "permutation")
 		q := p
-		q.Points = make([]Point, len(p.Points))
+		q.Points = make([]geom.Point, len(p.Points))
 		for i, j := range perm {
 			q.Points[j] = images[k](p.Points[i])
 		}
@@ -259,11 +261,11 @@ func TestMovesGainWhatTheySay(t *testing.T) {
 
 func TestDirection(t *testing.T) {
 	// From place 0 the first leg is the shorter one; with equal legs the lower index comes first.
-	r := mustSolve(t, Problem{Points: []Point{{0, 0}, {5, 0}, {5, 3}, {0, 3}}})
+	r := mustSolve(t, Problem{Points: []geom.Point{geom.Pt(0, 0), geom.Pt(5, 0), geom.Pt(5, 3), geom.Pt(0, 3)}})
 	if !slices.Equal(r.Order, []int{0, 3, 2, 1}) {
 		t.Error("rectangle:", r.Order)
 	}
-	r = mustSolve(t, Problem{Points: []Point{{0, 0}, {5, 0}, {5, 5}, {0, 5}}})
+	r = mustSolve(t, Problem{Points: []geom.Point{geom.Pt(0, 0), geom.Pt(5, 0), geom.Pt(5, 5), geom.Pt(0, 5)}})
 	if !slices.Equal(r.Order, []int{0, 1, 2, 3}) {
 		t.Error("square:", r.Order)
 	}
@@ -273,17 +275,17 @@ func TestErrors(t *testing.T) {
 	line := func(i, j int) float64 { return math.Abs(float64(i - j)) }
 	for name, p := range map[string]Problem{
 		"none":        {},
-		"start":       {Points: []Point{{}}, Start: 1},
-		"nan":         {Points: []Point{{math.NaN(), 0}}},
-		"infinite":    {Points: []Point{{0, math.Inf(1)}}},
+		"start":       {Points: []geom.Point{{}}, Start: 1},
+		"nan":         {Points: []geom.Point{geom.Pt(math.NaN(), 0)}},
+		"infinite":    {Points: []geom.Point{geom.Pt(0, math.Inf(1))}},
 		"asymmetric":  {N: 2, Dist: func(i, j int) float64 { return float64(i) }},
 		"negative":    {N: 2, Dist: func(i, j int) float64 { return -1 }},
 		"prefer":      {N: 3, Dist: line, Prefer: []int{1, 1}},
 		"prefer far":  {N: 3, Dist: line, Prefer: []int{3}},
 		"near":        {N: 3, Dist: line, Near: -1},
 		"effort":      {N: 3, Dist: line, Effort: math.NaN()},
-		"point count": {N: 3, Dist: line, Points: []Point{{}}},
-		"metric":      {Points: []Point{{}}, Metric: 7},
+		"point count": {N: 3, Dist: line, Points: []geom.Point{{}}},
+		"metric":      {Points: []geom.Point{{}}, Metric: 7},
 	} {
 		if _, err := Solve(p); !errors.Is(err, ErrProblem) {
 			t.Errorf("%s: error %v", name, err)
@@ -293,13 +295,13 @@ func TestErrors(t *testing.T) {
 
 // Coinciding places, collinear places and one far outlier are ordinary input.
 func TestDegenerate(t *testing.T) {
-	same := make([]Point, 30)
+	same := make([]geom.Point, 30)
 	if r := mustSolve(t, Problem{Points: same}); r.Length != 0 {
 		t.Error("coinciding:", r.Length)
 	}
-	var line []Point
+	var line []geom.Point
 	for i := range 40 {
-		line = append(line, Point{3, float64(i * 17 % 40)})
+		line = append(line, geom.Pt(3, float64(i*17%40)))
 	}
 	if r := mustSolve(t, Problem{Points: line}); math.Abs(r.Length-78) > 1e-6 {
 		t.Error("collinear:", r.Length)
@@ -307,7 +309,7 @@ func TestDegenerate(t *testing.T) {
 	if r := mustSolve(t, Problem{Points: line, Open: true}); math.Abs(r.Length-39) > 1e-6 {
 		t.Error("collinear chain:", r.Length)
 	}
-	line[7] = Point{1e6, 0}
+	line[7] = geom.Pt(1e6, 0)
 	mustSolve(t, Problem{Points: line, Open: true})
 }
 

@@ -12,6 +12,7 @@ import (
 	"testing"
 	"time"
 
+	"loopwright/takeoff/geom"
 	"loopwright/testdata/against"
 )
 
@@ -20,7 +21,7 @@ import (
 
 type published struct {
 	name    string
-	points  []Point
+	points  []geom.Point
 	optimum float64
 }
 
@@ -47,14 +48,14 @@ func readTSPLIB(t testing.TB) []published {
 	return all
 }
 
-func readPoints(t testing.TB, file string) []Point {
+func readPoints(t testing.TB, file string) []geom.Point {
 	t.Helper()
 	f, err := os.Open(file)
 	if err != nil {
 		t.Fatal(err)
 	}
 	defer f.Close()
-	var points []Point
+	var points []geom.Point
 	inside := false
 	for sc := bufio.NewScanner(f); sc.Scan(); {
 		fields := strings.Fields(sc.Text())
@@ -67,14 +68,14 @@ func readPoints(t testing.TB, file string) []Point {
 			if errX != nil || errY != nil {
 				t.Fatalf("%s: %q", file, sc.Text())
 			}
-			points = append(points, Point{x, y})
+			points = append(points, geom.Pt(x, y))
 		}
 	}
 	return points
 }
 
 // rounded is TSPLIB's EUC_2D length of a closed tour: every leg rounded to the nearest whole number.
-func rounded(points []Point, order []int) float64 {
+func rounded(points []geom.Point, order []int) float64 {
 	sum := 0.0
 	for k, i := range order {
 		a, b := points[i], points[order[(k+1)%len(order)]]

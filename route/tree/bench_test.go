@@ -6,13 +6,14 @@ import (
 	"strings"
 	"testing"
 
+	"loopwright/takeoff/geom"
 	"loopwright/testdata/against"
 )
 
 type instance struct {
 	name    string
 	optimum float64
-	pts     []Point
+	pts     []geom.Point
 }
 
 // published reads rectilinear instances with known optima: point sets of the
@@ -38,7 +39,7 @@ func published(t testing.TB) []instance {
 		}
 		in := instance{name: f[0], optimum: v[0]}
 		for i := 1; i+1 < len(v); i += 2 {
-			in.pts = append(in.pts, Point{v[i], v[i+1]})
+			in.pts = append(in.pts, geom.Pt(v[i], v[i+1]))
 		}
 		out = append(out, in)
 	}

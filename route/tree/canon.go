@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"loopwright/takeoff/geom"
 )
 
 // canon is the input brought into a form that is the same for every order,
@@ -58,7 +60,7 @@ func (p ipoint) undo(k int) ipoint {
 // thousand edges stay far inside int64.
 const gridBits = 28
 
-func newCanon(pts []Point) *canon {
+func newCanon(pts []geom.Point) *canon {
 	lo, hi := pts[0], pts[0]
 	for _, p := range pts {
 		lo.X, lo.Y = math.Min(lo.X, p.X), math.Min(lo.Y, p.Y)
@@ -66,7 +68,7 @@ func newCanon(pts []Point) *canon {
 	}
 	_, e := math.Frexp(math.Max(hi.X/2-lo.X/2, hi.Y/2-lo.Y/2))
 	// Steps are counted from the middle, so that a mirror image rounds alike.
-	mid := Point{lo.X/2 + hi.X/2, lo.Y/2 + hi.Y/2}
+	mid := geom.Pt(lo.X/2+hi.X/2, lo.Y/2+hi.Y/2)
 	step := func(v float64) int64 { return int64(math.Round(math.Ldexp(v, gridBits-1-e))) }
 
 	c := &canon{x: map[int64]float64{}, y: map[int64]float64{}, unit: math.Ldexp(1, e+1-gridBits)}
@@ -104,7 +106,7 @@ func keepLeast(m map[int64]float64, k int64, v float64) {
 func (c *canon) places() int { return len(c.at) }
 
 // point gives the input coordinates of a place on the grid lines of the input.
-func (c *canon) point(p ipoint) Point {
+func (c *canon) point(p ipoint) geom.Point {
 	p = p.undo(c.image)
-	return Point{c.x[p.x], c.y[p.y]}
+	return geom.Pt(c.x[p.x], c.y[p.y])
 }

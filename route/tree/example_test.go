@@ -4,11 +4,12 @@ import (
 	"fmt"
 
 	"loopwright/route/tree"
+	"loopwright/takeoff/geom"
 )
 
 // A panel below three devices in a row: one tap in the middle of the row serves all.
 func ExampleSteiner() {
-	t, err := tree.Steiner([]tree.Point{{X: 4, Y: 0}, {X: 0, Y: 3}, {X: 4, Y: 3}, {X: 9, Y: 3}}, 0)
+	t, err := tree.Steiner([]geom.Point{{X: 4, Y: 0}, {X: 0, Y: 3}, {X: 4, Y: 3}, {X: 9, Y: 3}}, 0)
 	if err != nil {
 		fmt.Println(err)
 		return

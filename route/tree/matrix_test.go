@@ -124,13 +124,13 @@ func TestSpanningAgainstGonum(t *testing.T) {
 		g := simple.NewWeightedUndirectedGraph(0, math.Inf(1))
 		for i := range pts {
 			for j := range i {
-				g.SetWeightedEdge(g.NewWeightedEdge(simple.Node(i), simple.Node(j), pts[i].rect(pts[j])))
+				g.SetWeightedEdge(g.NewWeightedEdge(simple.Node(i), simple.Node(j), pts[i].Rect(pts[j])))
 			}
 		}
 		want := path.Kruskal(simple.NewWeightedUndirectedGraph(0, math.Inf(1)), g)
 		s := spanning(pts, 0)
 		near(t, s.Length, want, 1e-6, "spanning")
-		m, err := SpanningMatrix(n, 0, func(i, j int) float64 { return pts[i].rect(pts[j]) }, Limits{})
+		m, err := SpanningMatrix(n, 0, func(i, j int) float64 { return pts[i].Rect(pts[j]) }, Limits{})
 		if err != nil {
 			t.Fatal(err)
 		}

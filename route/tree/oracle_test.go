@@ -3,13 +3,14 @@ package tree
 import (
 	"testing"
 
+	"loopwright/takeoff/geom"
 	"loopwright/testdata/against"
 )
 
 // networkx spans the points and approximates the Steiner tree on the Hanan grid
 // (factor 2 at worst): ours must equal the first and not exceed the second.
 func TestAgainstNetworkx(t *testing.T) {
-	var sets [][]Point
+	var sets [][]geom.Point
 	for seed := range uint64(6) {
 		sets = append(sets, random(4+3*int(seed), seed))
 	}

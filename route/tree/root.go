@@ -4,11 +4,13 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"loopwright/takeoff/geom"
 )
 
 // tree turns a finished net into the result: true coordinates, parents,
 // children in order, bends.
-func (c *canon) tree(n *net, pts []Point, root int) *Tree {
+func (c *canon) tree(n *net, pts []geom.Point, root int) *Tree {
 	t := &Tree{Root: root}
 	// The first terminal of each place carries the edges; others that lie on the
 	// same place hang on it.
@@ -49,7 +51,7 @@ func (c *canon) tree(n *net, pts []Point, root int) *Tree {
 			join(head[p], i)
 		}
 	}
-	t.grow(adj, func(a, b int) float64 { return t.Nodes[a].At.rect(t.Nodes[b].At) })
+	t.grow(adj, func(a, b int) float64 { return t.Nodes[a].At.Rect(t.Nodes[b].At) })
 	t.renumber(len(pts))
 	t.bend()
 	return t
@@ -132,12 +134,12 @@ func (t *Tree) bend() {
 	visit(t.Root)
 }
 
-func (t *Tree) bestBend(parent, child int) []Point {
+func (t *Tree) bestBend(parent, child int) []geom.Point {
 	a, b := t.Nodes[parent].At, t.Nodes[child].At
 	if a.X == b.X || a.Y == b.Y {
-		return []Point{a, b}
+		return []geom.Point{a, b}
 	}
-	xFirst, yFirst := []Point{a, {b.X, a.Y}, b}, []Point{a, {a.X, b.Y}, b}
+	xFirst, yFirst := []geom.Point{a, geom.Pt(b.X, a.Y), b}, []geom.Point{a, geom.Pt(a.X, b.Y), b}
 	ox, oy := 0.0, 0.0
 	near := append([]int{parent}, t.Nodes[parent].Children...)
 	for _, n := range near {
@@ -153,7 +155,7 @@ func (t *Tree) bestBend(parent, child int) []Point {
 }
 
 // overlap returns the length along which two rectilinear paths run upon one another.
-func overlap(p, q []Point) float64 {
+func overlap(p, q []geom.Point) float64 {
 	sum := 0.0
 	for i := 1; i < len(p); i++ {
 		for j := 1; j < len(q); j++ {

@@ -4,13 +4,15 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"testing"
+
+	"loopwright/takeoff/geom"
 )
 
-func random(n int, seed uint64) []Point {
+func random(n int, seed uint64) []geom.Point {
 	rng := rand.New(rand.NewPCG(seed, uint64(n)))
-	pts := make([]Point, n)
+	pts := make([]geom.Point, n)
 	for i := range pts {
-		pts[i] = Point{rng.Float64() * 100, rng.Float64() * 60}
+		pts[i] = geom.Pt(rng.Float64()*100, rng.Float64()*60)
 	}
 	return pts
 }

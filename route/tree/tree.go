@@ -19,26 +19,19 @@ import (
 	"errors"
 	"fmt"
 	"math"
+
+	"loopwright/takeoff/geom"
 )
-
-// Point is a place in the plane.
-type Point struct{ X, Y float64 }
-
-func (p Point) rect(q Point) float64 { return math.Abs(p.X-q.X) + math.Abs(p.Y-q.Y) }
-
-func (p Point) finite() bool {
-	return !math.IsNaN(p.X) && !math.IsInf(p.X, 0) && !math.IsNaN(p.Y) && !math.IsInf(p.Y, 0)
-}
 
 // Node is one place of a tree.
 type Node struct {
-	At       Point   // zero in a tree made by SpanningMatrix
-	Terminal int     // index of the terminal in the input, or -1 for a Steiner point
-	Parent   int     // index in Tree.Nodes of the next node towards the root, -1 at the root
-	Children []int   // indices in Tree.Nodes, nearest branch first
-	Path     []Point // from the parent to this node: straight, or with one right-angled bend; nil at the root and without coordinates
-	Length   float64 // of the edge from the parent
-	Dist     float64 // from the root along the tree
+	At       geom.Point   // zero in a tree made by SpanningMatrix
+	Terminal int          // index of the terminal in the input, or -1 for a Steiner point
+	Parent   int          // index in Tree.Nodes of the next node towards the root, -1 at the root
+	Children []int        // indices in Tree.Nodes, nearest branch first
+	Path     []geom.Point // from the parent to this node: straight, or with one right-angled bend; nil at the root and without coordinates
+	Length   float64      // of the edge from the parent
+	Dist     float64      // from the root along the tree
 }
 
 // Tree is a tree with a root.
@@ -69,7 +62,7 @@ var (
 	ErrLimit = errors.New("no tree keeps the limits on branches")
 )
 
-func check(pts []Point, root int) error {
+func check(pts []geom.Point, root int) error {
 	if len(pts) == 0 {
 		return ErrEmpty
 	}
@@ -77,7 +70,7 @@ func check(pts []Point, root int) error {
 		return fmt.Errorf("%w: root %d of %d terminals", ErrRoot, root, len(pts))
 	}
 	for i, p := range pts {
-		if !p.finite() {
+		if !p.IsFinite() {
 			return fmt.Errorf("terminal %d lies at (%v, %v): coordinates must be finite numbers", i, p.X, p.Y)
 		}
 	}
@@ -94,7 +87,7 @@ func check(pts []Point, root int) error {
 // programming of Dreyfus and Wagner, "The Steiner problem in graphs", Networks 1
 // (1971) 195-207, on the grid of Hanan, SIAM J. Appl. Math. 14 (1966) 255-265);
 // then a fixed number of perturbations of which only improvements are kept.
-func Steiner(pts []Point, root int) (*Tree, error) {
+func Steiner(pts []geom.Point, root int) (*Tree, error) {
 	if err := check(pts, root); err != nil {
 		return nil, err
 	}
@@ -128,11 +121,11 @@ func Steiner(pts []Point, root int) (*Tree, error) {
 // the spanning tree (Hwang, "On Steiner minimal trees with rectilinear
 // distance", SIAM J. Appl. Math. 30 (1976) 104-114) and half the perimeter of
 // the bounding box.
-func lowerBound(pts []Point, spanning float64) float64 {
+func lowerBound(pts []geom.Point, spanning float64) float64 {
 	lo, hi := pts[0], pts[0]
 	for _, p := range pts {
 		lo.X, lo.Y = math.Min(lo.X, p.X), math.Min(lo.Y, p.Y)
 		hi.X, hi.Y = math.Max(hi.X, p.X), math.Max(hi.Y, p.Y)
 	}
-	return math.Max(spanning*2/3, lo.rect(hi))
+	return math.Max(spanning*2/3, lo.Rect(hi))
 }

@@ -8,6 +8,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"loopwright/takeoff/geom"
 )
 
 func near(t testing.TB, got, want, tol float64, what string) {
@@ -20,7 +22,7 @@ func near(t testing.TB, got, want, tol float64, what string) {
 func mustSteiner(t interface {
 	Helper()
 	Fatal(...any)
-}, pts []Point, root int) *Tree {
+}, pts []geom.Point, root int) *Tree {
 	t.Helper()
 	tr, err := Steiner(pts, root)
 	if err != nil {
@@ -31,7 +33,7 @@ func mustSteiner(t interface {
 
 // spanning is the shortest rectilinear tree that branches at terminals only:
 // what the search for a Steiner tree starts from.
-func spanning(pts []Point, root int) *Tree {
+func spanning(pts []geom.Point, root int) *Tree {
 	c := newCanon(pts)
 	return c.tree(c.spanning(), pts, root)
 }
@@ -40,23 +42,23 @@ func spanning(pts []Point, root int) *Tree {
 func TestClosedForms(t *testing.T) {
 	tests := []struct {
 		name              string
-		pts               []Point
+		pts               []geom.Point
 		steiner, spanning float64
 	}{
-		{"one point", []Point{{3, 4}}, 0, 0},
-		{"two points", []Point{{0, 0}, {3, 4}}, 7, 7},
-		{"all on one place", []Point{{1, 1}, {1, 1}, {1, 1}}, 0, 0},
+		{"one point", []geom.Point{geom.Pt(3, 4)}, 0, 0},
+		{"two points", []geom.Point{geom.Pt(0, 0), geom.Pt(3, 4)}, 7, 7},
+		{"all on one place", []geom.Point{geom.Pt(1, 1), geom.Pt(1, 1), geom.Pt(1, 1)}, 0, 0},
 		// Any three points: half the perimeter of their box.
-		{"three points", []Point{{0, 0}, {4, 1}, {2, 5}}, 9, 11},
-		{"corners of a unit square", []Point{{0, 0}, {1, 0}, {1, 1}, {0, 1}}, 3, 3},
+		{"three points", []geom.Point{geom.Pt(0, 0), geom.Pt(4, 1), geom.Pt(2, 5)}, 9, 11},
+		{"corners of a unit square", []geom.Point{geom.Pt(0, 0), geom.Pt(1, 0), geom.Pt(1, 1), geom.Pt(0, 1)}, 3, 3},
 		// The four arms of a cross meet in its middle: 4 arms; without it 3 times 2.
-		{"cross of four", []Point{{1, 0}, {2, 1}, {1, 2}, {0, 1}}, 4, 6},
-		{"collinear", []Point{{5, 2}, {1, 2}, {9, 2}, {4, 2}}, 8, 8},
+		{"cross of four", []geom.Point{geom.Pt(1, 0), geom.Pt(2, 1), geom.Pt(1, 2), geom.Pt(0, 1)}, 4, 6},
+		{"collinear", []geom.Point{geom.Pt(5, 2), geom.Pt(1, 2), geom.Pt(9, 2), geom.Pt(4, 2)}, 8, 8},
 		// A grid of unit steps joins n points with n-1 of them, and no tree can do with less.
 		{"grid of 5 x 4", grid(5, 4), 19, 19},
 		{"grid of 12 x 10", grid(12, 10), 119, 119},
 		// A comb: teeth of length 2, 3 apart, on a spine that no terminal lies on but the ends.
-		{"comb", []Point{{0, 0}, {3, 2}, {6, 2}, {9, 0}, {3, -2}, {6, -2}}, 9 + 4*2, 5 + 3 + 5 + 4 + 3},
+		{"comb", []geom.Point{geom.Pt(0, 0), geom.Pt(3, 2), geom.Pt(6, 2), geom.Pt(9, 0), geom.Pt(3, -2), geom.Pt(6, -2)}, 9 + 4*2, 5 + 3 + 5 + 4 + 3},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
@@ -73,11 +75,11 @@ func TestClosedForms(t *testing.T) {
 	}
 }
 
-func grid(w, h int) []Point {
-	var out []Point
+func grid(w, h int) []geom.Point {
+	var out []geom.Point
 	for y := range h {
 		for x := range w {
-			out = append(out, Point{float64(x), float64(y)})
+			out = append(out, geom.Pt(float64(x), float64(y)))
 		}
 	}
 	return out
@@ -87,7 +89,7 @@ func grid(w, h int) []Point {
 func checkTree(t interface {
 	Helper()
 	Fatalf(string, ...any)
-}, tr *Tree, pts []Point, root int) {
+}, tr *Tree, pts []geom.Point, root int) {
 	t.Helper()
 	sum, edges := 0.0, 0
 	if tr.Root != root || len(tr.Order) != len(pts) || tr.Order[0] != root {
@@ -121,7 +123,7 @@ func checkTree(t interface {
 		}
 		edges++
 		p := tr.Nodes[n.Parent]
-		if math.Abs(n.Length-p.At.rect(n.At)) > 1e-9 || math.Abs(n.Dist-p.Dist-n.Length) > 1e-6 {
+		if math.Abs(n.Length-p.At.Rect(n.At)) > 1e-9 || math.Abs(n.Dist-p.Dist-n.Length) > 1e-6 {
 			t.Fatalf("node %d: length %v, dist %v", i, n.Length, n.Dist)
 		}
 		if n.Path[0] != p.At || n.Path[len(n.Path)-1] != n.At || len(n.Path) > 3 {
@@ -153,12 +155,12 @@ func checkTree(t interface {
 	}
 }
 
-func drawPoints(t *rapid.T, lo, hi int) []Point {
+func drawPoints(t *rapid.T, lo, hi int) []geom.Point {
 	n := rapid.IntRange(lo, hi).Draw(t, "n")
 	span := rapid.SampledFrom([]int{3, 12, 1000}).Draw(t, "span") // few places give ties and doubles
-	pts := make([]Point, n)
+	pts := make([]geom.Point, n)
 	for i := range pts {
-		pts[i] = Point{float64(rapid.IntRange(0, span).Draw(t, "x")), float64(rapid.IntRange(0, span).Draw(t, "y"))}
+		pts[i] = geom.Pt(float64(rapid.IntRange(0, span).Draw(t, "x")), float64(rapid.IntRange(0, span).Draw(t, "y")))
 	}
 	return pts
 }
@@ -180,7 +182,7 @@ func TestTreeLaws(t *testing.T) {
 
 		// The order of the input does not matter, nor where the root is.
 		perm := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 0)).Perm(len(pts))
-		mixed := make([]Point, len(pts))
+		mixed := make([]geom.Point, len(pts))
 		for i, p := range perm {
 			mixed[i] = pts[p]
 		}
@@ -200,7 +202,7 @@ func TestTreeLaws(t *testing.T) {
 		// Nor do a shift, a quarter turn or a mirror.
 		dx, dy := float64(rapid.IntRange(-1e6, 1e6).Draw(t, "dx")), float64(rapid.IntRange(-1e6, 1e6).Draw(t, "dy"))
 		k := rapid.IntRange(0, 7).Draw(t, "symmetry")
-		moved := make([]Point, len(pts))
+		moved := make([]geom.Point, len(pts))
 		for i, p := range pts {
 			if k&1 != 0 {
 				p.X = -p.X
@@ -211,7 +213,7 @@ func TestTreeLaws(t *testing.T) {
 			if k&4 != 0 {
 				p.X, p.Y = p.Y, p.X
 			}
-			moved[i] = Point{p.X + dx, p.Y + dy}
+			moved[i] = geom.Pt(p.X+dx, p.Y+dy)
 		}
 		if v := mustSteiner(t, moved, root); math.Abs(v.Length-s.Length) > 1e-9 {
 			t.Fatalf("length %v moved by symmetry %d and (%v, %v), %v before", v.Length, k, dx, dy, s.Length)
@@ -220,24 +222,24 @@ func TestTreeLaws(t *testing.T) {
 }
 
 // bruteForce tries every choice of up to n-2 points of the Hanan grid and spans it.
-func bruteForce(pts []Point) float64 {
+func bruteForce(pts []geom.Point) float64 {
 	var xs, ys []float64
 	for _, p := range pts {
 		xs, ys = append(xs, p.X), append(ys, p.Y)
 	}
-	var cand []Point
+	var cand []geom.Point
 	slices.Sort(xs)
 	slices.Sort(ys)
 	for _, x := range slices.Compact(xs) {
 		for _, y := range slices.Compact(ys) {
-			if p := (Point{x, y}); !slices.Contains(pts, p) {
+			if p := (geom.Pt(x, y)); !slices.Contains(pts, p) {
 				cand = append(cand, p)
 			}
 		}
 	}
 	best := math.Inf(1)
-	var try func(chosen []Point, from, left int)
-	try = func(chosen []Point, from, left int) {
+	var try func(chosen []geom.Point, from, left int)
+	try = func(chosen []geom.Point, from, left int) {
 		best = math.Min(best, primOracle(chosen))
 		if left == 0 {
 			return
@@ -250,7 +252,7 @@ func bruteForce(pts []Point) float64 {
 	return best
 }
 
-func primOracle(pts []Point) float64 {
+func primOracle(pts []geom.Point) float64 {
 	in := make([]bool, len(pts))
 	in[0] = true
 	sum := 0.0
@@ -258,8 +260,8 @@ func primOracle(pts []Point) float64 {
 		d, at := math.Inf(1), -1
 		for i := range pts {
 			for j := range pts {
-				if in[i] && !in[j] && pts[i].rect(pts[j]) < d {
-					d, at = pts[i].rect(pts[j]), j
+				if in[i] && !in[j] && pts[i].Rect(pts[j]) < d {
+					d, at = pts[i].Rect(pts[j]), j
 				}
 			}
 		}
@@ -323,7 +325,7 @@ func TestDualAscentAgainstExact(t *testing.T) {
 }
 
 func TestBadInput(t *testing.T) {
-	ok := []Point{{0, 0}, {1, 1}}
+	ok := []geom.Point{geom.Pt(0, 0), geom.Pt(1, 1)}
 	if _, err := Steiner(nil, 0); !errors.Is(err, ErrEmpty) {
 		t.Errorf("nothing: %v", err)
 	}
@@ -333,7 +335,7 @@ func TestBadInput(t *testing.T) {
 		}
 	}
 	for _, v := range []float64{math.NaN(), math.Inf(1), math.Inf(-1)} {
-		if _, err := Steiner([]Point{{0, 0}, {v, 0}}, 0); err == nil {
+		if _, err := Steiner([]geom.Point{geom.Pt(0, 0), geom.Pt(v, 0)}, 0); err == nil {
 			t.Errorf("%v is accepted", v)
 		}
 	}
@@ -342,11 +344,11 @@ func TestBadInput(t *testing.T) {
 // Coordinates of every size must neither overflow nor hang.
 func TestExtremeCoordinates(t *testing.T) {
 	for _, k := range []float64{1e-300, 1e-9, 1, 1e9, 1e150} {
-		pts := []Point{{0, 0}, {1 * k, 2 * k}, {3 * k, 1 * k}, {-2 * k, 5 * k}}
+		pts := []geom.Point{geom.Pt(0, 0), geom.Pt(1*k, 2*k), geom.Pt(3*k, 1*k), geom.Pt(-2*k, 5*k)}
 		s := mustSteiner(t, pts, 0)
-		near(t, s.Length/k, bruteForce([]Point{{0, 0}, {1, 2}, {3, 1}, {-2, 5}}), 1e-6, "length in units of the scale")
+		near(t, s.Length/k, bruteForce([]geom.Point{geom.Pt(0, 0), geom.Pt(1, 2), geom.Pt(3, 1), geom.Pt(-2, 5)}), 1e-6, "length in units of the scale")
 	}
-	s := mustSteiner(t, []Point{{-math.MaxFloat64 / 4, 0}, {math.MaxFloat64 / 4, 0}, {0, 1}}, 0)
+	s := mustSteiner(t, []geom.Point{geom.Pt(-math.MaxFloat64/4, 0), geom.Pt(math.MaxFloat64/4, 0), geom.Pt(0, 1)}, 0)
 	if math.IsInf(s.Length, 0) || math.IsNaN(s.Length) {
 		t.Errorf("length %v", s.Length)
 	}
