@@ -12,6 +12,7 @@ import (
 type scene struct {
 	*plan.Page
 	loose   func() *board // its loose linework, put together when first asked for
+	paper   func() *board // that of paper space
 	legends []Legend
 	maybe   []Legend // symbols beside texts that may be one: they count, and a person is asked
 }
@@ -27,7 +28,8 @@ func openScene(path string) (*scene, error) {
 
 // newScene finds the legends of a page.
 func newScene(p *plan.Page) *scene {
-	s := &scene{Page: p, loose: sync.OnceValue(func() *board { return newBoard(p) })}
+	s := &scene{Page: p, loose: sync.OnceValue(func() *board { return newBoard(p.Shapes, p.Texts, false) }),
+		paper: sync.OnceValue(func() *board { return newBoard(p.PaperShapes(), p.Texts, true) })}
 	s.legends, s.maybe = findLegends(p, s.loose)
 	return s
 }

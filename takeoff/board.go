@@ -78,16 +78,16 @@ type board struct {
 }
 
 // newBoard puts together the loose linework and lettering of a page.
-func newBoard(p *plan.Page) *board {
+func newBoard(shapes []dxf.Shape, texts []dxf.Text, paper bool) *board {
 	b := &board{}
-	for i := range p.Shapes {
-		if sh := &p.Shapes[i]; len(sh.Path) == 0 && !sh.Paper {
+	for i := range shapes {
+		if sh := &shapes[i]; len(sh.Path) == 0 && sh.Paper == paper {
 			b.strokes = append(b.strokes, strokesOf(sh)...)
 		}
 	}
-	for i := range p.Texts {
-		t := &p.Texts[i]
-		if len(t.Path) == 0 && !t.Paper && t.Height > 0 {
+	for i := range texts {
+		t := &texts[i]
+		if len(t.Path) == 0 && t.Paper == paper && t.Height > 0 {
 			b.strokes = append(b.strokes, stroke{kind: letterStroke, mid: plan.TextBox(t).Center(), size: t.Height,
 				text: strings.Join(strings.Fields(t.Text), " "), layer: t.EffLayer, handle: t.Handle, offset: t.Offset, visible: t.Visible})
 		}

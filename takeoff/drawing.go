@@ -16,7 +16,6 @@ type reader struct {
 	s       *scene
 	figures []sampled
 	rules   *classifier
-	notes   noteIndex // texts that a status rule may ask for
 	regions []FoundRegion
 	out     yield
 
@@ -36,7 +35,6 @@ func newReader(t *taker, i int, figures []sampled) *reader {
 	level, sheet := t.sheet(i)
 	r := &reader{t: t, index: i, plan: p, level: level, sheet: sheet, s: t.files.byName[p.Drawing], figures: figures,
 		rules: newClassifier(t.rules), holds: map[string]bool{}, drawn: map[string]bool{}}
-	r.notes = newNoteIndex(r.s, p)
 	sheet.Wires = wires(r.s.Page, p, sheet.ToBuilding)
 	return r
 }
@@ -49,6 +47,7 @@ func (r *reader) take() yield {
 	r.takeInserts()
 	r.takeTexts()
 	r.takeFigures()
+	r.remarks()
 	r.unexplained()
 	r.placeInRooms()
 	r.looksLikeSeveral()

@@ -6,7 +6,6 @@ import (
 
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
-	"loopwright/takeoff/plan"
 )
 
 // shapesOf makes loose shapes of lines given as x1, y1, x2, y2 and circles as x, y, r, in millimetres.
@@ -50,7 +49,7 @@ func TestSample(t *testing.T) {
 		{"a square beside another", append(square(0, 100), square(300, 100)...), nil, 4, 0.2},
 	}
 	for _, tt := range tests {
-		b := newBoard(&plan.Page{Shapes: shapesOf(tt.lines, tt.circles)})
+		b := newBoard(shapesOf(tt.lines, tt.circles), nil, false)
 		f, ok := b.sample(geom.Pt(1, 1), 0.001, "")
 		if !ok || len(f.strokes) != tt.want || math.Abs(f.size-tt.size) > 1e-9 {
 			t.Errorf("%s: %v, %d strokes, %.3f m; want %d, %.3f", tt.name, ok, len(f.strokes), f.size, tt.want, tt.size)

@@ -1,6 +1,7 @@
 package takeoff
 
 import (
+	"cmp"
 	"fmt"
 )
 
@@ -35,14 +36,24 @@ func (t *taker) sampleFigures() ([]sampled, []Finding) {
 	return out, notes
 }
 
-// sampleOf learns the figure of a rule from the first plan that is asked and has one there.
+// sampleOf learns the figure of a rule from the drawing that the rule names, or from
+// the first plan that is asked and has one there.
 func (t *taker) sampleOf(ru rule, ask func(Plan) bool) (figure, bool) {
+	scale := ru.Scale
+	if scale == 0 {
+		scale = 1
+	}
 	for i, p := range t.req.Plans {
-		if p.Drawing == "" || !ask(p) {
+		if p.Drawing == "" || ru.Drawing == "" && !ask(p) {
 			continue
 		}
 		_, s := t.sheet(i)
-		if f, ok := t.files.byName[p.Drawing].loose().sample(*ru.Sample, s.MetrePer, ru.Layer); ok {
+		sc := t.files.byName[cmp.Or(ru.Drawing, p.Drawing)]
+		b := sc.loose
+		if ru.Paper {
+			b = sc.paper
+		}
+		if f, ok := b().sample(*ru.Sample, s.MetrePer*scale, ru.Layer); ok {
 			return f, true
 		}
 	}

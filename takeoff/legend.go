@@ -47,7 +47,7 @@ func Legends(d *dxf.Drawing) ([]Legend, error) {
 // LegendsAmong finds the legends among inserts and texts that were read already.
 func LegendsAmong(d *dxf.Drawing, inserts []dxf.Insert, texts []dxf.Text) []Legend {
 	p := plan.Of(d, inserts, texts)
-	legends, _ := findLegends(p, func() *board { return newBoard(p) })
+	legends, _ := findLegends(p, func() *board { return newBoard(p.Shapes, p.Texts, false) })
 	return legends
 }
 

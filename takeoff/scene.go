@@ -14,12 +14,19 @@ type scenes struct {
 }
 
 // openScenes reads all drawings of the plans, several at a time.
-func openScenes(folder string, plans []Plan) (*scenes, error) {
+func openScenes(folder string, plans []Plan, types []DeviceType) (*scenes, error) {
 	ss := &scenes{folder: folder, byName: map[string]*scene{}}
 	var names []string
 	for _, p := range plans {
 		if p.Drawing != "" && !slices.Contains(names, p.Drawing) {
 			names = append(names, p.Drawing)
+		}
+	}
+	for _, ty := range types { // drawings of samples, such as a sheet of symbols
+		for _, m := range ty.Match {
+			if m.Sample != nil && m.Drawing != "" && !slices.Contains(names, m.Drawing) {
+				names = append(names, m.Drawing)
+			}
 		}
 	}
 	read := make([]*scene, len(names))

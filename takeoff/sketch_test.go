@@ -139,7 +139,7 @@ func TestSketches(t *testing.T) {
 		{"a note beside the symbol: by others", "SMK 100 100\ntext 114 98 6 BY OTHERS\nSMK 300 100", func(r *takeoff.Request) {
 			r.Plans[0].Others = []words.Match{{Text: "BY OTHERS"}}
 		}, "smoke@100,100 others; smoke@300,100", "F213 note 1 symbol left out as by others"},
-		{"a note farther off than the symbol is wide says nothing", "SMK 100 100\ntext 120 98 6 BY OTHERS", func(r *takeoff.Request) {
+		{"a note farther off than four of its heights says nothing", "SMK 100 100\ntext 140 98 6 BY OTHERS", func(r *takeoff.Request) {
 			r.Plans[0].Others = []words.Match{{Text: "BY OTHERS"}}
 		}, "smoke@100,100", ""},
 		{"a note that is asked for on one layer only", "SMK 100 100 E-OLD\ntext 114 98 6 EXISTING\nSMK 300 100\ntext 314 98 6 EXISTING", func(r *takeoff.Request) {

@@ -1,12 +1,10 @@
 package takeoff
 
 import (
-	"strings"
-
-	"github.com/tidwall/rtree"
+	"slices"
 
 	"loopwright/takeoff/geom"
-	"loopwright/takeoff/plan"
+	"loopwright/takeoff/recognize"
 	"loopwright/takeoff/words"
 )
 
@@ -27,11 +25,11 @@ func (r *reader) exclusion(d Device, how shown) Reason {
 		return OutOfRegion
 	case !how.visible && r.plan.Hidden != HiddenCount:
 		return HiddenLayer
-	case r.marked(r.plan.Demolition, s, d):
+	case r.marked(r.plan.Demolition, s):
 		return Demolition
-	case r.marked(r.plan.Existing, s, d):
+	case r.marked(r.plan.Existing, s):
 		return Existing
-	case r.marked(r.plan.Others, s, d):
+	case r.marked(r.plan.Others, s):
 		return ByOthers
 	}
 	return ""
@@ -59,70 +57,60 @@ func (r *reader) claims(d *Device, paper bool) bool {
 	return r.index == first
 }
 
-// marked reports whether one of a plan's status rules fits a symbol. A rule with
-// a text fits a symbol beside which the text stands.
-func (r *reader) marked(rules []words.Match, s words.Symbol, d Device) bool {
-	for _, m := range rules {
-		if m.Text == "" {
-			if m.Fits(s) {
-				return true
+// marked reports whether one of a plan's status rules fits a symbol. A rule with a
+// text is about the symbol that the text stands beside: see remarks.
+func (r *reader) marked(rules []words.Match, s words.Symbol) bool {
+	return slices.ContainsFunc(rules, func(m words.Match) bool { return m.Text == "" && m.Fits(s) })
+}
+
+// remarks leaves out what a text beside it says is no new work. Each text is about one
+// symbol: that which stands where remarks stand, or the nearest.
+func (r *reader) remarks() {
+	type rule struct {
+		words.Match
+		reason Reason
+	}
+	var rules []rule
+	for _, list := range []struct {
+		rules  []words.Match
+		reason Reason
+	}{{r.plan.Demolition, Demolition}, {r.plan.Existing, Existing}, {r.plan.Others, ByOthers}} {
+		for _, m := range list.rules {
+			if m.Text != "" {
+				rules = append(rules, rule{m, list.reason})
 			}
+		}
+	}
+	var notes []recognize.Note
+	var says []rule
+	for i := range r.s.Texts {
+		t := &r.s.Texts[i]
+		if len(rules) == 0 || !t.Visible || t.Paper {
 			continue
 		}
-		rest := m
+		n := recognize.NoteOf(t)
+		if k := slices.IndexFunc(rules, func(m rule) bool { return words.Wildcard(m.Text, n.Text) }); k >= 0 {
+			notes, says = append(notes, n), append(says, rules[k])
+		}
+	}
+	if len(notes) == 0 {
+		return
+	}
+	var boxes []geom.Box
+	var of []int
+	for i := range r.out.devices {
+		if d := &r.out.devices[i]; d.Type != "" && d.Reason != OnPaper && d.Reason != InLegend && d.Reason != OutOfRegion {
+			boxes, of = append(boxes, d.Symbol), append(of, i)
+		}
+	}
+	for k, j := range recognize.Belong(recognize.Ruler(r.s.Inserts, r.s.Texts)[0], notes, boxes) {
+		if j < 0 {
+			continue
+		}
+		d, rest := &r.out.devices[of[j]], says[k].Match
 		rest.Text = ""
-		if (rest.Empty() || rest.Fits(s)) && r.notes.beside(d.Symbol, m.Text) {
-			return true
+		if d.Status == Counted && (rest.Empty() || rest.Fits(words.Symbol{Block: d.Block, Layer: d.Layer, Attribs: d.Attribs})) {
+			d.Status, d.Reason = Excluded, says[k].reason
 		}
 	}
-	return false
-}
-
-// noteIndex finds texts near a symbol.
-type noteIndex struct {
-	tree rtree.RTreeG[string]
-	used bool
-}
-
-// newNoteIndex indexes the texts that the plan's status rules ask for.
-func newNoteIndex(s *scene, p Plan) noteIndex {
-	var n noteIndex
-	var patterns []string
-	for _, rules := range [][]words.Match{p.Demolition, p.Existing, p.Others} {
-		for _, m := range rules {
-			if m.Text != "" {
-				patterns = append(patterns, m.Text)
-			}
-		}
-	}
-	if len(patterns) == 0 || s == nil {
-		return n
-	}
-	for i := range s.Texts {
-		t := &s.Texts[i]
-		text := strings.Join(strings.Fields(t.Text), " ")
-		for _, pattern := range patterns {
-			if t.Visible && !t.Paper && words.Wildcard(pattern, text) {
-				b := plan.TextBox(t)
-				n.tree.Insert([2]float64{b.Min.X, b.Min.Y}, [2]float64{b.Max.X, b.Max.Y}, text)
-				n.used = true
-				break
-			}
-		}
-	}
-	return n
-}
-
-// beside reports whether a text that fits the pattern stands within a symbol's size of the symbol.
-func (n *noteIndex) beside(symbol geom.Box, pattern string) bool {
-	if !n.used {
-		return false
-	}
-	b := symbol.Grow(max(symbol.Width(), symbol.Height()))
-	found := false
-	n.tree.Search([2]float64{b.Min.X, b.Min.Y}, [2]float64{b.Max.X, b.Max.Y}, func(_, _ [2]float64, text string) bool {
-		found = words.Wildcard(pattern, text)
-		return !found
-	})
-	return found
 }

@@ -53,7 +53,7 @@ type Result struct {
 // plan cannot be read at all or that nobody can tell how large it is; everything
 // else that a person must know is a finding in the result.
 func Take(req Request) (Result, error) {
-	files, err := openScenes(req.Folder, req.Plans)
+	files, err := openScenes(req.Folder, req.Plans, req.Types)
 	if err != nil {
 		return Result{}, err
 	}

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -41,6 +42,8 @@ type UnitsFit struct {
 	Measures []Measure
 	Best     string // unit that fits best, "" if nothing on the drawing tells
 	Sure     bool   // no other unit fits everything too
+	// Scales are units of a drawing as large as its paper, by the scales that are written on it: 50 mm at 1:50.
+	Scales []string
 }
 
 // candidates are the units that buildings are drawn in.
@@ -124,7 +127,33 @@ func fitUnits(p *plan.Page, of plan.Part, aside func(geom.Point) bool) UnitsFit 
 		u.Measures = append(u.Measures, heights)
 	}
 	u.Best, u.Sure = best(u)
+	if u.Best == "" || u.fits(u.Best) < len(u.Measures) {
+		u.Scales = writtenScales(p)
+		u.Best, u.Sure = best(u)
+	}
 	return u
+}
+
+// writtenScale is a scale as drawings state it.
+var writtenScale = regexp.MustCompile(`(^|[^\d.:/])1\s*[:：]\s*(5|10|20|25|50|75|100|125|150|200|250|300|400|500|1000|2000)($|[^\d.:/])`)
+
+// writtenScales lists the units that a drawing has if it is as large as its paper, by the scales written on it.
+func writtenScales(p *plan.Page) []string {
+	var out []string
+	add := func(text string) {
+		if m := writtenScale.FindStringSubmatch(text); m != nil && !slices.Contains(out, m[2]+" mm") {
+			out = append(out, m[2]+" mm")
+		}
+	}
+	for i := range p.Texts {
+		add(p.Texts[i].Text)
+	}
+	for i := range p.Inserts {
+		for _, a := range p.Inserts[i].Attribs {
+			add(a.Value)
+		}
+	}
+	return out
 }
 
 // best picks the unit that agrees with most; of equals the header's own, then
@@ -140,7 +169,7 @@ func best(u UnitsFit) (string, bool) {
 			return u.Header, false
 		}
 	}
-	ranked := slices.Clone(candidates)
+	ranked := append(slices.Clone(candidates), u.Scales...)
 	slices.SortStableFunc(ranked, func(a, b string) int {
 		return cmp.Or(cmp.Compare(u.fits(b), u.fits(a)), cmp.Compare(u.odd(a), u.odd(b)))
 	})
@@ -154,7 +183,7 @@ func best(u UnitsFit) (string, bool) {
 // Rivals lists the other units that fit as much as the best one does.
 func (u UnitsFit) Rivals() []string {
 	var out []string
-	for _, c := range candidates {
+	for _, c := range append(slices.Clone(candidates), u.Scales...) {
 		if c != u.Best && u.Best != "" && u.fits(c) == u.fits(u.Best) {
 			out = append(out, c)
 		}

@@ -2,6 +2,7 @@ package measure
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 )
 
@@ -17,6 +18,12 @@ var planUnits = map[string]float64{
 // MetresPer returns the metres of one unit by the name that the reader of
 // drawings gives it, or an error that names those a job may write.
 func MetresPer(unit string) (float64, error) {
+	if n, one, ok := strings.Cut(unit, " "); ok { // so many of a unit, as a drawing on paper has
+		if k, err := strconv.ParseFloat(n, 64); err == nil && k > 0 && k < 1e6 {
+			m, err := MetresPer(strings.TrimSpace(one))
+			return k * m, err
+		}
+	}
 	if m, ok := planUnits[unit]; ok {
 		return m, nil
 	}

@@ -135,3 +135,12 @@ func (p *Page) Outermost(path []string, own dxf.Handle, at geom.Point) dxf.Handl
 	}
 	return best
 }
+
+// PaperShapes lists the linework of paper space. Where that is more than can be listed it lists none.
+func (p *Page) PaperShapes() []dxf.Shape {
+	shapes, _, err := p.Drawing.Shapes(dxf.Options{Paper: true, Keep: lineWork})
+	if err != nil {
+		return nil
+	}
+	return slices.DeleteFunc(shapes, func(s dxf.Shape) bool { return !s.Paper })
+}

@@ -87,6 +87,8 @@ func compose(rs []Reading, ts []token) (Reading, bool) {
 	smoky := p["detector"] || best.Concept == "device.smoke"
 	composed := Concept("")
 	switch {
+	case has("device.sounder_base"):
+		composed = "device.sounder_base"
 	case has("device.speaker") && p["light"] && is("device.speaker", "device.strobe"):
 		composed = "device.speaker_strobe"
 	case p["sound"] && (p["light"] || p["combined"]) && !p["detector"] && is("device.sounder", "device.bell", "device.strobe"):

@@ -18,6 +18,10 @@ type Match struct {
 	Attrib map[string]string
 	Text   string      // a text-only device
 	Sample *geom.Point // a place in drawing units on one sample of a loose figure
+	// Where the sample stands, if not on a plan of the job or not as large as in the plans.
+	Drawing string  // the drawing; "" for the first plan with a figure there
+	Paper   bool    // in its paper space
+	Scale   float64 // how many times as large the figure is in the plans, in drawing units; 0 for once
 }
 
 // String writes a rule as it stands in a job file.
@@ -41,6 +45,7 @@ func (m Match) String() string {
 	}
 	if m.Sample != nil {
 		add("sample", fmt.Sprintf("%g, %g", m.Sample.X, m.Sample.Y))
+		add("drawing", m.Drawing)
 	}
 	return strings.Join(parts, ", ")
 }

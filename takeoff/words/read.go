@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 	"strings"
+	"unicode/utf8"
 )
 
 // Evidence says how a text names a concept, the strongest first.
@@ -32,10 +33,40 @@ type Reading struct {
 	Letters  int // how much of the text it explains
 	first    int // token where it begins, for order
 	used     uint64
+	signs    bool // used counts signs, not words
 }
 
 // Second tells whether the reading needs a second sign, such as the layer or the block's shape.
 func (r Reading) Second() bool { return r.Evidence >= Shortened }
+
+// In tells where in the text the words of a reading begin and end, in bytes; false where
+// folding has changed the text too much to tell.
+func (r Reading) In(text string) (from, to int, ok bool) {
+	folded, own := tokens(Fold(text)), tokens(text)
+	if len(folded) != len(own) || r.used == 0 {
+		return 0, 0, false
+	}
+	from, to = len(text), 0
+	n, at := 0, 0
+	for i, t := range own {
+		k := strings.Index(text[at:], t.text) + at
+		at = k + len(t.text)
+		if !r.signs {
+			if r.used&(1<<i) != 0 {
+				from, to = min(from, k), max(to, at)
+			}
+			continue
+		}
+		for j := range t.text {
+			if n < 64 && r.used&(1<<n) != 0 {
+				_, size := utf8.DecodeRuneInString(t.text[j:])
+				from, to = min(from, k+j), max(to, k+j+size)
+			}
+			n++
+		}
+	}
+	return from, to, to > from
+}
 
 // mostTokens bounds how much of a text is read: what is longer is prose.
 const mostTokens = 60
@@ -46,6 +77,16 @@ const mostTokens = 60
 func (v *Vocabulary) Read(text string, languages []string, groups ...string) []Reading {
 	ts := tokens(Fold(text))
 	return v.disjoint(v.candidates(ts, false, groups), languages)
+}
+
+// trusted leaves out what only other endings of words make of a language that the drawing does not speak.
+func trusted(all []Reading, languages []string) []Reading {
+	if len(languages) == 0 {
+		return all
+	}
+	return slices.DeleteFunc(all, func(r Reading) bool {
+		return r.Evidence == Inflected && r.Language != "en" && !slices.Contains(languages, r.Language)
+	})
 }
 
 // ReadName lists what a name of a block, a layer or an attribute names, as Read does: names shorten words.
@@ -164,7 +205,9 @@ func (v *Vocabulary) word(t token, at int, name bool, hit func(ref, int, Evidenc
 	}
 	if name && t.runes >= 3 {
 		for _, r := range v.heads[t.text] {
-			hit(r, at, Shortened)
+			if e := &v.entries[r.entry]; len(e.words) > 1 || 2*t.runes >= e.words[0].runes && t.runes > 3 {
+				hit(r, at, Shortened)
+			}
 		}
 	}
 }
@@ -195,7 +238,7 @@ func (v *Vocabulary) inSigns(ts []token, groups []string) []Reading {
 				if len(groups) > 0 && !slices.Contains(groups, e.Concept.Group()) || len(w) > len(line)-i || !slices.Equal(w, line[i:i+len(w)]) {
 					continue
 				}
-				r := Reading{Concept: e.Concept, Language: e.Language, Word: e.Word, Letters: e.length, first: i}
+				r := Reading{Concept: e.Concept, Language: e.Language, Word: e.Word, Letters: e.length, first: i, signs: true}
 				for j := range w {
 					r.used |= 1 << (i + j)
 				}
@@ -222,6 +265,7 @@ func (v *Vocabulary) disjoint(all []Reading, languages []string) []Reading {
 		}
 		return len(languages) + 1
 	}
+	all = trusted(all, languages)
 	slices.SortStableFunc(all, func(a, b Reading) int {
 		return cmp.Or(flag(a.Evidence == Shortened)-flag(b.Evidence == Shortened), cmp.Compare(b.Letters, a.Letters), cmp.Compare(a.Evidence, b.Evidence), cmp.Compare(trust(a.Language), trust(b.Language)),
 			cmp.Compare(a.first, b.first), cmp.Compare(a.Concept, b.Concept), cmp.Compare(a.Word, b.Word), cmp.Compare(a.Language, b.Language))

@@ -7,6 +7,7 @@ import (
 	_ "embed"
 	"encoding/csv"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 	"sync"
@@ -256,6 +257,17 @@ func (v *Vocabulary) weigh() {
 			v.rare[l][s] = 1 / float64(len(cs))
 		}
 	}
+}
+
+// Concepts lists the concepts of a group, in the order of the alphabet.
+func (v *Vocabulary) Concepts(group string) []Concept {
+	in := map[Concept]bool{}
+	for i := range v.entries {
+		if c := v.entries[i].Concept; c.Group() == group {
+			in[c] = true
+		}
+	}
+	return slices.Sorted(maps.Keys(in))
 }
 
 func runes(s string) int { return utf8.RuneCountInString(s) }

@@ -217,3 +217,41 @@ func FuzzDevice(f *testing.F) {
 		v.DeviceName(s, nil)
 	})
 }
+
+// Texts as legends of English offices put them, and names as they give their blocks.
+func TestEnglishLegends(t *testing.T) {
+	v := Usual()
+	tests := []struct{ text, want string }{
+		{"SMOKE DETECTOR, PHOTOELECTRIC, ADDRESSABLE", "device.smoke"}, {"DUCT SMOKE DETECTOR", "device.duct"}, {"Smoke detector w/ sounder base", "device.sounder_base"},
+		{"HEAT DETECTOR, RATE OF RISE", "device.heat"}, {"COMBINATION SMOKE/HEAT DETECTOR", "device.multi"}, {"MANUAL PULL STATION", "device.callpoint"},
+		{"MANUAL FIRE ALARM BOX", "device.callpoint"}, {"CARBON MONOXIDE DETECTOR", "device.co"}, {"WATER FLOW SWITCH", "device.waterflow"}, {"VALVE TAMPER SWITCH", "device.valve_tamper"},
+		{"HORN/STROBE, WALL MOUNTED", "device.sounder_strobe"}, {"AUDIO/VISUAL DEVICE", "device.sounder_strobe"}, {"SPEAKER STROBE", "device.speaker_strobe"},
+		{"STROBE ONLY, CEILING", "device.strobe"}, {"ADDRESSABLE RELAY", "device.output_module"}, {"MONITOR MODULE", "device.input_module"},
+		{"FAULT ISOLATOR MODULE", "device.isolator"}, {"MAGNETIC DOOR HOLDER", "device.door_holder"}, {"SMOKE DAMPER", ""}, {"SMOKE BARRIER", ""}, {"HEAT TRACE PANEL", ""},
+		{"DUPLEX RECEPTACLE", ""}, {"", ""},
+	}
+	for _, tt := range tests {
+		got, _ := v.Device(tt.text, []string{"en"})
+		if got.Concept.Group() != "device" {
+			got.Concept = ""
+		}
+		if string(got.Concept) != tt.want {
+			t.Errorf("%q reads as %q, want %q", tt.text, got.Concept, tt.want)
+		}
+	}
+	names := []struct{ name, want string }{
+		{"FA-SMK", "device.smoke"}, {"FA_SD2", "device.smoke"}, {"smoke-detector", "device.smoke"}, {"FA-HEAT", "device.heat"}, {"HD", "device.heat"}, {"FA-DUCT-DET", "device.duct"},
+		{"FA-PULL", "device.callpoint"}, {"FA-HS", "device.sounder_strobe"}, {"FA-STB", "device.strobe"}, {"HORN_STROBE_C", "device.sounder_strobe"}, {"HORNSTROBE", "device.sounder_strobe"},
+		{"HORN_W", "device.sounder"}, {"SPEAKER_STROBE_W", "device.speaker_strobe"}, {"SPEAKER_C", "device.speaker"}, {"STROBE_W", "device.strobe"}, {"MODULE_CTL", "device.output_module"},
+		{"FA-WF", "device.waterflow"}, {"FA-TS", "device.valve_tamper"}, {"FA-ISO", "device.isolator"}, {"FA-DET", ""}, {"DESK", ""}, {"SDX-FRAME", ""}, {"CHAIR", ""},
+	}
+	for _, tt := range names {
+		got, _ := v.DeviceName(tt.name, []string{"en"})
+		if got.Concept.Group() != "device" {
+			got.Concept = ""
+		}
+		if string(got.Concept) != tt.want {
+			t.Errorf("block %q reads as %q (%v, %q), want %q", tt.name, got.Concept, got.Evidence, got.Word, tt.want)
+		}
+	}
+}

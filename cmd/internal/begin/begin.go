@@ -3,19 +3,15 @@
 package begin
 
 import (
-	"cmp"
 	"errors"
 	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
-	"slices"
-	"strings"
-
-	"github.com/sourcegraph/conc/iter"
 
 	"loopwright/takeoff"
-	"loopwright/takeoff/words"
+	"loopwright/takeoff/geom"
+	"loopwright/takeoff/recognize"
 )
 
 // Write drafts the job file of some drawings and writes it to path, where no
@@ -55,7 +51,7 @@ func write(path, text string) error {
 }
 
 func draftOf(folder string, drawings []string) (*draft, error) {
-	sheets, errs := make([]sheet, len(drawings)), make([]error, len(drawings))
+	sheets := make([]sheet, len(drawings))
 	seen := map[string]bool{}
 	for i, d := range drawings {
 		sheets[i].name = relative(folder, d)
@@ -64,11 +60,14 @@ func draftOf(folder string, drawings []string) (*draft, error) {
 		}
 		seen[sheets[i].name] = true
 	}
-	iter.ForEachIdx(drawings, func(i int, d *string) { sheets[i].Inspection, errs[i] = takeoff.Inspect(*d) })
-	if err := cmp.Or(errs...); err != nil {
+	found, look, err := takeoff.Look(drawings)
+	if err != nil {
 		return nil, err
 	}
-	return newDraft(sheets), nil
+	for i := range sheets {
+		sheets[i].Inspection = found[i]
+	}
+	return newDraft(sheets, look), nil
 }
 
 // sheet is one drawing with what was found on it.
@@ -93,17 +92,21 @@ func relative(folder, file string) string {
 // plan is one row under plans.
 type plan struct {
 	sheet sheet
-	level takeoff.FoundLevel
-	why   string
+	recognize.Plan
+	index  int // of the plan among those recognised; -1 for a drawing on which none was
+	bounds geom.Box
 }
 
 // draft gathers what goes into the job file.
 type draft struct {
 	sheets []sheet
+	look   *recognize.Result
 	plans  []plan // from the lowest level up
 	metric bool
 	kinds  []kind
 	panel  string // block of the panel, "" if none was found
+	// panelAttrib is the attribute that tells the panel from other blocks of its name.
+	panelAttrib [2]string
 	// panelAt is the row that sets the panel down where a loose figure shows it, "" if none does.
 	panelAt string
 	risers  []string
@@ -111,6 +114,7 @@ type draft struct {
 	others  []use // blocks that nothing says are ours, by name
 	// figures are rows about loose figures of which a person must say what they are.
 	figures []string
+	notOurs []string // rules and what they fit that is no device
 }
 
 // ask is a block that a person must say something about.
@@ -119,11 +123,10 @@ type ask struct {
 	attrib [2]string // tag and value, "" for none
 	placed int
 	layers []string
-	legend string
 }
 
-func newDraft(sheets []sheet) *draft {
-	d := &draft{sheets: sheets}
+func newDraft(sheets []sheet, look *recognize.Result) *draft {
+	d := &draft{sheets: sheets, look: look}
 	d.stack()
 	imperial := 0
 	for _, s := range sheets {
@@ -133,34 +136,23 @@ func newDraft(sheets []sheet) *draft {
 		}
 	}
 	d.metric = 2*imperial < len(sheets)
-	d.sortBlocks()
+	d.sort()
 	return d
 }
 
-// stack puts the levels of all drawings in order, the lowest first. A level
-// without a title is named after its file.
+// stack puts the plans of all drawings in order, the lowest first.
 func (d *draft) stack() {
-	type placed struct {
-		plan
-		order int
+	for _, i := range d.look.InOrder() {
+		p := d.look.Plans[i]
+		d.plans = append(d.plans, plan{sheet: d.sheets[p.Page], Plan: p, index: i, bounds: d.look.Region(i)})
 	}
-	var all []placed
-	for i, s := range d.sheets {
-		for _, l := range s.Levels {
-			p := placed{plan{sheet: s, level: l, why: fmt.Sprintf("its title reads %q", l.Title)}, l.Order}
-			if l.Name == "" {
-				base := strings.TrimSuffix(filepath.Base(s.name), filepath.Ext(s.name))
-				p.level.Name, p.order = base, 1000+i
-				p.why = "named after its file: no title was found"
-				if n, order, ok := words.Level(strings.NewReplacer("-", " ", "_", " ").Replace(base)); ok {
-					p.level.Name, p.order, p.why = n, order, "read from the name of its file"
-				}
-			}
-			all = append(all, p)
-		}
+	if len(d.plans) > 0 {
+		return
 	}
-	slices.SortStableFunc(all, func(a, b placed) int { return a.order - b.order })
-	for _, p := range all {
-		d.plans = append(d.plans, p.plan)
+	for i, s := range d.sheets { // nothing hangs together anywhere: each drawing as a whole
+		name, order, why := d.look.FileLevel(i)
+		l := s.Levels[0]
+		d.plans = append(d.plans, plan{sheet: s, index: -1, bounds: geom.Around(l.Middle, l.Size.X, l.Size.Y),
+			Plan: recognize.Plan{Page: i, Only: true, Box: geom.Around(l.Middle, l.Size.X, l.Size.Y), Level: recognize.Level{Name: name, Order: order, Why: why}}})
 	}
 }

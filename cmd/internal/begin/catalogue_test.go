@@ -3,55 +3,23 @@ package begin
 import (
 	"encoding/csv"
 	"os"
+	"slices"
 	"testing"
 
+	"loopwright/takeoff/words"
 	"loopwright/testdata/against"
 )
 
-// The texts are as legends put them.
-func TestWords(t *testing.T) {
-	tests := []struct{ text, want string }{
-		{"SMOKE DETECTOR, PHOTOELECTRIC, ADDRESSABLE", "smoke"},
-		{"DUCT SMOKE DETECTOR", "duct smoke"},
-		{"Smoke detector w/ sounder base", "sounder base"},
-		{"HEAT DETECTOR, RATE OF RISE", "heat"},
-		{"COMBINATION SMOKE/HEAT DETECTOR", "multi-criteria"},
-		{"MANUAL PULL STATION", "pull station"},
-		{"MANUAL FIRE ALARM BOX", "pull station"},
-		{"CARBON MONOXIDE DETECTOR", "co"},
-		{"WATER FLOW SWITCH", "waterflow"},
-		{"VALVE TAMPER SWITCH", "tamper"},
-		{"HORN/STROBE, WALL MOUNTED", "horn strobe"},
-		{"AUDIO/VISUAL DEVICE", "horn strobe"},
-		{"SPEAKER STROBE", "speaker strobe"},
-		{"STROBE ONLY, CEILING", "strobe"},
-		{"ADDRESSABLE RELAY", "relay"},
-		{"MONITOR MODULE", "input module"},
-		{"FAULT ISOLATOR MODULE", "isolator"},
-		{"MAGNETIC DOOR HOLDER", "door holder"},
-		{"SMOKE DAMPER", ""},
-		{"SMOKE BARRIER", ""},
-		{"HEAT TRACE PANEL", ""},
-		{"DUPLEX RECEPTACLE", ""},
-		{"", ""},
-	}
-	for _, tt := range tests {
-		if d, _ := byWords(tt.text); d.Type != tt.want {
-			t.Errorf("%q: %q, want %q", tt.text, d.Type, tt.want)
+// Every device of the vocabulary that is counted has its usual values.
+func TestCatalogueIsComplete(t *testing.T) {
+	for _, c := range words.Usual().Concepts("device") {
+		if _, ok := deviceOf(c); !ok && c != panelConcept && c != "device.end_of_line" {
+			t.Errorf("%s is not in the catalogue", c)
 		}
 	}
-}
-
-func TestBlockNames(t *testing.T) {
-	tests := []struct{ block, want string }{
-		{"FA-SMK", "smoke"}, {"FA_SD2", "smoke"}, {"smoke-detector", "smoke"}, {"FA-HEAT", "heat"}, {"HD", "heat"}, {"FA-DUCT-DET", "duct smoke"},
-		{"FA-PULL", "pull station"}, {"FA-HS", "horn strobe"}, {"FA-STB", "strobe"},
-		{"HORN_STROBE_C", "horn strobe"}, {"HORNSTROBE", "horn strobe"}, {"HORN_W", "horn"}, {"SPEAKER_STROBE_W", "speaker strobe"}, {"SPEAKER_C", "speaker"}, {"STROBE_W", "strobe"}, {"MODULE_CTL", "relay"}, {"FA-WF", "waterflow"}, {"FA-TS", "tamper"}, {"FA-ISO", "isolator"},
-		{"FA-DET", ""}, {"DESK", ""}, {"SDX-FRAME", ""}, {"CHAIR", ""},
-	}
-	for _, tt := range tests {
-		if d, _ := byBlock(tt.block); d.Type != tt.want {
-			t.Errorf("%q: %q, want %q", tt.block, d.Type, tt.want)
+	for _, d := range catalogue {
+		if !slices.Contains(words.Usual().Concepts("device"), d.Concept) {
+			t.Errorf("no words name %s", d.Concept)
 		}
 	}
 }

@@ -2,7 +2,10 @@ package begin
 
 import (
 	"fmt"
+	"slices"
 	"strings"
+
+	"loopwright/takeoff/geom"
 )
 
 // brokenTold is how many troubles with reading a drawing are told one by one.
@@ -25,7 +28,9 @@ func (d *draft) open() []string {
 			say("%s", o)
 		}
 		for _, l := range s.Maybe {
-			say("%s: symbols beside %q and other texts may be the samples of a legend: if they are, take the # off their row under ignore", s.name, l.Rows[0].Text)
+			if d.inPlan(s, l.Outline.Box()) {
+				say("%s: symbols beside %q and other texts may be the samples of a legend: if they are, take the # off their row under ignore", s.name, l.Rows[0].Text)
+			}
 		}
 	}
 	switch {
@@ -67,4 +72,9 @@ func (s sheet) openUnits() string {
 			s.name, u.Header, strings.Join(u.Doubts(u.Header), " and "), unit, rivals)
 	}
 	return fmt.Sprintf("%s: it does not say its units; the row says units: %s%s: measure a door before you build, every length hangs on it", s.name, unit, rivals)
+}
+
+// inPlan reports whether a box reaches into a plan of a drawing.
+func (d *draft) inPlan(s sheet, b geom.Box) bool {
+	return slices.ContainsFunc(d.plans, func(p plan) bool { return p.sheet.name == s.name && (p.Whole || p.bounds.Overlaps(b)) })
 }

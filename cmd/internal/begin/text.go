@@ -116,25 +116,31 @@ func (d *draft) planRow(w *writer, i int) {
 		metre = 1
 	}
 	w.line("  - drawing: %s", quoted(s.name))
-	w.line("    level: %-26s # %s", quoted(p.level.Name), p.why)
+	w.line("    level: %-26s # %s", quoted(p.Name), p.Why)
 	d.unitsLine(w, s, unit)
 	if unknown == nil {
-		w.note("    ", fmt.Sprintf("the level is then %s x %s", measure.Both(p.level.Size.X*metre), measure.Both(p.level.Size.Y*metre)))
+		w.note("    ", fmt.Sprintf("the level is then %s x %s", measure.Both(p.Box.Width()*metre), measure.Both(p.Box.Height()*metre)))
 	} else {
-		w.note("    ", fmt.Sprintf("the level is %.4g x %.4g of the drawing's units", p.level.Size.X, p.level.Size.Y))
+		w.note("    ", fmt.Sprintf("the level is %.4g x %.4g of the drawing's units", p.Box.Width(), p.Box.Height()))
 	}
-	step := fmt.Sprintf("%d ft", 14*i)
+	floor := d.floor(i)
+	step := fmt.Sprintf("%d ft", 14*floor)
 	if d.metric {
-		step = fmt.Sprintf("%g m", 4*float64(i))
+		step = fmt.Sprintf("%g m", 4*float64(floor))
 	}
 	w.line("    elevation: %-22s # a guess from the order of the levels: the cable between levels depends on it", step)
-	if p.level.Apart {
-		r := p.level.Region
-		w.line("    region: %s", box(r, metre))
-		w.note("    ", "the drawing shows several levels; this part holds the walls nearest to this one's title")
-		corner := p.level.Middle.Sub(p.level.Size.Mul(0.5))
+	if p.index >= 0 && !p.Whole {
+		w.line("    region: %s", box(p.bounds, metre))
+		if p.Only {
+			w.note("    ", "what hangs together as the plan; what stands elsewhere on the drawing is not counted")
+		} else {
+			w.note("    ", "one of the plans on the drawing: what hangs together there")
+		}
+	}
+	if p.index >= 0 && !p.Only {
+		corner := p.Box.Min
 		w.line("    datum: [%s, %s]", num(tidy(corner.X)), num(tidy(corner.Y)))
-		w.note("    ", "lower left corner of the walls: put a point here that stands above itself on all levels, such as the corner of a shaft")
+		w.note("    ", "lower left corner of the plan: put a point here that stands above itself on all levels, such as the corner of a shaft")
 	} else if len(d.plans) > 1 {
 		w.note("    ", "datum: [0, 0]   # a point that stands above itself on all levels; the drawing's origin if left out")
 	}
@@ -144,23 +150,45 @@ func (d *draft) planRow(w *writer, i int) {
 	} else {
 		w.note("    ", "walls: []   # no layer has a name of walls: list the layers on which walls are drawn")
 	}
-	d.ignoreRows(w, s, metre)
+	d.ignoreRows(w, p, metre)
 	w.line("    hidden: exclude                # nothing is counted from layers that are off or frozen; count: it is")
-	d.statusLines(w, s)
+	d.statusLines(w, p)
 }
 
-// ignoreRows proposes the key plans and details as parts to ignore, and asks about what may be a legend.
-func (d *draft) ignoreRows(w *writer, s sheet, metre float64) {
-	if len(s.Regions) > 0 {
-		w.line("    ignore:")
-	} else if len(s.Maybe) > 0 {
-		w.line("    # ignore:")
+// floor is the place of a plan's level among the levels, from the lowest.
+func (d *draft) floor(i int) int {
+	n := 0
+	for k := 1; k <= i; k++ {
+		if d.plans[k].Name != d.plans[k-1].Name {
+			n++
+		}
 	}
-	for _, r := range s.Regions {
+	return n
+}
+
+// ignoreRows proposes the key plans and details in a plan's region as parts to ignore.
+func (d *draft) ignoreRows(w *writer, p plan, metre float64) {
+	begun := false
+	defer func() {
+		for _, l := range p.sheet.Maybe {
+			if b := l.Outline.Box(); p.bounds.Overlaps(b) || p.Whole {
+				if !begun {
+					w.line("    # ignore:")
+					begun = true
+				}
+				w.line("    #  - %-36s # the symbols here count, but may be the samples of a legend, beside %q", box(b, metre), l.Rows[0].Text)
+			}
+		}
+	}()
+	for _, r := range p.sheet.Regions {
+		if p.index >= 0 && !p.bounds.Overlaps(r.Box) || p.Box.Contains(r.Box.Center()) && p.index >= 0 {
+			continue
+		}
+		if !begun {
+			begun = true
+			w.line("    ignore:")
+		}
 		w.line("      - %-36s # %q, with %d symbols", box(r.Box, metre), r.Title, r.Symbols)
-	}
-	for _, l := range s.Maybe {
-		w.line("    #  - %-36s # the symbols here count, but may be the samples of a legend, beside %q", box(l.Outline.Box(), metre), l.Rows[0].Text)
 	}
 }
 
@@ -184,33 +212,27 @@ func (d *draft) unitsLine(w *writer, s sheet, unit string) {
 	}
 }
 
-func (d *draft) statusLines(w *writer, s sheet) {
-	if len(s.Demolition) > 0 {
-		w.line("    demolition: %s", list(bare(s.Demolition)))
-		w.note("    ", "layers whose names say that what is on them is removed")
-	}
-	if len(s.Existing) > 0 {
-		w.line("    existing: %s", list(bare(s.Existing)))
-		w.note("    ", "layers whose names say that what is on them stands already")
-	}
-	if len(s.Others) > 0 {
-		var rules []string
-		for _, o := range s.Others {
-			rules = append(rules, fmt.Sprintf("{attrib: {%s: %s}}", quoted(o[0]), quoted(o[1])))
+// statusLines proposes what is no new work, each rule with how many figures say so.
+func (d *draft) statusLines(w *writer, p plan) {
+	for _, status := range []string{"demolition", "existing", "others"} {
+		var rules, why []string
+		for _, m := range d.look.Rules(p.index, status) {
+			switch {
+			case m.Layer != "":
+				rules = append(rules, quoted(words.Unbound(m.Layer)))
+				why = append(why, fmt.Sprintf("the layer's name, of %d", m.Count))
+			case m.Tag != "":
+				rules = append(rules, fmt.Sprintf("{attrib: {%s: %s}}", quoted(m.Tag), quoted(m.Value)))
+				why = append(why, fmt.Sprintf("an attribute of %d", m.Count))
+			default:
+				rules = append(rules, fmt.Sprintf("{text: %s}", quoted(m.Text)))
+				why = append(why, fmt.Sprintf("a remark beside %d", m.Count))
+			}
 		}
-		w.line("    others: [%s]", strings.Join(rules, ", "))
-		w.note("    ", "symbols with a note that somebody else provides them")
-	}
-}
-
-func bare(layers []string) []string {
-	var out []string
-	for _, l := range layers {
-		if n := words.Unbound(l); !slices.Contains(out, n) {
-			out = append(out, n)
+		if len(rules) > 0 {
+			w.line("    %s: [%s]   # %s", status, strings.Join(rules, ", "), strings.Join(why, "; "))
 		}
 	}
-	return out
 }
 
 func (d *draft) typeRows(w *writer) {
@@ -226,13 +248,16 @@ func (d *draft) typeRows(w *writer) {
 	}
 	for _, a := range d.ask {
 		text := fmt.Sprintf("- {type: ?, match: [{block: %s%s}]}   # %d on %s", quoted(a.block), attribOf(a.attrib), a.placed, strings.Join(a.layers, ", "))
-		if a.legend != "" {
-			text += fmt.Sprintf("; the legend calls it %q", a.legend)
-		}
 		w.line("  # %s: say what it is", text)
 	}
 	for _, row := range d.figures {
 		w.line("  # %s", row)
+	}
+	if len(d.notOurs) > 0 {
+		w.line("  # What else stands on the drawings and was left out:")
+		for _, row := range d.notOurs {
+			w.line("  #   %s", row)
+		}
 	}
 	if len(d.kinds)+len(d.ask) == 0 {
 		d.otherRows(w)
@@ -297,11 +322,7 @@ func (d *draft) typeRow(w *writer, k kind) {
 		if b.hidden > 0 {
 			n += fmt.Sprintf(", %d hidden", b.hidden)
 		}
-		rule := b.sample
-		if rule == "" {
-			rule = fmt.Sprintf("{block: %s%s}", quoted(b.block), attribOf(b.attrib))
-		}
-		w.line("      - %s   # %s; %s", rule, b.why, n)
+		w.line("      - %s   # %s; %s", b.match, b.why, n)
 	}
 	codes, heights := sources(k.Why)
 	w.line("    mounting: %-23s %s", k.Mounting, heights)
@@ -328,17 +349,14 @@ func (d *draft) panelRows(w *writer) {
 	w.line("  - panel: FACP")
 	switch {
 	case d.panel != "":
-		w.line("    match: [{block: %s}]", quoted(d.panel))
+		w.line("    match: [{block: %s%s}]", quoted(d.panel), attribOf(d.panelAttrib))
 	case d.panelAt != "":
 		w.line("    %s", d.panelAt)
 	default:
 		p := d.plans[0]
-		c := p.level.Region.Center()
-		if !p.level.Apart {
-			c = p.level.Middle
-		}
+		c := p.Box.Center()
 		w.note("    ", "NO PANEL WAS FOUND: this is the middle of the level; put its place here, in drawing units")
-		w.line("    at: {level: %s, point: [%s, %s]}", quoted(p.level.Name), num(math.Round(c.X)), num(math.Round(c.Y)))
+		w.line("    at: {level: %s, point: [%s, %s]}", quoted(p.Name), num(math.Round(c.X)), num(math.Round(c.Y)))
 	}
 	if len(d.risers) > 0 {
 		w.line("")

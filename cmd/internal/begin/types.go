@@ -8,6 +8,8 @@ import (
 	"unicode"
 
 	"loopwright/takeoff"
+	"loopwright/takeoff/measure"
+	"loopwright/takeoff/recognize"
 	"loopwright/takeoff/words"
 )
 
@@ -19,7 +21,7 @@ type kind struct {
 
 type blockReason struct {
 	block  string
-	sample string    // a match by sample in place of a block's name
+	match  string    // the rule as it stands in the job file
 	attrib [2]string // tag and value that it must have besides; "" for none
 	why    string
 	placed int
@@ -51,20 +53,10 @@ func (d *draft) uses() []use {
 			u.Samples += b.Samples
 			u.Within = u.Within && b.Within
 			u.Holds = u.Holds || b.Holds
-			if u.Legend == "" {
-				u.Legend = b.Legend
-			}
 			for l, n := range b.Layers {
 				u.Layers[l] += n
 			}
 			u.addValues(b.Values)
-		}
-		for _, l := range s.Legends { // legends in paper space name blocks too
-			for _, r := range l.Rows {
-				if u := byName[strings.ToUpper(words.Unbound(r.Block))]; u != nil && u.Legend == "" {
-					u.Legend = r.Text
-				}
-			}
 		}
 	}
 	var out []use
@@ -74,79 +66,195 @@ func (d *draft) uses() []use {
 	return out
 }
 
-// sortBlocks decides what each block is: a device, the panel, a riser, something
-// to ask about, or nothing of ours.
-func (d *draft) sortBlocks() {
-	us := d.uses()
-	// Layers on which symbols stand that a legend explains are fire alarm layers whatever their name.
-	known := map[string]bool{}
-	for _, u := range us {
-		if _, ok := byWords(u.Legend); ok && u.Legend != "" {
-			for l := range u.Layers {
-				known[l] = true
-			}
-		}
-	}
+// sort decides what each figure is: a device, the panel, a riser, something to ask
+// about, or nothing of ours.
+func (d *draft) sort() {
 	kinds := kindSet{}
-	for _, u := range us {
-		ours := u.Legend != ""
-		for l := range u.Layers {
-			ours = ours || known[l] || words.IsAlarm(l)
-		}
-		if !ours && !u.Holds && u.Placed > 0 {
-			d.others = append(d.others, u)
-		}
-		if !ours || u.Placed+u.Hidden == 0 && u.Legend == "" {
-			continue
-		}
-		switch {
-		case panelWords.MatchString(u.Legend), u.Legend == "" && panelBlock.MatchString(u.bare):
-			if d.panel == "" && u.Placed > 0 {
-				d.panel = u.bare
+	devices, others := map[string]int{}, map[string]int{} // layers in plans, by what stands there
+	for i := range d.look.Kinds {
+		k := &d.look.Kinds[i]
+		for l, n := range k.Layers {
+			switch {
+			case k.Ours:
+				devices[l] += n
+			case k.Concept != "":
+				others[l] += n
 			}
-		case riserWords.MatchString(u.Legend) && !notRiser.MatchString(u.Legend), u.Legend == "" && riserBlock.MatchString(u.bare):
-			d.risers = append(d.risers, u.bare)
-		default:
-			d.addDevice(u, kinds)
 		}
 	}
-	d.sortFigures(kinds)
+	known := map[string]bool{}
+	for i := range d.look.Kinds {
+		k := &d.look.Kinds[i]
+		if k.Form == recognize.Block {
+			known[strings.ToUpper(k.Name)] = true
+		}
+		if k.Count+k.Hidden > 0 || k.Text != "" && k.Form != recognize.Loose {
+			d.kind(i, kinds, devices, others)
+		}
+	}
+	d.unnamed(kinds, known, devices)
+	for _, sh := range d.sheets { // figures that no legend explains
+		for _, f := range sh.Figures {
+			if f.Legend == "" {
+				d.figures = append(d.figures, fmt.Sprintf("- {type: ?, match: [{sample: [%s, %s], drawing: %s}]}   # a figure that is no block,%s %s, at least %d times on %s: say what it is",
+					num(tidy(f.At.X)), num(tidy(f.At.Y)), quoted(sh.name), lettered(f.Letters), measure.Both(f.Size), f.Count, sh.name))
+			}
+		}
+	}
 	for _, c := range catalogue {
 		if k := kinds[c.Type]; k != nil {
 			d.kinds = append(d.kinds, *k)
+			delete(kinds, c.Type)
+		}
+	}
+	for _, t := range slices.Sorted(maps.Keys(kinds)) {
+		d.kinds = append(d.kinds, *kinds[t])
+	}
+}
+
+// kind files what was recognised: rule i.
+func (d *draft) kind(i int, kinds kindSet, devices, others map[string]int) {
+	k := &d.look.Kinds[i]
+	row := blockReason{block: k.Name, placed: k.Count, hidden: k.Hidden, why: fmt.Sprintf("the legend calls it %q", k.Text)}
+	if k.Text == "" {
+		row.why = "as its name suggests: no legend explains it"
+	}
+	if k.Tag != "" {
+		row.attrib = [2]string{k.Tag, k.Value}
+	}
+	switch k.Form {
+	case recognize.Text:
+		row.match = fmt.Sprintf("{text: %s}", quoted(k.Name))
+	case recognize.Loose:
+		row.match = d.sample(k)
+		row.why = fmt.Sprintf("a figure that is no block; the legend calls it %q", k.Text)
+	default:
+		row.match = fmt.Sprintf("{block: %s%s}", quoted(k.Name), attribOf(row.attrib))
+	}
+	switch dev, ok := deviceOf(k.Concept); {
+	case k.Concept == panelConcept:
+		d.thePanel(i)
+	case k.Concept == riserConcept:
+		if k.Form == recognize.Block {
+			d.risers = append(d.risers, k.Name)
+		}
+	case ok:
+		kinds.add(dev, row)
+	case k.Concept.Group() == "other":
+		if k.Count > 0 {
+			d.notOurs = append(d.notOurs, fmt.Sprintf("%s   # %d placed: %s", row.match, k.Count, notOurs(k)))
+		}
+	case k.Text != "" && k.Count+k.Hidden > 0:
+		// Words that are not known count where devices alone stand.
+		sure := len(k.Layers) > 0
+		for l := range k.Layers {
+			sure = sure && devices[l] > 0 && others[l] == 0
+		}
+		if sure {
+			kinds.add(named(k.Text), row)
+			return
+		}
+		d.figures = append(d.figures, fmt.Sprintf("- {type: ?, match: [%s]}   # %d on %s; the legend calls it %q: say what it is",
+			row.match, k.Count+k.Hidden, strings.Join(slices.Sorted(maps.Keys(k.Layers)), ", "), k.Text))
+	}
+}
+
+func notOurs(k *recognize.Kind) string {
+	if k.Text != "" {
+		return fmt.Sprintf("the legend calls it %q, which is no fire alarm device", k.Text)
+	}
+	return "its name says that it is no fire alarm device"
+}
+
+// thePanel takes the first panel that stands in a plan.
+func (d *draft) thePanel(i int) {
+	k := &d.look.Kinds[i]
+	if k.Count == 0 || d.panel != "" || d.panelAt != "" {
+		return
+	}
+	if k.Form == recognize.Block && k.Tag == "" {
+		d.panel = k.Name
+		return
+	}
+	if k.Form == recognize.Block {
+		d.panel, d.panelAttrib = k.Name, [2]string{k.Tag, k.Value}
+		return
+	}
+	for _, f := range d.look.Figures {
+		if f.Kind == i && f.Plan >= 0 && f.Visible && f.Status == "" {
+			d.panelAt = fmt.Sprintf("at: {level: %s, point: [%s, %s]}   # the first of %d figures that the legend calls %q",
+				quoted(d.look.Plans[f.Plan].Name), num(tidy(f.At.X)), num(tidy(f.At.Y)), k.Count, k.Text)
+			return
 		}
 	}
 }
 
-// addDevice files a block under its type, or among what must be asked.
+// sample writes the match that finds a loose figure.
+func (d *draft) sample(k *recognize.Kind) string {
+	at := k.Sample.At
+	out := fmt.Sprintf("{sample: [%s, %s], drawing: %s", num(tidy(at.X)), num(tidy(at.Y)), quoted(d.sheets[k.Sample.Page].name))
+	if k.Sample.Paper {
+		out += ", space: paper"
+	}
+	if k.Scale != 1 && k.Scale != 0 {
+		out += ", scale: " + num(k.Scale)
+	}
+	return out + "}"
+}
+
+// unnamed asks about blocks that nothing explains and that stand where devices do,
+// and reads those whose attributes tell types apart.
+func (d *draft) unnamed(kinds kindSet, known map[string]bool, devices map[string]int) {
+	for _, u := range d.uses() {
+		if known[strings.ToUpper(u.bare)] || known[strings.ToUpper(words.Unprefixed(u.bare))] {
+			continue
+		}
+		ours := false
+		for l := range u.Layers {
+			ours = ours || devices[l] > 0 || words.IsAlarm(l)
+		}
+		if !ours && !u.Holds && u.Placed > 0 {
+			d.others = append(d.others, u)
+		}
+		if !ours || u.Placed+u.Hidden == 0 || d.building(u.bare) {
+			continue
+		}
+		d.addDevice(u, kinds)
+	}
+}
+
+// building reports whether a block's name says that it is part of the building, or furniture.
+func (d *draft) building(name string) bool {
+	for _, r := range words.Usual().ReadName(name, d.look.Languages, "draw", "room") {
+		switch r.Concept {
+		case "draw.door", "draw.window", "draw.wall", "draw.furniture", "draw.column", "draw.grid", "draw.stair":
+			return true
+		}
+	}
+	return false
+}
+
+// addDevice files a block by the attribute that tells its kinds apart, or among what must be asked.
 func (d *draft) addDevice(u use, kinds kindSet) {
-	dev, ok := byWords(u.Legend)
-	why := fmt.Sprintf("the legend calls it %q", u.Legend)
-	if !ok || u.Legend == "" {
-		dev, ok = byBlock(u.bare)
-		why = "as its name suggests: no legend explains it"
-	}
-	if ok {
-		kinds.add(dev, blockReason{block: u.bare, why: why, placed: u.Placed, hidden: u.Hidden})
-		return
-	}
 	tag := u.tellingTag()
 	if tag == "" {
 		if !u.Holds {
-			d.ask = append(d.ask, ask{block: u.bare, placed: u.Placed + u.Hidden, layers: slices.Sorted(maps.Keys(u.Layers)), legend: u.Legend})
+			d.ask = append(d.ask, ask{block: u.bare, placed: u.Placed + u.Hidden, layers: slices.Sorted(maps.Keys(u.Layers))})
 		}
 		return
 	}
 	for _, v := range slices.Sorted(maps.Keys(u.Values[tag])) {
 		n := u.Values[tag][v]
-		dev, ok := byWords(strings.ToUpper(v))
+		r, ok := words.Usual().Device(v, d.look.Languages)
 		if !ok && len(v) > 1 { // one letter means what the drawing's maker likes
-			dev, ok = byBlock(v)
+			r, ok = words.Usual().DeviceName(v, d.look.Languages)
 		}
-		if ok {
-			kinds.add(dev, blockReason{block: u.bare, attrib: [2]string{tag, v}, why: "as the attribute's value suggests", placed: n})
+		dev, known := deviceOf(r.Concept)
+		if ok && known && len(v) > 1 {
+			kinds.add(dev, blockReason{block: u.bare, attrib: [2]string{tag, v}, why: "as the attribute's value suggests", placed: n,
+				match: fmt.Sprintf("{block: %s%s}", quoted(u.bare), attribOf([2]string{tag, v}))})
 		} else {
-			d.ask = append(d.ask, ask{block: u.bare, attrib: [2]string{tag, v}, placed: n, layers: slices.Sorted(maps.Keys(u.Layers)), legend: u.Legend})
+			d.ask = append(d.ask, ask{block: u.bare, attrib: [2]string{tag, v}, placed: n, layers: slices.Sorted(maps.Keys(u.Layers))})
 		}
 	}
 }
@@ -196,4 +304,11 @@ func (u *use) addValues(values map[string]map[string]int) {
 			u.Values[tag][strings.ToUpper(v)] += n // rules fold case too
 		}
 	}
+}
+
+func lettered(s string) string {
+	if s == "" {
+		return ""
+	}
+	return fmt.Sprintf(" lettered %q,", s)
 }

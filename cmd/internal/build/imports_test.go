@@ -12,14 +12,15 @@ import (
 // row does not name and for one that it names in vain, so that the graph is
 // decided on and never just grows.
 var imports = map[string][]string{
-	"takeoff/dxf/tags": {},
-	"takeoff/geom":     {},
-	"takeoff/measure":  {},
-	"takeoff/dxf":      {"takeoff/dxf/tags"},
-	"takeoff/words":    {"takeoff/geom"},
-	"takeoff/plan":     {"takeoff/dxf", "takeoff/geom", "takeoff/words"},
-	"takeoff":          {"takeoff/dxf", "takeoff/geom", "takeoff/measure", "takeoff/plan", "takeoff/words"},
-	"takeoff/label":    {"takeoff/geom"},
+	"takeoff/dxf/tags":  {},
+	"takeoff/geom":      {},
+	"takeoff/measure":   {},
+	"takeoff/dxf":       {"takeoff/dxf/tags"},
+	"takeoff/words":     {"takeoff/geom"},
+	"takeoff/plan":      {"takeoff/dxf", "takeoff/geom", "takeoff/words"},
+	"takeoff/recognize": {"takeoff/dxf", "takeoff/geom", "takeoff/words"},
+	"takeoff":           {"takeoff/dxf", "takeoff/geom", "takeoff/measure", "takeoff/plan", "takeoff/recognize", "takeoff/words"},
+	"takeoff/label":     {"takeoff/geom"},
 
 	"route/circuit": {},
 	"route/tour":    {"takeoff/geom"},
@@ -38,7 +39,7 @@ var imports = map[string][]string{
 	"assign/sheet":  {"assign", "takeoff", "takeoff/geom", "takeoff/measure"},
 
 	"cmd/internal/commit": {},
-	"cmd/internal/begin":  {"cmd/internal/job", "takeoff", "takeoff/geom", "takeoff/measure", "takeoff/words"},
+	"cmd/internal/begin":  {"cmd/internal/job", "takeoff", "takeoff/geom", "takeoff/measure", "takeoff/recognize", "takeoff/words"},
 	"cmd/internal/job": {"assign", "assign/matrix", "route", "route/circuit", "route/wire", "takeoff", "takeoff/geom", "takeoff/measure",
 		"takeoff/words"},
 

@@ -112,6 +112,34 @@ func word[V ~string](words ...V) parse[V] {
 	}
 }
 
+// drawingUnit reads a unit of drawings, or so many of one, as a drawing has that is as large as its paper.
+func drawingUnit(d *decoder, n ast.Node, path string) (string, bool) {
+	s, _, ok := d.scalar(n, path, oneOf(unitWords))
+	if !ok {
+		return "", false
+	}
+	one := s
+	if k, rest, many := strings.Cut(s, " "); many {
+		one = strings.TrimSpace(rest)
+		if v, err := strconv.ParseFloat(k, 64); err != nil || !(v > 0 && v < 1e6) {
+			d.complain(path, "want a unit such as mm, or so many of one as 50 mm, found %q", s)
+			return "", false
+		}
+		s = k + " " + one
+	}
+	if !slices.Contains(unitWords, one) {
+		d.complain(path, "%q is not known here: %s", one, choose(one, unitWords))
+		return "", false
+	}
+	return s, true
+}
+
+// space reads the space of a drawing; true for paper space.
+func space(d *decoder, n ast.Node, path string) (bool, bool) {
+	s, ok := word("model", "paper")(d, n, path)
+	return s == "paper", ok
+}
+
 // yesNo reads true or false.
 func yesNo(d *decoder, n ast.Node, path string) (bool, bool) {
 	s, quoted, ok := d.scalar(n, path, "true or false")

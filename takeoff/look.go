@@ -1,0 +1,42 @@
+package takeoff
+
+import (
+	"path/filepath"
+	"slices"
+
+	"github.com/sourcegraph/conc/iter"
+
+	"loopwright/takeoff/recognize"
+	"loopwright/takeoff/words"
+)
+
+// Look reads drawings and tells what each shows, and what is recognised on all of
+// them together: a legend on one explains the symbols of the others.
+func Look(paths []string) ([]*Inspection, *recognize.Result, error) {
+	scenes := make([]*scene, len(paths))
+	errs := make([]error, len(paths))
+	defer func() {
+		for _, s := range scenes {
+			if s != nil {
+				s.Drawing.Close()
+			}
+		}
+	}()
+	out := make([]*Inspection, len(paths))
+	pages := make([]*recognize.Page, len(paths))
+	iter.ForEachIdx(paths, func(i int, path *string) {
+		if scenes[i], errs[i] = openScene(*path); errs[i] != nil {
+			return
+		}
+		out[i] = inspect(scenes[i])
+		out[i].File = *path
+		p := scenes[i].Page
+		pages[i] = recognize.NewPage(i, filepath.Base(*path), p.Drawing, p.Inserts, p.Texts, slices.Concat(p.Shapes, p.PaperShapes()))
+	})
+	for _, err := range errs {
+		if err != nil {
+			return nil, nil, err
+		}
+	}
+	return out, recognize.Look(pages, words.Usual()), nil
+}

@@ -1,0 +1,490 @@
+package recognize
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"strings"
+
+	"loopwright/takeoff/geom"
+	"loopwright/takeoff/words"
+)
+
+// Legend is a column of texts beside a column of figures that stand at one constant
+// distance from them.
+type Legend struct {
+	Page  int
+	Paper bool
+	Rows  []Row
+	Box   geom.Box // drawing units
+	turn  float64
+	far   float64 // from the anchor of a text to its figure, along the texts
+	h     float64 // of its texts
+	wide  float64 // its pitch
+}
+
+// Row is a figure and the text beside it.
+type Row struct {
+	Text    string
+	At      geom.Point // of the text's middle
+	Sample  Mark
+	Figure  *Template     // of a loose figure
+	Reading words.Reading // what the text names; Concept "" if nothing that is known
+	box     geom.Box      // of the text, in the frame
+}
+
+// Limits of legends.
+const (
+	leastRows   = 3
+	leastShare  = 0.6  // of a column's texts that have a figure
+	leastUnlike = 0.75 // of the figures that differ
+	pitchGap    = 2.2  // times the usual distance of rows: there a column is cut
+	reachFar    = 25.0 // h between a text and its figure
+	aligned     = 0.7  // h by which figures of a column may stand off
+	greatest    = 8.0  // h: side of a sample that is loose
+)
+
+// reader remembers what texts name: a drawing repeats few many times.
+type reader struct {
+	v         *words.Vocabulary
+	languages []string
+	known     map[string]words.Reading
+	names     map[string]words.Reading
+}
+
+func (r *reader) device(text string) words.Reading {
+	if d, ok := r.known[text]; ok {
+		return d
+	}
+	d, ok := r.v.Device(text, r.languages)
+	if ok && d.Evidence == words.Abbreviated && len([]rune(text)) > 6 { // a few letters of a longer text
+		ok = false
+	}
+	if !ok {
+		d = words.Reading{}
+	}
+	r.known[text] = d
+	return d
+}
+
+// column are lines of lettering under each other that begin on one line.
+type column struct {
+	lines []*line
+	pitch float64
+}
+
+// columns groups lines by where they begin and cuts them where rows stop following each other.
+func (p *Page) columns() []column {
+	ls := make([]*line, len(p.lines))
+	for i := range p.lines {
+		ls[i] = &p.lines[i]
+	}
+	slices.SortStableFunc(ls, func(a, b *line) int {
+		return cmp.Or(boolCompare(a.paper, b.paper), cmp.Compare(a.turn, b.turn), cmp.Compare(a.at.X, b.at.X))
+	})
+	var out []column
+	for len(ls) > 0 {
+		n := 1
+		for n < len(ls) && ls[n].paper == ls[0].paper && ls[n].turn == ls[0].turn && ls[n].at.X-ls[n-1].at.X <= 0.3*ls[n].height {
+			n++
+		}
+		if n >= 2 {
+			out = append(out, cut(slices.Clone(ls[:n]))...)
+		}
+		ls = ls[n:]
+	}
+	return out
+}
+
+func boolCompare(a, b bool) int {
+	switch {
+	case a == b:
+		return 0
+	case b:
+		return -1
+	}
+	return 1
+}
+
+func cut(ls []*line) []column {
+	slices.SortStableFunc(ls, func(a, b *line) int { return cmp.Compare(b.at.Y, a.at.Y) })
+	ls = slices.CompactFunc(ls, func(a, b *line) bool { return a.text == b.text && a.at.Y-b.at.Y < 0.2*a.height })
+	var gaps []float64
+	for i := 1; i < len(ls); i++ {
+		if g := ls[i-1].at.Y - ls[i].at.Y; g > 0.8*ls[i].height {
+			gaps = append(gaps, g)
+		}
+	}
+	if len(gaps) == 0 {
+		return nil
+	}
+	slices.Sort(gaps)
+	// The lower quartile: rows of one table, even where several stand under each other.
+	pitch := gaps[(len(gaps)-1)/4]
+	var out []column
+	start := 0
+	for i := 1; i <= len(ls); i++ {
+		if i == len(ls) || ls[i-1].at.Y-ls[i].at.Y > pitchGap*pitch {
+			if i-start >= 2 {
+				c := column{lines: ls[start:i]}
+				var own []float64
+				for k := start + 1; k < i; k++ {
+					own = append(own, ls[k-1].at.Y-ls[k].at.Y)
+				}
+				slices.Sort(own)
+				c.pitch = own[len(own)/2]
+				out = append(out, c)
+			}
+			start = i
+		}
+	}
+	return out
+}
+
+// candidate is a figure on the line of a row.
+type candidate struct {
+	mark    Mark
+	strokes []int // of loose linework
+	key     string
+	anchor  float64 // x in the frame by which columns are aligned
+	middle  float64
+	box     geom.Box // in the frame
+}
+
+// legends finds the legends of a page.
+func (p *Page) legends(index int, r *reader) []Legend {
+	cols := p.columns()
+	var out []Legend
+	var rest []column
+	for _, c := range cols {
+		if len(c.lines) >= leastRows && known(c, r) >= 2 {
+			if l, ok := p.legend(index, c, r, nil); ok {
+				out = append(out, l)
+				continue
+			}
+		}
+		rest = append(rest, c)
+	}
+	// A second, shorter column with the same distance beside one that was accepted.
+	for _, c := range rest {
+		for k := range out {
+			if l := &out[k]; l.Paper == c.lines[0].paper && l.turn == c.lines[0].turn && math.Abs(l.h-c.lines[0].height) < 0.1*l.h && known(c, r) > 0 {
+				if m, ok := p.legend(index, c, r, l); ok {
+					out = append(out, m)
+					break
+				}
+			}
+		}
+	}
+	return out
+}
+
+func known(c column, r *reader) int {
+	n := 0
+	for _, l := range c.lines {
+		if r.device(l.text).Concept != "" {
+			n++
+		}
+	}
+	return n
+}
+
+// legend takes a column for a legend if figures stand beside it; beside says whose second column it may be.
+func (p *Page) legend(index int, c column, r *reader, beside *Legend) (Legend, bool) {
+	h := c.lines[0].height
+	first := c.lines[0]
+	cands := make([][]candidate, len(c.lines))
+	loose := p.looseBeside(index, c)
+	for i, l := range c.lines {
+		reach := 0.5 * c.pitch
+		cands[i] = p.besideLine(index, l, reach, loose)
+	}
+	type vote struct {
+		far   float64
+		rows  int
+		exact bool
+	}
+	best := vote{}
+	try := func(far float64) {
+		n := 0
+		for i, l := range c.lines {
+			if pick(cands[i], l.at.X, far, h) >= 0 {
+				n++
+			}
+		}
+		if n > best.rows || n == best.rows && math.Abs(far) < math.Abs(best.far)-0.1*h {
+			best = vote{far, n, true}
+		}
+	}
+	if beside != nil {
+		try(beside.far)
+	} else {
+		seen := map[int]bool{}
+		for i, l := range c.lines {
+			for _, k := range cands[i] {
+				for _, far := range []float64{k.anchor - l.at.X, k.middle - l.at.X} {
+					if q := int(math.Round(far / (0.1 * h))); !seen[q] {
+						seen[q] = true
+						try(far)
+					}
+				}
+			}
+		}
+	}
+	least := leastRows
+	if beside != nil {
+		least = 1
+	}
+	if best.rows < least || float64(best.rows) < leastShare*float64(len(c.lines)) {
+		return Legend{}, false
+	}
+	out := Legend{Page: index, Paper: first.paper, turn: first.turn, far: best.far, h: h, wide: c.pitch}
+	all, named := geom.EmptyBox(), 0
+	keys := map[string]bool{}
+	var picked []candidate
+	for i, l := range c.lines {
+		k := pick(cands[i], l.at.X, best.far, h)
+		if k < 0 {
+			continue
+		}
+		cand := cands[i][k]
+		row := Row{Text: l.text, At: l.box.Center().Turn(l.turn), Sample: cand.mark, Reading: r.device(l.text), box: l.box}
+		if cand.strokes != nil {
+			t, ok := p.loose(first.paper).template(cand.strokes)
+			if !ok {
+				continue
+			}
+			row.Figure = &t
+		}
+		if row.Reading.Concept != "" {
+			named++
+		}
+		picked = append(picked, cand)
+		out.Rows = append(out.Rows, row)
+		all = all.Union(cand.box).Union(l.box)
+	}
+	for k := range keysOf(picked) {
+		keys[k] = true
+	}
+	if float64(len(keys)) < leastUnlike*float64(len(picked)) || named < min(2, least) || named == 0 {
+		return Legend{}, false
+	}
+	b := all.Grow(0.5 * h)
+	b.Min.Y, b.Max.Y = min(b.Min.Y, all.Min.Y-0.3*c.pitch), max(b.Max.Y, all.Max.Y+0.3*c.pitch)
+	out.Box = framed(b, -first.turn)
+	return out, true
+}
+
+// keysOf tells the figures of a legend apart: where all of a block are alike, by the attribute in which they differ.
+func keysOf(cs []candidate) map[string]bool {
+	out := map[string]bool{}
+	tag := map[string]string{}
+	ms := make([]Mark, len(cs))
+	for i, c := range cs {
+		ms[i] = c.mark
+	}
+	for _, c := range cs {
+		if c.mark.Form == Block {
+			if _, ok := tag[c.key]; !ok {
+				tag[c.key] = tellingTag(ms, c.mark.Name)
+			}
+			out[c.key+"\x00"+attribOf(c.mark, tag[c.key])] = true
+		} else {
+			out[c.key] = true
+		}
+	}
+	return out
+}
+
+// tellingTag is the attribute in which the samples of one block differ, "" if they are told apart by none.
+func tellingTag(ms []Mark, name string) string {
+	values := map[string]map[string]bool{}
+	var order []string
+	n := 0
+	for _, m := range ms {
+		if m.Form != Block || !strings.EqualFold(m.Name, name) {
+			continue
+		}
+		n++
+		for _, a := range m.Attribs {
+			if values[a.Tag] == nil {
+				values[a.Tag] = map[string]bool{}
+				order = append(order, a.Tag)
+			}
+			values[a.Tag][value(a.Value)] = true
+		}
+	}
+	best := ""
+	if n < 2 {
+		return ""
+	}
+	for _, t := range order {
+		if len(values[t]) > 1 && (best == "" || len(values[t]) > len(values[best])) {
+			best = t
+		}
+	}
+	return best
+}
+
+func value(s string) string { return strings.ToUpper(strings.TrimSpace(s)) }
+
+func attribOf(m Mark, tag string) string {
+	for _, a := range m.Attribs {
+		if tag != "" && strings.EqualFold(a.Tag, tag) {
+			return value(a.Value)
+		}
+	}
+	return ""
+}
+
+// pick is the candidate that stands at a distance, blocks before loose figures before texts; -1 if none does.
+func pick(cs []candidate, x, far, h float64) int {
+	best, off := -1, math.Inf(1)
+	for i, c := range cs {
+		d := min(math.Abs(c.anchor-x-far), math.Abs(c.middle-x-far))
+		if d > aligned*h {
+			continue
+		}
+		if best < 0 || c.mark.Form < cs[best].mark.Form || c.mark.Form == cs[best].mark.Form && d < off {
+			best, off = i, d
+		}
+	}
+	return best
+}
+
+// besideLine lists the figures on the line of a text.
+func (p *Page) besideLine(index int, l *line, reach float64, loose []candidate) []candidate {
+	var out []candidate
+	h := l.height
+	for i := range p.Marks {
+		m := &p.Marks[i]
+		if m.Paper != l.paper || !m.Visible || m.Form == Text && m.Index == l.index {
+			continue
+		}
+		b := framed(m.Box, l.turn)
+		at := m.At.Turn(-l.turn)
+		if math.Abs(b.Center().Y-l.at.Y) > reach && math.Abs(at.Y-l.at.Y) > reach || !nearBy(b, l.box, reachFar*h) || side(b) > largestFigure*h {
+			continue
+		}
+		c := candidate{mark: *m, key: strings.ToUpper(m.Name), anchor: at.X, middle: b.Center().X, box: b}
+		if m.Form == Text {
+			if !lettered(m.Name) {
+				continue
+			}
+			c.middle = c.anchor
+			c.key = "text " + c.key
+			if slices.ContainsFunc(loose, func(o candidate) bool { return o.box.Contains(b.Center()) }) {
+				continue
+			}
+		}
+		out = append(out, c)
+	}
+	for _, c := range loose {
+		if math.Abs(c.box.Center().Y-l.at.Y) <= reach && nearBy(c.box, l.box, reachFar*h) {
+			out = append(out, c)
+		}
+	}
+	out = append(out, joined(index, l)...)
+	return out
+}
+
+// joined is the abbreviation that stands before a dash in the text itself: RM - Rauchmelder.
+func joined(index int, l *line) []candidate {
+	for _, dash := range []string{" - ", " – ", " — ", " = ", ": "} {
+		before, after, ok := strings.Cut(l.text, dash)
+		if before = strings.TrimSpace(before); ok && lettered(before) && len([]rune(before)) <= shortText && !strings.Contains(before, " ") && len([]rune(after)) > 3 {
+			b := l.box
+			return []candidate{{mark: Mark{Form: Text, Page: index, Paper: l.paper, Index: -1, Name: before, At: l.at.Turn(l.turn), Box: framed(b, -l.turn), Handle: l.handle, Visible: true},
+				key: "text " + strings.ToUpper(before), anchor: l.at.X, middle: l.at.X, box: b}}
+		}
+	}
+	return nil
+}
+
+// lettered reports whether a short text can stand for a device: it has a letter.
+func lettered(s string) bool {
+	return strings.IndexFunc(s, func(r rune) bool { return r > 0x2e80 || r >= 'A' && r <= 'Z' || r >= 'a' && r <= 'z' || r > 0xbf }) >= 0
+}
+
+// nearBy reports whether a figure stands beside a text, not over it, within so much.
+func nearBy(b, text geom.Box, within float64) bool {
+	return text.Min.X-b.Max.X > -0.5*b.Width() && text.Min.X-b.Max.X < within || b.Min.X-text.Max.X > -0.5*b.Width() && b.Min.X-text.Max.X < within
+}
+
+// looseBeside lists the figures of loose linework in the neighbourhood of a column.
+func (p *Page) looseBeside(index int, c column) []candidate {
+	h, turn := c.lines[0].height, c.lines[0].turn
+	area := geom.EmptyBox()
+	for _, l := range c.lines {
+		area = area.Union(l.box)
+	}
+	wide := area.Grow(reachFar * h)
+	wide.Min.Y, wide.Max.Y = area.Min.Y-0.5*c.pitch, area.Max.Y+0.5*c.pitch
+	b := p.loose(c.lines[0].paper)
+	var among []int
+	for _, i := range b.within(framed(wide, -turn)) {
+		s := &b.strokes[i]
+		x := framed(s.box(), turn)
+		if s.kind == letterStroke || !s.visible || side(x) > greatest*h || !wide.Contains(x.Center()) {
+			continue
+		}
+		if s.kind == lineStroke && (x.Height() >= 0.85*c.pitch || x.Width() < 0.01*h && x.Height() < 0.01*h) { // a cell's
+			continue
+		}
+		among = append(among, i)
+	}
+	if len(among) > 4000 {
+		return nil
+	}
+	var out []candidate
+	for _, g := range b.groups(among, 0.12*h) {
+		box := geom.EmptyBox()
+		for _, i := range g {
+			box = box.Union(b.strokes[i].box())
+		}
+		if side(box) < 0.4*h || side(box) > greatest*h {
+			continue
+		}
+		fr := framed(box, turn)
+		if fr.Height() < 0.05*h || fr.Width() < 0.05*h { // a rule, or a sample of wiring
+			continue
+		}
+		inside := box.Grow(0.02 * side(box))
+		letters := 0
+		for _, i := range b.near(box.Center(), side(box)) {
+			if s := &b.strokes[i]; s.kind == letterStroke && inside.Contains(s.mid) && s.size < side(box) {
+				g = append(g, i)
+				letters++
+			}
+		}
+		slices.Sort(g)
+		if len(g) < 2 && b.strokes[g[0]].kind != circleStroke {
+			continue
+		}
+		if slices.ContainsFunc(p.Marks, func(m Mark) bool {
+			return m.Form == Block && m.Paper == c.lines[0].paper && box.Contains(m.Box.Center())
+		}) { // the cell or the hatch around a block
+			continue
+		}
+		t, ok := b.template(g)
+		if !ok {
+			continue
+		}
+		s := &b.strokes[g[0]]
+		out = append(out, candidate{mark: Mark{Form: Loose, Page: index, Paper: c.lines[0].paper, At: box.Center(), Box: box, Layer: s.layer, Handle: s.handle, Visible: true},
+			strokes: g, key: "loose " + t.signature(h), anchor: fr.Center().X, middle: fr.Center().X, box: fr})
+	}
+	return out
+}
+
+// signature describes a template but for its turn.
+func (t *Template) signature(h float64) string {
+	var n [letterStroke]int
+	n[t.anchor.kind]++
+	sum := t.anchor.size
+	for _, o := range t.others {
+		n[o.kind]++
+		sum += o.size + 0.3*o.far
+	}
+	return strings.Join(t.letters, " ") + " " + string(rune('a'+n[0]%26)) + string(rune('a'+n[1]%26)) + string(rune('a'+n[2]%26)) + " " + itoa(int(math.Round(8*sum/h)))
+}
