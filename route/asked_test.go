@@ -103,26 +103,33 @@ func TestDrawnWiresThatCannotServe(t *testing.T) {
 	}
 }
 
-// A wall of 4 m stands half way between panel and device. Going round it costs 4 m:
-// more than the 1.5 m that a wall is worth, less than the 6 m of a rated one.
-func TestRatedWallsByTheirLayers(t *testing.T) {
+// A wall stands half way between panel and device. Going round one of 4 m costs 4 m:
+// more than the 3.05 m that a wall is worth, less than the 15.24 m of a rated one.
+// Going round one of 2 m costs less than either, and more than a wall that is worth nothing.
+func TestWallsByTheirLayers(t *testing.T) {
 	for _, tt := range []struct {
+		wall      float64 // its length
+		free      bool    // no wall is worth a detour
 		rated     []string
 		crossings int
 		least     float64
-	}{{nil, 1, 10}, {[]string{"A-WALL-FIRE*"}, 0, 14}, {[]string{"A-OTHER"}, 1, 10}} {
+	}{{4, false, nil, 1, 10}, {4, false, []string{"A-WALL-FIRE*"}, 0, 14}, {4, false, []string{"A-OTHER"}, 1, 10},
+		{2, false, nil, 0, 12}, {2, true, nil, 1, 10}, {2, true, []string{"A-WALL-FIRE*"}, 1, 10}} {
 		panel, ds := parseDevices(t, "1 0 0; 1 10 0")
 		b := testBuilding(panel)
 		b.Levels[0].Sheets = []takeoff.Sheet{{MetrePer: 1, ToBuilding: geom.Identity(),
-			Walls: []plan.Wall{{Segment: geom.Segment{A: geom.Pt(5, -2), B: geom.Pt(5, 2)}, Layer: "A-WALL-FIRE-2H"}}}}
+			Walls: []plan.Wall{{Segment: geom.Segment{A: geom.Pt(5, -tt.wall/2), B: geom.Pt(5, tt.wall/2)}, Layer: "A-WALL-FIRE-2H"}}}}
 		opt := Usual
 		opt.Along, opt.Rated = AlongWalls, tt.rated
+		if tt.free {
+			opt.Weights = Weights{}
+		}
 		c, _, err := Lay(b, Spec{Name: "C", Panel: "FACP", Pathway: circuit.ClassB}, ds, nil, opt)
 		if err != nil {
 			t.Fatal(err)
 		}
 		if got := c.Legs[0].Horizontal; c.Crossings != tt.crossings || got < tt.least-1e-9 || got > tt.least+2 {
-			t.Errorf("rated %v: %d walls crossed on %.2f m, want %d on %.0f m and a little", tt.rated, c.Crossings, got, tt.crossings, tt.least)
+			t.Errorf("wall of %.0f m, free %v, rated %v: %d walls crossed on %.2f m, want %d on %.0f m and a little", tt.wall, tt.free, tt.rated, c.Crossings, got, tt.crossings, tt.least)
 		}
 	}
 }

@@ -132,7 +132,7 @@ func (s *storey) measure(pts []geom.Point, opt Options) error {
 			s.m = path.NewRectilinear(pts, s.axes, nil)
 			break
 		}
-		m, err := path.NewWingedWalls(pts, walls, s.axes, path.WallOptions{Rules: path.WallRules{Penalty: opt.Weights.Wall}, Corridors: s.corridors, Saving: opt.Saving})
+		m, err := path.NewWingedWalls(pts, walls, s.axes, path.WallOptions{Corridors: s.corridors, Saving: opt.Saving})
 		if err != nil {
 			return fmt.Errorf("%s: %w", s.level.Name, err)
 		}
@@ -148,7 +148,7 @@ func (s *storey) walls(opt Options) []path.Wall {
 	var ws []path.Wall
 	for _, sheet := range s.level.Sheets {
 		for _, w := range sheet.Walls {
-			pw := path.Wall{Segment: w.Segment}
+			pw := path.Wall{Segment: w.Segment, Penalty: opt.Weights.Wall}
 			for _, pattern := range opt.Rated {
 				if words.NameFits(pattern, w.Layer) {
 					pw.Penalty = opt.Weights.RatedWall

@@ -16,7 +16,7 @@ func office(w, h float64) []Wall {
 	double := func(a, b geom.Point) {
 		d := b.Sub(a)
 		n := geom.Pt(-d.Y, d.X).Mul(0.075 / d.Len())
-		out = append(out, Wall{Segment: geom.Segment{A: a.Add(n), B: b.Add(n)}}, Wall{Segment: geom.Segment{A: a.Sub(n), B: b.Sub(n)}})
+		out = append(out, Wall{Segment: geom.Segment{A: a.Add(n), B: b.Add(n)}, Penalty: wallCost}, Wall{Segment: geom.Segment{A: a.Sub(n), B: b.Sub(n)}, Penalty: wallCost})
 	}
 	for y := 0.0; y < h; y += 12 {
 		top := min(y+12, h)

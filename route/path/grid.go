@@ -148,10 +148,10 @@ func (g *grid) raster(x *Index) {
 		stab(cols, a.Y, a.X, b.Y, b.X, w.Penalty)
 	}
 	for r, hits := range rows {
-		g.assign(hits, x.rules.Thickness, g.w, func(i int) *int32 { return &g.right[r*g.w+i] })
+		g.assign(hits, wallThickness, g.w, func(i int) *int32 { return &g.right[r*g.w+i] })
 	}
 	for c, hits := range cols {
-		g.assign(hits, x.rules.Thickness, g.h, func(j int) *int32 { return &g.up[j*g.w+c] })
+		g.assign(hits, wallThickness, g.h, func(j int) *int32 { return &g.up[j*g.w+c] })
 	}
 }
 

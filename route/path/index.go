@@ -12,42 +12,17 @@ import (
 // drawn as two lines.
 type Wall struct {
 	geom.Segment
-	Penalty float64 // metres for crossing it; 0 takes the default, below zero makes it free
+	Penalty float64 // metres of cable that crossing it counts as; 0 for a wall that may be crossed freely
 }
 
-// WallRules says what counts as crossing a wall. The zero value takes the
-// defaults.
-type WallRules struct {
-	// Penalty in metres for crossing a wall that carries none of its own:
-	// default DefaultPenalty, our choice for a sleeved hole and its sealing.
-	Penalty float64
-	// Thickness in metres: lines met within it, counted from the first, are one
-	// wall. Default DefaultThickness.
-	Thickness float64
-	// Touch in metres: a line met this close to either end of a leg is not
-	// crossed, since a device on a wall sits on its line. Default DefaultTouch.
-	Touch float64
-}
-
-// Defaults of WallRules, in metres; common practice, no source.
+// What counts as crossing a wall, in metres; common practice, no source. Lines
+// met within wallThickness, counted from the first, are one wall. A line met
+// within wallTouch of either end of a leg is not crossed, since a device on a
+// wall sits on its line.
 const (
-	DefaultPenalty   = 3.0
-	DefaultThickness = 0.40
-	DefaultTouch     = 0.02
+	wallThickness = 0.40
+	wallTouch     = 0.02
 )
-
-func (r WallRules) withDefaults() WallRules {
-	if r.Penalty == 0 {
-		r.Penalty = DefaultPenalty
-	}
-	if r.Thickness == 0 {
-		r.Thickness = DefaultThickness
-	}
-	if r.Touch == 0 {
-		r.Touch = DefaultTouch
-	}
-	return r
-}
 
 type indexed struct {
 	Wall
@@ -56,7 +31,6 @@ type indexed struct {
 
 // Index finds the walls that a polyline crosses. A nil Index holds no walls.
 type Index struct {
-	rules WallRules
 	walls []indexed
 	hull  geom.Box // of all walls
 	box   geom.Box // of the cells; what lies outside goes to the cells on its edge
@@ -68,17 +42,11 @@ type Index struct {
 
 // NewIndex builds an index over walls. Lines without length are left out, and so
 // are lines with coordinates that are not finite or beyond 1e9 m.
-func NewIndex(walls []Wall, rules WallRules) *Index {
-	x := &Index{rules: rules.withDefaults(), hull: geom.EmptyBox()}
+func NewIndex(walls []Wall) *Index {
+	x := &Index{hull: geom.EmptyBox()}
 	for _, w := range walls {
 		if w.A == w.B || !sensible(w.A) || !sensible(w.B) {
 			continue
-		}
-		switch {
-		case w.Penalty == 0:
-			w.Penalty = x.rules.Penalty
-		case w.Penalty < 0:
-			w.Penalty = 0
 		}
 		x.walls = append(x.walls, indexed{w, w.Len()})
 		x.hull = x.hull.Union(w.Box())
@@ -184,7 +152,7 @@ func (x *Index) Crossings(pts []geom.Point) (n int, penalty float64) {
 	}
 	var buf [32]hit
 	hits, length := x.hits(pts, buf[:0])
-	return x.merge(hits, length)
+	return merge(hits, length)
 }
 
 // hits appends every wall line that pts crosses and returns the length of pts too.
@@ -282,14 +250,14 @@ func came(pts []geom.Point, w *indexed) int {
 }
 
 // merge turns lines met into walls crossed.
-func (x *Index) merge(hits []hit, length float64) (n int, penalty float64) {
+func merge(hits []hit, length float64) (n int, penalty float64) {
 	slices.SortFunc(hits, func(a, b hit) int { return cmp.Compare(a.at, b.at) })
 	first, top := math.Inf(-1), 0.0
 	for _, h := range hits {
-		if h.at <= x.rules.Touch || h.at >= length-x.rules.Touch {
+		if h.at <= wallTouch || h.at >= length-wallTouch {
 			continue
 		}
-		if h.at-first > x.rules.Thickness {
+		if h.at-first > wallThickness {
 			n++
 			penalty += top
 			first, top = h.at, 0

@@ -64,11 +64,11 @@ func TestBendAvoidsWalls(t *testing.T) {
 		{"two below, one rated above", []Wall{lower, wall(7, -2, 7, 2), rated}, geom.Pt(10, 0), 2},
 	}
 	for _, tt := range tests {
-		l := Bend(a, b, 0, NewIndex(tt.walls, WallRules{}))
+		l := Bend(a, b, 0, NewIndex(tt.walls))
 		if l.Points[1] != tt.corner || l.Crossings != tt.n {
 			t.Errorf("%s: corner %v with %d crossings, want %v with %d", tt.name, l.Points[1], l.Crossings, tt.corner, tt.n)
 		}
-		back := Bend(b, a, 0, NewIndex(tt.walls, WallRules{}))
+		back := Bend(b, a, 0, NewIndex(tt.walls))
 		slices.Reverse(back.Points)
 		if !slices.Equal(back.Points, l.Points) {
 			t.Errorf("%s: the way back is another: %v", tt.name, back.Points)
@@ -77,7 +77,7 @@ func TestBendAvoidsWalls(t *testing.T) {
 }
 
 // bruteCrossings counts by the definition: every wall line against every leg.
-func bruteCrossings(pts []geom.Point, walls []Wall, rules WallRules) int {
+func bruteCrossings(pts []geom.Point, walls []Wall) int {
 	var at []float64
 	along := 0.0
 	for i := 1; i < len(pts); i++ {
@@ -92,7 +92,7 @@ func bruteCrossings(pts []geom.Point, walls []Wall, rules WallRules) int {
 	slices.Sort(at)
 	n, first := 0, math.Inf(-1)
 	for _, a := range at {
-		if a > rules.Touch && a < along-rules.Touch && a-first > rules.Thickness {
+		if a > wallTouch && a < along-wallTouch && a-first > wallThickness {
 			n, first = n+1, a
 		}
 	}
@@ -105,7 +105,7 @@ func TestCrossingsAgainstBruteForce(t *testing.T) {
 		draw := func() geom.Point { return geom.Pt(g.Draw(t, "x"), g.Draw(t, "y")) }
 		var walls []Wall
 		for range rapid.IntRange(0, 40).Draw(t, "walls") {
-			walls = append(walls, Wall{Segment: geom.Segment{A: draw(), B: draw()}})
+			walls = append(walls, Wall{Segment: geom.Segment{A: draw(), B: draw()}, Penalty: wallCost})
 		}
 		pts := []geom.Point{draw()}
 		for range rapid.IntRange(1, 4).Draw(t, "legs") {
@@ -126,9 +126,9 @@ func TestCrossingsAgainstBruteForce(t *testing.T) {
 				}
 			}
 		}
-		x := NewIndex(walls, WallRules{})
+		x := NewIndex(walls)
 		n, penalty := x.Crossings(pts)
-		if want := bruteCrossings(pts, walls, x.rules); n != want || penalty != DefaultPenalty*float64(n) {
+		if want := bruteCrossings(pts, walls); n != want || penalty != wallCost*float64(n) {
 			t.Fatalf("%d crossings for %v, by brute force %d", n, penalty, want)
 		}
 		slices.Reverse(pts)

@@ -15,7 +15,6 @@ import (
 
 // WallOptions steers a Walls measurer. The zero value is usable.
 type WallOptions struct {
-	Rules WallRules
 	// Corridors are regions in which cable likes to run; inside them a metre
 	// costs 1 - Saving, which is kept below 0.9.
 	Corridors []geom.Ring
@@ -70,7 +69,7 @@ func NewWalls(places []geom.Point, walls []Wall, axes Axes, opt WallOptions) (*W
 		w.A, w.B = w.A.Turn(-m.angle), w.B.Turn(-m.angle)
 		turned = append(turned, w)
 	}
-	m.index = NewIndex(turned, opt.Rules)
+	m.index = NewIndex(turned)
 	m.setCorridors(opt)
 	limit := opt.MaxPlaces
 	if limit <= 0 {

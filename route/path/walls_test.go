@@ -22,8 +22,11 @@ func near(t interface {
 	}
 }
 
+// wallCost is what a wall of the tests costs, in metres.
+const wallCost = 3.0
+
 func wall(x0, y0, x1, y1 float64) Wall {
-	return Wall{Segment: geom.Segment{A: geom.Pt(x0, y0), B: geom.Pt(x1, y1)}}
+	return Wall{Segment: geom.Segment{A: geom.Pt(x0, y0), B: geom.Pt(x1, y1)}, Penalty: wallCost}
 }
 
 // Two rooms of 6 m x 8 m side by side, walls as single lines, measured by hand:
@@ -64,7 +67,10 @@ func TestTwoRoomsByHand(t *testing.T) {
 	}
 	for _, tt := range tests {
 		t.Run(fmt.Sprintf("%d-%d at %g m a wall", tt.from, tt.to, tt.penalty), func(t *testing.T) {
-			m, err := NewWalls(places, walls, DrawingAxes("test"), WallOptions{Rules: WallRules{Penalty: tt.penalty}})
+			for i := range walls {
+				walls[i].Penalty = tt.penalty
+			}
+			m, err := NewWalls(places, walls, DrawingAxes("test"), WallOptions{})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -89,7 +95,7 @@ func TestCrossingsByHand(t *testing.T) {
 	rated := wall(20, -5, 20, 5)
 	rated.Penalty = 12
 	free := wall(30, -5, 30, 5)
-	free.Penalty = -1
+	free.Penalty = 0
 	walls := []Wall{
 		wall(5, -5, 5, 5), wall(5.2, -5, 5.2, 5), // one wall of 0.2 m
 		wall(10, -5, 10, 0), wall(10, 0, 10, 5), // joined at y = 0
@@ -99,7 +105,7 @@ func TestCrossingsByHand(t *testing.T) {
 		wall(0, 0, 0, 0),    // nothing
 		wall(math.NaN(), 0, 1, 1),
 	}
-	x := NewIndex(walls, WallRules{})
+	x := NewIndex(walls)
 	tests := []struct {
 		name    string
 		pts     []geom.Point
@@ -133,7 +139,7 @@ func TestCrossingsByHand(t *testing.T) {
 				turned = append(turned, w)
 			}
 			if turn != 0 {
-				x = NewIndex(turned, WallRules{})
+				x = NewIndex(turned)
 			}
 			pts := make([]geom.Point, len(tt.pts))
 			for i, p := range tt.pts {
@@ -143,7 +149,7 @@ func TestCrossingsByHand(t *testing.T) {
 				t.Errorf("%s, turned by %v: %d crossings for %v, want %d for %v", tt.name, turn, n, p, tt.n, tt.penalty)
 			}
 		}
-		x = NewIndex(walls, WallRules{})
+		x = NewIndex(walls)
 	}
 }
 
@@ -168,12 +174,15 @@ func drawOffice(t *rapid.T) ([]geom.Point, []Wall, Axes) {
 func TestWallsLaws(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		pts, walls, axes := drawOffice(t)
-		opt := WallOptions{Rules: WallRules{Penalty: rapid.SampledFrom([]float64{0, 0.5, 10, 1e5}).Draw(t, "penalty")}}
-		m, err := NewWalls(pts, walls, axes, opt)
+		penalty := rapid.SampledFrom([]float64{0, 0.5, 10, 1e5}).Draw(t, "penalty")
+		for i := range walls {
+			walls[i].Penalty = penalty
+		}
+		m, err := NewWalls(pts, walls, axes, WallOptions{})
 		if err != nil {
 			t.Fatal(err)
 		}
-		x := NewIndex(walls, opt.Rules)
+		x := NewIndex(walls)
 		for i := range pts {
 			for j := range pts {
 				l := m.Leg(i, j)

@@ -17,7 +17,7 @@ func TestWingedWallsByHand(t *testing.T) {
 	for _, at := range []func(x, y float64) geom.Point{geom.Pt, inWing} {
 		c := []geom.Point{at(0, 0), at(20, 0), at(20, 20), at(0, 20)}
 		for i := range c {
-			walls = append(walls, Wall{Segment: geom.Segment{A: c[i], B: c[(i+1)%4]}})
+			walls = append(walls, Wall{Segment: geom.Segment{A: c[i], B: c[(i+1)%4]}, Penalty: wallCost})
 		}
 	}
 	var segs []geom.Segment
@@ -25,7 +25,7 @@ func TestWingedWallsByHand(t *testing.T) {
 		segs = append(segs, w.Segment)
 	}
 	places := []geom.Point{geom.Pt(5, 5), geom.Pt(15, 10), inWing(5, 5), inWing(15, 10)}
-	m, err := NewWingedWalls(places, walls, FindAxes(segs), WallOptions{Rules: WallRules{Penalty: 3}})
+	m, err := NewWingedWalls(places, walls, FindAxes(segs), WallOptions{})
 	if err != nil {
 		t.Fatal(err)
 	}

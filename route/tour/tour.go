@@ -21,10 +21,6 @@ import (
 // ExactLimit is the largest number of places, the start included, that is solved to proven optimality.
 const ExactLimit = 12
 
-// DefaultNear is the usual share by which a tour may be longer than the best one found if it turns less, crosses
-// less, or keeps an earlier order.
-const DefaultNear = 0.01
-
 // Metric says how the distance between two points is measured.
 type Metric int
 
@@ -54,7 +50,7 @@ type Problem struct {
 	Effort float64
 	Seed   uint64
 
-	// Near is the share, such as DefaultNear, by which the answer may be longer than the best length found in
+	// Near is the share, such as 0.01, by which the answer may be longer than the best length found in
 	// exchange for a lower secondary cost or for keeping Prefer. 0 switches both off.
 	Near float64
 	// Secondary is what to lower among near-equal tours; nil leaves the shortest as it is.

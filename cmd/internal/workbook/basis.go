@@ -1,12 +1,14 @@
 package workbook
 
 import (
+	"fmt"
 	"regexp"
 
 	"loopwright/cmd/internal/job"
 	"loopwright/cmd/internal/outcome"
 	"loopwright/cmd/internal/workbook/xlsx"
 	"loopwright/takeoff"
+	"loopwright/takeoff/measure"
 )
 
 // basisSheet says what the figures rest on.
@@ -20,21 +22,22 @@ func basisSheet(b *book, o *outcome.Outcome) *xlsx.Sheet {
 	defaultTable(o, s)
 	s.Blank(1)
 	s.Section("Sources")
-	for _, w := range sources {
+	for _, w := range sources() {
 		s.Note(w)
 	}
 	return s
 }
 
-// sources are where the figures of the tables come from; those of a resistance
-// stand beside it.
-var sources = []string{
-	"Conductors: NEC Chapter 9 Table 8 and its note 2 for AWG, IEC 60228 for mm²; the basis of each circuit's figure stands on the sheet Loop.",
-	"Conduit: NEC Chapter 9 Table 1 (fill), Table 4 (EMT). Boxes: NEC Table 314.16(A) and (B).",
-	"Standby and alarm times and the battery's margin: NFPA 72 10.6.7.2.1; the edition adopted locally governs.",
-	"Wall mounting height where the job gives none: 88 in, the middle of the band for wall-mounted visual appliances in NFPA 72.",
-	"Allowances and waste: common practice, no source, unless the job file gives them. Prices, hours, currents, voltages and limits: the job file's.",
-	"Standards are named for reference and not reproduced.",
+// sources are where the figures of the tables come from; that of a resistance
+// stands beside it, and that of what the job leaves out in the table of defaults.
+func sources() []string {
+	return []string{
+		"Conductors: NEC Chapter 9 Table 8 and its note 2 for AWG, IEC 60228 for mm²; the basis of each circuit's figure stands on the sheet Loop.",
+		"Conduit: NEC Chapter 9 Table 1 (fill), Table 4 (EMT). Boxes: NEC Table 314.16(A) and (B).",
+		fmt.Sprintf("Wall mounting height where the job gives none: %.0f in, the middle of the band for wall-mounted visual appliances in NFPA 72.", takeoff.DefaultWallHeight/measure.Inch),
+		"All else that the table above does not list is as the job file gives it.",
+		"Standards are named for reference and not reproduced.",
+	}
 }
 
 func levelTable(b *book, o *outcome.Outcome, s *xlsx.Sheet) {
