@@ -7,14 +7,14 @@ import (
 	"strings"
 )
 
-// Problem is something that CheckWritten found wrong in a written drawing.
-type Problem struct {
+// problem is something wrong in a written drawing.
+type problem struct {
 	Code    string // what is wrong, such as "handle-twice"; see the constants
 	Offset  int    // in the written bytes, -1 if it is about no place
 	Message string
 }
 
-func (p Problem) String() string {
+func (p problem) String() string {
 	if p.Offset < 0 {
 		return p.Code + ": " + p.Message
 	}
@@ -23,62 +23,70 @@ func (p Problem) String() string {
 
 // Codes of problems.
 const (
-	ProblemUnreadable  = "unreadable"     // tags out of step, sections not closed
-	ProblemChanged     = "changed"        // something of the original is not as it was
-	ProblemLost        = "lost"           // something of the original is missing
-	ProblemForeign     = "foreign"        // a new record that is not marked as ours
-	ProblemPlace       = "wrong-place"    // a new record outside its table or section
-	ProblemLayout      = "layout"         // tags of a new record missing, too many or out of order
-	ProblemValue       = "value"          // a value that its group code does not allow
-	ProblemEncoding    = "encoding"       // bytes that are no text in the drawing's encoding
-	ProblemLineEnd     = "line-end"       // a line that ends otherwise than line 1
-	ProblemHandleTwice = "handle-twice"   // a new handle that something else has
-	ProblemHandleTaken = "handle-awaited" // a new handle that the original already refers to
-	ProblemOwner       = "owner"          // a new record that belongs to the wrong thing
-	ProblemOwnHandle   = "own-handle"     // extended data that name another handle than the record's
-	ProblemDangling    = "dangling"       // a reference to a handle that nothing has
-	ProblemUndefined   = "undefined"      // a layer, text style or application that no table lists
-	ProblemSeed        = "handseed"       // $HANDSEED too low, or changed without need
-	ProblemStrip       = "strip"          // Strip does not give the original back
+	problemUnreadable  = "unreadable"     // tags out of step, sections not closed
+	problemChanged     = "changed"        // something of the original is not as it was
+	problemLost        = "lost"           // something of the original is missing
+	problemForeign     = "foreign"        // a new record that is not marked as ours
+	problemPlace       = "wrong-place"    // a new record outside its table or section
+	problemLayout      = "layout"         // tags of a new record missing, too many or out of order
+	problemValue       = "value"          // a value that its group code does not allow
+	problemEncoding    = "encoding"       // bytes that are no text in the drawing's encoding
+	problemLineEnd     = "line-end"       // a line that ends otherwise than line 1
+	problemHandleTwice = "handle-twice"   // a new handle that something else has
+	problemHandleTaken = "handle-awaited" // a new handle that the original already refers to
+	problemOwner       = "owner"          // a new record that belongs to the wrong thing
+	problemOwnHandle   = "own-handle"     // extended data that name another handle than the record's
+	problemDangling    = "dangling"       // a reference to a handle that nothing has
+	problemUndefined   = "undefined"      // a layer, text style or application that no table lists
+	problemSeed        = "handseed"       // $HANDSEED too low, or changed without need
+	problemStrip       = "strip"          // Strip does not give the original back
 )
 
-// CheckError is a drawing that is not written because it would be faulty.
-type CheckError struct {
-	Path     string
-	Problems []Problem
+// faulty is a drawing that must not be written.
+type faulty struct {
+	name     string
+	problems []problem
 }
 
-func (e *CheckError) Error() string {
+func (e *faulty) Error() string {
 	var lines []string
-	for _, p := range e.Problems[:min(3, len(e.Problems))] {
+	for _, p := range e.problems[:min(3, len(e.problems))] {
 		lines = append(lines, p.String())
 	}
-	return fmt.Sprintf("%s: not written, %d problems in the result: %s", e.Path, len(e.Problems), strings.Join(lines, "; "))
+	return fmt.Sprintf("%s: not written, %d problems in the result: %s", e.name, len(e.problems), strings.Join(lines, "; "))
 }
 
 // maxProblems ends the list where more of the same would not help.
 const maxProblems = 200
 
-// CheckWritten compares a written drawing with the one it was made from and
-// checks everything that is new in it against the layouts of the published DXF
-// reference, far more strictly than any reader does. An empty result means: the
-// original is all there in its order, what was added is well formed, refers
-// only to what exists, and Strip takes it out again.
-func CheckWritten(original, written []byte) []Problem {
+// Check compares a written drawing with the one it was made from and checks
+// everything that is new in it against the layouts of the published DXF reference,
+// far more strictly than any reader does. No error means: the original is all
+// there in its order, what was added is well formed, refers only to what exists,
+// and [Strip] takes it out again. The name is for the error.
+func Check(name string, original, written []byte) error {
+	if ps := compare(original, written); len(ps) > 0 {
+		return &faulty{name, ps}
+	}
+	return nil
+}
+
+// compare lists what is wrong with a written drawing.
+func compare(original, written []byte) []problem {
 	c := &checker{base: tags.NewSource("original", original), src: tags.NewSource("written", written)}
 	if err := c.readBase(); err != nil {
-		return c.add(ProblemUnreadable, -1, "the original: %v", err)
+		return c.add(problemUnreadable, -1, "the original: %v", err)
 	}
 	if bytes.Equal(c.base.Bytes, written) {
 		return nil // nothing of ours is in it
 	}
 	var err error
-	if c.outline, err = readOutline(c.src, nil); err != nil {
-		return c.add(ProblemUnreadable, -1, "%v", err)
+	if c.outline, err = readOutline(c.src); err != nil {
+		return c.add(problemUnreadable, -1, "%v", err)
 	}
 	if c.src.Binary != c.base.Binary || c.src.CodeWidth != c.base.CodeWidth || c.src.EOL != c.base.EOL ||
 		c.src.Version != c.base.Version || c.src.CodePage != c.base.CodePage {
-		return c.add(ProblemChanged, -1, "the file is of another kind than the original (binary, line ends, version or code page)")
+		return c.add(problemChanged, -1, "the file is of another kind than the original (binary, line ends, version or code page)")
 	}
 	c.prepare()
 	c.diff()
@@ -93,12 +101,11 @@ func CheckWritten(original, written []byte) []Problem {
 
 // readBase reads the original, without what an earlier edit put into it.
 func (c *checker) readBase() (err error) {
-	if c.baseOutline, err = readOutline(c.base, nil); err != nil || !c.baseOutline.hasOurs() {
+	if c.baseOutline, err = readOutline(c.base); err != nil || !c.baseOutline.hasOurs() {
 		return err
 	}
-	bare, _ := c.baseOutline.strip()
-	c.base = tags.NewSource("original", bare)
-	c.baseOutline, err = readOutline(c.base, nil)
+	c.base = tags.NewSource("original", Stripped(c.baseOutline))
+	c.baseOutline, err = readOutline(c.base)
 	return err
 }
 
@@ -106,7 +113,7 @@ func (c *checker) readBase() (err error) {
 type checker struct {
 	base, src            *tags.Source // the original without ours, and the written drawing
 	baseOutline, outline *outline
-	problems             []Problem
+	problems             []problem
 
 	handles    bool // records carry handles
 	modelSpace tags.Handle
@@ -119,9 +126,9 @@ type checker struct {
 	spans    [][2]int            // what is new, in order
 }
 
-func (c *checker) add(code string, offset int, format string, args ...any) []Problem {
+func (c *checker) add(code string, offset int, format string, args ...any) []problem {
 	if len(c.problems) < maxProblems {
-		c.problems = append(c.problems, Problem{code, offset, fmt.Sprintf(format, args...)})
+		c.problems = append(c.problems, problem{code, offset, fmt.Sprintf(format, args...)})
 	}
 	return c.problems
 }
@@ -129,18 +136,17 @@ func (c *checker) add(code string, offset int, format string, args ...any) []Pro
 // prepare finds what new records have to refer to.
 func (c *checker) prepare() {
 	o := c.baseOutline
-	c.handles = o.rel.owned() || o.entityHandles || o.handling
+	c.handles = o.Handles()
 	c.enc = c.base.Encoder()
 	c.ours, c.wanted, c.marked = map[tags.Handle]int{}, map[tags.Handle]int{}, map[int]bool{}
-	for _, m := range c.outline.marks {
-		c.marked[m.start] = true
+	for _, start := range c.outline.Marked() {
+		c.marked[start] = true
 	}
-	if o.rel.owned() {
-		ed := &editor{o: o}
-		if err := ed.findOwner(); err != nil {
-			c.add(ProblemOwner, -1, "%v", err)
+	if o.Owned() {
+		var err error
+		if c.modelSpace, err = o.ModelSpace(); err != nil {
+			c.add(problemOwner, -1, "%v", err)
 		}
-		c.modelSpace = ed.owner
 	}
 }
 
@@ -178,12 +184,12 @@ func (c *checker) checkHandles() {
 			continue
 		}
 		if _, isOurs := c.ours[tags.Handle(h)]; isOurs && !inNew {
-			c.add(ProblemHandleTaken, t.Start, "the original refers to %s, which a new record has got", tags.Handle(h))
+			c.add(problemHandleTaken, t.Start, "the original refers to %s, which a new record has got", tags.Handle(h))
 		}
 	}
 	for h, at := range c.wanted {
 		if defined[h] == 0 {
-			c.add(ProblemDangling, at, "nothing has the handle %s", h)
+			c.add(problemDangling, at, "nothing has the handle %s", h)
 		}
 	}
 	sortProblems(c.problems)
@@ -197,45 +203,46 @@ func (c *checker) defines(h tags.Handle, at int, defined map[tags.Handle]int) {
 	}
 	defined[h]++
 	if isOurs && defined[h] > 1 {
-		c.add(ProblemHandleTwice, at, "the handle %s of a new record is there twice", h)
+		c.add(problemHandleTwice, at, "the handle %s of a new record is there twice", h)
 	}
 }
 
 // checkSeed wants $HANDSEED above every new handle, and untouched where it was
 // high enough already.
 func (c *checker) checkSeed() {
-	o, b := c.outline, c.baseOutline
-	if !c.handles || !b.hasSeed || len(c.ours) == 0 {
+	before, had := c.baseOutline.Seed()
+	seed, has := c.outline.Seed()
+	if !c.handles || !had || len(c.ours) == 0 {
 		return
 	}
-	now, ok := c.src.Handle(o.seed)
-	was, _ := c.base.Handle(b.seed)
+	now, ok := c.src.Handle(seed)
+	was, _ := c.base.Handle(before)
 	top := tags.Handle(0)
 	for h := range c.ours {
 		top = max(top, h)
 	}
 	switch {
-	case !ok || !o.hasSeed:
-		c.add(ProblemSeed, -1, "$HANDSEED is no handle")
+	case !ok || !has:
+		c.add(problemSeed, -1, "$HANDSEED is no handle")
 	case now <= uint64(top):
-		c.add(ProblemSeed, o.seed.ValStart, "$HANDSEED %X is not above the new handle %s", now, top)
+		c.add(problemSeed, seed.ValStart, "$HANDSEED %X is not above the new handle %s", now, top)
 	case now != was && was > uint64(top):
-		c.add(ProblemSeed, o.seed.ValStart, "$HANDSEED %X was high enough and is now %X", was, now)
+		c.add(problemSeed, seed.ValStart, "$HANDSEED %X was high enough and is now %X", was, now)
 	case now != was && now != uint64(top)+1:
-		c.add(ProblemSeed, o.seed.ValStart, "$HANDSEED is %X and not one above the last new handle %s", now, top)
+		c.add(problemSeed, seed.ValStart, "$HANDSEED is %X and not one above the last new handle %s", now, top)
 	}
 }
 
 // checkApp wants our application registered: extended data of an unknown
 // application make a CAD program refuse the drawing.
 func (c *checker) checkApp() {
-	if _, ok := c.outline.appids[AppID]; !ok && len(c.outline.marks) > 0 {
-		c.add(ProblemUndefined, -1, "the APPID table does not list %s, whose extended data the new records carry", AppID)
+	if _, ok := c.outline.Record("APPID", AppID); !ok && len(c.marked) > 0 {
+		c.add(problemUndefined, -1, "the APPID table does not list %s, whose extended data the new records carry", AppID)
 	}
 }
 
 func (c *checker) checkStrip() {
-	if bare, _ := c.outline.strip(); !bytes.Equal(bare, c.base.Bytes) {
-		c.add(ProblemStrip, -1, "taking the additions out does not give the original back")
+	if !bytes.Equal(Stripped(c.outline), c.base.Bytes) {
+		c.add(problemStrip, -1, "taking the additions out does not give the original back")
 	}
 }

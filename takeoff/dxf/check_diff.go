@@ -71,12 +71,12 @@ func (c *checker) diff() {
 			c.checkBytes(w.rec.start, w.rec.end)
 			c.checkNew(w.rec, place)
 		default:
-			c.add(ProblemChanged, w.rec.start, "a %s that is not in the original, or is not as it was there", w.rec.typ)
+			c.add(problemChanged, w.rec.start, "a %s that is not in the original, or is not as it was there", w.rec.typ)
 			return // everything after it would be reported, too
 		}
 	}
 	if haveBase {
-		c.add(ProblemLost, -1, "the %s at byte %d of the original is missing", b.rec.typ, b.rec.start)
+		c.add(problemLost, -1, "the %s at byte %d of the original is missing", b.rec.typ, b.rec.start)
 	}
 }
 
@@ -93,7 +93,9 @@ func (c *checker) sameButEdited(b, w *walker) bool {
 	if b.rec.typ != w.rec.typ {
 		return false
 	}
-	if c.equalExcept(b, w, c.baseOutline.seed, c.outline.seed) {
+	before, _ := c.baseOutline.Seed()
+	seed, _ := c.outline.Seed()
+	if c.equalExcept(b, w, before, seed) {
 		return true
 	}
 	switch b.rec.typ {
@@ -190,8 +192,8 @@ func nameOf(src *tags.Source, r walked) string {
 	return src.Word(t)
 }
 
-func sortProblems(ps []Problem) {
-	slices.SortStableFunc(ps, func(a, b Problem) int {
+func sortProblems(ps []problem) {
+	slices.SortStableFunc(ps, func(a, b problem) int {
 		return cmp.Or(cmp.Compare(a.Offset, b.Offset), cmp.Compare(a.Code, b.Code), cmp.Compare(a.Message, b.Message))
 	})
 }

@@ -90,14 +90,14 @@ func parseItem(w string) layoutItem {
 }
 
 // applies tells whether the word counts in this drawing.
-func (it layoutItem) applies(rel release, handles bool) bool {
+func (c *checker) applies(it *layoutItem) bool {
 	switch it.cond {
 	case '@':
-		return rel.owned()
+		return c.outline.Owned()
 	case '%':
-		return rel >= relR2000
+		return c.src.Version >= "AC1015"
 	case '#':
-		return handles
+		return c.handles
 	}
 	return true
 }
@@ -107,7 +107,7 @@ func (it layoutItem) applies(rel release, handles bool) bool {
 func (c *checker) matchLayout(ts []tags.Tag, items []layoutItem) (n int, miss *layoutItem) {
 	for i := range items {
 		it := &items[i]
-		if !it.applies(c.outline.rel, c.handles) {
+		if !c.applies(it) {
 			continue
 		}
 		if it.group != nil {

@@ -16,22 +16,22 @@ func (c *checker) checkNew(r walked, p placeTracker) {
 	}
 	isTable := r.typ == "LAYER" || r.typ == "STYLE" || r.typ == "APPID"
 	if isTable && (p.section != "TABLES" || p.table != r.typ) || !isTable && p.section != "ENTITIES" {
-		c.add(ProblemPlace, r.start, "a new %s stands in section %s, table %q", r.typ, p.section, p.table)
+		c.add(problemPlace, r.start, "a new %s stands in section %s, table %q", r.typ, p.section, p.table)
 	}
 	ts := c.tagsOf(r)
 	ours := slices.ContainsFunc(ts, func(t tags.Tag) bool { return t.Code == 1001 && c.valueIs(t, AppID) })
 	if !ours && r.typ != "APPID" {
-		c.add(ProblemForeign, r.start, "a new %s without our extended data", r.typ)
+		c.add(problemForeign, r.start, "a new %s without our extended data", r.typ)
 		return
 	}
 	n, miss := c.matchLayout(ts, layouts[r.typ])
 	switch {
 	case miss != nil && n < len(ts):
-		c.add(ProblemLayout, ts[n].Start, "%s: group code %d stands where %d %s is due", r.typ, ts[n].Code, miss.code, miss.value)
+		c.add(problemLayout, ts[n].Start, "%s: group code %d stands where %d %s is due", r.typ, ts[n].Code, miss.code, miss.value)
 	case miss != nil:
-		c.add(ProblemLayout, r.start, "%s ends where group code %d %s is due", r.typ, miss.code, miss.value)
+		c.add(problemLayout, r.start, "%s ends where group code %d %s is due", r.typ, miss.code, miss.value)
 	case n < len(ts):
-		c.add(ProblemLayout, ts[n].Start, "%s: group code %d is not part of it", r.typ, ts[n].Code)
+		c.add(problemLayout, ts[n].Start, "%s: group code %d is not part of it", r.typ, ts[n].Code)
 	}
 	c.checkReferences(r, ts)
 	c.checkCounts(r, ts)
@@ -53,16 +53,16 @@ func (c *checker) tagsOf(r walked) []tags.Tag {
 
 // checkMade checks a table or the TABLES section of a drawing that lacked it.
 func (c *checker) checkMade(r walked, p placeTracker) {
-	if c.outline.rel.owned() {
-		c.add(ProblemForeign, r.start, "a new %s in a drawing whose version always has its tables", r.typ)
+	if c.outline.Owned() {
+		c.add(problemForeign, r.start, "a new %s in a drawing whose version always has its tables", r.typ)
 		return
 	}
 	name := nameOf(c.src, r)
 	switch {
 	case r.typ == "SECTION" && name != "TABLES", r.typ == "TABLE" && name != "LAYER" && name != "STYLE" && name != "APPID":
-		c.add(ProblemForeign, r.start, "a new %s named %q", r.typ, name)
+		c.add(problemForeign, r.start, "a new %s named %q", r.typ, name)
 	case r.typ == "TABLE" && p.section != "TABLES":
-		c.add(ProblemPlace, r.start, "a new TABLE in section %s", p.section)
+		c.add(problemPlace, r.start, "a new TABLE in section %s", p.section)
 	}
 }
 
@@ -80,20 +80,20 @@ func (c *checker) checkReferences(r walked, ts []tags.Tag) {
 		case 330:
 			c.checkOwner(r, t)
 		case 8:
-			c.checkDefined(t, "layer", c.outline.layers, true)
+			c.checkDefined(t, "layer", "LAYER")
 		case 7:
-			c.checkDefined(t, "text style", c.outline.styles, true)
+			c.checkDefined(t, "text style", "STYLE")
 		case 390, 347, 348:
 			c.checkLook(t)
 		case 1001:
-			c.checkDefined(t, "application", c.outline.appids, false)
+			c.checkDefined(t, "application", "APPID")
 		case 1005:
 			refs++
 			c.checkMarkHandle(r, t, own, refs)
 		}
 	}
 	if own != 0 && refs == 0 && r.typ != "APPID" {
-		c.add(ProblemOwnHandle, r.start, "%s %s does not name its own handle in its extended data", r.typ, own)
+		c.add(problemOwnHandle, r.start, "%s %s does not name its own handle in its extended data", r.typ, own)
 	}
 	if r.typ == "POLYLINE" {
 		c.polyline = own
@@ -104,11 +104,11 @@ func (c *checker) newHandle(r walked, t tags.Tag) tags.Handle {
 	n, ok := c.src.Handle(t)
 	h := tags.Handle(n)
 	if !ok || h == 0 || h.String() != string(c.src.Raw(t)) {
-		c.add(ProblemValue, t.Start, "%q is not how a handle is written", c.src.Raw(t))
+		c.add(problemValue, t.Start, "%q is not how a handle is written", c.src.Raw(t))
 		return h
 	}
 	if at, twice := c.ours[h]; twice {
-		c.add(ProblemHandleTwice, t.Start, "the record at byte %d has the handle %s, too", at, h)
+		c.add(problemHandleTwice, t.Start, "the record at byte %d has the handle %s, too", at, h)
 	}
 	c.ours[h] = r.start
 	return h
@@ -123,40 +123,34 @@ func (c *checker) checkOwner(r walked, t tags.Tag) {
 	case "VERTEX", "SEQEND":
 		want = c.polyline
 	case "LAYER", "STYLE", "APPID":
-		if tab := c.outline.tables[r.typ]; tab != nil {
-			want = tab.handle
-			if want == 0 {
-				want = tab.recordOwner
-			}
-		}
+		want = c.outline.TableOwner(r.typ)
 	}
 	if !ok || tags.Handle(n) != want || want == 0 {
-		c.add(ProblemOwner, t.Start, "the %s belongs to %q; its owner is %s", r.typ, c.src.Raw(t), want)
+		c.add(problemOwner, t.Start, "the %s belongs to %q; its owner is %s", r.typ, c.src.Raw(t), want)
 	}
 }
 
-func (c *checker) checkDefined(t tags.Tag, what string, in map[string]namedRecord, mustBeOurs bool) {
+// checkDefined wants the name in its table, and a layer or text style of ours.
+func (c *checker) checkDefined(t tags.Tag, what, table string) {
 	name := foldName(c.src.Text(t))
-	rec, ok := in[name]
+	start, ok := c.outline.Record(table, name)
 	switch {
 	case !ok:
-		c.add(ProblemUndefined, t.Start, "the %s %q is in no table", what, name)
-	case mustBeOurs && !c.marked[rec.start]:
-		c.add(ProblemUndefined, t.Start, "the %s %q is not ours", what, name)
+		c.add(problemUndefined, t.Start, "the %s %q is in no table", what, name)
+	case table != "APPID" && !c.marked[start]:
+		c.add(problemUndefined, t.Start, "the %s %q is not ours", what, name)
 	}
 }
 
 // checkLook accepts what layer 0 has, even where that refers to nothing, and
 // otherwise a handle of something.
 func (c *checker) checkLook(t tags.Tag) {
-	l := c.baseOutline.layer0
-	stored := map[int]string{390: l.plot, 347: l.material, 348: l.visual}[t.Code]
-	if string(c.src.Raw(t)) == stored {
+	if string(c.src.Raw(t)) == c.baseOutline.Layer0(t.Code) {
 		return
 	}
 	h, ok := c.src.Handle(t)
 	if !ok || h == 0 {
-		c.add(ProblemDangling, t.Start, "group code %d is %q", t.Code, c.src.Raw(t))
+		c.add(problemDangling, t.Start, "group code %d is %q", t.Code, c.src.Raw(t))
 		return
 	}
 	c.wanted[tags.Handle(h)] = t.Start
@@ -168,13 +162,16 @@ func (c *checker) checkMarkHandle(r walked, t tags.Tag, own tags.Handle, nth int
 	n, ok := c.src.Handle(t)
 	switch {
 	case !ok || n == 0:
-		c.add(ProblemValue, t.Start, "%q is no handle", c.src.Raw(t))
+		c.add(problemValue, t.Start, "%q is no handle", c.src.Raw(t))
 	case nth == 1 && tags.Handle(n) != own:
-		c.add(ProblemOwnHandle, t.Start, "the extended data of %s %s name the handle %s", r.typ, own, tags.Handle(n))
+		c.add(problemOwnHandle, t.Start, "the extended data of %s %s name the handle %s", r.typ, own, tags.Handle(n))
 	case nth > 1:
 		c.wanted[tags.Handle(n)] = t.Start
 	}
 }
+
+// maxText is the longest text that every release reads.
+const maxText = 255
 
 // checkCounts checks what the layout cannot: a text is not empty, a polyline
 // has as many points as it says.
@@ -187,13 +184,13 @@ func (c *checker) checkCounts(r walked, ts []tags.Tag) {
 		case t.Code == 90:
 			said, _ = c.src.Int(t)
 		case t.Code == 1 && r.typ == "TEXT":
-			if n := len(bytes.TrimSpace(c.src.Raw(t))); n == 0 || n > maxTextBytes {
-				c.add(ProblemValue, t.Start, "a text of %d bytes", n)
+			if n := len(bytes.TrimSpace(c.src.Raw(t))); n == 0 || n > maxText {
+				c.add(problemValue, t.Start, "a text of %d bytes", n)
 			}
 		}
 	}
 	if r.typ == "LWPOLYLINE" && said != int64(points) {
-		c.add(ProblemValue, r.start, "the polyline says %d points and has %d", said, points)
+		c.add(problemValue, r.start, "the polyline says %d points and has %d", said, points)
 	}
 }
 
@@ -206,11 +203,11 @@ func (c *checker) checkNumber(t tags.Tag, want byte) {
 	f, ok := c.src.Float(t)
 	switch {
 	case !ok || math.IsNaN(f) || math.IsInf(f, 0):
-		c.add(ProblemValue, t.Start, "group code %d is no finite number", t.Code)
+		c.add(problemValue, t.Start, "group code %d is no finite number", t.Code)
 	case want == '>' && f <= 0:
-		c.add(ProblemValue, t.Start, "group code %d is %v and has to be above 0", t.Code, f)
+		c.add(problemValue, t.Start, "group code %d is %v and has to be above 0", t.Code, f)
 	case want == 'z' && f != 0:
-		c.add(ProblemValue, t.Start, "group code %d is %v and has to be 0", t.Code, f)
+		c.add(problemValue, t.Start, "group code %d is %v and has to be 0", t.Code, f)
 	}
 }
 
@@ -235,16 +232,16 @@ func (c *checker) checkBytes(from, to int) {
 // checkText wants a string in the drawing's encoding, without control characters.
 func (c *checker) checkText(t tags.Tag) {
 	raw := c.src.Raw(t)
-	if t.Code == 6 && string(raw) == c.baseOutline.layer0.linetype {
+	if t.Code == 6 && string(raw) == c.baseOutline.Layer0(6) {
 		return // copied from layer 0 as it stands there
 	}
 	if c.enc.UTF8() && !utf8.Valid(raw) {
-		c.add(ProblemEncoding, t.Start, "%q is not valid UTF-8", raw)
+		c.add(problemEncoding, t.Start, "%q is not valid UTF-8", raw)
 	}
-	kept := bytes.HasPrefix(raw, []byte(noteWas)) // an old value stays as it was stored
+	kept := bytes.HasPrefix(raw, []byte("WAS=")) // an old value stays as it was stored
 	for _, x := range raw {
 		if x < ' ' || x == 0x7F || x >= 0x80 && c.enc.ASCII() && !kept {
-			c.add(ProblemEncoding, t.Start, "%q holds the byte %#02x", raw, x)
+			c.add(problemEncoding, t.Start, "%q holds the byte %#02x", raw, x)
 			return
 		}
 	}
@@ -256,7 +253,7 @@ func (c *checker) checkLines(from int, b []byte) {
 	for at := 0; at < len(b); {
 		n := bytes.IndexAny(b[at:], "\r\n")
 		if n < 0 || !bytes.HasPrefix(b[at+n:], eol) || c.src.EOL == "\r" && bytes.HasPrefix(b[at+n:], []byte("\r\n")) {
-			c.add(ProblemLineEnd, from+at, "a line that does not end with %q as line 1 does", c.src.EOL)
+			c.add(problemLineEnd, from+at, "a line that does not end with %q as line 1 does", c.src.EOL)
 			return
 		}
 		at += n + len(eol)

@@ -32,55 +32,55 @@ func TestCheckSeesMutations(t *testing.T) {
 	appid := "  0\nAPPID\n  5\n28\n330\n9\n100\nAcDbSymbolTableRecord\n100\nAcDbRegAppTableRecord\n  2\nLOOPWRIGHT\n 70\n0\n"
 	for _, m := range []mutation{
 		// the sixteen
-		{"duplicate handle", "TEXT\n  5\n2B\n", "TEXT\n  5\n23\n", ProblemHandleTwice},
-		{"undefined text style", "  7\nLOOPWRIGHT\n", "  7\nNOSUCH\n", ProblemUndefined},
-		{"HANDSEED not raised", "  5\n2C\n", "  5\n2B\n", ProblemSeed},
-		{"missing APPID record", appid, "", ProblemUndefined},
-		{"wrong owner", "2B\n330\n1F\n", "2B\n330\n1B\n", ProblemOwner},
-		{"dangling owner", "2B\n330\n1F\n", "2B\n330\n7FFF\n", ProblemOwner},
-		{"missing owner", "2B\n330\n1F\n", "2B\n", ProblemLayout},
-		{"missing own handle", "TEXT\n  5\n2B\n", "TEXT\n", ProblemLayout},
-		{"missing AcDbEntity", "1F\n100\nAcDbEntity\n  8\nFA-LABEL\n", "1F\n  8\nFA-LABEL\n", ProblemLayout},
-		{"missing first AcDbText", "FA-LABEL\n100\nAcDbText\n 10", "FA-LABEL\n 10", ProblemLayout},
-		{"undefined layer", "  8\nFA-LABEL\n", "  8\nNOSUCH\n", ProblemUndefined},
-		{"dangling 390", "390\nF\n", "390\n7FFF\n", ProblemDangling},
-		{"invalid UTF-8", "1-023", "1-0\xff23", ProblemEncoding},
-		{"mixed line ends", "  8\nFA-LABEL\n", "  8\nFA-LABEL\r\n", ProblemLineEnd},
-		{"height 0", " 40\n2.5\n  1\n", " 40\n0.0\n  1\n", ProblemValue},
-		{"own handle in extended data", "1005\n2B\n", "1005\n2A\n", ProblemOwnHandle},
+		{"duplicate handle", "TEXT\n  5\n2B\n", "TEXT\n  5\n23\n", problemHandleTwice},
+		{"undefined text style", "  7\nLOOPWRIGHT\n", "  7\nNOSUCH\n", problemUndefined},
+		{"HANDSEED not raised", "  5\n2C\n", "  5\n2B\n", problemSeed},
+		{"missing APPID record", appid, "", problemUndefined},
+		{"wrong owner", "2B\n330\n1F\n", "2B\n330\n1B\n", problemOwner},
+		{"dangling owner", "2B\n330\n1F\n", "2B\n330\n7FFF\n", problemOwner},
+		{"missing owner", "2B\n330\n1F\n", "2B\n", problemLayout},
+		{"missing own handle", "TEXT\n  5\n2B\n", "TEXT\n", problemLayout},
+		{"missing AcDbEntity", "1F\n100\nAcDbEntity\n  8\nFA-LABEL\n", "1F\n  8\nFA-LABEL\n", problemLayout},
+		{"missing first AcDbText", "FA-LABEL\n100\nAcDbText\n 10", "FA-LABEL\n 10", problemLayout},
+		{"undefined layer", "  8\nFA-LABEL\n", "  8\nNOSUCH\n", problemUndefined},
+		{"dangling 390", "390\nF\n", "390\n7FFF\n", problemDangling},
+		{"invalid UTF-8", "1-023", "1-0\xff23", problemEncoding},
+		{"mixed line ends", "  8\nFA-LABEL\n", "  8\nFA-LABEL\r\n", problemLineEnd},
+		{"height 0", " 40\n2.5\n  1\n", " 40\n0.0\n  1\n", problemValue},
+		{"own handle in extended data", "1005\n2B\n", "1005\n2A\n", problemOwnHandle},
 		// and more
-		{"missing second AcDbText", "LOOPWRIGHT\n100\nAcDbText\n1001", "LOOPWRIGHT\n1001", ProblemLayout},
-		{"second AcDbText too early", head, strings.Replace(head, "AcDbText\n", "AcDbText\n100\nAcDbText\n", 1), ProblemLayout},
-		{"no own handle in extended data", "1005\n2B\n1005\n24\n", "", ProblemOwnHandle},
-		{"no extended data", "1001\nLOOPWRIGHT\n1000\nlabel\n1005\n2B\n1005\n24\n", "", ProblemForeign},
-		{"dangling device", "1005\n2B\n1005\n24\n", "1005\n2B\n1005\n7FFF\n", ProblemDangling},
-		{"lower case handle", "TEXT\n  5\n2B\n", "TEXT\n  5\n2b\n", ProblemValue},
-		{"leading zero in handle", "TEXT\n  5\n2B\n", "TEXT\n  5\n02B\n", ProblemValue},
-		{"height not a number", " 40\n2.5\n  1\n", " 40\nnan\n  1\n", ProblemValue},
-		{"elevation", "33.25\n 30\n0.0\n", "33.25\n 30\n1.0\n", ProblemValue},
-		{"missing coordinate", " 20\n33.25\n", "", ProblemLayout},
-		{"empty text", "1-023", "", ProblemValue},
-		{"control character", "1-023", "1\t023", ProblemEncoding},
-		{"our layer off", " 62\n1\n", " 62\n-1\n", ProblemValue},
-		{"our layer frozen", "FA-LABEL\n 70\n0\n", "FA-LABEL\n 70\n1\n", ProblemValue},
-		{"foreign layer", "  8\nFA-LABEL\n", "  8\n0\n", ProblemUndefined},
-		{"layer record belongs to another table", "2A\n330\n2\n", "2A\n330\n3\n", ProblemOwner},
-		{"HANDSEED much too high", "  5\n2C\n", "  5\nFFFF\n", ProblemSeed},
-		{"HANDSEED no handle", "  5\n2C\n", "  5\nzz\n", ProblemSeed},
-		{"a digit of the original", " 11\n100.0\n", " 11\n101.0\n", ProblemChanged},
-		{"a record of the original lost", "  0\nACDBPLACEHOLDER\n  5\nF\n330\nC\n", "", ProblemChanged},
-		{"an attribute of the original", "\nS-1\n", "\nS-2\n", ProblemChanged},
-		{"EOF lost", "  0\nEOF\n", "", ProblemLost},
-		{"bytes after EOF", "  0\nEOF\n", "  0\nEOF\nmore\n", ProblemChanged},
-		{"cut off", "  0\nENDSEC\n  0\nEOF\n", "", ProblemUnreadable},
-		{"out of step", "1-023\n", "1-023\n1-024\n", ProblemUnreadable},
-		{"old seed not kept", "1000\nHANDSEED=2B\n1000\nRAISED=2C\n", "", ProblemStrip},
-		{"old seed kept wrong", "HANDSEED=2B", "HANDSEED=2A", ProblemStrip},
+		{"missing second AcDbText", "LOOPWRIGHT\n100\nAcDbText\n1001", "LOOPWRIGHT\n1001", problemLayout},
+		{"second AcDbText too early", head, strings.Replace(head, "AcDbText\n", "AcDbText\n100\nAcDbText\n", 1), problemLayout},
+		{"no own handle in extended data", "1005\n2B\n1005\n24\n", "", problemOwnHandle},
+		{"no extended data", "1001\nLOOPWRIGHT\n1000\nlabel\n1005\n2B\n1005\n24\n", "", problemForeign},
+		{"dangling device", "1005\n2B\n1005\n24\n", "1005\n2B\n1005\n7FFF\n", problemDangling},
+		{"lower case handle", "TEXT\n  5\n2B\n", "TEXT\n  5\n2b\n", problemValue},
+		{"leading zero in handle", "TEXT\n  5\n2B\n", "TEXT\n  5\n02B\n", problemValue},
+		{"height not a number", " 40\n2.5\n  1\n", " 40\nnan\n  1\n", problemValue},
+		{"elevation", "33.25\n 30\n0.0\n", "33.25\n 30\n1.0\n", problemValue},
+		{"missing coordinate", " 20\n33.25\n", "", problemLayout},
+		{"empty text", "1-023", "", problemValue},
+		{"control character", "1-023", "1\t023", problemEncoding},
+		{"our layer off", " 62\n1\n", " 62\n-1\n", problemValue},
+		{"our layer frozen", "FA-LABEL\n 70\n0\n", "FA-LABEL\n 70\n1\n", problemValue},
+		{"foreign layer", "  8\nFA-LABEL\n", "  8\n0\n", problemUndefined},
+		{"layer record belongs to another table", "2A\n330\n2\n", "2A\n330\n3\n", problemOwner},
+		{"HANDSEED much too high", "  5\n2C\n", "  5\nFFFF\n", problemSeed},
+		{"HANDSEED no handle", "  5\n2C\n", "  5\nzz\n", problemSeed},
+		{"a digit of the original", " 11\n100.0\n", " 11\n101.0\n", problemChanged},
+		{"a record of the original lost", "  0\nACDBPLACEHOLDER\n  5\nF\n330\nC\n", "", problemChanged},
+		{"an attribute of the original", "\nS-1\n", "\nS-2\n", problemChanged},
+		{"EOF lost", "  0\nEOF\n", "", problemLost},
+		{"bytes after EOF", "  0\nEOF\n", "  0\nEOF\nmore\n", problemChanged},
+		{"cut off", "  0\nENDSEC\n  0\nEOF\n", "", problemUnreadable},
+		{"out of step", "1-023\n", "1-023\n1-024\n", problemUnreadable},
+		{"old seed not kept", "1000\nHANDSEED=2B\n1000\nRAISED=2C\n", "", problemStrip},
+		{"old seed kept wrong", "HANDSEED=2B", "HANDSEED=2A", problemStrip},
 	} {
 		t.Run(m.name, func(t *testing.T) {
 			out := mustEdit(t, in, additions(0x24)["label"])
-			ps := CheckWritten(in, m.mutate(t, out))
-			if !slices.ContainsFunc(ps, func(p Problem) bool { return p.Code == m.want }) {
+			ps := compare(in, m.mutate(t, out))
+			if !slices.ContainsFunc(ps, func(p problem) bool { return p.Code == m.want }) {
 				t.Errorf("want a problem %q, got %v", m.want, ps)
 			}
 		})
@@ -105,25 +105,25 @@ func TestCheckSeesMutationsElsewhere(t *testing.T) {
 		in, out []byte
 		m       mutation
 	}{
-		{"vertex belongs to model space", r13, out13, mutation{old: "330\n2C\n100\nAcDbEntity\n  8\nFA-WIRE\n100\nAcDbVertex", new: "330\n1F\n100\nAcDbEntity\n  8\nFA-WIRE\n100\nAcDbVertex", want: ProblemOwner}},
-		{"vertex without its marker", r13, out13, mutation{old: "100\nAcDbVertex\n", want: ProblemLayout}},
-		{"polyline says too many points", r2000, out2000, mutation{old: " 90\n4\n", new: " 90\n5\n", want: ProblemValue}},
-		{"radius 0", r2000, out2000, mutation{old: " 40\n2.5\n1001", new: " 40\n0.0\n1001", want: ProblemValue}},
-		{"UTF-8 in a code page", dropCodePage(r2000), mustEdit(t, dropCodePage(r2000), label), mutation{old: "1-023", new: "1-0\xc3\xa923", want: ProblemEncoding}},
-		{"binary: height 0", bin, outBin, mutation{old: "\x28\x00\x00\x00\x00\x00\x00\x00\x04\x40\x01\x001-023", new: "\x28\x00\x00\x00\x00\x00\x00\x00\x00\x00\x01\x001-023", want: ProblemValue}},
-		{"binary: undefined layer", bin, outBin, mutation{old: "\x08\x00FA-LABEL\x00", new: "\x08\x00FA-LABEM\x00", want: ProblemUndefined}},
-		{"binary: code page", bin, outBin, mutation{old: "1-023", new: "1\x0723", want: ProblemEncoding}},
-		{"new text in a block", r2000, inBlock, mutation{want: ProblemPlace}},
-		{"other line ends", r2000, toEOL(moved, "\r\n"), mutation{want: ProblemChanged}},
-		{"another version", r2000, moved, mutation{old: "AC1015", new: "AC1018", want: ProblemChanged}},
-		{"two records swapped", r2000, slices.Concat(moved[:start], []byte("  0\nTEXT\n"), moved[start:]), mutation{want: ProblemForeign}},
+		{"vertex belongs to model space", r13, out13, mutation{old: "330\n2C\n100\nAcDbEntity\n  8\nFA-WIRE\n100\nAcDbVertex", new: "330\n1F\n100\nAcDbEntity\n  8\nFA-WIRE\n100\nAcDbVertex", want: problemOwner}},
+		{"vertex without its marker", r13, out13, mutation{old: "100\nAcDbVertex\n", want: problemLayout}},
+		{"polyline says too many points", r2000, out2000, mutation{old: " 90\n4\n", new: " 90\n5\n", want: problemValue}},
+		{"radius 0", r2000, out2000, mutation{old: " 40\n2.5\n1001", new: " 40\n0.0\n1001", want: problemValue}},
+		{"UTF-8 in a code page", dropCodePage(r2000), mustEdit(t, dropCodePage(r2000), label), mutation{old: "1-023", new: "1-0\xc3\xa923", want: problemEncoding}},
+		{"binary: height 0", bin, outBin, mutation{old: "\x28\x00\x00\x00\x00\x00\x00\x00\x04\x40\x01\x001-023", new: "\x28\x00\x00\x00\x00\x00\x00\x00\x00\x00\x01\x001-023", want: problemValue}},
+		{"binary: undefined layer", bin, outBin, mutation{old: "\x08\x00FA-LABEL\x00", new: "\x08\x00FA-LABEM\x00", want: problemUndefined}},
+		{"binary: code page", bin, outBin, mutation{old: "1-023", new: "1\x0723", want: problemEncoding}},
+		{"new text in a block", r2000, inBlock, mutation{want: problemPlace}},
+		{"other line ends", r2000, toEOL(moved, "\r\n"), mutation{want: problemChanged}},
+		{"another version", r2000, moved, mutation{old: "AC1015", new: "AC1018", want: problemChanged}},
+		{"two records swapped", r2000, slices.Concat(moved[:start], []byte("  0\nTEXT\n"), moved[start:]), mutation{want: problemForeign}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			if ps := CheckWritten(c.in, c.out); c.m.old != "" && len(ps) > 0 {
+			if ps := compare(c.in, c.out); c.m.old != "" && len(ps) > 0 {
 				t.Fatalf("before the damage: %v", ps)
 			}
-			ps := CheckWritten(c.in, c.m.mutate(t, c.out))
-			if !slices.ContainsFunc(ps, func(p Problem) bool { return p.Code == c.m.want }) {
+			ps := compare(c.in, c.m.mutate(t, c.out))
+			if !slices.ContainsFunc(ps, func(p problem) bool { return p.Code == c.m.want }) {
 				t.Errorf("want a problem %q, got %v", c.m.want, ps)
 			}
 		})
@@ -137,8 +137,8 @@ func TestCheckHandleAwaited(t *testing.T) {
 	out := mustEdit(t, in, additions(0x24)["label"])
 	dangling := func(b []byte) []byte { return replaceOnce(t, b, "390\nF\n", "390\nF\n1001\nACAD\n1005\n2B\n") }
 	// The original's layer 0 is the first record with 390 in both.
-	ps := CheckWritten(dangling(in), dangling(out))
-	if !slices.ContainsFunc(ps, func(p Problem) bool { return p.Code == ProblemHandleTaken }) {
+	ps := compare(dangling(in), dangling(out))
+	if !slices.ContainsFunc(ps, func(p problem) bool { return p.Code == problemHandleTaken }) {
 		t.Errorf("got %v", ps)
 	}
 }
@@ -153,7 +153,7 @@ func mustEdit(t *testing.T, in []byte, a Addition) []byte {
 	if err != nil {
 		t.Fatal(err)
 	}
-	e, err := d.Edit(a)
+	e, err := Add(d, a)
 	if err != nil {
 		t.Fatal(err)
 	}

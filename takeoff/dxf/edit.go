@@ -36,20 +36,20 @@ type Edited struct {
 	Attribs []AttribChanged
 }
 
-// Edit returns the drawing with a added and everything else as it was, byte for
+// Add returns a drawing with a added and everything else as it was, byte for
 // byte; only $HANDSEED is raised where it must be. What an earlier call added
 // goes first, so adding twice gives the same bytes as adding once. A drawing
 // that cannot be edited safely is an error that says why.
-func (d *Drawing) Edit(a Addition) (*Edited, error) {
+func Add(d *Drawing, a Addition) (*Edited, error) {
 	fail := func(err error) (*Edited, error) { return nil, fmt.Errorf("%s: not edited: %w", d.Name, err) }
 	devices := a.devices()
-	o, err := readOutline(d.Source, devices)
+	o, err := watchOutline(d.Source, devices)
 	if err != nil {
 		return fail(err)
 	}
-	bare, kept := o.strip()
+	bare, kept := strip(o)
 	if o.hasOurs() {
-		if o, err = readOutline(tags.NewSource(d.Name, bare), devices); err != nil {
+		if o, err = watchOutline(tags.NewSource(d.Name, bare), devices); err != nil {
 			return fail(err)
 		}
 	}
@@ -113,7 +113,7 @@ type editStyle struct {
 // newEditor checks everything that can be refused before a byte is written.
 func newEditor(o *outline, a Addition, kept []mark) (*editor, error) {
 	ed := &editor{o: o, a: a, out: &Edited{Layers: map[string]string{}}}
-	ed.handles = o.rel.owned() || o.entityHandles || o.handling
+	ed.handles = o.Handles()
 	if len(ed.a.Layers) == 0 {
 		ed.a.Layers = []NewLayer{{Name: "LOOPWRIGHT", Color: 7}}
 	}
@@ -140,7 +140,7 @@ func (ed *editor) place() error {
 	}
 	for _, name := range []string{"LAYER", "STYLE", "APPID"} {
 		switch {
-		case o.tables[name] != nil && o.rel.owned() && ed.tableOwner(name) == 0:
+		case o.tables[name] != nil && o.rel.owned() && o.TableOwner(name) == 0:
 			return fmt.Errorf("the table %s has no handle, so new records in it would have no owner; recover the drawing in a CAD program", name)
 		case o.tables[name] != nil:
 		case o.rel.owned():
@@ -156,23 +156,11 @@ func (ed *editor) place() error {
 		ed.made = append(ed.made, "TABLES")
 	}
 	if o.rel.owned() {
-		return ed.findOwner()
+		owner, err := o.ModelSpace()
+		ed.owner = owner
+		return err
 	}
 	return nil
-}
-
-// findOwner finds the block record of model space: by its name, else by what
-// its extended data say, else as the owner of the first entity, else from the
-// layout of model space.
-func (ed *editor) findOwner() error {
-	o := ed.o
-	for _, h := range []tags.Handle{o.modelSpace, o.trueName, o.firstOwner, o.layoutOwner} {
-		if h != 0 && o.blockRecords[h] {
-			ed.owner = h
-			return nil
-		}
-	}
-	return fmt.Errorf("the block record of model space cannot be told, so new entities would have no owner; recover the drawing in a CAD program")
 }
 
 // checkEntities refuses an entity that would come out wrong.

@@ -46,7 +46,7 @@ func editLaws(t testing.TB, name string, original []byte, a Addition) *Edited {
 	if err != nil {
 		t.Fatal(err)
 	}
-	e, err := d.Edit(a)
+	e, err := Add(d, a)
 	if err != nil {
 		return nil
 	}
@@ -54,7 +54,7 @@ func editLaws(t testing.TB, name string, original []byte, a Addition) *Edited {
 	if err != nil {
 		t.Fatalf("%s: strip the original: %v", name, err)
 	}
-	for _, p := range CheckWritten(original, e.Bytes) {
+	for _, p := range compare(original, e.Bytes) {
 		t.Errorf("%s: %v", name, p)
 	}
 	back, err := Strip(name, e.Bytes)
@@ -68,7 +68,7 @@ func editLaws(t testing.TB, name string, original []byte, a Addition) *Edited {
 	if err != nil {
 		t.Fatalf("%s: the result does not parse: %v", name, err)
 	}
-	again, err := d2.Edit(a)
+	again, err := Add(d2, a)
 	if err != nil {
 		t.Fatalf("%s: adding again: %v", name, err)
 	}
@@ -86,11 +86,14 @@ func TestAgainstOpenDrawingsEdited(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		at, size := middle(tags.NewSource(f, b))
+		d, err := Parse(filepath.Base(f), b)
+		if err != nil {
+			t.Fatal(err)
+		}
+		at, size := middle(d)
 		e := editLaws(t, filepath.Base(f), b, sampleAddition(at, size, 0))
 		if e == nil {
-			d, _ := Parse(filepath.Base(f), b)
-			_, err := d.Edit(sampleAddition(XY{}, 1, 0))
+			_, err := Add(d, sampleAddition(XY{}, 1, 0))
 			t.Logf("refused: %v", err)
 			continue
 		}

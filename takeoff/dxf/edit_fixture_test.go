@@ -18,11 +18,8 @@ var fixtureVersions = []string{"", "AC1004", "AC1006", "AC1009", "AC1012", "AC10
 // comes with handles or without.
 func fixture(version string, handles bool) []byte {
 	f := &fixtureWriter{}
-	rel, err := releaseOf(version, false)
-	if err != nil {
-		panic(err)
-	}
-	f.owned, f.handles, f.rel = rel.owned(), handles || rel.owned(), rel
+	f.owned, f.styled = version >= "AC1012", version >= "AC1015"
+	f.handles = handles || f.owned
 	f.header(version)
 	f.tables()
 	f.blocks()
@@ -37,8 +34,9 @@ func fixture(version string, handles bool) []byte {
 
 type fixtureWriter struct {
 	strings.Builder
-	owned, handles bool
-	rel            release
+	owned   bool // from R13: owners and subclass markers
+	styled  bool // from R2000: lineweights and plot styles
+	handles bool
 }
 
 // add writes codes and values; codes are padded as CAD programs do.
@@ -53,7 +51,7 @@ func (f *fixtureWriter) header(version string) {
 	if version != "" {
 		f.add("9", "$ACADVER", "1", version)
 	}
-	if f.rel >= relR12 && version != "" {
+	if version != "" {
 		f.add("9", "$DWGCODEPAGE", "3", "ANSI_1252")
 	}
 	if f.handles {
@@ -85,7 +83,7 @@ func (f *fixtureWriter) tables() {
 	f.table("LAYER", "2")
 	f.record("LAYER", "AcDbLayerTableRecord", "10", "2")
 	f.add("2", "0", "70", "0", "62", "7", "6", "Continuous")
-	if f.rel >= relR2000 {
+	if f.styled {
 		f.add("370", "-3", "390", "F")
 	}
 	f.add("0", "ENDTAB")

@@ -10,14 +10,14 @@ import (
 
 // FuzzEdit edits whatever reads as a drawing: every tag of the original is
 // there as before, the new ones are well formed, Strip gives the input back,
-// and adding twice is adding once. CheckWritten compares record by record on
+// and adding twice is adding once. compare compares record by record on
 // its own account; here the tags are compared once more in the plainest way.
 func FuzzEdit(f *testing.F) {
 	for _, b := range fixtures(f) {
 		f.Add(b)
 		f.Add(toEOL(b, "\r\n"))
 		width := 2
-		if releases[tags.NewSource("", b).Version] == relR12 {
+		if tags.NewSource("", b).Version < "AC1012" {
 			width = 1
 		}
 		f.Add(binaryTwin(f, b, width))
@@ -89,7 +89,7 @@ func changedOnPurpose(e *Edited, prev string, want tags.Tag, b *tags.Source, got
 		return ok && is > was
 	}
 	for _, c := range e.Attribs {
-		if want.Code == 1 && c.Old == old && now == escapeLine(c.Value) {
+		if want.Code == 1 && c.Old == old && now == c.Value { // which has nothing to escape
 			return true
 		}
 	}

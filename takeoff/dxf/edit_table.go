@@ -175,18 +175,9 @@ func (ed *editor) beginRecord(e *emitter, typ, class string, h tags.Handle) {
 		return
 	}
 	e.handle(5, h)
-	e.handle(330, ed.tableOwner(typ))
+	e.handle(330, ed.o.TableOwner(typ))
 	e.raw(100, "AcDbSymbolTableRecord")
 	e.raw(100, class)
-}
-
-// tableOwner is the handle of a table; a few programs leave it out and only
-// their records tell.
-func (ed *editor) tableOwner(typ string) tags.Handle {
-	if h := ed.o.tables[typ].handle; h != 0 {
-		return h
-	}
-	return ed.o.tables[typ].recordOwner
 }
 
 func (ed *editor) writeAppID(e *emitter) {

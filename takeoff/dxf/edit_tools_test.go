@@ -34,8 +34,8 @@ func editedPairs(t *testing.T) []pair {
 		if err != nil {
 			return
 		}
-		at, size := middle(d.Source)
-		e, err := d.Edit(sampleAddition(at, size, device))
+		at, size := middle(d)
+		e, err := Add(d, sampleAddition(at, size, device))
 		if err != nil {
 			return
 		}
@@ -49,7 +49,7 @@ func editedPairs(t *testing.T) []pair {
 	}
 	for _, v := range fixtureVersions[1:] {
 		put("small-"+v, fixture(v, true), 0x24)
-		if releases[v] == relR12 {
+		if v < "AC1012" {
 			put("small-bare-"+v, fixture(v, false), 0)
 		}
 	}
@@ -68,13 +68,16 @@ func editedPairs(t *testing.T) []pair {
 
 // middle is the median place of the entities of a drawing, and a fortieth of
 // the span of most of them: about the size of a label.
-func middle(src *tags.Source) (at XY, size float64) {
-	o, err := readOutline(src, nil)
-	if err != nil || o.entitiesEnd < 0 {
-		return XY{}, 1
+func middle(d *Drawing) (at XY, size float64) {
+	var from, to int
+	for _, s := range d.Sections {
+		if s.Name == "ENTITIES" {
+			from, to = s.Start, s.EndSec
+		}
 	}
+	src := d.Source
 	var xs, ys []float64
-	sc := src.Scanner(o.entitiesFrom, o.entitiesEnd)
+	sc := src.Scanner(from, to)
 	for {
 		t, ok := sc.Next()
 		if !ok {

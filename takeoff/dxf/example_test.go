@@ -44,7 +44,7 @@ func ExampleDrawing_Inserts() {
 
 // Put an address beside the detector. All that stood in the drawing stands
 // there still, in its order and to the byte, and Strip gives the original back.
-func ExampleDrawing_Edit() {
+func ExampleAdd() {
 	d, err := dxf.Parse("plan.dxf", []byte(drawing))
 	if err != nil {
 		fmt.Println(err)
@@ -52,7 +52,7 @@ func ExampleDrawing_Edit() {
 	}
 	text := dxf.NewText{At: dxf.XY{X: 130, Y: 100}, Height: 6, Value: "90"}
 	text.Layer, text.Kind = "FA-ADDR", "label"
-	edited, err := d.Edit(dxf.Addition{
+	edited, err := dxf.Add(d, dxf.Addition{
 		Layers:   []dxf.NewLayer{{Name: "FA-ADDR", Color: 5}},
 		Entities: []dxf.NewEntity{text},
 	})
@@ -69,7 +69,7 @@ func ExampleDrawing_Edit() {
 		}
 		rest = after
 	}
-	fmt.Println("problems:", dxf.CheckWritten([]byte(drawing), edited.Bytes))
+	fmt.Println("problems:", dxf.Check("plan.dxf", []byte(drawing), edited.Bytes))
 
 	again, err := dxf.Parse("plan.dxf", edited.Bytes)
 	if err != nil {
@@ -88,7 +88,7 @@ func ExampleDrawing_Edit() {
 	stripped, err := dxf.Strip("plan.dxf", edited.Bytes)
 	fmt.Println("stripped is the original:", string(stripped) == drawing, err)
 	// Output:
-	// problems: []
+	// problems: <nil>
 	// text 90 on FA-ADDR at 130 100
 	// stripped is the original: true <nil>
 }

@@ -27,46 +27,6 @@ func parsed(t *testing.T, text string) *dxf.Drawing {
 	return d
 }
 
-// What a caller must not put into somebody's drawing is refused before a byte
-// is written, with the entity's number and what is wrong with it.
-func TestEntitiesThatAreRefused(t *testing.T) {
-	base := dxf.EntityBase{Layer: "L", Kind: "label"}
-	line := func(change func(*dxf.NewLine)) dxf.NewEntity {
-		l := dxf.NewLine{EntityBase: base, To: dxf.XY{X: 1}}
-		change(&l)
-		return l
-	}
-	for _, tt := range []struct {
-		name string
-		e    dxf.NewEntity
-		want string
-	}{
-		{"layer", line(func(l *dxf.NewLine) { l.Layer = "M" }), `its layer "M" is none of the addition's layers`},
-		{"kind", line(func(l *dxf.NewLine) { l.Kind = "étiquette" }), "is not a short ASCII word"},
-		{"not finite", line(func(l *dxf.NewLine) { l.To.Y = math.Inf(1) }), "+Inf is not a number that a drawing can hold"},
-		{"solid of two corners", dxf.NewSolid{EntityBase: base, Points: []dxf.XY{{}, {X: 1}}}, "3 or 4 corners, not 2"},
-		{"bulges that are too few", dxf.NewPolyline{EntityBase: base, Points: []dxf.XY{{}, {X: 1}, {Y: 1}}, Bulges: []float64{1}}, "3 points has 1 bulges"},
-		{"negative width", dxf.NewPolyline{EntityBase: base, Points: []dxf.XY{{}, {X: 1}}, Width: -1}, "the width -1 is negative"},
-		{"circle of no size", dxf.NewCircle{EntityBase: base}, "the radius 0 is not above 0"},
-		{"blank text", dxf.NewText{EntityBase: base, Height: 1, Value: "  "}, "a text without characters"},
-		{"text of no height", dxf.NewText{EntityBase: base, Value: "A"}, "the text height 0 is not above 0"},
-		{"alignment of a fitted text", dxf.NewText{EntityBase: base, Height: 1, Value: "A", H: dxf.Fit}, "is not known"},
-		{"nil", nil, "entity 2 of the addition is nil"},
-	} {
-		t.Run(tt.name, func(t *testing.T) {
-			good := dxf.NewLine{EntityBase: base, To: dxf.XY{X: 1}}
-			out, err := parsed(t, entities("AC1009", "0", "LINE", "8", "0", "10", "0", "20", "0", "11", "1", "21", "1")).
-				Edit(dxf.Addition{Layers: []dxf.NewLayer{{Name: "L", Color: 1}}, Entities: []dxf.NewEntity{good, tt.e}})
-			if err == nil || !strings.Contains(err.Error(), tt.want) || !strings.Contains(err.Error(), "entity 2") {
-				t.Errorf("%v\nwant entity 2 and %q", err, tt.want)
-			}
-			if out != nil {
-				t.Error("it was written all the same")
-			}
-		})
-	}
-}
-
 // An attribute seen from behind: with the extrusion 0, 0, -1 the object's x axis
 // is the world's turned round (DXF reference, arbitrary axis algorithm), so what
 // is stored at 5, 2 stands at -5, 2.

@@ -13,23 +13,23 @@ import (
 // the originals, since they would show stale text; layers and styles that
 // somebody else's entities use stay and lose their extended data only.
 func Strip(name string, b []byte) ([]byte, error) {
-	o, err := readOutline(tags.NewSource(name, b), nil)
+	o, err := readOutline(tags.NewSource(name, b))
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", name, err)
 	}
-	bare, _ := o.strip()
+	bare, _ := strip(o)
 	return bare, nil
 }
 
-// hasOurs reports whether there is anything to strip.
-func (o *outline) hasOurs() bool {
-	_, app := o.appids[AppID]
-	return app || len(o.marks) > 0
+// Stripped is Strip of a drawing that has been read.
+func Stripped(o *outline) []byte {
+	bare, _ := strip(o)
+	return bare
 }
 
 // strip returns the drawing without anything of ours, and the layers and text
 // styles of ours that it now uses for something else.
-func (o *outline) strip() (bare []byte, kept []mark) {
+func strip(o *outline) (bare []byte, kept []mark) {
 	if !o.hasOurs() {
 		return o.src.Bytes, nil
 	}
@@ -54,14 +54,14 @@ func (o *outline) strip() (bare []byte, kept []mark) {
 		cuts = append(cuts, splice{start: app.start, end: app.end})
 		removed[app.table]++
 	}
-	cuts = append(cuts, o.unmake(removed)...)
-	cuts = append(cuts, o.restoreSeed()...)
+	cuts = append(cuts, unmake(o, removed)...)
+	cuts = append(cuts, restoreSeed(o)...)
 	return applySplices(o.src.Bytes, cuts), kept
 }
 
 // unmake removes the tables, and the section, that we had to make, unless
 // something else lives in them now.
-func (o *outline) unmake(removed map[*tableSpan]int) []splice {
+func unmake(o *outline, removed map[*tableSpan]int) []splice {
 	made := map[string]bool{}
 	for i := range o.marks {
 		for _, n := range o.marks[i].notes {
@@ -86,7 +86,7 @@ func (o *outline) unmake(removed map[*tableSpan]int) []splice {
 
 // restoreSeed puts the old $HANDSEED back where the value is still ours. A
 // program that saved the drawing has set its own, which must stay.
-func (o *outline) restoreSeed() []splice {
+func restoreSeed(o *outline) []splice {
 	if !o.hasSeed {
 		return nil
 	}
@@ -120,30 +120,6 @@ func restoreAttrib(m mark) []splice {
 	cuts := m.dropXData()
 	if old, ok := m.note(noteWas); ok && m.hasValue {
 		cuts = append(cuts, splice{start: m.value.ValStart, end: m.value.ValEnd, text: []byte(old)})
-	}
-	return cuts
-}
-
-// removable reports whether a record is of a kind that we write, so that it can
-// go as a whole. Anything else that carries our extended data is not ours.
-func (m mark) removable() bool {
-	switch m.section {
-	case "TABLES":
-		return m.table != nil && (m.typ == "LAYER" || m.typ == "STYLE") && m.typ == m.table.name
-	case "ENTITIES", "BLOCKS":
-		switch m.typ {
-		case "TEXT", "LINE", "LWPOLYLINE", "POLYLINE", "VERTEX", "SEQEND", "CIRCLE", "SOLID":
-			return true
-		}
-	}
-	return false
-}
-
-// dropXData removes our extended data from a record.
-func (m mark) dropXData() []splice {
-	var cuts []splice
-	for _, x := range m.xdata {
-		cuts = append(cuts, splice{start: x[0], end: x[1]})
 	}
 	return cuts
 }

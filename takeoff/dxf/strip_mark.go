@@ -66,35 +66,26 @@ func (m *mark) note(prefix string) (string, bool) {
 	return "", false
 }
 
-// startMark begins a span of our extended data.
-func (r *recordState) startMark(at int) {
-	if r.mark == nil {
-		r.mark = &mark{}
+// removable reports whether a record is of a kind that we write, so that it can
+// go as a whole. Anything else that carries our extended data is not ours.
+func (m mark) removable() bool {
+	switch m.section {
+	case "TABLES":
+		return m.table != nil && (m.typ == "LAYER" || m.typ == "STYLE") && m.typ == m.table.name
+	case "ENTITIES", "BLOCKS":
+		switch m.typ {
+		case "TEXT", "LINE", "LWPOLYLINE", "POLYLINE", "VERTEX", "SEQEND", "CIRCLE", "SOLID":
+			return true
+		}
 	}
-	r.mark.xdata = append(r.mark.xdata, [2]int{at, at})
-	r.mark.open = true
+	return false
 }
 
-// closeMark ends our extended data where other data begin.
-func (r *recordState) closeMark(at int) {
-	if r.mark != nil && r.mark.open {
-		r.mark.xdata[len(r.mark.xdata)-1][1] = at
-		r.mark.open = false
+// dropXData removes our extended data from a record.
+func (m mark) dropXData() []splice {
+	var cuts []splice
+	for _, x := range m.xdata {
+		cuts = append(cuts, splice{start: x[0], end: x[1]})
 	}
-}
-
-// fileMark completes the mark of the record that ends at end.
-func (b *outlineBuilder) fileMark(end int) {
-	r := &b.rec
-	m := r.mark
-	m.section, m.typ, m.handle, m.start, m.end = b.section, r.typ, r.handle, r.start, end
-	r.closeMark(end)
-	if r.hasName {
-		m.name = b.src.Text(r.name)
-	}
-	m.value, m.hasValue = r.value, r.hasValue
-	if b.section == "TABLES" {
-		m.table = b.tableOpen
-	}
-	b.marks = append(b.marks, *m)
+	return cuts
 }

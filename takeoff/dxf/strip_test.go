@@ -84,7 +84,7 @@ func TestStripAfterSave(t *testing.T) {
 func TestStripVerticesWithoutData(t *testing.T) {
 	in := fixture("AC1009", true)
 	out := mustEdit(t, in, additions(0x24)["everything"])
-	for _, kind := range []string{kindVertex, kindSeqend} {
+	for _, kind := range []string{"vertex", "seqend"} {
 		for {
 			i := bytes.Index(out, []byte("1001\nLOOPWRIGHT\n1000\n"+kind+"\n1005\n"))
 			if i < 0 {

@@ -139,12 +139,12 @@ func marked(s Side, drawing string, ms []mark) ([]byte, error) {
 		h := height / sheet(s, m.level, drawing).MetrePer
 		a.Entities = append(a.Entities, m.draw(dxf.EntityBase{Layer: layer}, h)...)
 	}
-	out, err := d.Edit(a)
+	out, err := dxf.Add(d, a)
 	if err != nil {
 		return nil, err
 	}
-	if ps := dxf.CheckWritten(d.Bytes, out.Bytes); len(ps) > 0 {
-		return nil, &dxf.CheckError{Path: drawing, Problems: ps}
+	if err := dxf.Check(drawing, d.Bytes, out.Bytes); err != nil {
+		return nil, err
 	}
 	return out.Bytes, nil
 }

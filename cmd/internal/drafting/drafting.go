@@ -84,12 +84,12 @@ func annotate(d *dxf.Drawing, s *Sheet, sc *scene, into map[int]bool) (Annotated
 	dr.marks(into)
 	res := dr.place()
 	dr.aside()
-	e, err := d.Edit(dxf.Addition{Layers: dr.layers.used, Entities: dr.entities, Attribs: dr.attribs})
+	e, err := dxf.Add(d, dxf.Addition{Layers: dr.layers.used, Entities: dr.entities, Attribs: dr.attribs})
 	if err != nil {
 		return Annotated{}, err
 	}
-	if ps := dxf.CheckWritten(d.Bytes, e.Bytes); len(ps) > 0 {
-		return Annotated{}, &dxf.CheckError{Path: s.Drawing, Problems: ps}
+	if err := dxf.Check(s.Drawing, d.Bytes, e.Bytes); err != nil {
+		return Annotated{}, err
 	}
 	out := Annotated{Bytes: e.Bytes, Labels: len(res.Placements), WithLeader: res.WithLeader, Unplaced: len(res.Placements) - res.Placed}
 	out.Findings = slices.Concat(dr.unplaced(res), attributeFindings(s, e), layerFindings(s, e))
