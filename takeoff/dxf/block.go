@@ -1,9 +1,10 @@
 package dxf
 
 import (
-	"loopwright/takeoff/dxf/tags"
 	"strings"
 	"sync"
+
+	"loopwright/takeoff/dxf/tags"
 )
 
 // Block is a block definition.

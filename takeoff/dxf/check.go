@@ -3,8 +3,9 @@ package dxf
 import (
 	"bytes"
 	"fmt"
-	"loopwright/takeoff/dxf/tags"
 	"strings"
+
+	"loopwright/takeoff/dxf/tags"
 )
 
 // problem is something wrong in a written drawing.

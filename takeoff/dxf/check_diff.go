@@ -3,9 +3,10 @@ package dxf
 import (
 	"bytes"
 	"cmp"
-	"loopwright/takeoff/dxf/tags"
 	"slices"
 	"strings"
+
+	"loopwright/takeoff/dxf/tags"
 )
 
 // walker goes over a drawing record by record: the bytes before the first group

@@ -1,9 +1,10 @@
 package dxf
 
 import (
-	"loopwright/takeoff/dxf/tags"
 	"strconv"
 	"strings"
+
+	"loopwright/takeoff/dxf/tags"
 )
 
 // layouts are the tags of every record that an edit may add, in order, after

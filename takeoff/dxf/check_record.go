@@ -2,10 +2,11 @@ package dxf
 
 import (
 	"bytes"
-	"loopwright/takeoff/dxf/tags"
 	"math"
 	"slices"
 	"unicode/utf8"
+
+	"loopwright/takeoff/dxf/tags"
 )
 
 // checkNew checks one new record: its place, its layout, and every value.
@@ -132,7 +133,7 @@ func (c *checker) checkOwner(r walked, t tags.Tag) {
 
 // checkDefined wants the name in its table, and a layer or text style of ours.
 func (c *checker) checkDefined(t tags.Tag, what, table string) {
-	name := foldName(c.src.Text(t))
+	name := c.src.Text(t)
 	start, ok := c.outline.Record(table, name)
 	switch {
 	case !ok:

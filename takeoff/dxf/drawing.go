@@ -2,9 +2,10 @@ package dxf
 
 import (
 	"fmt"
-	"loopwright/takeoff/dxf/tags"
 	"strings"
 	"sync"
+
+	"loopwright/takeoff/dxf/tags"
 )
 
 // Handle is a handle of a record; 0 means that it has none.

@@ -2,10 +2,11 @@ package dxf
 
 import (
 	"fmt"
-	"loopwright/takeoff/dxf/tags"
 	"slices"
 	"strings"
 	"unicode/utf8"
+
+	"loopwright/takeoff/dxf/tags"
 )
 
 // Addition is what is to be put into a drawing: layers and a text style of our

@@ -3,8 +3,9 @@ package dxf
 import (
 	"bytes"
 	"fmt"
-	"loopwright/takeoff/dxf/tags"
 	"unicode/utf8"
+
+	"loopwright/takeoff/dxf/tags"
 )
 
 // AttribChange sets the value of an attribute that an INSERT in ENTITIES has.

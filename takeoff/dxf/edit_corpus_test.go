@@ -2,12 +2,12 @@ package dxf
 
 import (
 	"bytes"
-	"loopwright/takeoff/dxf/tags"
 	"os"
 	"path/filepath"
 	"sort"
 	"testing"
 
+	"loopwright/takeoff/dxf/tags"
 	"loopwright/testdata/against"
 )
 

@@ -2,10 +2,11 @@ package dxf
 
 import (
 	"encoding/binary"
-	"loopwright/takeoff/dxf/tags"
 	"math"
 	"strconv"
 	"strings"
+
+	"loopwright/takeoff/dxf/tags"
 )
 
 // emitter writes new tags in the dress of the file that they go into: binary

@@ -1,8 +1,9 @@
 package dxf
 
 import (
-	"loopwright/takeoff/dxf/tags"
 	"testing"
+
+	"loopwright/takeoff/dxf/tags"
 
 	"pgregory.net/rapid"
 )

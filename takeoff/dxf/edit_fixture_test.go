@@ -4,10 +4,11 @@ import (
 	"bytes"
 	"encoding/binary"
 	"fmt"
-	"loopwright/takeoff/dxf/tags"
 	"math"
 	"strings"
 	"testing"
+
+	"loopwright/takeoff/dxf/tags"
 )
 
 // fixtureVersions are the releases that small drawings of our own are made for.

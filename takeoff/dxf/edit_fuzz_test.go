@@ -2,10 +2,11 @@ package dxf
 
 import (
 	"bytes"
-	"loopwright/takeoff/dxf/tags"
 	"os"
 	"path/filepath"
 	"testing"
+
+	"loopwright/takeoff/dxf/tags"
 )
 
 // FuzzEdit edits whatever reads as a drawing: every tag of the original is

@@ -2,9 +2,10 @@ package dxf
 
 import (
 	"fmt"
-	"loopwright/takeoff/dxf/tags"
 	"slices"
 	"strings"
+
+	"loopwright/takeoff/dxf/tags"
 )
 
 // lineweights are the values of group code 370 (DXF reference, LAYER).

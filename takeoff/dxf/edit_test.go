@@ -4,11 +4,12 @@ import (
 	"bytes"
 	"flag"
 	"fmt"
-	"loopwright/takeoff/dxf/tags"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"loopwright/takeoff/dxf/tags"
 )
 
 var updateEdits = flag.Bool("update-edits", false, "write the expected drawings of testdata/edit anew")

@@ -5,7 +5,6 @@ import (
 	"bytes"
 	"cmp"
 	"encoding/json"
-	"loopwright/takeoff/dxf/tags"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -13,6 +12,7 @@ import (
 	"strings"
 	"testing"
 
+	"loopwright/takeoff/dxf/tags"
 	"loopwright/testdata/against"
 )
 

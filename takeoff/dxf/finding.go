@@ -2,6 +2,7 @@ package dxf
 
 import (
 	"fmt"
+
 	"loopwright/takeoff/dxf/tags"
 	"slices"
 )

@@ -3,13 +3,13 @@ package dxf
 import (
 	"bytes"
 	"fmt"
-	"loopwright/takeoff/dxf/tags"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
 
+	"loopwright/takeoff/dxf/tags"
 	"loopwright/testdata/against"
 )
 

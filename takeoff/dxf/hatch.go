@@ -1,8 +1,9 @@
 package dxf
 
 import (
-	"loopwright/takeoff/dxf/tags"
 	"math"
+
+	"loopwright/takeoff/dxf/tags"
 )
 
 // hatchReader reads the boundary of a HATCH as it goes along its tags. DXF

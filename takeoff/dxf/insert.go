@@ -1,8 +1,9 @@
 package dxf
 
 import (
-	"loopwright/takeoff/dxf/tags"
 	"math"
+
+	"loopwright/takeoff/dxf/tags"
 )
 
 // Insert is one block reference as it appears in the world: nested ones and the

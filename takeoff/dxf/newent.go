@@ -2,9 +2,10 @@ package dxf
 
 import (
 	"fmt"
-	"loopwright/takeoff/dxf/tags"
 	"math"
 	"strings"
+
+	"loopwright/takeoff/dxf/tags"
 )
 
 // XY is a place in plan, in drawing units.

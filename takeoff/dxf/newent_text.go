@@ -2,8 +2,9 @@ package dxf
 
 import (
 	"fmt"
-	"loopwright/takeoff/dxf/tags"
 	"strings"
+
+	"loopwright/takeoff/dxf/tags"
 )
 
 // maxTextBytes is what one TEXT may hold as stored: older releases stop at

@@ -1,8 +1,9 @@
 package dxf
 
 import (
-	"loopwright/takeoff/dxf/tags"
 	"strings"
+
+	"loopwright/takeoff/dxf/tags"
 )
 
 // objectIndex maps handles to the objects that inserts refer to.

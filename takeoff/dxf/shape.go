@@ -1,9 +1,10 @@
 package dxf
 
 import (
-	"loopwright/takeoff/dxf/tags"
 	"math"
 	"slices"
+
+	"loopwright/takeoff/dxf/tags"
 )
 
 // ShapeKind is the kind of entity that a shape was made from.

@@ -2,8 +2,9 @@ package dxf
 
 import (
 	"fmt"
-	"loopwright/takeoff/dxf/tags"
 	"strings"
+
+	"loopwright/takeoff/dxf/tags"
 )
 
 // Strip removes what Edit put into a drawing and restores what it changed. A

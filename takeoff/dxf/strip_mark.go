@@ -1,8 +1,9 @@
 package dxf
 
 import (
-	"loopwright/takeoff/dxf/tags"
 	"strings"
+
+	"loopwright/takeoff/dxf/tags"
 )
 
 // AppID is the application name under which extended data of ours stand.

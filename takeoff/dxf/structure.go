@@ -2,9 +2,10 @@ package dxf
 
 import (
 	"bytes"
-	"loopwright/takeoff/dxf/tags"
 	"slices"
 	"strings"
+
+	"loopwright/takeoff/dxf/tags"
 )
 
 // walkStructure finds sections and tables.

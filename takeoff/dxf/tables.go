@@ -2,8 +2,9 @@ package dxf
 
 import (
 	"bytes"
-	"loopwright/takeoff/dxf/tags"
 	"strings"
+
+	"loopwright/takeoff/dxf/tags"
 )
 
 // readHeader collects the variables of the HEADER section. DXF reference, HEADER

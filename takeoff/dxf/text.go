@@ -1,10 +1,11 @@
 package dxf
 
 import (
-	"loopwright/takeoff/dxf/tags"
 	"math"
 	"strings"
 	"unicode/utf8"
+
+	"loopwright/takeoff/dxf/tags"
 )
 
 // Text is a TEXT or MTEXT as it appears in the world.
