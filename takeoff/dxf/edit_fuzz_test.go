@@ -23,7 +23,7 @@ func FuzzEdit(f *testing.F) {
 		}
 		f.Add(binaryTwin(f, b, width))
 	}
-	golden, _ := filepath.Glob("testdata/edit/*.dxf")
+	golden, _ := filepath.Glob("../edit/testdata/*.dxf")
 	for _, g := range golden {
 		b, err := os.ReadFile(g)
 		if err != nil {

@@ -11,7 +11,7 @@ import (
 // drawing is one of the small drawings of testdata.
 func drawing(t *testing.T, name string) []byte {
 	t.Helper()
-	b, err := os.ReadFile("testdata/edit/" + name + ".in.dxf")
+	b, err := os.ReadFile("testdata/" + name + ".in.dxf")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -30,7 +30,7 @@ func additions(device tags.Handle) map[string]Addition {
 // TestEditGolden holds (in, edit, out): NAME.in.dxf with the edit of that name
 // must give NAME.EDIT.dxf, where a person can read the difference.
 func TestEditGolden(t *testing.T) {
-	files, err := filepath.Glob("testdata/edit/*.in.dxf")
+	files, err := filepath.Glob("../edit/testdata/*.in.dxf")
 	if err != nil || len(files) == 0 {
 		t.Fatal("no drawings in testdata/edit", err)
 	}

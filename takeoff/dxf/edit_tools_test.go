@@ -219,8 +219,18 @@ func TestAgainstEzdxfStripAfterSaving(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			d := mustParse(t, string(bare))
-			texts, shapes := mustTexts(t, d, Options{}), mustShapes(t, d, Options{})
+			d, err := Parse("bare", bare)
+			if err != nil {
+				t.Fatal(err)
+			}
+			texts, _, err := d.Texts(Options{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			shapes, _, err := d.Shapes(Options{})
+			if err != nil {
+				t.Fatal(err)
+			}
 			// the text; the line, the line that was drawn, the circle of the block
 			if len(texts) != 1 || len(shapes) != 3 {
 				t.Errorf("%d texts and %d shapes are left, want 1 and 3", len(texts), len(shapes))

@@ -1,7 +1,6 @@
 package dxf_test
 
 import (
-	"bytes"
 	"fmt"
 	"strings"
 
@@ -40,55 +39,4 @@ func ExampleDrawing_Inserts() {
 	// Output:
 	// SMK on E-FIRE at 120.5 96 turned 90 visible true
 	// findings 0
-}
-
-// Put an address beside the detector. All that stood in the drawing stands
-// there still, in its order and to the byte, and Strip gives the original back.
-func ExampleAdd() {
-	d, err := dxf.Parse("plan.dxf", []byte(drawing))
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	text := dxf.NewText{At: dxf.XY{X: 130, Y: 100}, Height: 6, Value: "90"}
-	text.Layer, text.Kind = "FA-ADDR", "label"
-	edited, err := dxf.Add(d, dxf.Addition{
-		Layers:   []dxf.NewLayer{{Name: "FA-ADDR", Color: 5}},
-		Entities: []dxf.NewEntity{text},
-	})
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-
-	rest := edited.Bytes
-	for line := range strings.Lines(drawing) {
-		_, after, found := bytes.Cut(rest, []byte(line))
-		if !found {
-			fmt.Printf("lost: %q\n", line)
-		}
-		rest = after
-	}
-	fmt.Println("problems:", dxf.Check("plan.dxf", []byte(drawing), edited.Bytes))
-
-	again, err := dxf.Parse("plan.dxf", edited.Bytes)
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	texts, _, err := again.Texts(dxf.Options{})
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	for _, t := range texts {
-		fmt.Println("text", t.Text, "on", t.Layer, "at", t.Pos.X, t.Pos.Y)
-	}
-
-	stripped, err := dxf.Strip("plan.dxf", edited.Bytes)
-	fmt.Println("stripped is the original:", string(stripped) == drawing, err)
-	// Output:
-	// problems: <nil>
-	// text 90 on FA-ADDR at 130 100
-	// stripped is the original: true <nil>
 }
