@@ -5,7 +5,7 @@ import (
 
 	"github.com/rogpeppe/go-internal/testscript"
 
-	"loopwright/takeoff/dxf"
+	dxfedit "loopwright/takeoff/dxf/edit"
 )
 
 // strip runs "strip LABELED OUT": takes what we drew off a drawing.
@@ -13,7 +13,7 @@ func strip(ts *testscript.TestScript, neg bool, args []string) {
 	if neg || len(args) != 2 {
 		ts.Fatalf("usage: strip LABELED OUT")
 	}
-	b, err := dxf.Strip(args[0], []byte(ts.ReadFile(args[0])))
+	b, err := dxfedit.Strip(args[0], []byte(ts.ReadFile(args[0])))
 	ts.Check(err)
 	ts.Check(os.WriteFile(ts.MkAbs(args[1]), b, 0o666))
 }

@@ -7,6 +7,8 @@ import (
 	"loopwright/assign"
 	"loopwright/takeoff"
 	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/dxf/edit"
+	"loopwright/takeoff/dxf/verify"
 	"loopwright/takeoff/geom"
 )
 
@@ -134,51 +136,51 @@ func marked(s Side, drawing string, ms []mark) ([]byte, error) {
 		layer = assign.Expand(s.Job.Label.Layers, map[string]string{"kind": "REV"})
 		height = s.Job.Label.Height * s.Job.Label.PlotScale
 	}
-	a := dxf.Addition{Layers: []dxf.NewLayer{{Name: layer, Color: 30, Lineweight: 35}}}
+	a := edit.Addition{Layers: []edit.Layer{{Name: layer, Color: 30, Lineweight: 35}}}
 	for _, m := range ms {
 		h := height / sheet(s, m.level, drawing).MetrePer
-		a.Entities = append(a.Entities, m.draw(dxf.EntityBase{Layer: layer}, h)...)
+		a.Entities = append(a.Entities, m.draw(edit.Base{Layer: layer}, h)...)
 	}
-	out, err := dxf.Add(d, a)
+	out, err := edit.Add(d, a)
 	if err != nil {
 		return nil, err
 	}
-	if err := dxf.Check(drawing, d.Bytes, out.Bytes); err != nil {
+	if err := verify.Check(drawing, d.Bytes, out.Bytes); err != nil {
 		return nil, err
 	}
 	return out.Bytes, nil
 }
 
 // draw makes the cloud, the line from where the device stood, and the text above it.
-func (m mark) draw(b dxf.EntityBase, height float64) []dxf.NewEntity {
+func (m mark) draw(b edit.Base, height float64) []edit.Entity {
 	box := m.box.Grow(max(m.box.Width(), m.box.Height()) * 0.4)
 	b.Kind = "cloud"
-	out := []dxf.NewEntity{cloud(b, box)}
+	out := []edit.Entity{cloud(b, box)}
 	if m.from != nil {
 		b.Kind = "moved"
-		out = append(out, dxf.NewLine{EntityBase: b, From: dxf.XY(*m.from), To: nearestOn(m.box, *m.from)},
-			dxf.NewCircle{EntityBase: b, Center: dxf.XY(*m.from), Radius: height / 2})
+		out = append(out, edit.Line{Base: b, From: edit.XY(*m.from), To: nearestOn(m.box, *m.from)},
+			edit.Circle{Base: b, Center: edit.XY(*m.from), Radius: height / 2})
 	}
 	b.Kind = "change"
-	return append(out, dxf.NewText{EntityBase: b, At: dxf.XY{X: box.Min.X, Y: box.Max.Y + box.Height()/scallops/2 + height*0.3}, Height: height, Value: m.text})
+	return append(out, edit.Text{Base: b, At: edit.XY{X: box.Min.X, Y: box.Max.Y + box.Height()/scallops/2 + height*0.3}, Height: height, Value: m.text})
 }
 
 // nearestOn is the place of a box that is nearest to a point.
-func nearestOn(b geom.Box, p geom.Point) dxf.XY {
-	return dxf.XY{X: min(max(p.X, b.Min.X), b.Max.X), Y: min(max(p.Y, b.Min.Y), b.Max.Y)}
+func nearestOn(b geom.Box, p geom.Point) edit.XY {
+	return edit.XY{X: min(max(p.X, b.Min.X), b.Max.X), Y: min(max(p.Y, b.Min.Y), b.Max.Y)}
 }
 
 // cloud is a ring of arcs around a box, bulging outward: counterclockwise arcs
 // along a ring that runs counterclockwise.
-func cloud(b dxf.EntityBase, box geom.Box) dxf.NewEntity {
+func cloud(b edit.Base, box geom.Box) edit.Entity {
 	chord := min(box.Width(), box.Height()) / scallops
 	corners := []geom.Point{box.Min, geom.Pt(box.Max.X, box.Min.Y), box.Max, geom.Pt(box.Min.X, box.Max.Y)}
-	p := dxf.NewPolyline{EntityBase: b, Closed: true}
+	p := edit.Polyline{Base: b, Closed: true}
 	for i, a := range corners {
 		z := corners[(i+1)%4]
 		n := max(1, int(math.Round(a.Dist(z)/chord)))
 		for k := range n {
-			p.Points = append(p.Points, dxf.XY(a.Lerp(z, float64(k)/float64(n))))
+			p.Points = append(p.Points, edit.XY(a.Lerp(z, float64(k)/float64(n))))
 			p.Bulges = append(p.Bulges, bulge)
 		}
 	}

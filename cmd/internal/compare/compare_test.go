@@ -12,7 +12,7 @@ import (
 	"testing"
 
 	"loopwright/takeoff"
-	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/dxf/edit"
 	"loopwright/takeoff/geom"
 )
 
@@ -217,7 +217,7 @@ func TestMarkedDrawings(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if stripped, err := dxf.Strip(n, after); err != nil || string(stripped) != string(before) {
+			if stripped, err := edit.Strip(n, after); err != nil || string(stripped) != string(before) {
 				t.Errorf("without our marks the drawing is not the one it was: %v", err)
 			}
 			clouds, ours, code := map[string]int{}, false, ""
@@ -313,7 +313,7 @@ func TestCutOff(t *testing.T) {
 // the definition in the DXF reference: the sagitta is bulge times half the chord.
 func TestCloudsBulgeOutward(t *testing.T) {
 	box := geom.BoxOf(geom.Pt(10, 20), geom.Pt(16, 24))
-	p := cloud(dxf.EntityBase{}, box).(dxf.NewPolyline)
+	p := cloud(edit.Base{}, box).(edit.Polyline)
 	if len(p.Points) < 10 || len(p.Bulges) != len(p.Points) || !p.Closed {
 		t.Fatalf("%+v", p)
 	}

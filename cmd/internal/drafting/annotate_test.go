@@ -11,6 +11,7 @@ import (
 
 	"loopwright/takeoff"
 	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/dxf/edit"
 	"loopwright/takeoff/geom"
 )
 
@@ -120,7 +121,7 @@ func TestReadingDirection(t *testing.T) {
 // fixture is a drawing of the writer's own tests.
 func fixture(t *testing.T, name string) *dxf.Drawing {
 	t.Helper()
-	b, err := os.ReadFile(filepath.Join("..", "..", "..", "takeoff", "dxf", "testdata", "edit", name))
+	b, err := os.ReadFile(filepath.Join("..", "..", "..", "takeoff", "dxf", "edit", "testdata", name))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -172,7 +173,7 @@ func TestAttribute(t *testing.T) {
 		if len(into) == 0 || changed != len(into) || a.Labels != len(s.Marks)-changed {
 			t.Errorf("%s: %d to change, %d changed, %d texts for %d devices", name, len(into), changed, a.Labels, len(s.Marks))
 		}
-		if back, err := dxf.Strip(name, a.Bytes); err != nil || !bytes.Equal(back, d.Bytes) {
+		if back, err := edit.Strip(name, a.Bytes); err != nil || !bytes.Equal(back, d.Bytes) {
 			t.Errorf("%s: the old values do not come back (%v)", name, err)
 		}
 	}

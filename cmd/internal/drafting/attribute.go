@@ -6,6 +6,7 @@ import (
 
 	"loopwright/takeoff"
 	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/dxf/edit"
 )
 
 // attributesOf tells which marks go into an attribute of their symbol: those
@@ -45,7 +46,7 @@ func attributesOf(d *dxf.Drawing, s *Sheet) map[int]bool {
 	return into
 }
 
-func attributeFindings(s *Sheet, e *dxf.Edited) []takeoff.Finding {
+func attributeFindings(s *Sheet, e *edit.Result) []takeoff.Finding {
 	byHandle := map[string]Mark{}
 	for _, m := range s.Marks {
 		byHandle[m.Handle] = m

@@ -4,7 +4,7 @@ import (
 	"math"
 	"slices"
 
-	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/dxf/edit"
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/label"
 )
@@ -24,18 +24,18 @@ const (
 
 // cable is a run as it will be drawn, but for the gaps.
 type cable struct {
-	base dxf.EntityBase
+	base edit.Base
 	way  way
 }
 
 // heading is an arrowhead on a cable and its room.
 type heading struct {
-	dxf.NewSolid
+	edit.Solid
 	room label.Rect
 }
 
 // run puts a cable on the sheet.
-func (d *draft) run(base dxf.EntityBase, w way) {
+func (d *draft) run(base edit.Base, w way) {
 	d.cables = append(d.cables, cable{base, w})
 	d.lines = append(d.lines, w.inTheWay(d.sheet.Height)...)
 }
@@ -63,7 +63,7 @@ func (w way) length() float64 { return geom.PathLen(w) }
 
 // drawCables draws the cables, with gaps where texts stand across them, and the
 // arrowheads that are not in a gap.
-func (d *draft) drawCables(texts []label.Rect) []dxf.NewEntity {
+func (d *draft) drawCables(texts []label.Rect) []edit.Entity {
 	room := gapRoom * d.sheet.Height
 	around := make([]geom.Box, len(texts))
 	for i := range texts {
@@ -71,7 +71,7 @@ func (d *draft) drawCables(texts []label.Rect) []dxf.NewEntity {
 		texts[i].Height += 2 * room
 		around[i] = boxOf(texts[i])
 	}
-	var es []dxf.NewEntity
+	var es []edit.Entity
 	for _, c := range d.cables {
 		pieces := []way{c.way}
 		b := geom.BoxOf(c.way...)
@@ -86,12 +86,12 @@ func (d *draft) drawCables(texts []label.Rect) []dxf.NewEntity {
 			pieces = next
 		}
 		for _, p := range pieces {
-			es = append(es, dxf.NewPolyline{EntityBase: c.base, Points: p.xy()})
+			es = append(es, edit.Polyline{Base: c.base, Points: p.xy()})
 		}
 	}
 	for _, a := range d.arrows {
 		if free(around, boxOf(a.room)) {
-			es = append(es, a.NewSolid)
+			es = append(es, a.Solid)
 		}
 	}
 	return es

@@ -7,6 +7,7 @@ import (
 	"pgregory.net/rapid"
 
 	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/dxf/edit"
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/label"
 )
@@ -77,12 +78,12 @@ func TestGaps(t *testing.T) {
 		}
 	}
 	d := &draft{sheet: &Sheet{Height: 1}}
-	d.run(dxf.EntityBase{Layer: "CABLE"}, run)
+	d.run(edit.Base{Layer: "CABLE"}, run)
 	es := d.drawCables([]label.Rect{{Center: geom.Pt(30, 0), Width: 4, Height: 1}, {Center: geom.Pt(50, 9), Width: 4, Height: 1}})
 	var got []string
 	for _, e := range es {
 		var w way
-		for _, p := range e.(dxf.NewPolyline).Points {
+		for _, p := range e.(edit.Polyline).Points {
 			w = append(w, geom.Point(p))
 		}
 		got = append(got, written(w, 0))

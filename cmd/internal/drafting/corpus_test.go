@@ -12,6 +12,7 @@ import (
 
 	"loopwright/takeoff"
 	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/dxf/edit"
 	"loopwright/takeoff/geom"
 	"loopwright/testdata/against"
 )
@@ -163,7 +164,7 @@ func TestAgainstEzdxf(t *testing.T) {
 // sameAgain: taking it off again gives the same bytes, and so does doing it twice.
 func sameAgain(t *testing.T, f string, original []byte, a Annotated, s Sheet) {
 	t.Helper()
-	back, err := dxf.Strip(f, a.Bytes)
+	back, err := edit.Strip(f, a.Bytes)
 	if err != nil || !bytes.Equal(back, original) {
 		t.Errorf("%s: taking it off does not give the original back (%v)", f, err)
 	}

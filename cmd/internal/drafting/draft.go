@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/dxf/edit"
 	"loopwright/takeoff/dxf/tags"
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/label"
@@ -15,8 +16,8 @@ type draft struct {
 	sheet    *Sheet
 	scene    *scene
 	layers   layering
-	entities []dxf.NewEntity
-	attribs  []dxf.AttribChange
+	entities []edit.Entity
+	attribs  []edit.AttribChange
 	labels   []pending
 	cables   []cable
 	arrows   []heading
@@ -29,8 +30,8 @@ type draft struct {
 // pending is a label that looks for a place.
 type pending struct {
 	label.Label
-	base   dxf.EntityBase
-	leader dxf.EntityBase
+	base   edit.Base
+	leader edit.Base
 	framed bool
 	what   string // for a message about it
 	handle string // of the symbol, for that message
@@ -54,11 +55,11 @@ func newDraft(s *Sheet, sc *scene) *draft {
 }
 
 // base is what the entities of one kind have in common.
-func (d *draft) base(k Kind, circuit, level string) dxf.EntityBase {
-	return dxf.EntityBase{Layer: d.layers.of(k, circuit, level), Kind: string(k)}
+func (d *draft) base(k Kind, circuit, level string) edit.Base {
+	return edit.Base{Layer: d.layers.of(k, circuit, level), Kind: string(k)}
 }
 
-func (d *draft) add(es ...dxf.NewEntity) { d.entities = append(d.entities, es...) }
+func (d *draft) add(es ...edit.Entity) { d.entities = append(d.entities, es...) }
 
 // readingReach is how far the texts are that a label runs along with, in text heights.
 const readingReach = 25
@@ -77,7 +78,7 @@ func (d *draft) marks(intoAttributes map[int]bool) {
 	for i, m := range d.sheet.Marks {
 		if intoAttributes[i] {
 			h, _ := tags.ParseHandle(m.Handle)
-			d.attribs = append(d.attribs, dxf.AttribChange{InsertHandle: h, Tag: d.sheet.Attribute, Value: m.Text})
+			d.attribs = append(d.attribs, edit.AttribChange{InsertHandle: h, Tag: d.sheet.Attribute, Value: m.Text})
 			continue
 		}
 		if m.Text == "" {
@@ -162,7 +163,7 @@ func (d *draft) obstacles() label.Obstacles {
 // write draws a label at its place.
 func (d *draft) write(p pending, at label.Placement) {
 	if at.Leader != nil {
-		d.add(dxf.NewLine{EntityBase: p.leader, From: dxf.XY(at.Leader.A), To: dxf.XY(at.Leader.B)})
+		d.add(edit.Line{Base: p.leader, From: edit.XY(at.Leader.A), To: edit.XY(at.Leader.B)})
 	}
 	anchor, align := at.Baseline, dxf.Center
 	if p.framed {
@@ -177,7 +178,7 @@ func (d *draft) write(p pending, at label.Placement) {
 	lines := strings.Split(p.Text, "\n")
 	for i, s := range lines {
 		up := geom.Pt(0, float64(len(lines)-1-i)*linePitch*p.Height).Turn(at.Angle)
-		d.add(dxf.NewText{EntityBase: p.base, At: dxf.XY(anchor.Add(up)), Height: p.Height, Rotation: geom.Norm360(at.Angle), H: align, Value: s})
+		d.add(edit.Text{Base: p.base, At: edit.XY(anchor.Add(up)), Height: p.Height, Rotation: geom.Norm360(at.Angle), H: align, Value: s})
 	}
 }
 

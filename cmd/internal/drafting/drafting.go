@@ -12,6 +12,8 @@ import (
 
 	"loopwright/takeoff"
 	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/dxf/edit"
+	"loopwright/takeoff/dxf/verify"
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/label"
 )
@@ -67,7 +69,7 @@ func Refused(drawing string, err error) takeoff.Finding {
 
 // pristine is the drawing without what an earlier run added.
 func pristine(d *dxf.Drawing) (*dxf.Drawing, error) {
-	b, err := dxf.Strip(d.Name, d.Bytes)
+	b, err := edit.Strip(d.Name, d.Bytes)
 	if err != nil {
 		return nil, err
 	}
@@ -84,11 +86,11 @@ func annotate(d *dxf.Drawing, s *Sheet, sc *scene, into map[int]bool) (Annotated
 	dr.marks(into)
 	res := dr.place()
 	dr.aside()
-	e, err := dxf.Add(d, dxf.Addition{Layers: dr.layers.used, Entities: dr.entities, Attribs: dr.attribs})
+	e, err := edit.Add(d, edit.Addition{Layers: dr.layers.used, Entities: dr.entities, Attribs: dr.attribs})
 	if err != nil {
 		return Annotated{}, err
 	}
-	if err := dxf.Check(s.Drawing, d.Bytes, e.Bytes); err != nil {
+	if err := verify.Check(s.Drawing, d.Bytes, e.Bytes); err != nil {
 		return Annotated{}, err
 	}
 	out := Annotated{Bytes: e.Bytes, Labels: len(res.Placements), WithLeader: res.WithLeader, Unplaced: len(res.Placements) - res.Placed}
@@ -168,7 +170,7 @@ var clashWords = map[label.Kind]string{
 	label.WithBox: "a text or symbol", label.WithSegment: "a wall or cable", label.WithSymbol: "a device", label.WithText: "another label",
 }
 
-func layerFindings(s *Sheet, e *dxf.Edited) []takeoff.Finding {
+func layerFindings(s *Sheet, e *edit.Result) []takeoff.Finding {
 	var fs []takeoff.Finding
 	for _, asked := range slices.Sorted(maps.Keys(e.Layers)) {
 		written := e.Layers[asked]

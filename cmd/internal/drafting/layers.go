@@ -5,7 +5,7 @@ import (
 
 	"loopwright/assign"
 	"loopwright/takeoff"
-	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/dxf/edit"
 )
 
 // Kind is what stands on a layer of ours: the {kind} of the layers' pattern.
@@ -49,7 +49,7 @@ func routeKind(k takeoff.CircuitKind) Kind {
 // layering names the layers of a sheet and collects those in use.
 type layering struct {
 	pattern string
-	used    []dxf.NewLayer
+	used    []edit.Layer
 	byName  map[string]bool
 }
 
@@ -62,7 +62,7 @@ func (l *layering) of(k Kind, circuit, level string) string {
 			l.byName = map[string]bool{}
 		}
 		l.byName[name] = true
-		l.used = append(l.used, dxf.NewLayer{Name: name, Color: looks[k].color, Lineweight: looks[k].weight})
+		l.used = append(l.used, edit.Layer{Name: name, Color: looks[k].color, Lineweight: looks[k].weight})
 	}
 	return name
 }

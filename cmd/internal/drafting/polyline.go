@@ -3,7 +3,7 @@ package drafting
 import (
 	"slices"
 
-	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/dxf/edit"
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/label"
 )
@@ -131,29 +131,29 @@ func (w way) along(far float64) (geom.Point, geom.Point, bool) {
 	return geom.Point{}, geom.Point{}, false
 }
 
-func (w way) xy() []dxf.XY {
-	out := make([]dxf.XY, len(w))
+func (w way) xy() []edit.XY {
+	out := make([]edit.XY, len(w))
 	for i, p := range w {
-		out[i] = dxf.XY(p)
+		out[i] = edit.XY(p)
 	}
 	return out
 }
 
 // arrow is a filled arrowhead with its middle at a place.
-func arrow(base dxf.EntityBase, at, dir geom.Point, length float64) dxf.NewSolid {
+func arrow(base edit.Base, at, dir geom.Point, length float64) edit.Solid {
 	side := geom.Pt(-dir.Y, dir.X).Mul(length * 0.3)
 	tail := at.Sub(dir.Mul(length / 2))
-	return dxf.NewSolid{EntityBase: base, Points: way{at.Add(dir.Mul(length / 2)), tail.Add(side), tail.Sub(side)}.xy()}
+	return edit.Solid{Base: base, Points: way{at.Add(dir.Mul(length / 2)), tail.Add(side), tail.Sub(side)}.xy()}
 }
 
 // dot is a filled disc: a ring of two half circles as wide as its radius.
-func dot(base dxf.EntityBase, at geom.Point, radius float64) dxf.NewPolyline {
+func dot(base edit.Base, at geom.Point, radius float64) edit.Polyline {
 	r := geom.Pt(radius/2, 0)
-	return dxf.NewPolyline{EntityBase: base, Points: way{at.Sub(r), at.Add(r)}.xy(), Bulges: []float64{1, 1}, Width: radius, Closed: true}
+	return edit.Polyline{Base: base, Points: way{at.Sub(r), at.Add(r)}.xy(), Bulges: []float64{1, 1}, Width: radius, Closed: true}
 }
 
 // outline is a closed line around a rectangle.
-func outline(base dxf.EntityBase, r label.Rect) dxf.NewPolyline {
+func outline(base edit.Base, r label.Rect) edit.Polyline {
 	c := r.Corners()
-	return dxf.NewPolyline{EntityBase: base, Points: way(c[:]).xy(), Closed: true}
+	return edit.Polyline{Base: base, Points: way(c[:]).xy(), Closed: true}
 }

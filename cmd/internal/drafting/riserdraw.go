@@ -5,7 +5,7 @@ import (
 	"strings"
 
 	"loopwright/takeoff"
-	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/dxf/edit"
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/label"
 )
@@ -94,12 +94,12 @@ func (l riserLayout) cellTop(row int) float64 {
 // riserPen draws a riser diagram with its upper left corner at a place.
 type riserPen struct {
 	riserLayout
-	base dxf.EntityBase
+	base edit.Base
 	at   geom.Point
-	es   []dxf.NewEntity
+	es   []edit.Entity
 }
 
-func (l riserLayout) draw(base dxf.EntityBase, at geom.Point) []dxf.NewEntity {
+func (l riserLayout) draw(base edit.Base, at geom.Point) []edit.Entity {
 	p := &riserPen{riserLayout: l, base: base, at: at}
 	p.text(0, -1.2*l.h, "RISER DIAGRAM")
 	for i, name := range l.Levels {
@@ -207,6 +207,6 @@ func (p *riserPen) box(x1, y1, x2, y2 float64) {
 
 func (p *riserPen) text(x, y float64, s string) {
 	if s != "" {
-		p.es = append(p.es, dxf.NewText{EntityBase: p.base, At: dxf.XY{X: p.at.X + x, Y: p.at.Y + y}, Height: p.h, Value: s})
+		p.es = append(p.es, edit.Text{Base: p.base, At: edit.XY{X: p.at.X + x, Y: p.at.Y + y}, Height: p.h, Value: s})
 	}
 }

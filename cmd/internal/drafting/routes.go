@@ -4,7 +4,7 @@ import (
 	"fmt"
 
 	"loopwright/takeoff"
-	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/dxf/edit"
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/label"
 )
@@ -71,7 +71,7 @@ func (t *tracer) draw(sh *shafts) {
 
 // arrow marks the direction of a run in the middle of a piece. A text that
 // stands there costs far more than a gap elsewhere, and takes its place.
-func (t *tracer) arrow(base dxf.EntityBase, s geom.Segment) {
+func (t *tracer) arrow(base edit.Base, s geom.Segment) {
 	size, mid := arrowSize*t.sheet.Height, s.A.Lerp(s.B, 0.5)
 	dir := unit(s.B.Sub(s.A))
 	r := label.Rect{Center: mid, Width: size, Height: 0.6 * size, Angle: roundTo(dir.Angle())}
@@ -94,7 +94,7 @@ func (t *tracer) trace(leg *Leg) way {
 }
 
 // taps draws a dot where a circuit branches between devices.
-func (t *tracer) taps(base dxf.EntityBase) {
+func (t *tracer) taps(base edit.Base) {
 	var names []string
 	at := map[string][]geom.Point{}
 	meet := func(name string, p geom.Point) {
@@ -197,7 +197,7 @@ func (t *tracer) isolator(a Added, w way) {
 	}
 	base := t.base(Isolator, t.route.Circuit, t.level())
 	c := box.Corners()
-	t.add(outline(base, box), dxf.NewLine{EntityBase: base, From: dxf.XY(c[0]), To: dxf.XY(c[2])})
+	t.add(outline(base, box), edit.Line{Base: base, From: edit.XY(c[0]), To: edit.XY(c[2])})
 	t.boxes = append(t.boxes, label.BoxObstacle{Rect: box})
 	t.labels = append(t.labels, t.note(Isolator, "ADD ISO "+t.route.Circuit, box, "the name of the isolator to add beside "+a.Beside))
 }

@@ -9,7 +9,7 @@ import (
 	"loopwright/assign"
 	"loopwright/cmd/internal/outcome"
 	"loopwright/takeoff"
-	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/dxf/edit"
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/label"
 )
@@ -102,12 +102,12 @@ func (t table) width() float64 {
 }
 
 // draw draws the table with its upper left corner at a place.
-func (t table) draw(base dxf.EntityBase, at geom.Point) []dxf.NewEntity {
-	var es []dxf.NewEntity
+func (t table) draw(base edit.Base, at geom.Point) []edit.Entity {
+	var es []edit.Entity
 	h := t.height
 	text := func(x, y float64, s string) {
 		if s != "" {
-			es = append(es, dxf.NewText{EntityBase: base, At: dxf.XY{X: x + cellPad*h, Y: y - (rowPitch+1)/2*h}, Height: h, Value: s})
+			es = append(es, edit.Text{Base: base, At: edit.XY{X: x + cellPad*h, Y: y - (rowPitch+1)/2*h}, Height: h, Value: s})
 		}
 	}
 	text(at.X-cellPad*h, at.Y, t.Title)
@@ -135,6 +135,6 @@ func (t table) draw(base dxf.EntityBase, at geom.Point) []dxf.NewEntity {
 	return es
 }
 
-func line(base dxf.EntityBase, x1, y1, x2, y2 float64) dxf.NewLine {
-	return dxf.NewLine{EntityBase: base, From: dxf.XY{X: x1, Y: y1}, To: dxf.XY{X: x2, Y: y2}}
+func line(base edit.Base, x1, y1, x2, y2 float64) edit.Line {
+	return edit.Line{Base: base, From: edit.XY{X: x1, Y: y1}, To: edit.XY{X: x2, Y: y2}}
 }

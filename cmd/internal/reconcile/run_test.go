@@ -12,7 +12,8 @@ import (
 	"loopwright/assign/ledger"
 	"loopwright/cmd/internal/build"
 	"loopwright/cmd/internal/workbook/back"
-	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/dxf/edit"
+	"loopwright/takeoff/dxf/verify"
 )
 
 func TestReadRefuses(t *testing.T) {
@@ -144,10 +145,10 @@ func TestWorkIsKept(t *testing.T) {
 // checkDrawing looks at the as-built layer, and that nothing else has changed.
 func checkDrawing(t *testing.T, was, is string) {
 	t.Helper()
-	if err := dxf.Check("level-1.dxf", []byte(was), []byte(is)); err != nil {
+	if err := verify.Check("level-1.dxf", []byte(was), []byte(is)); err != nil {
 		t.Error(err)
 	}
-	if plain, err := dxf.Strip("level-1.dxf", []byte(is)); err != nil || string(plain) != was {
+	if plain, err := edit.Strip("level-1.dxf", []byte(is)); err != nil || string(plain) != was {
 		t.Errorf("without the layer it is not the drawing that it was: %v", err)
 	}
 	for _, want := range []string{"74 (PLANNED 47)", "ASBT-ADDR"} {

@@ -1,10 +1,13 @@
-package dxf
+package verify
 
 import (
 	"bytes"
 	"slices"
 	"strings"
 	"testing"
+
+	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/dxf/edit"
 )
 
 // mutation damages a written drawing; the checker has to see it.
@@ -147,13 +150,13 @@ func dropCodePage(b []byte) []byte {
 	return bytes.Replace(b, []byte("  9\n$DWGCODEPAGE\n  3\nANSI_1252\n"), nil, 1)
 }
 
-func mustEdit(t *testing.T, in []byte, a Addition) []byte {
+func mustEdit(t *testing.T, in []byte, a edit.Addition) []byte {
 	t.Helper()
-	d, err := Parse("in.dxf", in)
+	d, err := dxf.Parse("in.dxf", in)
 	if err != nil {
 		t.Fatal(err)
 	}
-	e, err := Add(d, a)
+	e, err := edit.Add(d, a)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,8 +1,9 @@
-package dxf
+package edit
 
 import (
 	"testing"
 
+	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/dxf/tags"
 
 	"pgregory.net/rapid"
@@ -35,11 +36,11 @@ func TestTextReadsBack(t *testing.T) {
 		value := rapid.StringOfN(rapid.SampledFrom(runes), 1, 20, -1).Draw(t, "value")
 		head := "0\nSECTION\n2\nHEADER\n9\n$ACADVER\n1\n" + version + "\n9\n$DWGCODEPAGE\n3\n" + page + "\n0\nENDSEC\n"
 		stored := tags.NewSource("x", []byte(head)).Encoder().Encode(escapeLine(value))
-		d, err := Parse("x", []byte(head+"0\nSECTION\n2\nENTITIES\n0\nTEXT\n1\n"+stored+"\n0\nENDSEC\n0\nEOF\n"))
+		d, err := dxf.Parse("x", []byte(head+"0\nSECTION\n2\nENTITIES\n0\nTEXT\n1\n"+stored+"\n0\nENDSEC\n0\nEOF\n"))
 		if err != nil {
 			t.Fatal(err)
 		}
-		texts, _, err := d.Texts(Options{})
+		texts, _, err := d.Texts(dxf.Options{})
 		if err != nil || len(texts) != 1 {
 			t.Fatal(err, len(texts))
 		}

@@ -1,4 +1,4 @@
-package dxf
+package verify
 
 import (
 	"bytes"
@@ -6,6 +6,8 @@ import (
 	"path/filepath"
 	"testing"
 
+	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/dxf/edit"
 	"loopwright/takeoff/dxf/tags"
 )
 
@@ -32,7 +34,7 @@ func FuzzEdit(f *testing.F) {
 		f.Add(b)
 	}
 	f.Fuzz(func(t *testing.T, in []byte) {
-		d, err := Parse("fuzz.dxf", in)
+		d, err := dxf.Parse("fuzz.dxf", in)
 		if err != nil {
 			return
 		}
@@ -42,7 +44,7 @@ func FuzzEdit(f *testing.F) {
 				if e == nil {
 					continue
 				}
-				base, _ := Strip("fuzz.dxf", in)
+				base, _ := edit.Strip("fuzz.dxf", in)
 				tagsKept(t, base, e)
 				_ = d
 			}
@@ -51,7 +53,7 @@ func FuzzEdit(f *testing.F) {
 }
 
 // tagsKept checks that the tags of before, in order, are among those of after.
-func tagsKept(t testing.TB, before []byte, e *Edited) {
+func tagsKept(t testing.TB, before []byte, e *edit.Result) {
 	t.Helper()
 	b, a := tags.NewSource("before", before), tags.NewSource("after", e.Bytes)
 	sb, sa := b.Scanner(b.Body, len(before)), a.Scanner(a.Body, len(e.Bytes))
@@ -79,7 +81,7 @@ func tagsKept(t testing.TB, before []byte, e *Edited) {
 }
 
 // changedOnPurpose accepts $HANDSEED and the attributes that were to change.
-func changedOnPurpose(e *Edited, prev string, want tags.Tag, b *tags.Source, got tags.Tag, a *tags.Source) bool {
+func changedOnPurpose(e *edit.Result, prev string, want tags.Tag, b *tags.Source, got tags.Tag, a *tags.Source) bool {
 	if want.Code != got.Code {
 		return false
 	}

@@ -1,4 +1,4 @@
-package dxf
+package edit
 
 import (
 	"fmt"
@@ -30,7 +30,7 @@ func (ed *editor) nameLayers(kept []mark) error {
 			return fmt.Errorf("layer %q: %d is not one of the format's lineweights", l.Name, l.Lineweight)
 		}
 		seen[foldName(l.Name)] = true
-		el := editLayer{NewLayer: l}
+		el := editLayer{Layer: l}
 		el.as, el.adopted = ed.freeName(l.Name, ed.o.layers, foldNames(ed.o.usedLayers), adoptable, taken)
 		taken[foldName(el.as)] = true
 		ed.layers = append(ed.layers, el)
@@ -42,7 +42,7 @@ func (ed *editor) nameLayers(kept []mark) error {
 func (ed *editor) nameStyle(kept []mark) error {
 	for _, e := range ed.a.Entities {
 		switch e.(type) {
-		case NewText, *NewText:
+		case Text, *Text:
 			ed.style.needed = true
 		}
 	}

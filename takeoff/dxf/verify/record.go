@@ -1,4 +1,4 @@
-package dxf
+package verify
 
 import (
 	"bytes"
@@ -6,6 +6,7 @@ import (
 	"slices"
 	"unicode/utf8"
 
+	"loopwright/takeoff/dxf/edit"
 	"loopwright/takeoff/dxf/tags"
 )
 
@@ -20,7 +21,7 @@ func (c *checker) checkNew(r walked, p placeTracker) {
 		c.add(problemPlace, r.start, "a new %s stands in section %s, table %q", r.typ, p.section, p.table)
 	}
 	ts := c.tagsOf(r)
-	ours := slices.ContainsFunc(ts, func(t tags.Tag) bool { return t.Code == 1001 && c.valueIs(t, AppID) })
+	ours := slices.ContainsFunc(ts, func(t tags.Tag) bool { return t.Code == 1001 && c.valueIs(t, edit.AppID) })
 	if !ours && r.typ != "APPID" {
 		c.add(problemForeign, r.start, "a new %s without our extended data", r.typ)
 		return

@@ -1,7 +1,8 @@
-package dxf
+package edit
 
 import (
 	"bytes"
+	"loopwright/takeoff/dxf"
 	"math"
 	"os"
 	"strings"
@@ -18,9 +19,9 @@ func drawing(t *testing.T, name string) []byte {
 	return b
 }
 
-func parsed(t *testing.T, name string) *Drawing {
+func parsed(t *testing.T, name string) *dxf.Drawing {
 	t.Helper()
-	d, err := Parse(name, drawing(t, name))
+	d, err := dxf.Parse(name, drawing(t, name))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -50,14 +51,14 @@ func without(t *testing.T, b []byte, typ, name string) []byte {
 // What cannot be edited safely is refused, and the error says why.
 func TestRefusals(t *testing.T) {
 	r2000, r12 := drawing(t, "r2000"), drawing(t, "r12-bare")
-	text := NewText{EntityBase: EntityBase{Layer: "FA-LABEL", Kind: "label", Device: 0x24}, At: XY{42, 33.25}, Height: 2.5, Value: "1-023"}
-	label := Addition{Layers: []NewLayer{{Name: "FA-LABEL", Color: 1}}, Entities: []NewEntity{text}}
-	with := func(change func(*NewText)) Addition {
+	text := Text{Base: Base{Layer: "FA-LABEL", Kind: "label", Device: 0x24}, At: XY{42, 33.25}, Height: 2.5, Value: "1-023"}
+	label := Addition{Layers: []Layer{{Name: "FA-LABEL", Color: 1}}, Entities: []Entity{text}}
+	with := func(change func(*Text)) Addition {
 		n := text
 		change(&n)
-		return Addition{Layers: label.Layers, Entities: []NewEntity{n}}
+		return Addition{Layers: label.Layers, Entities: []Entity{n}}
 	}
-	layer := func(l NewLayer) Addition { return Addition{Layers: []NewLayer{l}} }
+	layer := func(l Layer) Addition { return Addition{Layers: []Layer{l}} }
 	for _, c := range []struct {
 		name string
 		in   []byte
@@ -76,28 +77,28 @@ func TestRefusals(t *testing.T) {
 		{"handles used up", replaced(t, r2000, "  5\n23\n", "  5\nFFFFFFFFFFFFFFFE\n"), label, "no room"},
 		{"seed is no handle", replaced(t, r2000, "  5\n2B\n", "  5\nnone\n"), label, "$HANDSEED"},
 		{"stray ENDSEC", append(bytes.TrimSuffix(bytes.Clone(r12), []byte("  0\nEOF\n")), "  0\nENDSEC\n  0\nEOF\n"...), label, "closes no section"},
-		{"height 0", r2000, with(func(n *NewText) { n.Height = 0 }), "not above 0"},
-		{"height NaN", r2000, with(func(n *NewText) { n.Height = math.NaN() }), "height"},
-		{"empty text", r2000, with(func(n *NewText) { n.Value = " " }), "without characters"},
-		{"line feed", r2000, with(func(n *NewText) { n.Value = "a\nb" }), "control character"},
-		{"long text", r2000, with(func(n *NewText) { n.Value = strings.Repeat("x", 251) }), "one line of text may take"},
-		{"invalid UTF-8", r2000, with(func(n *NewText) { n.Value = "a\xff" }), "UTF-8"},
-		{"foreign layer", r2000, with(func(n *NewText) { n.Layer = "0" }), "none of the addition's layers"},
-		{"no kind", r2000, with(func(n *NewText) { n.Kind = "" }), "kind"},
-		{"missing device", r2000, with(func(n *NewText) { n.Device = 0x999 }), "999"},
-		{"layer 0", r2000, layer(NewLayer{Name: "0", Color: 1}), "layer name"},
-		{"layer with blank", r2000, layer(NewLayer{Name: "A B", Color: 1}), "layer name"},
-		{"layer off", r2000, layer(NewLayer{Name: "A", Color: -1}), "color"},
-		{"lineweight", r2000, layer(NewLayer{Name: "A", Color: 1, Lineweight: 33}), "lineweights"},
-		{"layer twice", r2000, Addition{Layers: []NewLayer{{Name: "A", Color: 1}, {Name: "a", Color: 1}}}, "two layers"},
-		{"one point", r2000, Addition{Layers: label.Layers, Entities: []NewEntity{NewPolyline{EntityBase: text.EntityBase, Points: []XY{{}}}}}, "2 points"},
-		{"nil entity", r2000, Addition{Layers: label.Layers, Entities: []NewEntity{nil}}, "nil"},
+		{"height 0", r2000, with(func(n *Text) { n.Height = 0 }), "not above 0"},
+		{"height NaN", r2000, with(func(n *Text) { n.Height = math.NaN() }), "height"},
+		{"empty text", r2000, with(func(n *Text) { n.Value = " " }), "without characters"},
+		{"line feed", r2000, with(func(n *Text) { n.Value = "a\nb" }), "control character"},
+		{"long text", r2000, with(func(n *Text) { n.Value = strings.Repeat("x", 251) }), "one line of text may take"},
+		{"invalid UTF-8", r2000, with(func(n *Text) { n.Value = "a\xff" }), "UTF-8"},
+		{"foreign layer", r2000, with(func(n *Text) { n.Layer = "0" }), "none of the addition's layers"},
+		{"no kind", r2000, with(func(n *Text) { n.Kind = "" }), "kind"},
+		{"missing device", r2000, with(func(n *Text) { n.Device = 0x999 }), "999"},
+		{"layer 0", r2000, layer(Layer{Name: "0", Color: 1}), "layer name"},
+		{"layer with blank", r2000, layer(Layer{Name: "A B", Color: 1}), "layer name"},
+		{"layer off", r2000, layer(Layer{Name: "A", Color: -1}), "color"},
+		{"lineweight", r2000, layer(Layer{Name: "A", Color: 1, Lineweight: 33}), "lineweights"},
+		{"layer twice", r2000, Addition{Layers: []Layer{{Name: "A", Color: 1}, {Name: "a", Color: 1}}}, "two layers"},
+		{"one point", r2000, Addition{Layers: label.Layers, Entities: []Entity{Polyline{Base: text.Base, Points: []XY{{}}}}}, "2 points"},
+		{"nil entity", r2000, Addition{Layers: label.Layers, Entities: []Entity{nil}}, "nil"},
 		{"attribute not there", r2000, Addition{Attribs: []AttribChange{{0x24, "NOTE", "x"}}}, "no attribute NOTE"},
 		{"attribute twice", r2000, Addition{Attribs: []AttribChange{{0x24, "TAG", "x"}, {0x24, "tag", "y"}}}, "set twice"},
 		{"attribute of several lines", replaced(t, r2000, "  2\nTAG\n", "  2\nTAG\n101\nEmbedded Object\n"), Addition{Attribs: []AttribChange{{0x24, "TAG", "x"}}}, "several lines"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			d, err := Parse("x.dxf", c.in)
+			d, err := dxf.Parse("x.dxf", c.in)
 			if err != nil {
 				t.Skipf("the reader refuses it: %v", err)
 			}
@@ -112,32 +113,32 @@ func TestRefusals(t *testing.T) {
 // What a caller must not put into somebody's drawing is refused before a byte
 // is written, with the entity's number and what is wrong with it.
 func TestRefusedEntities(t *testing.T) {
-	base := EntityBase{Layer: "L", Kind: "label"}
-	line := func(change func(*NewLine)) NewEntity {
-		l := NewLine{EntityBase: base, To: XY{X: 1}}
+	base := Base{Layer: "L", Kind: "label"}
+	line := func(change func(*Line)) Entity {
+		l := Line{Base: base, To: XY{X: 1}}
 		change(&l)
 		return l
 	}
 	for _, tt := range []struct {
 		name string
-		e    NewEntity
+		e    Entity
 		want string
 	}{
-		{"layer", line(func(l *NewLine) { l.Layer = "M" }), `its layer "M" is none of the addition's layers`},
-		{"kind", line(func(l *NewLine) { l.Kind = "étiquette" }), "is not a short ASCII word"},
-		{"not finite", line(func(l *NewLine) { l.To.Y = math.Inf(1) }), "+Inf is not a number that a drawing can hold"},
-		{"solid of two corners", NewSolid{EntityBase: base, Points: []XY{{}, {X: 1}}}, "3 or 4 corners, not 2"},
-		{"bulges that are too few", NewPolyline{EntityBase: base, Points: []XY{{}, {X: 1}, {Y: 1}}, Bulges: []float64{1}}, "3 points has 1 bulges"},
-		{"negative width", NewPolyline{EntityBase: base, Points: []XY{{}, {X: 1}}, Width: -1}, "the width -1 is negative"},
-		{"circle of no size", NewCircle{EntityBase: base}, "the radius 0 is not above 0"},
-		{"blank text", NewText{EntityBase: base, Height: 1, Value: "  "}, "a text without characters"},
-		{"text of no height", NewText{EntityBase: base, Value: "A"}, "the text height 0 is not above 0"},
-		{"alignment of a fitted text", NewText{EntityBase: base, Height: 1, Value: "A", H: Fit}, "is not known"},
+		{"layer", line(func(l *Line) { l.Layer = "M" }), `its layer "M" is none of the addition's layers`},
+		{"kind", line(func(l *Line) { l.Kind = "étiquette" }), "is not a short ASCII word"},
+		{"not finite", line(func(l *Line) { l.To.Y = math.Inf(1) }), "+Inf is not a number that a drawing can hold"},
+		{"solid of two corners", Solid{Base: base, Points: []XY{{}, {X: 1}}}, "3 or 4 corners, not 2"},
+		{"bulges that are too few", Polyline{Base: base, Points: []XY{{}, {X: 1}, {Y: 1}}, Bulges: []float64{1}}, "3 points has 1 bulges"},
+		{"negative width", Polyline{Base: base, Points: []XY{{}, {X: 1}}, Width: -1}, "the width -1 is negative"},
+		{"circle of no size", Circle{Base: base}, "the radius 0 is not above 0"},
+		{"blank text", Text{Base: base, Height: 1, Value: "  "}, "a text without characters"},
+		{"text of no height", Text{Base: base, Value: "A"}, "the text height 0 is not above 0"},
+		{"alignment of a fitted text", Text{Base: base, Height: 1, Value: "A", H: dxf.Fit}, "is not known"},
 		{"nil", nil, "entity 2 of the addition is nil"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
-			good := NewLine{EntityBase: base, To: XY{X: 1}}
-			out, err := Add(parsed(t, "r12-bare"), Addition{Layers: []NewLayer{{Name: "L", Color: 1}}, Entities: []NewEntity{good, tt.e}})
+			good := Line{Base: base, To: XY{X: 1}}
+			out, err := Add(parsed(t, "r12-bare"), Addition{Layers: []Layer{{Name: "L", Color: 1}}, Entities: []Entity{good, tt.e}})
 			if err == nil || !strings.Contains(err.Error(), tt.want) || !strings.Contains(err.Error(), "entity 2") {
 				t.Errorf("%v\nwant entity 2 and %q", err, tt.want)
 			}

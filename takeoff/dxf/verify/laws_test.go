@@ -1,4 +1,4 @@
-package dxf
+package verify
 
 import (
 	"bytes"
@@ -7,27 +7,29 @@ import (
 	"sort"
 	"testing"
 
+	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/dxf/edit"
 	"loopwright/takeoff/dxf/tags"
 	"loopwright/testdata/against"
 )
 
 // sampleAddition has one of everything, around at, size in drawing units.
-func sampleAddition(at XY, size float64, device tags.Handle) Addition {
-	p := func(x, y float64) XY { return XY{at.X + x*size, at.Y + y*size} }
-	label := EntityBase{Layer: "FA-LABEL", Kind: "label", Device: device}
-	wire := EntityBase{Layer: "FA-WIRE", Kind: "leg"}
-	return Addition{
-		Layers: []NewLayer{{Name: "FA-LABEL", Color: 1}, {Name: "FA-WIRE", Color: 3, Lineweight: 50}},
-		Entities: []NewEntity{
-			NewPolyline{EntityBase: wire, Points: []XY{p(0, 0), p(4, 0), p(4, 3), p(8, 3)}, Bulges: []float64{0, 0.41421356, 0, 0}, Width: size / 10},
-			NewPolyline{EntityBase: wire, Points: []XY{p(0, 4), p(2, 4), p(2, 5)}, Closed: true},
-			NewLine{EntityBase: wire, From: p(0, 6), To: p(8, 6)},
-			NewSolid{EntityBase: wire, Points: []XY{p(8, 6), p(7.5, 6.2), p(7.5, 5.8)}},
-			NewSolid{EntityBase: wire, Points: []XY{p(9, 6), p(10, 6), p(10, 7), p(9, 7)}},
-			NewCircle{EntityBase: label, Center: p(4, 8), Radius: size},
-			NewText{EntityBase: label, At: p(0, 1), Height: size, Value: "1-023"},
-			NewText{EntityBase: label, At: p(4, 8), Height: size * 0.8, H: Center, Value: "90"},
-			NewText{EntityBase: label, At: p(10, 2), Height: size, Rotation: 90, H: Right, Value: "50% ^ 100%% \u03a9 \u00e9"},
+func sampleAddition(at edit.XY, size float64, device tags.Handle) edit.Addition {
+	p := func(x, y float64) edit.XY { return edit.XY{X: at.X + x*size, Y: at.Y + y*size} }
+	label := edit.Base{Layer: "FA-LABEL", Kind: "label", Device: device}
+	wire := edit.Base{Layer: "FA-WIRE", Kind: "leg"}
+	return edit.Addition{
+		Layers: []edit.Layer{{Name: "FA-LABEL", Color: 1}, {Name: "FA-WIRE", Color: 3, Lineweight: 50}},
+		Entities: []edit.Entity{
+			edit.Polyline{Base: wire, Points: []edit.XY{p(0, 0), p(4, 0), p(4, 3), p(8, 3)}, Bulges: []float64{0, 0.41421356, 0, 0}, Width: size / 10},
+			edit.Polyline{Base: wire, Points: []edit.XY{p(0, 4), p(2, 4), p(2, 5)}, Closed: true},
+			edit.Line{Base: wire, From: p(0, 6), To: p(8, 6)},
+			edit.Solid{Base: wire, Points: []edit.XY{p(8, 6), p(7.5, 6.2), p(7.5, 5.8)}},
+			edit.Solid{Base: wire, Points: []edit.XY{p(9, 6), p(10, 6), p(10, 7), p(9, 7)}},
+			edit.Circle{Base: label, Center: p(4, 8), Radius: size},
+			edit.Text{Base: label, At: p(0, 1), Height: size, Value: "1-023"},
+			edit.Text{Base: label, At: p(4, 8), Height: size * 0.8, H: dxf.Center, Value: "90"},
+			edit.Text{Base: label, At: p(10, 2), Height: size, Rotation: 90, H: dxf.Right, Value: "50% ^ 100%% \u03a9 \u00e9"},
 		},
 	}
 }
@@ -40,35 +42,35 @@ func realDrawings() []string {
 }
 
 // editLaws checks what must hold for every edit, and returns the edit.
-func editLaws(t testing.TB, name string, original []byte, a Addition) *Edited {
+func editLaws(t testing.TB, name string, original []byte, a edit.Addition) *edit.Result {
 	t.Helper()
-	d, err := Parse(name, original)
+	d, err := dxf.Parse(name, original)
 	if err != nil {
 		t.Fatal(err)
 	}
-	e, err := Add(d, a)
+	e, err := edit.Add(d, a)
 	if err != nil {
 		return nil
 	}
-	base, err := Strip(name, original)
+	base, err := edit.Strip(name, original)
 	if err != nil {
 		t.Fatalf("%s: strip the original: %v", name, err)
 	}
 	for _, p := range compare(original, e.Bytes) {
 		t.Errorf("%s: %v", name, p)
 	}
-	back, err := Strip(name, e.Bytes)
+	back, err := edit.Strip(name, e.Bytes)
 	if err != nil {
 		t.Fatalf("%s: strip: %v", name, err)
 	}
 	if !bytes.Equal(back, base) {
 		t.Errorf("%s: strip does not give the original back", name)
 	}
-	d2, err := Parse(name, e.Bytes)
+	d2, err := dxf.Parse(name, e.Bytes)
 	if err != nil {
 		t.Fatalf("%s: the result does not parse: %v", name, err)
 	}
-	again, err := Add(d2, a)
+	again, err := edit.Add(d2, a)
 	if err != nil {
 		t.Fatalf("%s: adding again: %v", name, err)
 	}
@@ -86,14 +88,14 @@ func TestAgainstOpenDrawingsEdited(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		d, err := Parse(filepath.Base(f), b)
+		d, err := dxf.Parse(filepath.Base(f), b)
 		if err != nil {
 			t.Fatal(err)
 		}
 		at, size := middle(d)
 		e := editLaws(t, filepath.Base(f), b, sampleAddition(at, size, 0))
 		if e == nil {
-			_, err := Add(d, sampleAddition(XY{}, 1, 0))
+			_, err := edit.Add(d, sampleAddition(edit.XY{}, 1, 0))
 			t.Logf("refused: %v", err)
 			continue
 		}

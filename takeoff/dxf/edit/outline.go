@@ -1,4 +1,4 @@
-package dxf
+package edit
 
 import (
 	"fmt"
@@ -6,9 +6,9 @@ import (
 	"loopwright/takeoff/dxf/tags"
 )
 
-// outline is what an edit must know about a drawing, gathered in one pass over
+// Outline is what an edit must know about a drawing, gathered in one pass over
 // its tags. It reads tables and sections leniently and keeps offsets only.
-type outline struct {
+type Outline struct {
 	src *tags.Source
 	rel release
 
@@ -66,14 +66,14 @@ type layerLook struct {
 	hasLinetype, hasPlot, hasMaterial, hasVisual bool
 }
 
-// hasOurs reports whether something of ours is in the drawing.
-func (o *outline) hasOurs() bool {
+// HasOurs reports whether something of ours is in the drawing.
+func (o *Outline) HasOurs() bool {
 	_, app := o.appids[AppID]
 	return app || len(o.marks) > 0
 }
 
 // Marked lists where the records begin that carry our extended data.
-func (o *outline) Marked() []int {
+func (o *Outline) Marked() []int {
 	var at []int
 	for i := range o.marks {
 		at = append(at, o.marks[i].start)
@@ -82,19 +82,19 @@ func (o *outline) Marked() []int {
 }
 
 // Owned reports whether records carry owners and subclass markers: from R13 on.
-func (o *outline) Owned() bool { return o.rel.owned() }
+func (o *Outline) Owned() bool { return o.rel.owned() }
 
 // Handles reports whether records carry handles: always from R13 on, before that
 // where the drawing has switched them on or its entities have them.
-func (o *outline) Handles() bool { return o.rel.owned() || o.entityHandles || o.handling }
+func (o *Outline) Handles() bool { return o.rel.owned() || o.entityHandles || o.handling }
 
 // Seed is the tag with the value of $HANDSEED, false if the drawing has none.
-func (o *outline) Seed() (tags.Tag, bool) { return o.seed, o.hasSeed }
+func (o *Outline) Seed() (tags.Tag, bool) { return o.seed, o.hasSeed }
 
 // ModelSpace finds the block record of model space, which owns new entities: by its name, else by what
 // its extended data say, else as the owner of the first entity, else from the
 // layout of model space.
-func (o *outline) ModelSpace() (tags.Handle, error) {
+func (o *Outline) ModelSpace() (tags.Handle, error) {
 	for _, h := range []tags.Handle{o.modelSpace, o.trueName, o.firstOwner, o.layoutOwner} {
 		if h != 0 && o.blockRecords[h] {
 			return h, nil
@@ -105,7 +105,7 @@ func (o *outline) ModelSpace() (tags.Handle, error) {
 
 // TableOwner is the handle that owns the records of a table, 0 if none is known;
 // a few programs leave the table's own handle out and only its records tell.
-func (o *outline) TableOwner(table string) tags.Handle {
+func (o *Outline) TableOwner(table string) tags.Handle {
 	t := o.tables[table]
 	switch {
 	case t == nil:
@@ -118,14 +118,14 @@ func (o *outline) TableOwner(table string) tags.Handle {
 
 // Record is where a record of the table LAYER, STYLE or APPID begins, false if
 // the table does not list the name.
-func (o *outline) Record(table, name string) (start int, ok bool) {
+func (o *Outline) Record(table, name string) (start int, ok bool) {
 	rec, ok := map[string]map[string]namedRecord{"LAYER": o.layers, "STYLE": o.styles, "APPID": o.appids}[table][foldName(name)]
 	return rec.start, ok
 }
 
 // Layer0 is what layer 0 has under the group code 6, 390, 347 or 348, as stored:
 // linetype, plot style, material and visual style.
-func (o *outline) Layer0(code int) string {
+func (o *Outline) Layer0(code int) string {
 	l := o.layer0
 	return map[int]string{6: l.linetype, 390: l.plot, 347: l.material, 348: l.visual}[code]
 }

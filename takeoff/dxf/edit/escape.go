@@ -1,4 +1,4 @@
-package dxf
+package edit
 
 import (
 	"fmt"

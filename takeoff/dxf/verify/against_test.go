@@ -1,4 +1,4 @@
-package dxf
+package verify
 
 import (
 	"bufio"
@@ -12,6 +12,8 @@ import (
 	"strings"
 	"testing"
 
+	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/dxf/edit"
 	"loopwright/takeoff/dxf/tags"
 	"loopwright/testdata/against"
 )
@@ -30,12 +32,12 @@ func editedPairs(t *testing.T) []pair {
 	dir := t.TempDir()
 	var pairs []pair
 	put := func(name string, in []byte, device tags.Handle) {
-		d, err := Parse(name, in)
+		d, err := dxf.Parse(name, in)
 		if err != nil {
 			return
 		}
 		at, size := middle(d)
-		e, err := Add(d, sampleAddition(at, size, device))
+		e, err := edit.Add(d, sampleAddition(at, size, device))
 		if err != nil {
 			return
 		}
@@ -68,7 +70,7 @@ func editedPairs(t *testing.T) []pair {
 
 // middle is the median place of the entities of a drawing, and a fortieth of
 // the span of most of them: about the size of a label.
-func middle(d *Drawing) (at XY, size float64) {
+func middle(d *dxf.Drawing) (at edit.XY, size float64) {
 	var from, to int
 	for _, s := range d.Sections {
 		if s.Name == "ENTITIES" {
@@ -90,7 +92,7 @@ func middle(d *Drawing) (at XY, size float64) {
 		}
 	}
 	if len(xs) == 0 || len(ys) == 0 {
-		return XY{}, 1
+		return edit.XY{}, 1
 	}
 	slices.Sort(xs)
 	slices.Sort(ys)
@@ -98,7 +100,7 @@ func middle(d *Drawing) (at XY, size float64) {
 	if size <= 0 {
 		size = 1
 	}
-	return XY{xs[len(xs)/2], ys[len(ys)/2]}, size
+	return edit.XY{X: xs[len(xs)/2], Y: ys[len(ys)/2]}, size
 }
 
 // auditScript prints what ezdxf's auditor and log say about each drawing named
@@ -215,19 +217,19 @@ func TestAgainstEzdxfStripAfterSaving(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			bare, err := Strip("saved", saved)
+			bare, err := edit.Strip("saved", saved)
 			if err != nil {
 				t.Fatal(err)
 			}
-			d, err := Parse("bare", bare)
+			d, err := dxf.Parse("bare", bare)
 			if err != nil {
 				t.Fatal(err)
 			}
-			texts, _, err := d.Texts(Options{})
+			texts, _, err := d.Texts(dxf.Options{})
 			if err != nil {
 				t.Fatal(err)
 			}
-			shapes, _, err := d.Shapes(Options{})
+			shapes, _, err := d.Shapes(dxf.Options{})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -236,7 +238,7 @@ func TestAgainstEzdxfStripAfterSaving(t *testing.T) {
 				t.Errorf("%d texts and %d shapes are left, want 1 and 3", len(texts), len(shapes))
 			}
 			_, wire := d.Layer("FA-WIRE")
-			if _, label := d.Layer("FA-LABEL"); !wire || label || bytes.Contains(bare, []byte(AppID)) {
+			if _, label := d.Layer("FA-LABEL"); !wire || label || bytes.Contains(bare, []byte(edit.AppID)) {
 				t.Errorf("FA-WIRE is there: %v, FA-LABEL is there: %v, or something else of ours is left", wire, label)
 			}
 			if editLaws(t, version, saved, a) == nil {

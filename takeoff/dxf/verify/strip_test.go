@@ -1,10 +1,12 @@
-package dxf
+package verify
 
 import (
 	"bytes"
 	"slices"
 	"strings"
 	"testing"
+
+	"loopwright/takeoff/dxf/edit"
 )
 
 // afterSave does to a drawing what a CAD program does when it saves one: other
@@ -57,11 +59,11 @@ func TestStripAfterSave(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			saved := afterSave(t, out, c.change)
-			s, err := Strip(c.name, saved)
+			s, err := edit.Strip(c.name, saved)
 			if err != nil {
 				t.Fatal(err)
 			}
-			if bytes.Contains(s, []byte(AppID)) || bytes.Contains(s, []byte("1-023")) || !bytes.Contains(s, []byte(c.wantThere)) {
+			if bytes.Contains(s, []byte(edit.AppID)) || bytes.Contains(s, []byte("1-023")) || !bytes.Contains(s, []byte(c.wantThere)) {
 				t.Errorf("want all of ours gone and %q there:\n%s", c.wantThere, s)
 			}
 			if bytes.Contains(s, []byte("FA-LABEL")) != (c.wantThere == "FA-LABEL") {
@@ -94,7 +96,7 @@ func TestStripVerticesWithoutData(t *testing.T) {
 			out = slices.Concat(out[:i], out[j:])
 		}
 	}
-	back, err := Strip("r12", out)
+	back, err := edit.Strip("r12", out)
 	if err != nil || !bytes.Equal(back, in) {
 		t.Errorf("err %v, got\n%s", err, back)
 	}

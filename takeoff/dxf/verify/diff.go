@@ -1,4 +1,4 @@
-package dxf
+package verify
 
 import (
 	"bytes"
@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"loopwright/takeoff/dxf/edit"
 	"loopwright/takeoff/dxf/tags"
 )
 
@@ -142,7 +143,7 @@ func firstTags(src *tags.Source, r walked, code int) (first tags.Tag, ours int) 
 		if t.Code == code && first.End == 0 {
 			first = t
 		}
-		if t.Code == 1001 && strings.EqualFold(src.Word(t), AppID) {
+		if t.Code == 1001 && strings.EqualFold(src.Word(t), edit.AppID) {
 			ours = t.Start
 		}
 	}
@@ -158,7 +159,7 @@ func (c *checker) onlyOurData(from, to int) bool {
 			c.checkBytes(from, to)
 			return n > 0
 		}
-		if n == 0 && (t.Code != 1001 || c.src.Text(t) != AppID) || n > 0 && t.Code != 1000 && t.Code != 1005 {
+		if n == 0 && (t.Code != 1001 || c.src.Text(t) != edit.AppID) || n > 0 && t.Code != 1000 && t.Code != 1005 {
 			return false
 		}
 	}

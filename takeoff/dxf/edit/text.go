@@ -1,9 +1,10 @@
-package dxf
+package edit
 
 import (
 	"fmt"
 	"strings"
 
+	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/dxf/tags"
 )
 
@@ -11,22 +12,22 @@ import (
 // 255 bytes, and one limit for all keeps drawings alike.
 const maxTextBytes = 250
 
-// NewText is one line of TEXT. Value is plain text; what the format would take
+// Text is one line of TEXT. Value is plain text; what the format would take
 // for a code is escaped.
-type NewText struct {
-	EntityBase
-	At       XY      // on the baseline
-	Height   float64 // of a capital, drawing units
-	Rotation float64 // degrees
-	H        HAlign  // Left, Center or Right
+type Text struct {
+	Base
+	At       XY         // on the baseline
+	Height   float64    // of a capital, drawing units
+	Rotation float64    // degrees
+	H        dxf.HAlign // Left, Center or Right
 	Value    string
 }
 
-func (t NewText) validate() error {
+func (t Text) validate() error {
 	if strings.TrimSpace(t.Value) == "" {
 		return fmt.Errorf("a text without characters cannot be picked in a CAD program")
 	}
-	if t.H > Right {
+	if t.H > dxf.Right {
 		return fmt.Errorf("alignment %d is not known", t.H)
 	}
 	// Worst case: every rune outside ASCII becomes one or two \U+XXXX.
@@ -41,7 +42,7 @@ func checkTextLength(s string) error {
 	return nil
 }
 
-func (t NewText) emit(w *entityWriter) {
+func (t Text) emit(w *entityWriter) {
 	w.begin("TEXT", "AcDbText", w.owner)
 	w.point(10, t.At) // programs recompute it from 11 where the text is aligned
 	w.float(40, t.Height)
@@ -50,7 +51,7 @@ func (t NewText) emit(w *entityWriter) {
 		w.float(50, t.Rotation)
 	}
 	w.str(7, w.style)
-	if t.H != Left {
+	if t.H != dxf.Left {
 		w.int(72, int(t.H)) // Left, Center, Right are 0, 1, 2 there
 		w.point(11, t.At)
 	}

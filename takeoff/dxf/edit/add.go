@@ -1,4 +1,4 @@
-package dxf
+package edit
 
 import (
 	"fmt"
@@ -6,19 +6,20 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/dxf/tags"
 )
 
 // Addition is what is to be put into a drawing: layers and a text style of our
 // own and entities in model space, all at height 0.
 type Addition struct {
-	Layers   []NewLayer  // at least those that Entities name; none: one layer LOOPWRIGHT
-	Entities []NewEntity // in drawing order, the last on top
+	Layers   []Layer  // at least those that Entities name; none: one layer LOOPWRIGHT
+	Entities []Entity // in drawing order, the last on top
 	Attribs  []AttribChange
 }
 
-// NewLayer is a layer of ours, on, thawed and plotting.
-type NewLayer struct {
+// Layer is a layer of ours, on, thawed and plotting.
+type Layer struct {
 	Name       string // up to 31 letters, digits, $ - _; up to R14 it is written in capitals
 	Color      int    // 1 to 255
 	Lineweight int    // hundredths of a millimetre as in group code 370, 0 for the default; from R2000 on
@@ -31,7 +32,7 @@ const (
 )
 
 // Edited is a drawing with an addition, and how it came out.
-type Edited struct {
+type Result struct {
 	Bytes   []byte
 	Layers  map[string]string // layer as asked for -> as written; they differ where somebody else had the name
 	Attribs []AttribChanged
@@ -41,15 +42,15 @@ type Edited struct {
 // byte; only $HANDSEED is raised where it must be. What an earlier call added
 // goes first, so adding twice gives the same bytes as adding once. A drawing
 // that cannot be edited safely is an error that says why.
-func Add(d *Drawing, a Addition) (*Edited, error) {
-	fail := func(err error) (*Edited, error) { return nil, fmt.Errorf("%s: not edited: %w", d.Name, err) }
+func Add(d *dxf.Drawing, a Addition) (*Result, error) {
+	fail := func(err error) (*Result, error) { return nil, fmt.Errorf("%s: not edited: %w", d.Name, err) }
 	devices := a.devices()
 	o, err := watchOutline(d.Source, devices)
 	if err != nil {
 		return fail(err)
 	}
 	bare, kept := strip(o)
-	if o.hasOurs() {
+	if o.HasOurs() {
 		if o, err = watchOutline(tags.NewSource(d.Name, bare), devices); err != nil {
 			return fail(err)
 		}
@@ -83,7 +84,7 @@ func (a Addition) devices() map[tags.Handle]bool {
 
 // editor turns one addition into splices.
 type editor struct {
-	o       *outline
+	o       *Outline
 	a       Addition
 	handles bool
 	owner   tags.Handle // block record of model space, 0 up to R12
@@ -92,13 +93,13 @@ type editor struct {
 	style   editStyle
 	changes []attribSpot
 	made    []string // tables that the drawing lacks
-	out     *Edited
+	out     *Result
 }
 
 // editLayer is one layer of the addition: a new record, or one that an earlier
 // addition left behind because the drawing came to use it.
 type editLayer struct {
-	NewLayer
+	Layer
 	as      string
 	handle  tags.Handle
 	adopted *namedRecord
@@ -112,11 +113,11 @@ type editStyle struct {
 }
 
 // newEditor checks everything that can be refused before a byte is written.
-func newEditor(o *outline, a Addition, kept []mark) (*editor, error) {
-	ed := &editor{o: o, a: a, out: &Edited{Layers: map[string]string{}}}
+func newEditor(o *Outline, a Addition, kept []mark) (*editor, error) {
+	ed := &editor{o: o, a: a, out: &Result{Layers: map[string]string{}}}
 	ed.handles = o.Handles()
 	if len(ed.a.Layers) == 0 {
-		ed.a.Layers = []NewLayer{{Name: "LOOPWRIGHT", Color: 7}}
+		ed.a.Layers = []Layer{{Name: "LOOPWRIGHT", Color: 7}}
 	}
 	for _, step := range []func() error{
 		func() error { return ed.place() },
@@ -184,14 +185,14 @@ func (ed *editor) checkEntities() error {
 			err = fmt.Errorf("its kind %q is not a short ASCII word", b.Kind)
 		}
 		if err != nil {
-			return fmt.Errorf("entity %d of the addition (%s): %w", i+1, strings.TrimPrefix(fmt.Sprintf("%T", e), "dxf."), err)
+			return fmt.Errorf("entity %d of the addition (%s): %w", i+1, strings.TrimPrefix(fmt.Sprintf("%T", e), "edit."), err)
 		}
 	}
 	return nil
 }
 
 // run writes the records and makes the splices.
-func (ed *editor) run() (*Edited, error) {
+func (ed *editor) run() (*Result, error) {
 	o := ed.o
 	entities := ed.writeEntities()
 	if err := ed.checkHandles(); err != nil {

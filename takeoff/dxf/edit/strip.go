@@ -1,4 +1,4 @@
-package dxf
+package edit
 
 import (
 	"fmt"
@@ -14,7 +14,7 @@ import (
 // the originals, since they would show stale text; layers and styles that
 // somebody else's entities use stay and lose their extended data only.
 func Strip(name string, b []byte) ([]byte, error) {
-	o, err := readOutline(tags.NewSource(name, b))
+	o, err := ReadOutline(tags.NewSource(name, b))
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", name, err)
 	}
@@ -23,15 +23,15 @@ func Strip(name string, b []byte) ([]byte, error) {
 }
 
 // Stripped is Strip of a drawing that has been read.
-func Stripped(o *outline) []byte {
+func Stripped(o *Outline) []byte {
 	bare, _ := strip(o)
 	return bare
 }
 
 // strip returns the drawing without anything of ours, and the layers and text
 // styles of ours that it now uses for something else.
-func strip(o *outline) (bare []byte, kept []mark) {
-	if !o.hasOurs() {
+func strip(o *Outline) (bare []byte, kept []mark) {
+	if !o.HasOurs() {
 		return o.src.Bytes, nil
 	}
 	used := findUses(o)
@@ -62,7 +62,7 @@ func strip(o *outline) (bare []byte, kept []mark) {
 
 // unmake removes the tables, and the section, that we had to make, unless
 // something else lives in them now.
-func unmake(o *outline, removed map[*tableSpan]int) []splice {
+func unmake(o *Outline, removed map[*tableSpan]int) []splice {
 	made := map[string]bool{}
 	for i := range o.marks {
 		for _, n := range o.marks[i].notes {
@@ -87,7 +87,7 @@ func unmake(o *outline, removed map[*tableSpan]int) []splice {
 
 // restoreSeed puts the old $HANDSEED back where the value is still ours. A
 // program that saved the drawing has set its own, which must stay.
-func restoreSeed(o *outline) []splice {
+func restoreSeed(o *Outline) []splice {
 	if !o.hasSeed {
 		return nil
 	}
@@ -154,7 +154,7 @@ func (n *nameUse) find(src *tags.Source, t tags.Tag) int {
 // findUses tells which layers and text styles of ours, as indices into the
 // marks, something outside our records refers to by name or handle. In a drawing
 // that nobody else has touched there are none.
-func findUses(o *outline) map[int]bool {
+func findUses(o *Outline) map[int]bool {
 	used := map[int]bool{}
 	names := map[int]*nameUse{7: {byName: map[string]int{}}, 8: {byName: map[string]int{}}}
 	handles := map[tags.Handle]int{}

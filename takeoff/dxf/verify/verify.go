@@ -1,10 +1,11 @@
-package dxf
+package verify
 
 import (
 	"bytes"
 	"fmt"
 	"strings"
 
+	"loopwright/takeoff/dxf/edit"
 	"loopwright/takeoff/dxf/tags"
 )
 
@@ -82,7 +83,7 @@ func compare(original, written []byte) []problem {
 		return nil // nothing of ours is in it
 	}
 	var err error
-	if c.outline, err = readOutline(c.src); err != nil {
+	if c.outline, err = edit.ReadOutline(c.src); err != nil {
 		return c.add(problemUnreadable, -1, "%v", err)
 	}
 	if c.src.Binary != c.base.Binary || c.src.CodeWidth != c.base.CodeWidth || c.src.EOL != c.base.EOL ||
@@ -102,18 +103,18 @@ func compare(original, written []byte) []problem {
 
 // readBase reads the original, without what an earlier edit put into it.
 func (c *checker) readBase() (err error) {
-	if c.baseOutline, err = readOutline(c.base); err != nil || !c.baseOutline.hasOurs() {
+	if c.baseOutline, err = edit.ReadOutline(c.base); err != nil || !c.baseOutline.HasOurs() {
 		return err
 	}
-	c.base = tags.NewSource("original", Stripped(c.baseOutline))
-	c.baseOutline, err = readOutline(c.base)
+	c.base = tags.NewSource("original", edit.Stripped(c.baseOutline))
+	c.baseOutline, err = edit.ReadOutline(c.base)
 	return err
 }
 
 // checker holds what the checks share.
 type checker struct {
 	base, src            *tags.Source // the original without ours, and the written drawing
-	baseOutline, outline *outline
+	baseOutline, outline *edit.Outline
 	problems             []problem
 
 	handles    bool // records carry handles
@@ -237,13 +238,13 @@ func (c *checker) checkSeed() {
 // checkApp wants our application registered: extended data of an unknown
 // application make a CAD program refuse the drawing.
 func (c *checker) checkApp() {
-	if _, ok := c.outline.Record("APPID", AppID); !ok && len(c.marked) > 0 {
-		c.add(problemUndefined, -1, "the APPID table does not list %s, whose extended data the new records carry", AppID)
+	if _, ok := c.outline.Record("APPID", edit.AppID); !ok && len(c.marked) > 0 {
+		c.add(problemUndefined, -1, "the APPID table does not list %s, whose extended data the new records carry", edit.AppID)
 	}
 }
 
 func (c *checker) checkStrip() {
-	if !bytes.Equal(Stripped(c.outline), c.base.Bytes) {
+	if !bytes.Equal(edit.Stripped(c.outline), c.base.Bytes) {
 		c.add(problemStrip, -1, "taking the additions out does not give the original back")
 	}
 }

@@ -1,4 +1,4 @@
-package dxf
+package verify
 
 import (
 	"bytes"
@@ -9,6 +9,8 @@ import (
 	"strings"
 	"testing"
 
+	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/dxf/edit"
 	"loopwright/takeoff/dxf/tags"
 )
 
@@ -16,14 +18,14 @@ var updateEdits = flag.Bool("update-edits", false, "write the expected drawings 
 
 // additions are the edits that the files in testdata/edit name; device is 0
 // for drawings without handles.
-func additions(device tags.Handle) map[string]Addition {
-	return map[string]Addition{
+func additions(device tags.Handle) map[string]edit.Addition {
+	return map[string]edit.Addition{
 		"label": {
-			Layers:   []NewLayer{{Name: "FA-LABEL", Color: 1}},
-			Entities: []NewEntity{NewText{EntityBase: EntityBase{Layer: "FA-LABEL", Kind: "label", Device: device}, At: XY{42, 33.25}, Height: 2.5, Value: "1-023"}},
+			Layers:   []edit.Layer{{Name: "FA-LABEL", Color: 1}},
+			Entities: []edit.Entity{edit.Text{Base: edit.Base{Layer: "FA-LABEL", Kind: "label", Device: device}, At: edit.XY{X: 42, Y: 33.25}, Height: 2.5, Value: "1-023"}},
 		},
-		"everything": sampleAddition(XY{10, 20}, 2.5, device),
-		"attribute":  {Attribs: []AttribChange{{device, "TAG", "S-1 / 90"}}},
+		"everything": sampleAddition(edit.XY{X: 10, Y: 20}, 2.5, device),
+		"attribute":  {Attribs: []edit.AttribChange{{InsertHandle: device, Tag: "TAG", Value: "S-1 / 90"}}},
 	}
 }
 
@@ -115,8 +117,8 @@ func TestEditEveryVersion(t *testing.T) {
 			t.Run(name+"/"+add, func(t *testing.T) {
 				e := editLaws(t, name, in, a)
 				if e == nil {
-					d, _ := Parse(name, in)
-					_, err := Add(d, a)
+					d, _ := dxf.Parse(name, in)
+					_, err := edit.Add(d, a)
 					t.Fatal(err)
 				}
 				for _, eol := range []string{"\r\n", "\r"} {
@@ -126,7 +128,7 @@ func TestEditEveryVersion(t *testing.T) {
 					}
 				}
 				width := 2
-				if d, _ := Parse(name, in); d.Version < "AC1012" {
+				if d, _ := dxf.Parse(name, in); d.Version < "AC1012" {
 					width = 1
 				}
 				c := editLaws(t, name, binaryTwin(t, in, width), a)
@@ -210,11 +212,11 @@ func BenchmarkEdit(b *testing.B) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	a := Addition{Layers: additions(0x24)["label"].Layers}
+	a := edit.Addition{Layers: additions(0x24)["label"].Layers}
 	for i := range 10000 {
-		a.Entities = append(a.Entities, NewText{EntityBase: EntityBase{Layer: "FA-LABEL", Kind: "label"}, At: XY{float64(i), 1}, Height: 2, Value: fmt.Sprint(i)})
+		a.Entities = append(a.Entities, edit.Text{Base: edit.Base{Layer: "FA-LABEL", Kind: "label"}, At: edit.XY{X: float64(i), Y: 1}, Height: 2, Value: fmt.Sprint(i)})
 	}
-	d, err := Parse(path, in)
+	d, err := dxf.Parse(path, in)
 	if err != nil {
 		b.Fatal(err)
 	}
@@ -223,7 +225,7 @@ func BenchmarkEdit(b *testing.B) {
 		b.SetBytes(int64(len(in)))
 		b.ReportAllocs()
 		for b.Loop() {
-			e, err := Add(d, a)
+			e, err := edit.Add(d, a)
 			if err != nil {
 				b.Fatal(err)
 			}
@@ -243,7 +245,7 @@ func BenchmarkEdit(b *testing.B) {
 		b.SetBytes(int64(len(in)))
 		b.ReportAllocs()
 		for b.Loop() {
-			if _, err := Strip(path, out); err != nil {
+			if _, err := edit.Strip(path, out); err != nil {
 				b.Fatal(err)
 			}
 		}

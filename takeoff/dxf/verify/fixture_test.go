@@ -1,4 +1,4 @@
-package dxf
+package verify
 
 import (
 	"bytes"

@@ -1,4 +1,4 @@
-package dxf
+package edit
 
 import (
 	"fmt"
@@ -9,7 +9,7 @@ import (
 
 // outlineBuilder is the state of the pass.
 type outlineBuilder struct {
-	*outline
+	*Outline
 	watch       map[tags.Handle]bool
 	section     string
 	sectionAt   int // start of the record that opened the section
@@ -22,13 +22,13 @@ type outlineBuilder struct {
 	done        bool
 }
 
-// readOutline reads the outline of a drawing. It fails where the tags are out of
+// ReadOutline reads the outline of a drawing. It fails where the tags are out of
 // step, since then nothing is known for certain about what an edit would do.
-func readOutline(src *tags.Source) (*outline, error) { return watchOutline(src, nil) }
+func ReadOutline(src *tags.Source) (*Outline, error) { return watchOutline(src, nil) }
 
 // watchOutline is readOutline that sets the handles in watch that some entity has.
-func watchOutline(src *tags.Source, watch map[tags.Handle]bool) (*outline, error) {
-	b := &outlineBuilder{watch: watch, outline: &outline{
+func watchOutline(src *tags.Source, watch map[tags.Handle]bool) (*Outline, error) {
+	b := &outlineBuilder{watch: watch, Outline: &Outline{
 		src: src, tables: map[string]*tableSpan{},
 		tablesEnd: -1, firstBody: -1, entitiesEnd: -1,
 		layers: map[string]namedRecord{}, styles: map[string]namedRecord{}, appids: map[string]namedRecord{},
@@ -54,7 +54,7 @@ func watchOutline(src *tags.Source, watch map[tags.Handle]bool) (*outline, error
 	}
 	rel, err := releaseOf(src.Version, b.markers)
 	b.rel = rel
-	return b.outline, err
+	return b.Outline, err
 }
 
 // damaged says what is wrong where, and what to do.

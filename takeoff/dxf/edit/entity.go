@@ -1,4 +1,4 @@
-package dxf
+package edit
 
 import (
 	"fmt"
@@ -12,21 +12,21 @@ import (
 type XY struct{ X, Y float64 }
 
 // EntityBase is what every new entity says about itself.
-type EntityBase struct {
+type Base struct {
 	Layer  string      // one of the addition's layers
 	Kind   string      // what it is, kept with it: "label", "leg", ...
 	Device tags.Handle // the INSERT that it belongs to, 0 for none
 }
 
-// NewEntity is an entity that an Addition can put into model space: NewText,
-// NewLine, NewPolyline, NewCircle or NewSolid.
-type NewEntity interface {
-	base() EntityBase
+// Entity is an entity that an Addition can put into model space: Text,
+// Line, Polyline, Circle or Solid.
+type Entity interface {
+	base() Base
 	validate() error
 	emit(w *entityWriter)
 }
 
-func (b EntityBase) base() EntityBase { return b }
+func (b Base) base() Base { return b }
 
 // entityWriter writes entities in the layout that the drawing's release wants.
 type entityWriter struct {
@@ -37,7 +37,7 @@ type entityWriter struct {
 	next    tags.Handle
 	layers  map[string]string // asked for (folded) -> name in this drawing
 	style   string
-	cur     EntityBase
+	cur     Base
 	own     tags.Handle // handle of the record being written
 }
 
@@ -93,53 +93,53 @@ func (e *emitter) mark(kind string, own, device tags.Handle, notes ...string) {
 	}
 }
 
-// NewLine is a LINE.
-type NewLine struct {
-	EntityBase
+// Line is a LINE.
+type Line struct {
+	Base
 	From, To XY
 }
 
-func (l NewLine) validate() error { return finite(l.From.X, l.From.Y, l.To.X, l.To.Y) }
+func (l Line) validate() error { return finite(l.From.X, l.From.Y, l.To.X, l.To.Y) }
 
-func (l NewLine) emit(w *entityWriter) {
+func (l Line) emit(w *entityWriter) {
 	w.begin("LINE", "AcDbLine", w.owner)
 	w.point(10, l.From)
 	w.point(11, l.To)
 	w.end()
 }
 
-// NewCircle is a CIRCLE.
-type NewCircle struct {
-	EntityBase
+// Circle is a CIRCLE.
+type Circle struct {
+	Base
 	Center XY
 	Radius float64
 }
 
-func (c NewCircle) validate() error {
+func (c Circle) validate() error {
 	return firstError(finite(c.Center.X, c.Center.Y), positive("radius", c.Radius))
 }
 
-func (c NewCircle) emit(w *entityWriter) {
+func (c Circle) emit(w *entityWriter) {
 	w.begin("CIRCLE", "AcDbCircle", w.owner)
 	w.point(10, c.Center)
 	w.float(40, c.Radius)
 	w.end()
 }
 
-// NewSolid is a filled triangle or quadrilateral; Points go round it.
-type NewSolid struct {
-	EntityBase
+// Solid is a filled triangle or quadrilateral; Points go round it.
+type Solid struct {
+	Base
 	Points []XY // 3 or 4
 }
 
-func (s NewSolid) validate() error {
+func (s Solid) validate() error {
 	if len(s.Points) != 3 && len(s.Points) != 4 {
 		return fmt.Errorf("a filled shape has 3 or 4 corners, not %d", len(s.Points))
 	}
 	return finitePoints(s.Points)
 }
 
-func (s NewSolid) emit(w *entityWriter) {
+func (s Solid) emit(w *entityWriter) {
 	w.begin("SOLID", "AcDbTrace", w.owner)
 	// SOLID lists the far corners crosswise: round the shape it is 1, 2, 4, 3.
 	p := s.Points
@@ -151,16 +151,16 @@ func (s NewSolid) emit(w *entityWriter) {
 	w.end()
 }
 
-// NewPolyline is a run of straight or bulged segments.
-type NewPolyline struct {
-	EntityBase
+// Polyline is a run of straight or bulged segments.
+type Polyline struct {
+	Base
 	Points []XY
 	Bulges []float64 // none, or one per point: tangent of a quarter of the arc's angle
 	Width  float64   // constant width, 0 for a hairline
 	Closed bool
 }
 
-func (p NewPolyline) validate() error {
+func (p Polyline) validate() error {
 	if len(p.Points) < 2 {
 		return fmt.Errorf("a polyline needs 2 points, not %d", len(p.Points))
 	}
@@ -173,21 +173,21 @@ func (p NewPolyline) validate() error {
 	return firstError(finitePoints(p.Points), finite(p.Bulges...), finite(p.Width))
 }
 
-func (p NewPolyline) flags() int {
+func (p Polyline) flags() int {
 	if p.Closed {
 		return 1
 	}
 	return 0
 }
 
-func (p NewPolyline) bulge(i int) float64 {
+func (p Polyline) bulge(i int) float64 {
 	if len(p.Bulges) == 0 {
 		return 0
 	}
 	return p.Bulges[i]
 }
 
-func (p NewPolyline) emit(w *entityWriter) {
+func (p Polyline) emit(w *entityWriter) {
 	if w.rel < relR14 {
 		p.emitHeavy(w)
 		return
@@ -208,7 +208,7 @@ func (p NewPolyline) emit(w *entityWriter) {
 
 // emitHeavy writes POLYLINE, VERTEX, SEQEND: R13 and older have no LWPOLYLINE.
 // Each of these records is an entity of its own and carries our mark.
-func (p NewPolyline) emitHeavy(w *entityWriter) {
+func (p Polyline) emitHeavy(w *entityWriter) {
 	poly := w.begin("POLYLINE", "AcDb2dPolyline", w.owner)
 	w.int(66, 1)
 	w.point(10, XY{})
