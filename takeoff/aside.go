@@ -4,6 +4,7 @@ import (
 	"slices"
 	"sync"
 
+	"loopwright/takeoff/figures"
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/plan"
 )
@@ -11,8 +12,8 @@ import (
 // scene is a page with what on it is set aside: the legends.
 type scene struct {
 	*plan.Page
-	loose   func() *board // its loose linework, put together when first asked for
-	paper   func() *board // that of paper space
+	loose   func() *figures.Board // its loose linework, put together when first asked for
+	paper   func() *figures.Board // that of paper space
 	legends []Legend
 	maybe   []Legend // symbols beside texts that may be one: they count, and a person is asked
 }
@@ -28,8 +29,8 @@ func openScene(path string) (*scene, error) {
 
 // newScene finds the legends of a page.
 func newScene(p *plan.Page) *scene {
-	s := &scene{Page: p, loose: sync.OnceValue(func() *board { return newBoard(p.Shapes, p.Texts, false) }),
-		paper: sync.OnceValue(func() *board { return newBoard(p.PaperShapes(), p.Texts, true) })}
+	s := &scene{Page: p, loose: sync.OnceValue(func() *figures.Board { return figures.On(p.Shapes, p.Texts, false) }),
+		paper: sync.OnceValue(func() *figures.Board { return figures.On(p.PaperShapes(), p.Texts, true) })}
 	s.legends, s.maybe = findLegends(p, s.loose)
 	return s
 }

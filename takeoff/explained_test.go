@@ -59,7 +59,7 @@ func TestExplained(t *testing.T) {
 	}
 	for _, tt := range tests {
 		s := newScene(legendOf(tt.rows, tt.placed))
-		found := s.loose().repeated(0.001, figureSamples(s.legends), s.inLegend)
+		found := s.loose().Repeated(0.001, figureSamples(s.legends), s.inLegend)
 		var got []string
 		for _, f := range found {
 			g := fmt.Sprintf("%s %d", f.Legend, f.Count)

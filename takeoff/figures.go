@@ -3,11 +3,12 @@ package takeoff
 import (
 	"cmp"
 	"fmt"
+	"loopwright/takeoff/figures"
 )
 
 // sampled is a figure that a rule shows a sample of.
 type sampled struct {
-	figure figure
+	figure figures.Figure
 	rule   int
 }
 
@@ -38,7 +39,7 @@ func (t *taker) sampleFigures() ([]sampled, []Finding) {
 
 // sampleOf learns the figure of a rule from the drawing that the rule names, or from
 // the first plan that is asked and has one there.
-func (t *taker) sampleOf(ru rule, ask func(Plan) bool) (figure, bool) {
+func (t *taker) sampleOf(ru rule, ask func(Plan) bool) (figures.Figure, bool) {
 	scale := ru.Scale
 	if scale == 0 {
 		scale = 1
@@ -53,11 +54,11 @@ func (t *taker) sampleOf(ru rule, ask func(Plan) bool) (figure, bool) {
 		if ru.Paper {
 			b = sc.paper
 		}
-		if f, ok := b().sample(*ru.Sample, s.MetrePer*scale, ru.Layer); ok {
+		if f, ok := b().Sample(*ru.Sample, s.MetrePer*scale, ru.Layer); ok {
 			return f, true
 		}
 	}
-	return figure{}, false
+	return figures.Figure{}, false
 }
 
 // takeFigures looks for the figures that were learnt from samples.
@@ -65,40 +66,40 @@ func (r *reader) takeFigures() {
 	if len(r.figures) == 0 {
 		return
 	}
-	all := make([]sought, len(r.figures))
+	all := make([]figures.Sought, len(r.figures))
 	for k, f := range r.figures {
-		all[k] = sought{f.figure, r.t.rules[f.rule].Layer}
+		all[k] = figures.Sought{Figure: f.figure, Layer: r.t.rules[f.rule].Layer}
 	}
-	found, misses := r.s.loose().search(all, r.sheet.MetrePer)
+	found, misses := r.s.loose().Search(all, r.sheet.MetrePer)
 	for _, s := range found {
 		r.sighted(s)
 	}
 	told := 0
 	for _, m := range misses {
-		if !r.plan.part().Within(m.at) || told >= tellEach {
+		if !r.plan.part().Within(m.At) || told >= tellEach {
 			continue
 		}
 		told++
-		ty := r.t.req.Types[r.t.rules[r.figures[m.sought].rule].typ].Type
-		r.find(Finding{Code: CodeFigure, Severity: Note, Drawing: r.plan.Drawing, Handle: m.handle.String(), At: m.at, Placed: true,
-			Message: fmt.Sprintf("a figure resembles the sample of %s and is not counted: %s", ty, m.why)})
+		ty := r.t.req.Types[r.t.rules[r.figures[m.Sought].rule].typ].Type
+		r.find(Finding{Code: CodeFigure, Severity: Note, Drawing: r.plan.Drawing, Handle: m.Handle.String(), At: m.At, Placed: true,
+			Message: fmt.Sprintf("a figure resembles the sample of %s and is not counted: %s", ty, m.Why)})
 	}
 }
 
 // sighted makes a device of a figure.
-func (r *reader) sighted(s sighting) {
-	rule := r.figures[s.sought].rule
+func (r *reader) sighted(s figures.Sighting) {
+	rule := r.figures[s.Sought].rule
 	r.rules.tallies[rule].fits++
 	r.rules.tallies[rule].wins++
 	d := Device{
 		Type: r.t.req.Types[r.t.rules[rule].typ].Type, Status: Counted, Level: r.level.Name, Drawing: r.plan.Drawing,
-		Handle: s.handle.String(), Layer: s.layer, At: s.at, Symbol: s.box, Pos: r.sheet.ToBuilding.Apply(s.at),
-		Rotation: s.rotation,
+		Handle: s.Handle.String(), Layer: s.Layer, At: s.At, Symbol: s.Box, Pos: r.sheet.ToBuilding.Apply(s.At),
+		Rotation: s.Rotation,
 	}
 	if !r.claims(&d, false) {
 		return
 	}
-	if d.Reason = r.exclusion(d, shown{s.visible, false}); d.Reason != "" {
+	if d.Reason = r.exclusion(d, shown{s.Visible, false}); d.Reason != "" {
 		d.Status = Excluded
 	}
 	r.out.devices = append(r.out.devices, d)

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/figures"
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/measure"
 	"loopwright/takeoff/plan"
@@ -22,11 +23,11 @@ type Inspection struct {
 	Blocks  []BlockUse // by name; what stands in legends only is listed too
 	Walls   []string   // layers that walls seem to be drawn on
 	Regions []FoundRegion
-	Figures []FoundFigure // loose figures on alarm layers that stand more than once
-	Levels  []FoundLevel  // from the lowest up, at least one; unnamed if no title was found
-	Rooms   int           // room names found
-	Project string        // as a title block says; "" if none does
-	Broken  []Finding     // of severity error: what of the drawing could not be read
+	Figures []figures.Found // loose figures on alarm layers that stand more than once
+	Levels  []FoundLevel    // from the lowest up, at least one; unnamed if no title was found
+	Rooms   int             // room names found
+	Project string          // as a title block says; "" if none does
+	Broken  []Finding       // of severity error: what of the drawing could not be read
 	// Layers whose names say that what is on them is to be removed, or stands already.
 	Demolition, Existing []string
 	// Others are attributes of symbols that say who else provides them: tag and value.
@@ -77,7 +78,7 @@ func inspect(s *scene) *Inspection {
 	in.Levels = findLevels(s.Page, in.metres())
 	aside := func(p geom.Point) bool { return inFound(in.Regions, p) || s.inLegend(p) }
 	in.Blocks = blockUses(s, aside)
-	in.Figures = s.loose().repeated(in.metres(), figureSamples(s.legends), aside)
+	in.Figures = s.loose().Repeated(in.metres(), figureSamples(s.legends), aside)
 	in.statuses(s.Page)
 	for _, f := range s.Notes {
 		if f.Severity == Error {
@@ -90,12 +91,12 @@ func inspect(s *scene) *Inspection {
 }
 
 // figureSamples lists the loose figures that legends in model space show.
-func figureSamples(legends []Legend) []figureSample {
-	var out []figureSample
+func figureSamples(legends []Legend) []figures.Shown {
+	var out []figures.Shown
 	for _, l := range legends {
 		for _, row := range l.Rows {
 			if !l.Paper && row.Block == "" {
-				out = append(out, figureSample{row.At, row.Text})
+				out = append(out, figures.Shown{At: row.At, Text: row.Text})
 			}
 		}
 	}

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/figures"
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/plan"
 	"loopwright/takeoff/words"
@@ -47,7 +48,7 @@ func Legends(d *dxf.Drawing) ([]Legend, error) {
 // LegendsAmong finds the legends among inserts and texts that were read already.
 func LegendsAmong(d *dxf.Drawing, inserts []dxf.Insert, texts []dxf.Text) []Legend {
 	p := plan.Of(d, inserts, texts)
-	legends, _ := findLegends(p, func() *board { return newBoard(p.Shapes, p.Texts, false) })
+	legends, _ := findLegends(p, func() *figures.Board { return figures.On(p.Shapes, p.Texts, false) })
 	return legends
 }
 
@@ -65,7 +66,7 @@ func Describe(legends []Legend, effective string) string {
 
 // findLegends finds the legends of a page, and what may be one: in model space,
 // then in paper space.
-func findLegends(p *plan.Page, loose func() *board) (legends, maybe []Legend) {
+func findLegends(p *plan.Page, loose func() *figures.Board) (legends, maybe []Legend) {
 	for _, paper := range []bool{false, true} {
 		for _, turn := range textTurns(p.Texts, paper) {
 			f := legendFinder{page: p, loose: loose, paper: paper, turn: turn}
@@ -110,12 +111,12 @@ const (
 // a frame in which they run to the right.
 type legendFinder struct {
 	page  *plan.Page
-	loose func() *board
+	loose func() *figures.Board
 	paper bool
 	turn  float64
 
 	lines   []legendLine
-	figures []looseFigure
+	figures []figures.Loose
 	repeats map[string]int // how often each text stands on the drawing
 
 	legends, maybe []Legend // found
@@ -210,7 +211,7 @@ func (f *legendFinder) pairs(side float64, used map[int]bool) []legendPair {
 		if used[-1-k] {
 			continue
 		}
-		if p, ok := f.beside(legendPair{id: -1 - k, what: g.what, symbol: f.frame(g.box)}, side, tall); ok {
+		if p, ok := f.beside(legendPair{id: -1 - k, what: g.What, symbol: f.frame(g.Box)}, side, tall); ok {
 			out = append(out, p)
 		}
 	}

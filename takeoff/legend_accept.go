@@ -57,7 +57,7 @@ func (f *legendFinder) accept(run, pairs []legendPair) (Legend, verdict) {
 func (f *legendFinder) row(p legendPair) LegendRow {
 	if p.id < 0 {
 		g := f.figures[-1-p.id]
-		return LegendRow{Text: p.line.text, At: g.box.Center(), Handle: g.handle}
+		return LegendRow{Text: p.line.text, At: g.Box.Center(), Handle: g.Handle}
 	}
 	in := &f.page.Inserts[p.id]
 	return LegendRow{Block: in.Effective, Text: p.line.text, At: plan.At(in.Pos), Handle: in.Handle.String()}

@@ -104,7 +104,7 @@ func (f *legendFinder) usedElsewhere(run []legendPair) bool {
 				found = found || !in.Paper && strings.EqualFold(in.Effective, f.page.Inserts[p.id].Effective) && !own.Contains(f.page.Symbols[i].Center())
 			}
 		} else {
-			found = f.loose().standsOutside(f.figures[-1-p.id], own)
+			found = f.loose().StandsOutside(f.figures[-1-p.id], own)
 		}
 		if !found {
 			return false

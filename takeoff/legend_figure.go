@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"loopwright/takeoff/figures"
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/words"
 )
@@ -35,8 +36,8 @@ func (f *legendFinder) looseFigures(side float64) {
 			b = f.frame(b)
 			return area.Contains(b.Min) && area.Contains(b.Max)
 		}
-		for _, l := range f.loose().looseFigures(area.Center().Turn(f.turn), sampleReach*h, h, wanted, seen) {
-			if !slices.ContainsFunc(f.figures, func(o looseFigure) bool { return o.box == l.box }) {
+		for _, l := range f.loose().Loose(area.Center().Turn(f.turn), sampleReach*h, h, wanted, seen) {
+			if !slices.ContainsFunc(f.figures, func(o figures.Loose) bool { return o.Box == l.Box }) {
 				f.figures = append(f.figures, l)
 			}
 		}
@@ -46,9 +47,9 @@ func (f *legendFinder) looseFigures(side float64) {
 
 // boxesBlock reports whether a block stands in a figure: it is then the cell of
 // a table, or the outline of a hatch.
-func (f *legendFinder) boxesBlock(g looseFigure) bool {
+func (f *legendFinder) boxesBlock(g figures.Loose) bool {
 	for i := range f.page.Inserts {
-		if in := &f.page.Inserts[i]; !in.Paper && g.box.Contains(f.page.Symbols[i].Center()) {
+		if in := &f.page.Inserts[i]; !in.Paper && g.Box.Contains(f.page.Symbols[i].Center()) {
 			return true
 		}
 	}

@@ -21,8 +21,10 @@ var imports = map[string][]string{
 	"takeoff/words":      {"takeoff/geom"},
 	"takeoff/plan":       {"takeoff/dxf", "takeoff/geom", "takeoff/words"},
 	"takeoff/recognize":  {"takeoff/dxf", "takeoff/geom", "takeoff/words"},
-	"takeoff":            {"takeoff/dxf", "takeoff/geom", "takeoff/measure", "takeoff/plan", "takeoff/recognize", "takeoff/words"},
-	"takeoff/label":      {"takeoff/geom"},
+	"takeoff/figures":    {"takeoff/dxf", "takeoff/geom", "takeoff/plan", "takeoff/words"},
+	"takeoff": {"takeoff/dxf", "takeoff/figures", "takeoff/geom", "takeoff/measure", "takeoff/plan", "takeoff/recognize",
+		"takeoff/words"},
+	"takeoff/label": {"takeoff/geom"},
 
 	"route/circuit": {},
 	"route/tour":    {"takeoff/geom"},

@@ -1,4 +1,4 @@
-package takeoff
+package figures
 
 import (
 	"fmt"
@@ -23,50 +23,50 @@ const (
 const handSnap = 0.0075
 
 // slack is how far in metres a stroke may lie off.
-func (f figure) slack() float64 { return max(placeSpread*f.size, min(handSnap, handShare*f.size)) }
+func (f Figure) slack() float64 { return max(placeSpread*f.size, min(handSnap, handShare*f.size)) }
 
 // spread is the share by which the size of a stroke may be off: both its ends may be.
-func (f figure) spread(s stroke) float64 {
+func (f Figure) spread(s stroke) float64 {
 	if s.kind == lineStroke && s.size > 0 {
 		return max(sizeSpread, min(2*f.slack()/s.size, 2*handShare))
 	}
 	return sizeSpread
 }
 
-// sought is a figure to look for.
-type sought struct {
-	figure
-	layer string // pattern of the layers of its strokes; "" for any
+// Sought is a figure to look for.
+type Sought struct {
+	Figure
+	Layer string // pattern of the layers of its strokes; "" for any
 }
 
-// sighting is a figure as it stands on a plan.
-type sighting struct {
-	sought   int // index of what was looked for
-	at       geom.Point
-	rotation float64  // degrees
-	box      geom.Box // drawing units
-	layer    string   // of its first line
-	handle   dxf.Handle
-	visible  bool // all of it
+// Sighting is a figure as it stands on a plan.
+type Sighting struct {
+	Sought   int // index of what was looked for
+	At       geom.Point
+	Rotation float64  // degrees
+	Box      geom.Box // drawing units
+	Layer    string   // of its first line
+	Handle   dxf.Handle
+	Visible  bool // all of it
 }
 
-// nearMiss is a place where the linework of a figure stands, but not the whole figure.
-type nearMiss struct {
-	sought int
-	at     geom.Point
-	handle dxf.Handle
-	why    string
+// Miss is a place where the linework of a figure stands, but not the whole figure.
+type Miss struct {
+	Sought int
+	At     geom.Point
+	Handle dxf.Handle
+	Why    string
 }
 
-// search looks for figures on a board, a drawing unit of which is so many metres:
+// Search looks for figures on a board, a drawing unit of which is so many metres:
 // in the order given, and each stroke belongs to the first that it makes.
-func (b *board) search(all []sought, metres float64) ([]sighting, []nearMiss) {
-	var found []sighting
-	var misses []nearMiss
+func (b *Board) Search(all []Sought, metres float64) ([]Sighting, []Miss) {
+	var found []Sighting
+	var misses []Miss
 	var anchors []int // of the misses
 	used := map[int]bool{}
 	for k, f := range all {
-		h := hunt{b: b, f: f.figure, layer: f.layer, metres: metres, used: used}
+		h := hunt{b: b, f: f.Figure, layer: f.Layer, metres: metres, used: used}
 		for i, s := range b.strokes {
 			p, miss, ok := h.at(i)
 			switch {
@@ -74,9 +74,9 @@ func (b *board) search(all []sought, metres float64) ([]sighting, []nearMiss) {
 				for _, j := range p.strokes {
 					used[j] = true
 				}
-				found = append(found, b.sighting(k, f.figure, p))
+				found = append(found, b.sighting(k, f.Figure, p))
 			case miss != "":
-				misses, anchors = append(misses, nearMiss{k, s.mid, s.handle, miss}), append(anchors, i)
+				misses, anchors = append(misses, Miss{k, s.mid, s.handle, miss}), append(anchors, i)
 			}
 		}
 	}
@@ -91,7 +91,7 @@ func (b *board) search(all []sought, metres float64) ([]sighting, []nearMiss) {
 }
 
 // sighting describes a figure where it was found.
-func (b *board) sighting(sought int, f figure, p placed) sighting {
+func (b *Board) sighting(sought int, f Figure, p placed) Sighting {
 	first, visible := b.strokes[p.strokes[0]], true
 	for _, j := range p.strokes {
 		if st := b.strokes[j]; st.kind != letterStroke && (first.kind == letterStroke || st.offset < first.offset) {
@@ -103,8 +103,8 @@ func (b *board) sighting(sought int, f figure, p placed) sighting {
 	for _, c := range []geom.Point{f.box.Min, f.box.Max, {X: f.box.Min.X, Y: f.box.Max.Y}, {X: f.box.Max.X, Y: f.box.Min.Y}} {
 		box = box.Extend(p.to.Apply(c))
 	}
-	return sighting{sought: sought, at: p.to.Apply(geom.Point{}), rotation: p.to.ApplyVector(geom.Pt(1, 0)).Angle(), box: box,
-		layer: first.layer, handle: first.handle, visible: visible}
+	return Sighting{Sought: sought, At: p.to.Apply(geom.Point{}), Rotation: p.to.ApplyVector(geom.Pt(1, 0)).Angle(), Box: box,
+		Layer: first.layer, Handle: first.handle, Visible: visible}
 }
 
 // placed is how a figure lies on a board.
@@ -115,8 +115,8 @@ type placed struct {
 
 // hunt looks for one figure on one board.
 type hunt struct {
-	b      *board
-	f      figure
+	b      *Board
+	f      Figure
 	layer  string
 	metres float64
 	used   map[int]bool
@@ -197,7 +197,7 @@ func (h *hunt) frames(s stroke, k float64) []geom.Affine {
 
 // second returns a stroke that shows how a figure about a circle is turned, and
 // the vector by which it does: to its middle, or along it.
-func (f figure) second() (stroke, geom.Point, bool) {
+func (f Figure) second() (stroke, geom.Point, bool) {
 	anchor := f.strokes[0]
 	best, at := 0.05*f.size, -1
 	for i, s := range f.strokes[1:] {

@@ -1,4 +1,4 @@
-package takeoff
+package figures
 
 import (
 	"fmt"
@@ -8,12 +8,12 @@ import (
 	"loopwright/takeoff/geom"
 )
 
-// looseFigure is linework that hangs together and may be the sample of a symbol
+// Loose is linework that hangs together and may be the sample of a symbol
 // that is no block.
-type looseFigure struct {
-	what   string // strokes by kind, letters and size: alike for figures that look alike
-	box    geom.Box
-	handle string
+type Loose struct {
+	What   string // strokes by kind, letters and size: alike for figures that look alike
+	Box    geom.Box
+	Handle string
 	anchor stroke // the stroke by which it is known
 }
 
@@ -25,10 +25,10 @@ const (
 	mostStrokes                 = 400 // beside one text: more is a picture, not a symbol
 )
 
-// looseFigures lists the visible figures within reach of a place, of a size that
+// Loose lists the visible figures within reach of a place, of a size that
 // goes with lettering of height h, that wanted admits by their boxes. Those that
 // hold a stroke in seen were looked at before.
-func (b *board) looseFigures(mid geom.Point, reach, h float64, wanted func(geom.Box) bool, seen map[int]bool) []looseFigure {
+func (b *Board) Loose(mid geom.Point, reach, h float64, wanted func(geom.Box) bool, seen map[int]bool) []Loose {
 	near := b.near(mid, reach)
 	near = slices.DeleteFunc(near, func(i int) bool { return !b.strokes[i].visible })
 	if len(near) > mostStrokes {
@@ -46,7 +46,7 @@ func (b *board) looseFigures(mid geom.Point, reach, h float64, wanted func(geom.
 		}
 		boxes, groups = append(boxes, box), append(groups, g)
 	}
-	var out []looseFigure
+	var out []Loose
 	for k, g := range groups {
 		inside := slices.ContainsFunc(boxes, func(o geom.Box) bool {
 			return o != boxes[k] && o.Contains(boxes[k].Min) && o.Contains(boxes[k].Max)
@@ -62,8 +62,8 @@ func (b *board) looseFigures(mid geom.Point, reach, h float64, wanted func(geom.
 	return out
 }
 
-// standsOutside reports whether what a loose figure is known by stands outside a box too.
-func (b *board) standsOutside(l looseFigure, own geom.Box) bool {
+// StandsOutside reports whether what a loose figure is known by stands outside a box too.
+func (b *Board) StandsOutside(l Loose, own geom.Box) bool {
 	return slices.ContainsFunc(b.strokes, func(q stroke) bool {
 		return q.kind == l.anchor.kind && math.Abs(q.size-l.anchor.size) <= scaleSpread*l.anchor.size && !own.Contains(q.mid)
 	})
@@ -71,8 +71,8 @@ func (b *board) standsOutside(l looseFigure, own geom.Box) bool {
 
 // looseFigure describes what lies in a box; false for a lone line, which is a
 // sample of wiring or a rule between rows.
-func (b *board) looseFigure(box geom.Box, near []int, h float64) (looseFigure, bool) {
-	var fig figure
+func (b *Board) looseFigure(box geom.Box, near []int, h float64) (Loose, bool) {
+	var fig Figure
 	all := box.Grow(0.02 * max(box.Width(), box.Height()))
 	for _, i := range near {
 		if within(all, b.strokes[i]) {
@@ -82,14 +82,14 @@ func (b *board) looseFigure(box geom.Box, near []int, h float64) (looseFigure, b
 	anchorFirst(fig.strokes)
 	lone := len(fig.strokes) < 2 && (len(fig.strokes) == 0 || fig.strokes[0].kind != circleStroke)
 	if lone || fig.strokes[0].kind == letterStroke {
-		return looseFigure{}, false
+		return Loose{}, false
 	}
 	size := math.Round(20 * max(box.Width(), box.Height()) / h)
-	return looseFigure{what: fmt.Sprint(fig.kinds(), fig.letters(), size), box: box, handle: fig.first().handle.String(), anchor: fig.strokes[0]}, true
+	return Loose{What: fmt.Sprint(fig.kinds(), fig.letters(), size), Box: box, Handle: fig.first().handle.String(), anchor: fig.strokes[0]}, true
 }
 
 // first is the stroke of linework that was drawn first.
-func (f figure) first() stroke {
+func (f Figure) first() stroke {
 	best := f.strokes[0]
 	for _, s := range f.strokes {
 		if s.kind != letterStroke && s.offset < best.offset {

@@ -1,4 +1,4 @@
-package takeoff
+package figures
 
 import (
 	"cmp"
@@ -11,9 +11,9 @@ import (
 	"loopwright/takeoff/words"
 )
 
-// FoundFigure is a loose figure that a legend explains or that stands on a drawing
+// Found is a loose figure that a legend explains or that stands on a drawing
 // more than once: what may be a symbol that was exploded.
-type FoundFigure struct {
+type Found struct {
 	At      geom.Point // the first of them, or the legend's own, in drawing units: a sample to match by
 	Layer   string     // "" if they stand on several
 	Letters string     // what is lettered inside, "" for nothing
@@ -25,7 +25,7 @@ type FoundFigure struct {
 	First   geom.Point // the first outside legends; valid if Count > 0
 
 	texts  []string // what the legend says
-	figure figure
+	figure Figure
 }
 
 // mostClusters bounds the places that are looked at for figures on a drawing, so
@@ -35,12 +35,12 @@ const mostClusters = 5000
 // leastFigure is the size in metres below which a circle is a dot or a bolt.
 const leastFigure = 0.05
 
-// repeated finds the loose figures that a legend explains, in the order of its
+// Repeated finds the loose figures that a legend explains, in the order of its
 // samples; then those on alarm layers that stand more than once and hold a circle
 // or letters, the most frequent first. What is set aside is not counted. Figures
 // are alike if they have as many strokes of each kind, the same letters and, within
 // 2 %, one size.
-func (b *board) repeated(metre float64, samples []figureSample, aside func(geom.Point) bool) []FoundFigure {
+func (b *Board) Repeated(metre float64, samples []Shown, aside func(geom.Point) bool) []Found {
 	all, hits := b.explained(metre, samples, aside)
 	named := len(all)
 	byShape := map[string][]int{}
@@ -54,7 +54,7 @@ func (b *board) repeated(metre float64, samples []figureSample, aside func(geom.
 		if looked++; looked > mostClusters {
 			break
 		}
-		f, ok := b.sample(st.mid, metre, st.layer)
+		f, ok := b.Sample(st.mid, metre, st.layer)
 		if !ok || f.size < leastFigure {
 			continue
 		}
@@ -79,11 +79,11 @@ func (b *board) repeated(metre float64, samples []figureSample, aside func(geom.
 		}
 		if !known {
 			byShape[shape] = append(byShape[shape], len(all))
-			all = append(all, FoundFigure{At: at, First: at, Layer: st.layer, Letters: f.letters(), Size: f.size, Shape: f.describe(), Count: 1})
+			all = append(all, Found{At: at, First: at, Layer: st.layer, Letters: f.letters(), Size: f.size, Shape: f.describe(), Count: 1})
 		}
 	}
-	all = slices.DeleteFunc(all, func(f FoundFigure) bool { return f.Count < 2 && f.Legend == "" })
-	slices.SortStableFunc(all[named:], func(a, b FoundFigure) int { return cmp.Compare(b.Count, a.Count) })
+	all = slices.DeleteFunc(all, func(f Found) bool { return f.Count < 2 && f.Legend == "" })
+	slices.SortStableFunc(all[named:], func(a, b Found) int { return cmp.Compare(b.Count, a.Count) })
 	return all
 }
 
@@ -101,7 +101,7 @@ func (s stroke) marks(metre float64) bool {
 }
 
 // middle is where a figure that was learnt around a stroke has its middle, in drawing units.
-func (f figure) middle(around stroke, metre float64) geom.Point {
+func (f Figure) middle(around stroke, metre float64) geom.Point {
 	for _, s := range f.strokes {
 		if s.offset == around.offset && s.kind == around.kind {
 			return around.mid.Sub(s.mid.Mul(1 / metre))
@@ -112,7 +112,7 @@ func (f figure) middle(around stroke, metre float64) geom.Point {
 
 // shape describes a figure but for its size and turn; "" for one that is no
 // symbol's: a bare box or line is drawn for many reasons.
-func (f figure) shape() string {
+func (f Figure) shape() string {
 	n := f.kinds()
 	if n[letterStroke] == 0 && (n[circleStroke] == 0 || len(f.strokes) < 2) {
 		return ""
@@ -121,7 +121,7 @@ func (f figure) shape() string {
 }
 
 // kinds counts the strokes by kind.
-func (f figure) kinds() (n [letterStroke + 1]int) {
+func (f Figure) kinds() (n [letterStroke + 1]int) {
 	for _, s := range f.strokes {
 		n[s.kind]++
 	}
@@ -129,7 +129,7 @@ func (f figure) kinds() (n [letterStroke + 1]int) {
 }
 
 // letters are those inside a figure, in the order of the alphabet.
-func (f figure) letters() string {
+func (f Figure) letters() string {
 	var out []string
 	for _, s := range f.strokes {
 		if s.kind == letterStroke {

@@ -1,4 +1,4 @@
-package takeoff
+package figures
 
 import (
 	"math"
@@ -71,15 +71,15 @@ func (s stroke) same(q stroke, within, share float64) bool {
 		(s.a.Dist(q.a) <= within && s.b.Dist(q.b) <= within || s.a.Dist(q.b) <= within && s.b.Dist(q.a) <= within)
 }
 
-// board is the loose linework and lettering of a drawing: what is in no block.
-type board struct {
+// Board is the loose linework and lettering of a drawing: what is in no block.
+type Board struct {
 	strokes []stroke // in drawing order
 	tree    rtree.RTreeG[int]
 }
 
-// newBoard puts together the loose linework and lettering of a page.
-func newBoard(shapes []dxf.Shape, texts []dxf.Text, paper bool) *board {
-	b := &board{}
+// On puts together the loose linework and lettering of a page.
+func On(shapes []dxf.Shape, texts []dxf.Text, paper bool) *Board {
+	b := &Board{}
 	for i := range shapes {
 		if sh := &shapes[i]; len(sh.Path) == 0 && sh.Paper == paper {
 			b.strokes = append(b.strokes, strokesOf(sh)...)
@@ -137,7 +137,7 @@ func strokesOf(sh *dxf.Shape) []stroke {
 }
 
 // near lists the strokes whose middle lies within so much of p, in drawing order.
-func (b *board) near(p geom.Point, within float64) []int {
+func (b *Board) near(p geom.Point, within float64) []int {
 	var out []int
 	b.tree.Search([2]float64{p.X - within, p.Y - within}, [2]float64{p.X + within, p.Y + within}, func(_, _ [2]float64, i int) bool {
 		out = append(out, i)

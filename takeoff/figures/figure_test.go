@@ -1,4 +1,4 @@
-package takeoff
+package figures
 
 import (
 	"math"
@@ -49,8 +49,8 @@ func TestSample(t *testing.T) {
 		{"a square beside another", append(square(0, 100), square(300, 100)...), nil, 4, 0.2},
 	}
 	for _, tt := range tests {
-		b := newBoard(shapesOf(tt.lines, tt.circles), nil, false)
-		f, ok := b.sample(geom.Pt(1, 1), 0.001, "")
+		b := On(shapesOf(tt.lines, tt.circles), nil, false)
+		f, ok := b.Sample(geom.Pt(1, 1), 0.001, "")
 		if !ok || len(f.strokes) != tt.want || math.Abs(f.size-tt.size) > 1e-9 {
 			t.Errorf("%s: %v, %d strokes, %.3f m; want %d, %.3f", tt.name, ok, len(f.strokes), f.size, tt.want, tt.size)
 		}

@@ -1,4 +1,4 @@
-package takeoff
+package figures
 
 import (
 	"cmp"
@@ -8,10 +8,10 @@ import (
 	"loopwright/takeoff/words"
 )
 
-// figure is a symbol that is no block, learnt from one sample: its strokes in
+// Figure is a symbol that is no block, learnt from one sample: its strokes in
 // metres about the middle of its linework. The first stroke is the anchor, by
 // which it is looked for.
-type figure struct {
+type Figure struct {
 	strokes []stroke
 	size    float64 // metres, larger side of the linework
 	box     geom.Box
@@ -23,9 +23,9 @@ const (
 	joins          = 0.004 // strokes of one figure meet within this
 )
 
-// sample takes the figure that stands at a place: the smallest joined linework
+// Sample takes the figure that stands at a place: the smallest joined linework
 // around it, and what is drawn and lettered inside that.
-func (b *board) sample(at geom.Point, metres float64, layer string) (figure, bool) {
+func (b *Board) Sample(at geom.Point, metres float64, layer string) (Figure, bool) {
 	reach := greatestFigure / metres
 	var near []int
 	for _, i := range b.near(at, reach) {
@@ -46,10 +46,10 @@ func (b *board) sample(at geom.Point, metres float64, layer string) (figure, boo
 		}
 	}
 	if len(around) == 0 {
-		return figure{}, false
+		return Figure{}, false
 	}
 	best := outlineOf(around)
-	f := figure{size: max(best.Width(), best.Height()) * metres}
+	f := Figure{size: max(best.Width(), best.Height()) * metres}
 	to := geom.Shift(best.Center().Mul(-1)).Then(geom.Scaling(metres, metres))
 	all := best.Grow(0.02 * max(best.Width(), best.Height()))
 	for _, i := range near {
@@ -69,7 +69,7 @@ func (b *board) sample(at geom.Point, metres float64, layer string) (figure, boo
 
 // withoutTails leaves out the lines that come from afar and end on the circle
 // around a place: wires and leaders are no part of the symbol.
-func (b *board) withoutTails(near []int, at geom.Point, join float64) []int {
+func (b *Board) withoutTails(near []int, at geom.Point, join float64) []int {
 	ring := -1
 	for _, i := range near {
 		if s := b.strokes[i]; s.kind == circleStroke && s.mid.Dist(at) <= s.size && (ring < 0 || s.size < b.strokes[ring].size) {
@@ -154,7 +154,7 @@ func anchorFirst(ss []stroke) {
 }
 
 // groups joins strokes of linework that meet.
-func (b *board) groups(near []int, join float64) [][]int {
+func (b *Board) groups(near []int, join float64) [][]int {
 	var out [][]int
 	left := slices.DeleteFunc(slices.Clone(near), func(i int) bool { return b.strokes[i].kind == letterStroke })
 	for len(left) > 0 {

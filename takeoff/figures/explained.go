@@ -1,4 +1,4 @@
-package takeoff
+package figures
 
 import (
 	"fmt"
@@ -8,28 +8,28 @@ import (
 	"loopwright/takeoff/geom"
 )
 
-// figureSample is a loose figure in a legend, with what is written beside it.
-type figureSample struct {
-	at   geom.Point
-	text string
+// Shown is a loose figure in a legend, with what is written beside it.
+type Shown struct {
+	At   geom.Point
+	Text string
 }
 
 // explained lists the loose figures that a legend explains, each with how often it
 // stands where nothing is set aside, and where it does.
-func (b *board) explained(metre float64, samples []figureSample, aside func(geom.Point) bool) (out []FoundFigure, hits []geom.Point) {
+func (b *Board) explained(metre float64, samples []Shown, aside func(geom.Point) bool) (out []Found, hits []geom.Point) {
 	for _, row := range samples {
-		f, ok := b.sample(row.at, metre, "")
+		f, ok := b.Sample(row.At, metre, "")
 		if !ok {
 			continue
 		}
-		if i := slices.IndexFunc(out, func(o FoundFigure) bool { return o.stands(b, row.at, f.size, metre) }); i >= 0 {
+		if i := slices.IndexFunc(out, func(o Found) bool { return o.stands(b, row.At, f.size, metre) }); i >= 0 {
 			// Shown twice: as one and the same, or as two that lines and letters do not tell apart.
-			if !slices.Contains(out[i].texts, row.text) {
-				out[i].texts = append(out[i].texts, row.text)
+			if !slices.Contains(out[i].texts, row.Text) {
+				out[i].texts = append(out[i].texts, row.Text)
 			}
 			continue
 		}
-		g := FoundFigure{At: row.at, Letters: f.letters(), Size: f.size, Shape: f.describe(), texts: []string{row.text}, figure: f}
+		g := Found{At: row.At, Letters: f.letters(), Size: f.size, Shape: f.describe(), texts: []string{row.Text}, figure: f}
 		places, layers := b.sightings(f, metre, aside)
 		g.Count = len(places)
 		for _, st := range f.strokes {
@@ -50,7 +50,7 @@ func (b *board) explained(metre float64, samples []figureSample, aside func(geom
 }
 
 // stands reports whether the figure, of the size given, stands at a place.
-func (g FoundFigure) stands(b *board, at geom.Point, size, metre float64) bool {
+func (g Found) stands(b *Board, at geom.Point, size, metre float64) bool {
 	h := hunt{b: b, f: g.figure, metres: metre, used: map[int]bool{}}
 	return slices.ContainsFunc(b.near(at, size/metre), func(i int) bool {
 		found, _, ok := h.at(i)
@@ -59,11 +59,11 @@ func (g FoundFigure) stands(b *board, at geom.Point, size, metre float64) bool {
 }
 
 // describe names the strokes of a figure by kind and letters.
-func (f figure) describe() string { return fmt.Sprint(f.kinds(), f.letters()) }
+func (f Figure) describe() string { return fmt.Sprint(f.kinds(), f.letters()) }
 
 // sightings lists where a figure stands and nothing is set aside, as it
 // would be counted, and the layers that it is drawn on there.
-func (b *board) sightings(f figure, metre float64, aside func(geom.Point) bool) ([]geom.Point, map[string]bool) {
+func (b *Board) sightings(f Figure, metre float64, aside func(geom.Point) bool) ([]geom.Point, map[string]bool) {
 	h := hunt{b: b, f: f, metres: metre, used: map[int]bool{}}
 	var places []geom.Point
 	layers := map[string]bool{}
