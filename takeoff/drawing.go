@@ -2,6 +2,7 @@ package takeoff
 
 import (
 	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/legend"
 	"loopwright/takeoff/plan"
 	"loopwright/takeoff/words"
 )
@@ -13,10 +14,10 @@ type reader struct {
 	plan    Plan
 	level   *Level
 	sheet   *Sheet
-	s       *scene
+	s       *legend.Page
 	figures []sampled
 	rules   *classifier
-	regions []FoundRegion
+	regions []legend.Region
 	out     yield
 
 	other []candidate     // unexplained: kept until the layers looked at are known
@@ -43,7 +44,7 @@ func (r *reader) find(f Finding) { r.out.findings = append(r.out.findings, f) }
 
 // take reads the plan.
 func (r *reader) take() yield {
-	r.regions = findRegions(r.s.Page, r.s.inLegend)
+	r.regions = legend.Regions(r.s.Page, r.s.InLegend)
 	r.takeInserts()
 	r.takeTexts()
 	r.takeFigures()

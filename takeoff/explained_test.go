@@ -7,6 +7,7 @@ import (
 
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/legend"
 	"loopwright/takeoff/plan"
 )
 
@@ -58,8 +59,8 @@ func TestExplained(t *testing.T) {
 		{"one shown twice", [][2]string{{"S", "SMOKE DETECTOR"}, {"H", "HEAT DETECTOR"}, {"S", "SMOKE DETECTOR"}}, "S", "SMOKE DETECTOR 1; HEAT DETECTOR 0"},
 	}
 	for _, tt := range tests {
-		s := newScene(legendOf(tt.rows, tt.placed))
-		found := s.loose().Repeated(0.001, figureSamples(s.legends), s.inLegend)
+		s := legend.Of(legendOf(tt.rows, tt.placed))
+		found := s.Loose().Repeated(0.001, figureSamples(s.Legends), s.InLegend)
 		var got []string
 		for _, f := range found {
 			g := fmt.Sprintf("%s %d", f.Legend, f.Count)

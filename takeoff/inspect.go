@@ -9,6 +9,7 @@ import (
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/figures"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/legend"
 	"loopwright/takeoff/measure"
 	"loopwright/takeoff/plan"
 	"loopwright/takeoff/words"
@@ -18,11 +19,11 @@ import (
 type Inspection struct {
 	File    string
 	Units   UnitsFit
-	Legends []Legend
-	Maybe   []Legend   // symbols beside texts that may be legends
-	Blocks  []BlockUse // by name; what stands in legends only is listed too
-	Walls   []string   // layers that walls seem to be drawn on
-	Regions []FoundRegion
+	Legends []legend.Legend
+	Maybe   []legend.Legend // symbols beside texts that may be legends
+	Blocks  []BlockUse      // by name; what stands in legends only is listed too
+	Walls   []string        // layers that walls seem to be drawn on
+	Regions []legend.Region
 	Figures []figures.Found // loose figures on alarm layers that stand more than once
 	Levels  []FoundLevel    // from the lowest up, at least one; unnamed if no title was found
 	Rooms   int             // room names found
@@ -51,7 +52,7 @@ type BlockUse struct {
 
 // Inspect reads a drawing and tells what it shows.
 func Inspect(path string) (*Inspection, error) {
-	s, err := openScene(path)
+	s, err := legend.Open(path)
 	if err != nil {
 		return nil, err
 	}
@@ -67,18 +68,18 @@ func InspectDrawing(d *dxf.Drawing) (*Inspection, error) {
 	if err != nil {
 		return nil, err
 	}
-	in := inspect(newScene(p))
+	in := inspect(legend.Of(p))
 	in.File = d.Name
 	return in, nil
 }
 
-func inspect(s *scene) *Inspection {
-	in := &Inspection{Units: fitUnits(s.Page, plan.Part{}, s.inLegend), Legends: s.legends, Maybe: s.maybe, Walls: s.WallLayers()}
-	in.Regions = findRegions(s.Page, s.inLegend)
+func inspect(s *legend.Page) *Inspection {
+	in := &Inspection{Units: fitUnits(s.Page, plan.Part{}, s.InLegend), Legends: s.Legends, Maybe: s.Maybe, Walls: s.WallLayers()}
+	in.Regions = legend.Regions(s.Page, s.InLegend)
 	in.Levels = findLevels(s.Page, in.metres())
-	aside := func(p geom.Point) bool { return inFound(in.Regions, p) || s.inLegend(p) }
+	aside := func(p geom.Point) bool { return legend.InRegion(in.Regions, p) || s.InLegend(p) }
 	in.Blocks = blockUses(s, aside)
-	in.Figures = s.loose().Repeated(in.metres(), figureSamples(s.legends), aside)
+	in.Figures = s.Loose().Repeated(in.metres(), figureSamples(s.Legends), aside)
 	in.statuses(s.Page)
 	for _, f := range s.Notes {
 		if f.Severity == Error {
@@ -91,7 +92,7 @@ func inspect(s *scene) *Inspection {
 }
 
 // figureSamples lists the loose figures that legends in model space show.
-func figureSamples(legends []Legend) []figures.Shown {
+func figureSamples(legends []legend.Legend) []figures.Shown {
 	var out []figures.Shown
 	for _, l := range legends {
 		for _, row := range l.Rows {
@@ -111,7 +112,7 @@ func (in *Inspection) metres() float64 {
 	return m
 }
 
-func blockUses(s *scene, aside func(geom.Point) bool) []BlockUse {
+func blockUses(s *legend.Page, aside func(geom.Point) bool) []BlockUse {
 	uses := map[string]*BlockUse{}
 	holds, top := map[string]bool{}, map[string]bool{}
 	for i := range s.Inserts {
@@ -121,7 +122,7 @@ func blockUses(s *scene, aside func(geom.Point) bool) []BlockUse {
 		}
 		u := uses[in.Effective]
 		if u == nil {
-			u = &BlockUse{Block: in.Effective, Layers: map[string]int{}, Attribs: map[string]int{}, Values: map[string]map[string]int{}, Legend: Describe(s.legends, in.Effective)}
+			u = &BlockUse{Block: in.Effective, Layers: map[string]int{}, Attribs: map[string]int{}, Values: map[string]map[string]int{}, Legend: legend.Describe(s.Legends, in.Effective)}
 			uses[in.Effective] = u
 		}
 		for _, b := range in.Path {

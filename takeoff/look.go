@@ -6,6 +6,7 @@ import (
 
 	"github.com/sourcegraph/conc/iter"
 
+	"loopwright/takeoff/legend"
 	"loopwright/takeoff/recognize"
 	"loopwright/takeoff/words"
 )
@@ -13,7 +14,7 @@ import (
 // Look reads drawings and tells what each shows, and what is recognised on all of
 // them together: a legend on one explains the symbols of the others.
 func Look(paths []string) ([]*Inspection, *recognize.Result, error) {
-	scenes := make([]*scene, len(paths))
+	scenes := make([]*legend.Page, len(paths))
 	errs := make([]error, len(paths))
 	defer func() {
 		for _, s := range scenes {
@@ -25,7 +26,7 @@ func Look(paths []string) ([]*Inspection, *recognize.Result, error) {
 	out := make([]*Inspection, len(paths))
 	pages := make([]*recognize.Page, len(paths))
 	iter.ForEachIdx(paths, func(i int, path *string) {
-		if scenes[i], errs[i] = openScene(*path); errs[i] != nil {
+		if scenes[i], errs[i] = legend.Open(*path); errs[i] != nil {
 			return
 		}
 		out[i] = inspect(scenes[i])

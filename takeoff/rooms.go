@@ -17,7 +17,7 @@ func (r *reader) placeInRooms() {
 		b := near.Region.Grow(roomApron / m)
 		near.Region = &b
 	}
-	keep := func(p geom.Point) bool { return near.Within(p) && !near.Ignores(p) && !r.s.inLegend(p) }
+	keep := func(p geom.Point) bool { return near.Within(p) && !near.Ignores(p) && !r.s.InLegend(p) }
 	names := roomNames(r.s.Page, keep, func(in *dxf.Insert) bool { return r.drawn[in.Block] })
 	if len(names) == 0 {
 		return

@@ -1,6 +1,7 @@
 package takeoff
 
 import (
+	"loopwright/takeoff/legend"
 	"path/filepath"
 	"slices"
 
@@ -10,12 +11,12 @@ import (
 // scenes are the drawings of a job.
 type scenes struct {
 	folder string
-	byName map[string]*scene
+	byName map[string]*legend.Page
 }
 
 // openScenes reads all drawings of the plans, several at a time.
 func openScenes(folder string, plans []Plan, types []DeviceType) (*scenes, error) {
-	ss := &scenes{folder: folder, byName: map[string]*scene{}}
+	ss := &scenes{folder: folder, byName: map[string]*legend.Page{}}
 	var names []string
 	for _, p := range plans {
 		if p.Drawing != "" && !slices.Contains(names, p.Drawing) {
@@ -29,9 +30,9 @@ func openScenes(folder string, plans []Plan, types []DeviceType) (*scenes, error
 			}
 		}
 	}
-	read := make([]*scene, len(names))
+	read := make([]*legend.Page, len(names))
 	errs := make([]error, len(names))
-	iter.ForEachIdx(names, func(i int, n *string) { read[i], errs[i] = openScene(ss.path(*n)) })
+	iter.ForEachIdx(names, func(i int, n *string) { read[i], errs[i] = legend.Open(ss.path(*n)) })
 	for i, n := range names {
 		if read[i] != nil {
 			ss.byName[n] = read[i]

@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"loopwright/takeoff/legend"
 	"loopwright/takeoff/plan"
 )
 
@@ -21,13 +22,13 @@ func TestSpacing(t *testing.T) {
 		{"../testdata/traps/kind-attribute/plan.dxf", 3.048, 0.0254},
 		{"../testdata/traps/rooms/plan.dxf", 0, 0},
 	} {
-		s, err := openScene(row.drawing)
+		s, err := legend.Open(row.drawing)
 		if err != nil {
 			t.Fatal(err)
 		}
 		defer s.Drawing.Close()
 		got := 0.0
-		for _, m := range fitUnits(s.Page, plan.Part{}, s.inLegend).Measures {
+		for _, m := range fitUnits(s.Page, plan.Part{}, s.InLegend).Measures {
 			if m.What == "from device to device" {
 				got = m.Size * row.per
 				if m.in(1e-3) && m.in(1) {

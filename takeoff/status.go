@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/legend"
 	"loopwright/takeoff/recognize"
 	"loopwright/takeoff/words"
 )
@@ -17,11 +18,11 @@ func (r *reader) exclusion(d Device, how shown) Reason {
 	switch {
 	case how.paper:
 		return OnPaper
-	case r.s.inLegend(d.Symbol.Center()):
+	case r.s.InLegend(d.Symbol.Center()):
 		return InLegend
 	case !r.plan.part().Within(d.At), r.plan.part().Ignores(d.At):
 		return OutOfRegion
-	case len(r.plan.Ignore) == 0 && inFound(r.regions, d.At):
+	case len(r.plan.Ignore) == 0 && legend.InRegion(r.regions, d.At):
 		return OutOfRegion
 	case !how.visible && r.plan.Hidden != HiddenCount:
 		return HiddenLayer

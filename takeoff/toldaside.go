@@ -2,6 +2,7 @@ package takeoff
 
 import (
 	"fmt"
+	"loopwright/takeoff/legend"
 	"strings"
 )
 
@@ -37,7 +38,7 @@ func (r *reader) tellRegions() {
 // tellLegends reports the short tables without a heading: the symbols that count
 // and may be samples, and those that are left out because nothing else fits.
 func (r *reader) tellLegends() {
-	for _, l := range r.s.maybe {
+	for _, l := range r.s.Maybe {
 		if n := r.heldBy(l, Counted); n > 0 {
 			b := l.Outline.Box()
 			r.findLegend(l, Warning, fmt.Sprintf("%s on %s may be the samples of a legend, beside %s, and count: "+
@@ -45,8 +46,8 @@ func (r *reader) tellLegends() {
 				symbols(n), r.level.Name, textsOf(l), b.Min.X, b.Min.Y, b.Max.X, b.Max.Y, r.plan.Drawing))
 		}
 	}
-	for _, l := range r.s.legends {
-		if n := r.heldBy(l, Excluded); n > 0 && l.Heading == "" && len(l.Rows) < bareRows {
+	for _, l := range r.s.Legends {
+		if n := r.heldBy(l, Excluded); n > 0 && l.Short() {
 			r.findLegend(l, Note, fmt.Sprintf(
 				"%s on %s, beside %s, left out as samples of a legend, although no heading says that it is one",
 				symbols(n), r.level.Name, textsOf(l)))
@@ -54,13 +55,13 @@ func (r *reader) tellLegends() {
 	}
 }
 
-func (r *reader) findLegend(l Legend, how Severity, message string) {
+func (r *reader) findLegend(l legend.Legend, how Severity, message string) {
 	r.find(Finding{Code: CodeLegend, Severity: how, Message: message, Drawing: r.plan.Drawing,
 		Handle: l.Rows[0].Handle, At: l.Outline.Box().Center(), Placed: true})
 }
 
 // heldBy counts the symbols of a status in a legend.
-func (r *reader) heldBy(l Legend, s Status) int {
+func (r *reader) heldBy(l legend.Legend, s Status) int {
 	n := 0
 	for i := range r.out.devices {
 		if d := &r.out.devices[i]; d.Status == s && d.Type != "" && !l.Paper && l.Holds(d.Symbol.Center()) {
@@ -71,7 +72,7 @@ func (r *reader) heldBy(l Legend, s Status) int {
 }
 
 // textsOf quotes what is written in a legend.
-func textsOf(l Legend) string {
+func textsOf(l legend.Legend) string {
 	var out []string
 	for _, row := range l.Rows {
 		out = append(out, fmt.Sprintf("%q", row.Text))

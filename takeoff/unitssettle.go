@@ -4,14 +4,15 @@ import (
 	"fmt"
 	"strings"
 
+	"loopwright/takeoff/legend"
 	"loopwright/takeoff/measure"
 )
 
 // settleUnits decides a sheet's units: those of the job, or those of the header
 // where they fit what is drawn. Otherwise it refuses and proposes.
-func (t *taker) settleUnits(sc *scene, s *Sheet) error {
+func (t *taker) settleUnits(sc *legend.Page, s *Sheet) error {
 	p := s.Plan
-	fit := fitUnits(sc.Page, p.part(), sc.inLegend)
+	fit := fitUnits(sc.Page, p.part(), sc.InLegend)
 	s.Units, s.UnitsFrom = p.Units, "job"
 	if p.Units == "" {
 		s.Units, s.UnitsFrom = fit.Header, fit.From

@@ -16,6 +16,7 @@ import (
 	"loopwright/takeoff"
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/legend"
 	"loopwright/takeoff/measure"
 )
 
@@ -101,7 +102,7 @@ func (a *app) writeSurveys(ds []*dxf.Drawing, opt dxf.SurveyOptions) error {
 }
 
 // legends remembers the legends of the drawings surveyed.
-type legends map[*dxf.Drawing][]takeoff.Legend
+type legends map[*dxf.Drawing][]legend.Legend
 
 // describe returns what a drawing's legends say about a block. A drawing whose
 // legends cannot be read says nothing: the survey itself reports why.
@@ -109,12 +110,12 @@ func (l legends) describe(s *dxf.Survey, effective string) string {
 	d := s.Drawing
 	if _, ok := l[d]; !ok {
 		if len(d.Bytes) > inspectLimit {
-			l[d] = takeoff.LegendsAmong(d, s.Inserts, s.Texts) // reading once more for paper space would take as long again
+			l[d] = legend.Among(d, s.Inserts, s.Texts) // reading once more for paper space would take as long again
 		} else {
-			l[d], _ = takeoff.Legends(d)
+			l[d], _ = legend.In(d)
 		}
 	}
-	return takeoff.Describe(l[d], effective)
+	return legend.Describe(l[d], effective)
 }
 
 // inspectLimit is the size in bytes above which a survey does not look into every

@@ -22,7 +22,8 @@ var imports = map[string][]string{
 	"takeoff/plan":       {"takeoff/dxf", "takeoff/geom", "takeoff/words"},
 	"takeoff/recognize":  {"takeoff/dxf", "takeoff/geom", "takeoff/words"},
 	"takeoff/figures":    {"takeoff/dxf", "takeoff/geom", "takeoff/plan", "takeoff/words"},
-	"takeoff": {"takeoff/dxf", "takeoff/figures", "takeoff/geom", "takeoff/measure", "takeoff/plan", "takeoff/recognize",
+	"takeoff/legend":     {"takeoff/dxf", "takeoff/figures", "takeoff/geom", "takeoff/plan", "takeoff/words"},
+	"takeoff": {"takeoff/dxf", "takeoff/figures", "takeoff/geom", "takeoff/legend", "takeoff/measure", "takeoff/plan", "takeoff/recognize",
 		"takeoff/words"},
 	"takeoff/label": {"takeoff/geom"},
 
@@ -62,13 +63,14 @@ var imports = map[string][]string{
 	"cmd/internal/build": {"cmd/internal/commit", "cmd/internal/drafting", "cmd/internal/fieldpage", "cmd/internal/job",
 		"cmd/internal/outcome", "cmd/internal/paper", "cmd/internal/result", "cmd/internal/workbook", "assign", "takeoff", "takeoff/dxf"},
 	"cmd/internal/compare": {"cmd/internal/build", "cmd/internal/job", "cmd/internal/outcome", "cmd/internal/result", "assign",
-		"assign/ledger", "assign/pair", "takeoff", "takeoff/dxf", "takeoff/dxf/verify", "takeoff/dxf/edit", "takeoff/geom", "takeoff/measure", "takeoff/words"},
+		"assign/ledger", "assign/pair", "takeoff", "takeoff/dxf", "takeoff/dxf/verify", "takeoff/dxf/edit", "takeoff/geom", "takeoff/legend",
+		"takeoff/measure", "takeoff/words"},
 	"cmd/internal/reconcile": {"cmd/internal/build", "cmd/internal/drafting", "cmd/internal/fieldpage", "cmd/internal/job",
 		"cmd/internal/outcome", "cmd/internal/result", "cmd/internal/returned", "cmd/internal/workbook", "cmd/internal/workbook/back", "assign",
 		"assign/sheet", "takeoff", "takeoff/dxf"},
 	"cmd/loopwright": {"cmd/internal/begin", "cmd/internal/build", "cmd/internal/commit", "cmd/internal/compare", "cmd/internal/job",
 		"cmd/internal/outcome", "cmd/internal/reconcile", "cmd/internal/result", "assign", "takeoff", "takeoff/dxf", "takeoff/geom",
-		"takeoff/measure", "testdata"},
+		"takeoff/legend", "takeoff/measure", "testdata"},
 
 	"testdata":                      {},
 	"testdata/against":              {}, // for tests alone

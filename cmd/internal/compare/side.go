@@ -16,6 +16,7 @@ import (
 	"loopwright/cmd/internal/outcome"
 	"loopwright/takeoff"
 	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/legend"
 	"loopwright/takeoff/measure"
 	"loopwright/takeoff/words"
 )
@@ -107,7 +108,7 @@ func loadDrawings(oldFile, newFile, units string) (old, fresh Side, err error) {
 	return old, fresh, err
 }
 
-func blocksOf(file string) (blocks, legend []string, err error) {
+func blocksOf(file string) (blocks, samples []string, err error) {
 	d, err := dxf.Open(file)
 	if err != nil {
 		return nil, nil, err
@@ -122,15 +123,15 @@ func blocksOf(file string) (blocks, legend []string, err error) {
 			blocks = append(blocks, b.Effective)
 		}
 	}
-	legends, err := takeoff.Legends(d)
+	legends, err := legend.In(d)
 	for _, l := range legends {
 		for _, r := range l.Rows {
 			if slices.Contains(blocks, r.Block) {
-				legend = append(legend, r.Block)
+				samples = append(samples, r.Block)
 			}
 		}
 	}
-	return blocks, legend, err
+	return blocks, samples, err
 }
 
 func takeDrawing(file, units string, types []takeoff.DeviceType) (Side, error) {

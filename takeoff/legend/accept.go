@@ -1,4 +1,4 @@
-package takeoff
+package legend
 
 import (
 	"cmp"
@@ -21,7 +21,7 @@ const (
 )
 
 // accept decides whether a run of pairs is a legend, and makes it one.
-func (f *legendFinder) accept(run, pairs []legendPair) (Legend, verdict) {
+func (f *finder) accept(run, pairs []pair) (Legend, verdict) {
 	whats, texts := map[string]bool{}, map[string]bool{}
 	symbols, all := geom.EmptyBox(), geom.EmptyBox()
 	for _, p := range run {
@@ -30,7 +30,7 @@ func (f *legendFinder) accept(run, pairs []legendPair) (Legend, verdict) {
 		symbols = symbols.Union(p.symbol)
 		all = all.Union(p.symbol).Union(p.line.box)
 	}
-	if len(whats) < minLegendRows || float64(len(whats)) < 0.6*float64(len(run)) || float64(len(texts)) < 0.6*float64(len(run)) {
+	if len(whats) < minRows || float64(len(whats)) < 0.6*float64(len(run)) || float64(len(texts)) < 0.6*float64(len(run)) {
 		return Legend{}, noLegend
 	}
 	first, last := run[0], run[len(run)-1]
@@ -54,17 +54,17 @@ func (f *legendFinder) accept(run, pairs []legendPair) (Legend, verdict) {
 }
 
 // row tells of one pair what people and rules need.
-func (f *legendFinder) row(p legendPair) LegendRow {
+func (f *finder) row(p pair) Row {
 	if p.id < 0 {
 		g := f.figures[-1-p.id]
-		return LegendRow{Text: p.line.text, At: g.Box.Center(), Handle: g.Handle}
+		return Row{Text: p.line.text, At: g.Box.Center(), Handle: g.Handle}
 	}
 	in := &f.page.Inserts[p.id]
-	return LegendRow{Block: in.Effective, Text: p.line.text, At: plan.At(in.Pos), Handle: in.Handle.String()}
+	return Row{Block: in.Effective, Text: p.line.text, At: plan.At(in.Pos), Handle: in.Handle.String()}
 }
 
 // rowsOf lists the heights of the rows: symbols beside one text share one.
-func rowsOf(run []legendPair) []float64 {
+func rowsOf(run []pair) []float64 {
 	var ys []float64
 	for _, p := range run {
 		y := p.symbol.Center().Y
@@ -76,7 +76,7 @@ func rowsOf(run []legendPair) []float64 {
 }
 
 // regular reports whether no row is much higher than another.
-func regular(run []legendPair) bool {
+func regular(run []pair) bool {
 	ys := rowsOf(run)
 	lo, hi := math.Inf(1), 0.0
 	for i := 1; i < len(ys); i++ {
@@ -87,7 +87,7 @@ func regular(run []legendPair) bool {
 
 // heading looks for the words over a legend: a text above the rows, or the name
 // of the layer or block that the rows are drawn on.
-func (f *legendFinder) heading(run []legendPair, all geom.Box, pitch float64) (string, bool) {
+func (f *finder) heading(run []pair, all geom.Box, pitch float64) (string, bool) {
 	h := run[0].line.height
 	reach := max(6*pitch, 20*h)
 	best, text := 0.0, ""
@@ -119,7 +119,7 @@ func (f *legendFinder) heading(run []legendPair, all geom.Box, pitch float64) (s
 
 // extend takes in pairs at either end of a legend whose texts do not begin
 // where the others do.
-func (f *legendFinder) extend(run, pairs []legendPair, symbols, all geom.Box, pitch float64) ([]legendPair, geom.Box) {
+func (f *finder) extend(run, pairs []pair, symbols, all geom.Box, pitch float64) ([]pair, geom.Box) {
 	in := map[int]bool{}
 	for _, p := range run {
 		in[p.id] = true
@@ -140,12 +140,12 @@ func (f *legendFinder) extend(run, pairs []legendPair, symbols, all geom.Box, pi
 			all = all.Union(p.symbol).Union(p.line.box)
 		}
 	}
-	slices.SortStableFunc(run, func(a, b legendPair) int { return cmp.Compare(b.symbol.Center().Y, a.symbol.Center().Y) })
+	slices.SortStableFunc(run, func(a, b pair) int { return cmp.Compare(b.symbol.Center().Y, a.symbol.Center().Y) })
 	return run, all
 }
 
 // outline is the table's box in drawing coordinates, half a row wider at top and bottom.
-func (f *legendFinder) outline(all geom.Box, pitch, h float64) geom.Ring {
+func (f *finder) outline(all geom.Box, pitch, h float64) geom.Ring {
 	b := all.Grow(0.5 * h)
 	b.Min.Y, b.Max.Y = min(b.Min.Y, all.Min.Y-0.3*pitch), max(b.Max.Y, all.Max.Y+0.3*pitch)
 	ring := geom.Ring{b.Min, {X: b.Max.X, Y: b.Min.Y}, b.Max, {X: b.Min.X, Y: b.Max.Y}}

@@ -1,4 +1,4 @@
-package takeoff
+package legend
 
 import (
 	"strings"
@@ -10,8 +10,8 @@ import (
 	"loopwright/takeoff/words"
 )
 
-// FoundRegion is a part of a sheet that shows symbols and is no plan: a key plan, a detail.
-type FoundRegion struct {
+// Region is a part of a sheet that shows symbols and is no plan: a key plan, a detail.
+type Region struct {
 	Title   string   // as written over or under it
 	Box     geom.Box // drawing units
 	Symbols int      // inserts inside
@@ -101,10 +101,10 @@ func (x *sheetIndex) grow(from geom.Box, gap float64) (box geom.Box, inserts int
 	return box, inserts, ok
 }
 
-// findRegions finds the key plans and details of a sheet by their titles: what
+// Regions finds the key plans and details of a sheet by their titles: what
 // hangs together with the title and not with the plan.
-func findRegions(p *plan.Page, inLegend func(geom.Point) bool) []FoundRegion {
-	var out []FoundRegion
+func Regions(p *plan.Page, inLegend func(geom.Point) bool) []Region {
+	var out []Region
 	var x *sheetIndex
 	for i := range p.Texts {
 		t := &p.Texts[i]
@@ -116,7 +116,7 @@ func findRegions(p *plan.Page, inLegend func(geom.Point) bool) []FoundRegion {
 			x = newSheetIndex(p, inLegend)
 		}
 		from := plan.TextBox(t)
-		if inFound(out, from.Center()) {
+		if InRegion(out, from.Center()) {
 			continue
 		}
 		if r, ok := x.region(from, t.Height); ok {
@@ -129,7 +129,7 @@ func findRegions(p *plan.Page, inLegend func(geom.Point) bool) []FoundRegion {
 
 // region gathers what belongs to a title: by gaps as wide as can be without
 // reaching the plan, and then no wider than all the same symbols need.
-func (x *sheetIndex) region(title geom.Box, height float64) (r FoundRegion, ok bool) {
+func (x *sheetIndex) region(title geom.Box, height float64) (r Region, ok bool) {
 	for _, k := range []float64{10, 7, 5, 3.5, 2.5} {
 		b, n, clear := x.grow(title, k*height)
 		if !clear || n == 0 || b.Area() > regionShare*x.sheet.Area() || x.overWalls(b) {
@@ -138,7 +138,7 @@ func (x *sheetIndex) region(title geom.Box, height float64) (r FoundRegion, ok b
 		if ok && n < r.Symbols {
 			break
 		}
-		r, ok = FoundRegion{Box: b.Grow(height / 2), Symbols: n}, true
+		r, ok = Region{Box: b.Grow(height / 2), Symbols: n}, true
 	}
 	return r, ok
 }
@@ -153,7 +153,7 @@ func (x *sheetIndex) overWalls(b geom.Box) bool {
 	return found
 }
 
-func inFound(rs []FoundRegion, p geom.Point) bool {
+func InRegion(rs []Region, p geom.Point) bool {
 	for _, r := range rs {
 		if r.Box.Contains(p) {
 			return true

@@ -1,4 +1,4 @@
-package takeoff
+package legend
 
 import (
 	"cmp"
@@ -19,7 +19,7 @@ const (
 
 // looseFigures finds the loose figures that stand before the texts of columns, or
 // after them where side is negative. It adds to those found before.
-func (f *legendFinder) looseFigures(side float64) {
+func (f *finder) looseFigures(side float64) {
 	if f.paper || len(f.page.Shapes) == 0 {
 		return
 	}
@@ -47,7 +47,7 @@ func (f *legendFinder) looseFigures(side float64) {
 
 // boxesBlock reports whether a block stands in a figure: it is then the cell of
 // a table, or the outline of a hatch.
-func (f *legendFinder) boxesBlock(g figures.Loose) bool {
+func (f *finder) boxesBlock(g figures.Loose) bool {
 	for i := range f.page.Inserts {
 		if in := &f.page.Inserts[i]; !in.Paper && g.Box.Contains(f.page.Symbols[i].Center()) {
 			return true
@@ -58,21 +58,21 @@ func (f *legendFinder) boxesBlock(g figures.Loose) bool {
 
 // columns lists the texts that begin, or for a negative side end, on one line
 // with another near above or below them.
-func (f *legendFinder) columns(side float64) []*legendLine {
-	edge := func(l *legendLine) float64 {
+func (f *finder) columns(side float64) []*line {
+	edge := func(l *line) float64 {
 		if side < 0 {
 			return l.box.Max.X
 		}
 		return l.box.Min.X
 	}
-	var ls []*legendLine
+	var ls []*line
 	for i := range f.lines {
 		if words.HasWord(f.lines[i].text) {
 			ls = append(ls, &f.lines[i])
 		}
 	}
-	slices.SortStableFunc(ls, func(a, b *legendLine) int { return cmp.Compare(edge(a), edge(b)) })
-	in := map[*legendLine]bool{}
+	slices.SortStableFunc(ls, func(a, b *line) int { return cmp.Compare(edge(a), edge(b)) })
+	in := map[*line]bool{}
 	for i, a := range ls {
 		for _, b := range ls[i+1:] {
 			if edge(b)-edge(a) > 0.5*a.height {
@@ -84,5 +84,5 @@ func (f *legendFinder) columns(side float64) []*legendLine {
 			}
 		}
 	}
-	return slices.DeleteFunc(ls, func(l *legendLine) bool { return !in[l] })
+	return slices.DeleteFunc(ls, func(l *line) bool { return !in[l] })
 }

@@ -1,4 +1,4 @@
-package takeoff
+package legend
 
 import (
 	"math"
@@ -15,7 +15,7 @@ import (
 // different symbols are in it. A long and even run of different symbols is a
 // legend. A short one is, if what it says and where it stands leave no other
 // reading; it may be one, if they do. Devices beside the names of rooms are none.
-func (f *legendFinder) judgeBare(run []legendPair, whats int, all geom.Box, pitch float64) verdict {
+func (f *finder) judgeBare(run []pair, whats int, all geom.Box, pitch float64) verdict {
 	rooms, explained := 0, 0
 	for _, p := range run {
 		if f.namesRoom(p.line) {
@@ -49,7 +49,7 @@ func (f *legendFinder) judgeBare(run []legendPair, whats int, all geom.Box, pitc
 }
 
 // namesRoom reports whether a text is a room's name rather than an explanation.
-func (f *legendFinder) namesRoom(l *legendLine) bool {
+func (f *finder) namesRoom(l *line) bool {
 	number, name := words.Room(l.t.Text)
 	if number != "" {
 		return true
@@ -58,7 +58,7 @@ func (f *legendFinder) namesRoom(l *legendLine) bool {
 }
 
 // aligned reports whether the symbols of a run stand over each other.
-func (f *legendFinder) aligned(run []legendPair) bool {
+func (f *finder) aligned(run []pair) bool {
 	lo, hi, wide := math.Inf(1), math.Inf(-1), 0.0
 	for _, p := range run {
 		c := p.symbol.Center().X
@@ -69,12 +69,12 @@ func (f *legendFinder) aligned(run []legendPair) bool {
 
 // repeated reports whether a text of a run stands elsewhere too: then it is a
 // note that drafters put beside devices.
-func (f *legendFinder) repeated(run []legendPair) bool {
-	return slices.ContainsFunc(run, func(p legendPair) bool { return f.repeats[strings.ToUpper(p.line.text)] > 1 })
+func (f *finder) repeated(run []pair) bool {
+	return slices.ContainsFunc(run, func(p pair) bool { return f.repeats[strings.ToUpper(p.line.text)] > 1 })
 }
 
 // away reports whether a run stands outside the building, as far as walls are known.
-func (f *legendFinder) away(all geom.Box) bool {
+func (f *finder) away(all geom.Box) bool {
 	building := geom.EmptyBox()
 	for _, w := range f.page.Walls(f.page.WallLayers(), nil) {
 		building = building.Extend(w.A).Extend(w.B)
@@ -83,14 +83,14 @@ func (f *legendFinder) away(all geom.Box) bool {
 }
 
 // world is the box in drawing coordinates around a box of the frame.
-func (f *legendFinder) world(b geom.Box) geom.Box {
-	back := legendFinder{turn: -f.turn}
+func (f *finder) world(b geom.Box) geom.Box {
+	back := finder{turn: -f.turn}
 	return back.frame(b)
 }
 
 // usedElsewhere reports whether each symbol of a run stands outside it too, as
 // what a legend explains does.
-func (f *legendFinder) usedElsewhere(run []legendPair) bool {
+func (f *finder) usedElsewhere(run []pair) bool {
 	own := geom.EmptyBox()
 	for _, p := range run {
 		own = own.Union(p.symbol)
@@ -115,7 +115,7 @@ func (f *legendFinder) usedElsewhere(run []legendPair) bool {
 
 // framed reports whether lines stand on all four sides of a run, close by, that
 // are no walls: a box drawn around it.
-func (f *legendFinder) framed(all geom.Box, pitch, h float64) bool {
+func (f *finder) framed(all geom.Box, pitch, h float64) bool {
 	reach := max(6*h, 1.5*pitch)
 	walls := f.page.WallLayers()
 	wall := words.Remembered(func(layer string) bool { return words.AnyName(walls, layer) })

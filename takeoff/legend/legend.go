@@ -1,4 +1,4 @@
-package takeoff
+package legend
 
 import (
 	"cmp"
@@ -16,24 +16,27 @@ import (
 // Legend is a table of sample symbols, each beside the text that explains it.
 type Legend struct {
 	Heading string
-	Rows    []LegendRow // from the top down
-	Outline geom.Ring   // drawing units: symbols inside are samples
-	Paper   bool        // in paper space
+	Rows    []Row     // from the top down
+	Outline geom.Ring // drawing units: symbols inside are samples
+	Paper   bool      // in paper space
 }
 
-// LegendRow is one sample symbol and what is written beside it.
-type LegendRow struct {
+// Row is one sample symbol and what is written beside it.
+type Row struct {
 	Block  string // effective name; "" for a loose figure
 	Text   string // on one line
 	At     geom.Point
 	Handle string
 }
 
+// Short reports whether a legend is short and no heading says that it is one.
+func (l Legend) Short() bool { return l.Heading == "" && len(l.Rows) < bareRows }
+
 // Holds reports whether a place lies inside the legend.
 func (l Legend) Holds(p geom.Point) bool { return l.Outline.Contains(p) }
 
-// Legends finds the legends of a drawing, those in paper space too.
-func Legends(d *dxf.Drawing) ([]Legend, error) {
+// In finds the legends of a drawing, those in paper space too.
+func In(d *dxf.Drawing) ([]Legend, error) {
 	inserts, _, err := d.Inserts(dxf.Options{Paper: true})
 	if err != nil {
 		return nil, err
@@ -42,13 +45,13 @@ func Legends(d *dxf.Drawing) ([]Legend, error) {
 	if err != nil {
 		return nil, err
 	}
-	return LegendsAmong(d, inserts, texts), nil
+	return Among(d, inserts, texts), nil
 }
 
-// LegendsAmong finds the legends among inserts and texts that were read already.
-func LegendsAmong(d *dxf.Drawing, inserts []dxf.Insert, texts []dxf.Text) []Legend {
+// Among finds the legends among inserts and texts that were read already.
+func Among(d *dxf.Drawing, inserts []dxf.Insert, texts []dxf.Text) []Legend {
 	p := plan.Of(d, inserts, texts)
-	legends, _ := findLegends(p, func() *figures.Board { return figures.On(p.Shapes, p.Texts, false) })
+	legends, _ := find(p, func() *figures.Board { return figures.On(p.Shapes, p.Texts, false) })
 	return legends
 }
 
@@ -64,12 +67,12 @@ func Describe(legends []Legend, effective string) string {
 	return ""
 }
 
-// findLegends finds the legends of a page, and what may be one: in model space,
+// find finds the legends of a page, and what may be one: in model space,
 // then in paper space.
-func findLegends(p *plan.Page, loose func() *figures.Board) (legends, maybe []Legend) {
+func find(p *plan.Page, loose func() *figures.Board) (legends, maybe []Legend) {
 	for _, paper := range []bool{false, true} {
 		for _, turn := range textTurns(p.Texts, paper) {
-			f := legendFinder{page: p, loose: loose, paper: paper, turn: turn}
+			f := finder{page: p, loose: loose, paper: paper, turn: turn}
 			f.find()
 			legends, maybe = append(legends, f.legends...), append(maybe, f.maybe...)
 		}
@@ -94,7 +97,7 @@ func textTurns(texts []dxf.Text, paper bool) []float64 {
 	}
 	var turns []float64
 	for a, k := range n {
-		if k >= minLegendRows {
+		if k >= minRows {
 			turns = append(turns, a)
 		}
 	}
@@ -103,43 +106,43 @@ func textTurns(texts []dxf.Text, paper bool) []float64 {
 }
 
 const (
-	minLegendRows = 2 // under a heading
-	bareRows      = 4 // without one: chance rows of devices beside texts are shorter, so that those need more evidence
+	minRows  = 2 // under a heading
+	bareRows = 4 // without one: chance rows of devices beside texts are shorter, so that those need more evidence
 )
 
-// legendFinder looks for legends whose texts run in one direction. It works in
+// finder looks for legends whose texts run in one direction. It works in
 // a frame in which they run to the right.
-type legendFinder struct {
+type finder struct {
 	page  *plan.Page
 	loose func() *figures.Board
 	paper bool
 	turn  float64
 
-	lines   []legendLine
+	lines   []line
 	figures []figures.Loose
 	repeats map[string]int // how often each text stands on the drawing
 
 	legends, maybe []Legend // found
 }
 
-// legendLine is one text in the finder's frame.
-type legendLine struct {
+// line is one text in the finder's frame.
+type line struct {
 	box    geom.Box
 	height float64
 	text   string
 	t      *dxf.Text
 }
 
-// legendPair is a symbol with the text beside it.
-type legendPair struct {
+// pair is a symbol with the text beside it.
+type pair struct {
 	id     int      // index of an insert, or -1-k for loose figure k of the finder
 	what   string   // what symbol it is: the same for symbols that are alike
 	symbol geom.Box // in the frame
-	line   *legendLine
+	line   *line
 	edge   float64 // where the text begins, seen from the symbol
 }
 
-func (f *legendFinder) frame(b geom.Box) geom.Box {
+func (f *finder) frame(b geom.Box) geom.Box {
 	if f.turn == 0 {
 		return b
 	}
@@ -147,16 +150,16 @@ func (f *legendFinder) frame(b geom.Box) geom.Box {
 		geom.Pt(b.Min.X, b.Max.Y).Turn(-f.turn), geom.Pt(b.Max.X, b.Min.Y).Turn(-f.turn))
 }
 
-func (f *legendFinder) find() {
+func (f *finder) find() {
 	f.readLines()
-	if len(f.lines) < minLegendRows {
+	if len(f.lines) < minRows {
 		return
 	}
 	used := map[int]bool{}
 	for _, side := range []float64{1, -1} { // a mirrored legend has its texts on the left
 		f.looseFigures(side)
 		pairs := f.pairs(side, used)
-		for _, run := range legendRuns(pairs) {
+		for _, run := range runs(pairs) {
 			l, v := f.accept(run, pairs)
 			switch v {
 			case isLegend:
@@ -171,7 +174,7 @@ func (f *legendFinder) find() {
 	}
 }
 
-func (f *legendFinder) readLines() {
+func (f *finder) readLines() {
 	for i := range f.page.Texts {
 		t := &f.page.Texts[i]
 		if t.Paper != f.paper || t.Height <= 0 || math.Mod(math.Round(t.Rotation), 360) != f.turn {
@@ -182,28 +185,28 @@ func (f *legendFinder) readLines() {
 		for _, v := range plan.TextCorners(t) {
 			b = b.Extend(plan.At(v).Turn(-f.turn))
 		}
-		f.lines = append(f.lines, legendLine{b, t.Height, text, t})
+		f.lines = append(f.lines, line{b, t.Height, text, t})
 	}
 	f.repeats = map[string]int{}
 	for i := range f.lines {
 		f.repeats[strings.ToUpper(f.lines[i].text)]++
 	}
-	slices.SortStableFunc(f.lines, func(a, b legendLine) int { return cmp.Compare(a.box.Min.Y, b.box.Min.Y) })
+	slices.SortStableFunc(f.lines, func(a, b line) int { return cmp.Compare(a.box.Min.Y, b.box.Min.Y) })
 }
 
 // pairs puts each symbol together with the nearest text on the given side of it.
-func (f *legendFinder) pairs(side float64, used map[int]bool) []legendPair {
+func (f *finder) pairs(side float64, used map[int]bool) []pair {
 	tall := 0.0
 	for i := range f.lines {
 		tall = max(tall, f.lines[i].box.Height())
 	}
-	var out []legendPair
+	var out []pair
 	for i := range f.page.Inserts {
 		in := &f.page.Inserts[i]
 		if in.Paper != f.paper || used[i] {
 			continue
 		}
-		if p, ok := f.beside(legendPair{id: i, what: strings.ToUpper(in.Effective), symbol: f.frame(f.page.Symbols[i])}, side, tall); ok {
+		if p, ok := f.beside(pair{id: i, what: strings.ToUpper(in.Effective), symbol: f.frame(f.page.Symbols[i])}, side, tall); ok {
 			out = append(out, p)
 		}
 	}
@@ -211,17 +214,17 @@ func (f *legendFinder) pairs(side float64, used map[int]bool) []legendPair {
 		if used[-1-k] {
 			continue
 		}
-		if p, ok := f.beside(legendPair{id: -1 - k, what: g.What, symbol: f.frame(g.Box)}, side, tall); ok {
+		if p, ok := f.beside(pair{id: -1 - k, what: g.What, symbol: f.frame(g.Box)}, side, tall); ok {
 			out = append(out, p)
 		}
 	}
 	return out
 }
 
-func (f *legendFinder) beside(p legendPair, side, tall float64) (legendPair, bool) {
+func (f *finder) beside(p pair, side, tall float64) (pair, bool) {
 	best, b := math.Inf(1), p.symbol
 	mid := b.Center().Y
-	low, _ := slices.BinarySearchFunc(f.lines, mid-2*tall-b.Height(), func(l legendLine, y float64) int { return cmp.Compare(l.box.Min.Y, y) })
+	low, _ := slices.BinarySearchFunc(f.lines, mid-2*tall-b.Height(), func(l line, y float64) int { return cmp.Compare(l.box.Min.Y, y) })
 	for k := low; k < len(f.lines); k++ {
 		l := &f.lines[k]
 		h := l.height
@@ -243,12 +246,12 @@ func (f *legendFinder) beside(p legendPair, side, tall float64) (legendPair, boo
 	return p, p.line != nil
 }
 
-// legendRuns groups pairs whose texts begin on one line and whose symbols stand
+// runs groups pairs whose texts begin on one line and whose symbols stand
 // in one column, and cuts the columns where rows stop following each other.
-func legendRuns(pairs []legendPair) [][]legendPair {
+func runs(pairs []pair) [][]pair {
 	ps := slices.Clone(pairs)
-	slices.SortStableFunc(ps, func(a, b legendPair) int { return cmp.Compare(a.edge, b.edge) })
-	var out [][]legendPair
+	slices.SortStableFunc(ps, func(a, b pair) int { return cmp.Compare(a.edge, b.edge) })
+	var out [][]pair
 	for len(ps) > 0 {
 		n := 1
 		for n < len(ps) && ps[n].edge-ps[n-1].edge <= 0.5*ps[n].line.height {
@@ -261,8 +264,8 @@ func legendRuns(pairs []legendPair) [][]legendPair {
 }
 
 // cutRows cuts a column of pairs into runs of regular pitch.
-func cutRows(col []legendPair) [][]legendPair {
-	slices.SortStableFunc(col, func(a, b legendPair) int { return cmp.Compare(b.symbol.Center().Y, a.symbol.Center().Y) })
+func cutRows(col []pair) [][]pair {
+	slices.SortStableFunc(col, func(a, b pair) int { return cmp.Compare(b.symbol.Center().Y, a.symbol.Center().Y) })
 	var gaps []float64
 	for i := 1; i < len(col); i++ {
 		if g := pitchBetween(col[i-1], col[i]); g > 0.8*col[i].line.height {
@@ -275,11 +278,11 @@ func cutRows(col []legendPair) [][]legendPair {
 	slices.Sort(gaps)
 	// The lower quartile: rows of one legend, even where several stand under each other.
 	limit := 2.2 * gaps[(len(gaps)-1)/4]
-	var out [][]legendPair
+	var out [][]pair
 	start := 0
 	for i := 1; i <= len(col); i++ {
 		if i == len(col) || pitchBetween(col[i-1], col[i]) > limit || pitchBetween(col[i-1], col[i]) > 12*col[i].line.height {
-			if i-start >= minLegendRows {
+			if i-start >= minRows {
 				out = append(out, col[start:i])
 			}
 			start = i
@@ -288,4 +291,4 @@ func cutRows(col []legendPair) [][]legendPair {
 	return out
 }
 
-func pitchBetween(a, b legendPair) float64 { return a.symbol.Center().Y - b.symbol.Center().Y }
+func pitchBetween(a, b pair) float64 { return a.symbol.Center().Y - b.symbol.Center().Y }
