@@ -8,7 +8,6 @@ import (
 	"loopwright/route/fault"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
-	"loopwright/takeoff/measure"
 )
 
 // Alongside is where the way out and the way back of a class A or X circuit lie
@@ -25,14 +24,9 @@ type Alongside struct {
 // OneRaceway names the rooms in which the job lets one raceway hold both ways.
 type OneRaceway []string
 
-// roomLimit is the area in square metres up to which one raceway may hold both
-// ways of a circuit to several devices of a room: 1000 ft2, NFPA 72-2013
-// 12.3.7(3), 2016 12.3.8.1(3).
-const roomLimit = 1000 * measure.Foot * measure.Foot
-
 // fits returns the outlines of the rooms of a level that are named and not too large.
 func (o OneRaceway) fits(b Building, level string) []geom.Ring {
-	return slices.DeleteFunc(b.outlines(level, o), func(r geom.Ring) bool { return math.Abs(r.Area()) > roomLimit })
+	return slices.DeleteFunc(b.outlines(level, o), func(r geom.Ring) bool { return math.Abs(r.Area()) > fault.RoomLimit })
 }
 
 // Beside works out how far the return of a class A or X circuit lies closer to
@@ -192,8 +186,8 @@ func (a Alongside) Finding(b Building, c Circuit) (f takeoff.Finding, ok bool) {
 		return f, false
 	}
 	return onLevel(takeoff.Finding{Code: CodeBeside, Severity: takeoff.Warning,
-		Message: fmt.Sprintf("circuit %s: its return lies within %.2f m of the outgoing run over %.1f m on %s: lay one of them another way",
-			c.Name, fault.AdvisedHorizontal, a.Length, a.Level)}, b, a.Level, a.At), true
+		Message: fmt.Sprintf("circuit %s: its return lies within %s of the outgoing run over %s on %s: lay one of them another way",
+			c.Name, b.Units.Length(fault.AdvisedHorizontal, 2), b.Units.Length(a.Length, 1), a.Level)}, b, a.Level, a.At), true
 }
 
 // BesideFindings says once for a job what concerns many circuits: shafts that
@@ -215,17 +209,17 @@ func BesideFindings(b Building, circuits []Circuit, found []Alongside, one OneRa
 	}
 	for _, s := range shafts {
 		fs = append(fs, takeoff.Finding{Code: CodeBeside, Severity: takeoff.Warning,
-			Message: fmt.Sprintf("%s holds both the way out and the return of %s, over up to %.1f m: give the return a riser of its own, or part the two in it and write separated: true on the riser",
-				s, counted(names[s], "circuit"), rises[s])})
+			Message: fmt.Sprintf("%s holds both the way out and the return of %s, over up to %s: give the return a riser of its own, or part the two in it and write separated: true on the riser",
+				s, counted(names[s], "circuit"), b.Units.Length(rises[s], 1))})
 	}
 	for _, r := range b.Rooms {
-		if area := math.Abs(r.Outline.Area()); area > roomLimit && named(r, one) {
+		if area := math.Abs(r.Outline.Area()); area > fault.RoomLimit && named(r, one) {
 			fs = append(fs, takeoff.Finding{Code: CodeBeside, Severity: takeoff.Warning, Drawing: r.Drawing, Handle: r.Handle,
-				Message: fmt.Sprintf("room %s on %s has %.0f m2, more than the %.0f m2 (1000 ft2) in which one raceway may hold both ways of a circuit: it is judged like any other", r.Label(), r.Level, area, roomLimit)})
+				Message: fmt.Sprintf("room %s on %s has %s, more than the %s in which one raceway may hold both ways of a circuit: it is judged like any other", r.Label(), r.Level, b.Units.Area(area), b.Units.Area(fault.RoomLimit))})
 		}
 	}
 	if any {
-		fs = append(fs, takeoff.Finding{Code: CodeBeside, Severity: takeoff.Note, Message: fault.SeparationAdvice})
+		fs = append(fs, takeoff.Finding{Code: CodeBeside, Severity: takeoff.Note, Message: fault.SeparationAdvice(b.Units)})
 	}
 	return fs
 }

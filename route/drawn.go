@@ -46,7 +46,7 @@ func (f *floorplan) drawn(devices []takeoff.Device, spec Spec) *drawnCircuit {
 			return refuse("no wiring is drawn on %s: name its layers under wiring", f.storeys[l].level.Name)
 		}
 	}
-	opt := path.WiringOptions{Taps: spec.Taps, Return: spec.Pathway.Looped(), Shafts: f.landings(fl)}
+	opt := path.WiringOptions{Taps: spec.Taps, Return: spec.Pathway.Looped(), Shafts: f.landings(fl), Units: f.units}
 	if len(fl.levels) == 1 {
 		opt.Fallback = f.storeys[fl.levels[0]].m
 	}

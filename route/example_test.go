@@ -41,7 +41,7 @@ func ExampleLay() {
 	for _, l := range c.Legs {
 		fmt.Printf("%s to %s: %.1f m, of which %.1f down\n", l.From, l.To, l.Length, l.Drop)
 	}
-	proof, _, err := route.Prove(c, devices, building.Types)
+	proof, _, err := route.Prove(building, c, devices)
 	if err != nil {
 		fmt.Println(err)
 		return

@@ -10,6 +10,7 @@ import (
 	"loopwright/route/path"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/measure"
 	"loopwright/takeoff/words"
 )
 
@@ -45,6 +46,7 @@ type storey struct {
 // floorplan is a circuit's places on the levels that it serves, and the ways between them.
 type floorplan struct {
 	opt     Options
+	units   measure.System // in which findings give lengths
 	places  []place
 	storeys map[int]*storey
 	risers  []Riser
@@ -54,7 +56,7 @@ type floorplan struct {
 }
 
 func newFloorplan(b Building, panel Panel, devices []takeoff.Device, opt Options) (*floorplan, error) {
-	f := &floorplan{opt: opt, storeys: map[int]*storey{}, risers: b.Risers}
+	f := &floorplan{opt: opt, units: b.Units, storeys: map[int]*storey{}, risers: b.Risers}
 	at, err := b.level(panel.Level)
 	if err != nil {
 		return nil, fmt.Errorf("panel %s: %w", panel.Name, err)
@@ -106,11 +108,11 @@ func (f *floorplan) measureOn(l int, s *storey) error {
 			}
 		}
 	}
-	return s.measure(pts, f.opt)
+	return s.measure(pts, f.opt, f.units)
 }
 
 // measure chooses the measurer that the options ask for, or says why not.
-func (s *storey) measure(pts []geom.Point, opt Options) error {
+func (s *storey) measure(pts []geom.Point, opt Options, units measure.System) error {
 	walls := s.walls(opt)
 	segs := make([]geom.Segment, len(walls))
 	for i, w := range walls {
@@ -132,7 +134,7 @@ func (s *storey) measure(pts []geom.Point, opt Options) error {
 			s.m = path.NewRectilinear(pts, s.axes, nil)
 			break
 		}
-		m, err := path.NewWingedWalls(pts, walls, s.axes, path.WallOptions{Corridors: s.corridors, Saving: opt.Saving})
+		m, err := path.NewWingedWalls(pts, walls, s.axes, path.WallOptions{Corridors: s.corridors, Saving: opt.Saving, Units: units})
 		if err != nil {
 			return fmt.Errorf("%s: %w", s.level.Name, err)
 		}

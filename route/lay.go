@@ -109,7 +109,7 @@ func (f *floorplan) findings(c Circuit) []takeoff.Finding {
 	if c.LowerBound > 0 && !math.IsInf(c.LowerBound, 0) && c.Length < c.LowerBound*(1-1e-9) {
 		// A bound above the length itself would be a fault of ours: never hide it.
 		fs = append(fs, takeoff.Finding{Code: CodeFarFromBest, Severity: takeoff.Error,
-			Message: fmt.Sprintf("circuit %s: internal check failed: length %.3f m is under its lower bound %.3f m; please report this job", c.Name, c.Length, c.LowerBound)})
+			Message: fmt.Sprintf("circuit %s: internal check failed: length %s is under its lower bound %s; please report this job", c.Name, f.units.Length(c.Length, 3), f.units.Length(c.LowerBound, 3))})
 	}
 	seen := map[string]bool{}
 	for _, l := range c.Legs {

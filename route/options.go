@@ -84,6 +84,7 @@ type Building struct {
 	Risers []Riser
 	Types  []takeoff.DeviceType
 	Rooms  []takeoff.Room
+	Units  measure.System // in which findings give lengths
 }
 
 // outlines are those of the rooms on a level whose name or label fits a pattern.

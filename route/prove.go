@@ -7,6 +7,7 @@ import (
 	"loopwright/route/circuit"
 	"loopwright/route/wire"
 	"loopwright/takeoff"
+	"loopwright/takeoff/measure"
 )
 
 // The codes of findings about what the wire does.
@@ -45,8 +46,8 @@ func (p Proof) WorstEnd() string {
 
 // Prove computes the loop resistance of a circuit, and for appliance and power
 // circuits current and voltage, and compares them with the limits of its Spec.
-func Prove(c Circuit, devices []takeoff.Device, types []takeoff.DeviceType) (Proof, []takeoff.Finding, error) {
-	w, names := c.wired(devices, types)
+func Prove(b Building, c Circuit, devices []takeoff.Device) (Proof, []takeoff.Finding, error) {
+	w, names := c.wired(devices, b.Types)
 	p := Proof{Nodes: names}
 	rate, err := c.Cable.Conductor.Rate(c.Cable.Temperature)
 	if err != nil {
@@ -66,11 +67,11 @@ func Prove(c Circuit, devices []takeoff.Device, types []takeoff.DeviceType) (Pro
 	}
 	p.Judged = p.Judged && (c.MaxCapacitance == 0 || c.Cable.Capacitance > 0)
 	p.Fails = p.Fails || p.Loop.Judged && !p.Loop.Passes
-	for _, b := range p.Loop.Bounds {
+	for _, bound := range p.Loop.Bounds {
 		switch {
-		case b.Passes:
-		case b.Name == capacitance:
-			fs = append(fs, c.tooMuchCapacitance(b))
+		case bound.Passes:
+		case bound.Name == capacitance:
+			fs = append(fs, c.tooMuchCapacitance(bound, b.Units))
 		default:
 			fs = append(fs, atDevice(c.tooMuchOhm(p, w, lim), devices, p.WorstEnd()))
 		}
@@ -129,9 +130,9 @@ func passesWith(c Circuit, w wire.Circuit, lim wire.Limits, k wire.Conductor) (b
 	return ok, err
 }
 
-func (c Circuit) tooMuchCapacitance(b wire.Bound) takeoff.Finding {
+func (c Circuit) tooMuchCapacitance(b wire.Bound, units measure.System) takeoff.Finding {
 	return takeoff.Finding{Code: CodeCapacity, Severity: takeoff.Error,
-		Message: fmt.Sprintf("circuit %s: its cable has %.3f uF, over the limit of %.3f uF, by %.1f m of cable: shorten it, split it, or take a cable with less", c.Name, b.Value, b.Limit, -b.Left)}
+		Message: fmt.Sprintf("circuit %s: its cable has %.3f uF, over the limit of %.3f uF, by %s of cable: shorten it, split it, or take a cable with less", c.Name, b.Value, b.Limit, units.Length(-b.Left, 1))}
 }
 
 func (c Circuit) tooMuchOhm(p Proof, w wire.Circuit, lim wire.Limits) takeoff.Finding {

@@ -9,6 +9,7 @@ import (
 	"loopwright/route/circuit"
 	"loopwright/route/wire"
 	"loopwright/takeoff"
+	"loopwright/takeoff/measure"
 )
 
 const feet = 0.3048
@@ -52,7 +53,7 @@ func strung(t testing.TB, kind takeoff.CircuitKind, gauge string, legs, loads []
 func TestProveApplianceCircuit(t *testing.T) {
 	c, ds, types := strung(t, takeoff.NAC, "14", []float64{25, 50, 50}, []float64{.75, 1.05, .75})
 	c.StartVolts, c.EndVolts, c.MaxCurrent = 20.4, 16, 3
-	p, fs, err := Prove(c, ds, types)
+	p, fs, err := Prove(Building{Types: types, Units: measure.Metric}, c, ds)
 	if err != nil || len(fs) > 0 || !p.Passes() {
 		t.Fatalf("passes %v, findings %v, %v", p.Passes(), fs, err)
 	}
@@ -71,7 +72,7 @@ func TestProveApplianceCircuit(t *testing.T) {
 	}
 	// A voltage lost inside the panel (0.37 V/A in a listed manual's worksheet) comes off at every device.
 	c.LoadFactor = 0.37
-	q, _, err := Prove(c, ds, types)
+	q, _, err := Prove(Building{Types: types, Units: measure.Metric}, c, ds)
 	if err != nil || math.Abs(f.Volts[3]-q.Power.Feeds[0].Volts[3]-0.37*2.55) > 1e-9 {
 		t.Errorf("load factor: %.5f V, without %.5f V, %v", q.Power.Feeds[0].Volts[3], f.Volts[3], err)
 	}
@@ -114,7 +115,7 @@ func TestProveFindings(t *testing.T) {
 				c.StartVolts, c.EndVolts, c.MaxCurrent, c.SpareShare = 20.4, 16, 2, .2
 			}
 			tt.set(&c)
-			p, fs, err := Prove(c, ds, types)
+			p, fs, err := Prove(Building{Types: types, Units: measure.Metric}, c, ds)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -148,7 +149,7 @@ func TestProveNamesTheWorstBranch(t *testing.T) {
 	c := Circuit{Spec: Spec{Name: "C", Kind: takeoff.SLC, Panel: "P", Pathway: circuit.ClassB, Taps: true, MaxResistance: 50, Cable: solid(t, "16")},
 		Devices: []string{"d1", "d2"},
 		Legs:    []Leg{{From: "P", To: "T1", Length: 100 * feet}, {From: "T1", To: "d1", Length: 200 * feet}, {From: "T1", To: "d2", Length: 300 * feet}}}
-	p, _, err := Prove(c, []takeoff.Device{{ID: "d1", Type: "iso"}, {ID: "d2", Type: "x"}}, []takeoff.DeviceType{{Type: "iso", Resistance: 0.1}})
+	p, _, err := Prove(Building{Types: []takeoff.DeviceType{{Type: "iso", Resistance: 0.1}}}, c, []takeoff.Device{{ID: "d1", Type: "iso"}, {ID: "d2", Type: "x"}})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -245,7 +245,7 @@ func (s *splitter) explain(err error) error {
 // voltagesHold proves every route in the order in which it was found.
 func (s *splitter) voltagesHold(routes [][]int) (bool, error) {
 	for _, r := range routes {
-		p, _, err := Prove(s.chain(r), s.part(s.spec, r).Devices, s.b.Types)
+		p, _, err := Prove(s.b, s.chain(r), s.part(s.spec, r).Devices)
 		if err != nil {
 			return false, err
 		}

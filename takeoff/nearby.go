@@ -84,7 +84,7 @@ func (t *taker) nearPair(j, i int, dist float64) {
 		d.Status, d.Reason = Excluded, Duplicate
 		f.Message = fmt.Sprintf("%s lies exactly on another one, %s: counted once; erase the copy", d.Type, handleOf(o))
 	case dist < size-1e-9:
-		f.Message = fmt.Sprintf("%s stands %.2f m from another one, %s, closer than its symbol's size of %.2f m: both count", d.Type, dist, handleOf(o), size)
+		f.Message = fmt.Sprintf("%s stands %s from another one, %s, closer than its symbol's size of %s: both count", d.Type, t.req.Units.Length(dist, 2), handleOf(o), t.req.Units.Length(size, 2))
 	default:
 		return
 	}

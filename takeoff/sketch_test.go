@@ -152,7 +152,7 @@ func TestSketches(t *testing.T) {
 			r.Types = append(r.Types, rule("heat", words.Match{Block: "HEET"}))
 		}, "smoke@100,100", "F202 warning type heat: rule 1 (block: HEET) matched nothing"},
 		{"two that overlap both count", "SMK 100 100\nSMK 108 100", nil,
-			"smoke@100,100; smoke@108,100", "F205 warning smoke stands 0.20 m from another one"},
+			"smoke@100,100; smoke@108,100", "F205 warning smoke stands 0.7 ft from another one"},
 		{"two that touch are no finding", "SMK 100 100\nSMK 112 100", nil, "smoke@100,100; smoke@112,100", ""},
 		{"a device drawn inside another's symbol", "block BASE holds SMK\nBASE 100 100\nSMK 300 100", func(r *takeoff.Request) {
 			r.Types = append(r.Types, rule("base", words.Match{Block: "BASE"}))

@@ -8,6 +8,7 @@ import (
 	"github.com/sourcegraph/conc/iter"
 
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/measure"
 	"loopwright/takeoff/words"
 )
 
@@ -19,6 +20,7 @@ type Request struct {
 	Types  []DeviceType
 	Panels []Landmark
 	Risers []Landmark
+	Units  measure.System // in which findings give lengths
 }
 
 // Landmark is a panel or a riser: found by its symbol, or set down at a place.

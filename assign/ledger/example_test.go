@@ -7,6 +7,7 @@ import (
 	"loopwright/assign/ledger"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/measure"
 )
 
 var types = []takeoff.DeviceType{{Type: "smoke", Addresses: 1, WiredTo: []takeoff.CircuitKind{takeoff.SLC}}}
@@ -47,7 +48,7 @@ func ExampleLedger_Recall() {
 	for _, r := range revised.Rows {
 		fmt.Println("address", r.Address, r.ID, "handle", r.Handle, r.State)
 	}
-	for _, line := range changes.Lines() {
+	for _, line := range changes.Lines(measure.Metric) {
 		fmt.Println(line)
 	}
 	// Output:

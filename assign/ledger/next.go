@@ -7,6 +7,7 @@ import (
 
 	"loopwright/assign"
 	"loopwright/takeoff"
+	"loopwright/takeoff/measure"
 )
 
 // Next is the ledger after a run: a row for every device that counts, with what
@@ -116,8 +117,8 @@ func (l Ledger) Findings(file string) []takeoff.Finding {
 	return fs
 }
 
-// Lines tells in words what has changed since the earlier run.
-func (c Changes) Lines() []string {
+// Lines tells in words what has changed since the earlier run, with lengths in the units given.
+func (c Changes) Lines(units measure.System) []string {
 	if c.First {
 		return nil
 	}
@@ -134,12 +135,16 @@ func (c Changes) Lines() []string {
 		out = append(out, fmt.Sprintf("%d %s: %s%s", len(list), what, strings.Join(list[:min(most, len(list))], ", "), more))
 	}
 	for _, s := range c.Shifts {
-		out = append(out, fmt.Sprintf("%s on %s: the whole plan has moved by %.3f, %.3f m", s.Level, s.Sheet, s.By.X, s.By.Y))
+		out = append(out, fmt.Sprintf("%s on %s: the whole plan has moved by %s", s.Level, s.Sheet, units.Place(s.By.X, s.By.Y, 2)))
 	}
 	say("new", c.Added)
 	say("gone, their addresses are kept from use", c.Gone)
 	say("back", c.Returned)
 	say("of another type now", c.Retyped)
-	say("moved", c.Moved)
+	var moved []string
+	for _, m := range c.Moved {
+		moved = append(moved, m.ID+" by "+units.Length(m.By, 2))
+	}
+	say("moved", moved)
 	return out
 }

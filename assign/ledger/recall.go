@@ -29,9 +29,15 @@ type Changes struct {
 	Added    []string
 	Gone     []string
 	Returned []string
-	Moved    []string // with how far
+	Moved    []Moved
 	Retyped  []string // with both types
 	Shifts   []pair.Shift
+}
+
+// Moved is a device that stands elsewhere than before.
+type Moved struct {
+	ID string
+	By float64 // metres, the shift of its whole sheet taken off
 }
 
 // Recall finds the rows of the devices that count: by drawing and handle, else
@@ -114,7 +120,7 @@ func (rec *Recalled) found(r Row, i int, p pair.Pair) {
 	case r.Type != d.Type:
 		c.Retyped = append(c.Retyped, fmt.Sprintf("%s: %s is now %s", r.ID, r.Type, d.Type))
 	case p.Distance > pair.Still:
-		c.Moved = append(c.Moved, fmt.Sprintf("%s by %.2f m", r.ID, p.Distance))
+		c.Moved = append(c.Moved, Moved{r.ID, p.Distance})
 	}
 	d.ID = r.ID
 	for d.Handle != "" && rec.given[d.ID] { // a list of devices has the id now, and a person gave it

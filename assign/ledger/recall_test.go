@@ -11,6 +11,7 @@ import (
 	"loopwright/assign"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/measure"
 )
 
 var types = []takeoff.DeviceType{{Type: "smoke", Addresses: 1}, {Type: "heat", Addresses: 1}, {Type: "module", Addresses: 2}, {Type: "isolator"}}
@@ -73,7 +74,7 @@ func TestRevisions(t *testing.T) {
 		t.Errorf("%+v", l2.Rows[2])
 	}
 	want := "1 new: L1-005\n1 gone, their addresses are kept from use: L1-002\n1 of another type now: L1-003: smoke is now heat\n1 moved: L1-004 by 0.50 m"
-	if got := strings.Join(rec.Changes.Lines(), "\n"); got != want {
+	if got := strings.Join(rec.Changes.Lines(measure.Metric), "\n"); got != want {
 		t.Errorf("%s\nwant\n%s", got, want)
 	}
 	if fs := l2.Findings("job.ledger.csv"); len(fs) != 1 || !strings.Contains(fs[0].Message, "2 (L1-002)") {

@@ -103,8 +103,8 @@ func Plans(j Job, plans []Plan) (Document, error) {
 		p.planLegend(pl)
 		if !l.Standard {
 			fs = append(fs, takeoff.Finding{Code: CodeNoScale, Severity: takeoff.Warning,
-				Message: fmt.Sprintf("%s is %.0f m x %.0f m: it fits no sheet at a standard scale and is drawn at 1:%d; give its region in the job file",
-					pl.Level, l.extent.Width(), l.extent.Height(), l.Scale)})
+				Message: fmt.Sprintf("%s is %s: it fits no sheet at a standard scale and is drawn at 1:%d; give its region in the job file",
+					pl.Level, j.Units.Size(l.extent.Width(), l.extent.Height(), 0), l.Scale)})
 		}
 	}
 	if len(plans) == 0 {

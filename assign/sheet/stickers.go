@@ -38,7 +38,7 @@ const pointsPerMetre = 1000 * pointsPerMM
 // validate sees that the grid holds something and that its start lies on it.
 func (g Grid) validate() error {
 	if g.Columns < 1 || g.Rows < 1 || g.Size.X <= 0 || g.Size.Y <= 0 {
-		return fmt.Errorf("a sheet of %d x %d labels of %g m x %g m holds nothing", g.Columns, g.Rows, g.Size.X, g.Size.Y)
+		return fmt.Errorf("a sheet of %d x %d labels of %g x %g metres holds nothing", g.Columns, g.Rows, g.Size.X, g.Size.Y)
 	}
 	if n := g.Columns * g.Rows; g.Start < 0 || g.Start > n {
 		return fmt.Errorf("start %d: the sheet has places 1 to %d", g.Start, n)

@@ -9,11 +9,14 @@ import (
 	"loopwright/takeoff/measure"
 )
 
-// SeparationAdvice is printed once beside findings about outgoing and return runs.
+// SeparationAdvice stands once beside findings about outgoing and return runs.
 // The requirement is only that they be routed separately; the distances are from an annex.
-const SeparationAdvice = "class A and X: outgoing and return conductors are to be routed separately, but for 10 ft at an enclosure, " +
-	"a drop to one device, and a drop to devices of one room of up to 1000 ft2 (NFPA 72-2013 12.3.7, 2016 and later 12.3.8); " +
-	"12 in apart vertically and 48 in horizontally is the annex's recommendation, not a requirement"
+func SeparationAdvice(u measure.System) string {
+	return fmt.Sprintf("class A and X: outgoing and return conductors are to be routed separately, but for %s at an enclosure, "+
+		"a drop to one device, and a drop to devices of one room of up to %s (NFPA 72-2013 12.3.7, 2016 and later 12.3.8); "+
+		"%s apart vertically and %s horizontally is the annex's recommendation, not a requirement",
+		u.Length(EnclosureFree, 1), u.Area(RoomLimit), u.Small(AdvisedVertical), u.Small(AdvisedHorizontal))
+}
 
 // Distances of the rule and its annex, in metres.
 const (
@@ -21,6 +24,11 @@ const (
 	AdvisedHorizontal = 48 * measure.Inch // annex A.12.3.7 recommendation
 	EnclosureFree     = 10 * measure.Foot // 12.3.7(1): may share a raceway this far where conductors enter or leave an enclosure
 )
+
+// RoomLimit is the area in square metres up to which one raceway may hold both
+// ways of a circuit to several devices of a room: 1000 ft2, NFPA 72-2013
+// 12.3.7(3), 2016 12.3.8.1(3).
+const RoomLimit = 1000 * measure.Foot * measure.Foot
 
 // Beside says where two runs count as separate.
 type Beside struct {

@@ -7,6 +7,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"loopwright/takeoff/measure"
 )
 
 // The rules against which this package is checked, each row with its source.
@@ -61,8 +63,8 @@ func TestPathwayRules(t *testing.T) {
 		t.Errorf("%d rows used of %d known", used, len(checks))
 	}
 	t.Logf("%d rows: %d used, %d from memory, %d not applied", len(records)-1, used, memory, len(records)-1-used-memory)
-	for _, words := range []string{"routed separately", "12 in", "48 in", "not a requirement"} {
-		if !strings.Contains(SeparationAdvice, words) {
+	for _, words := range []string{"routed separately", "10 ft", "1000 ft2", "12 in", "48 in", "not a requirement"} {
+		if !strings.Contains(SeparationAdvice(measure.Imperial), words) {
 			t.Errorf("the advice does not say %q", words)
 		}
 	}

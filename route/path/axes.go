@@ -58,7 +58,7 @@ func FindAxes(walls []geom.Segment) Axes {
 		}
 	}
 	if total < minTotal {
-		return Axes{Note: fmt.Sprintf("axes of the drawing: only %.1f m of wall lines to find the building's axes from", total)}
+		return Axes{Note: "axes of the drawing: too few wall lines to find the building's axes from"}
 	}
 	angle, share := peak(votes, total)
 	if share < axisShare {

@@ -5,6 +5,7 @@ import (
 
 	"loopwright/route/path"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/measure"
 )
 
 // Two places on either side of a wall that ends at y = 4: a bend above it
@@ -34,7 +35,7 @@ func ExampleNewWiring() {
 		{At: geom.Pt(10, 0), Radius: 0.3},
 		{At: geom.Pt(20, 0), Radius: 0.3},
 	}
-	w, err := path.NewWiring(lines, symbols, 0, path.WiringOptions{})
+	w, err := path.NewWiring(lines, symbols, 0, path.WiringOptions{Units: measure.Metric})
 	if err != nil {
 		fmt.Println(err)
 		return

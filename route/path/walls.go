@@ -11,6 +11,7 @@ import (
 	"github.com/sourcegraph/conc/iter"
 
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/measure"
 )
 
 // WallOptions steers a Walls measurer. The zero value is usable.
@@ -22,6 +23,7 @@ type WallOptions struct {
 	// MaxPlaces is the number of places above which the search is given up for
 	// L-shaped ways; default DefaultMaxPlaces.
 	MaxPlaces int
+	Units     measure.System // in which notes give lengths
 }
 
 // DefaultMaxPlaces is the number of places up to which ways amid walls are searched for.
@@ -83,7 +85,7 @@ func NewWalls(places []geom.Point, walls []Wall, axes Axes, opt WallOptions) (*W
 	case len(places) > 1:
 		m.grid = newGrid(box)
 		if m.grid.cell > coarse {
-			m.addNote(fmt.Sprintf("the places spread over %.0f m x %.0f m: ways around walls are sought in steps of %.1f m only", box.Width(), box.Height(), m.grid.cell))
+			m.addNote(fmt.Sprintf("the places spread over %s: ways around walls are sought in steps of %s only", opt.Units.Size(box.Width(), box.Height(), 0), opt.Units.Length(m.grid.cell, 1)))
 		}
 		m.walkers.New = func() any { return &walker{m: m, s: newSearch(m.grid)} }
 		m.grid.load(m.index, m.regions)

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/measure"
 
 	"pgregory.net/rapid"
 )
@@ -332,11 +333,11 @@ func TestWallsFallbacksAreNamed(t *testing.T) {
 			t.Errorf("%s: leg costs %v, Cost %v", tt.name, l.Cost(), m.Cost(0, 1))
 		}
 	}
-	far, err := NewWalls(append(places, geom.Pt(5e5, 3e5)), []Wall{wall(1, -9, 1, 9)}, Axes{}, WallOptions{})
+	far, err := NewWalls(append(places, geom.Pt(5e5, 3e5)), []Wall{wall(1, -9, 1, 9)}, Axes{}, WallOptions{Units: measure.Metric})
 	if err != nil {
 		t.Fatal(err)
 	}
-	if want := "the places spread over 500000 m x 300000 m: ways around walls are sought in steps of 2896.3 m only"; far.Note() != want {
+	if want := "the places spread over 500000 x 300000 m: ways around walls are sought in steps of 2896.3 m only"; far.Note() != want {
 		t.Errorf("a place far off: %q, want %q", far.Note(), want)
 	}
 	if l := far.Leg(0, 1); l.Cost() > far.Cost(0, 1)+1e-9 || l.Length < 7 {

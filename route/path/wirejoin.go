@@ -169,7 +169,7 @@ func (r *wireReader) landPasses(place int) {
 		case dist <= through:
 			r.cuts[best.line] = append(r.cuts[best.line], c)
 		case dist < s.Radius:
-			r.w.find(NearPass, at, dist, place, "a wire passes %.2f m from the middle of a symbol without ending there: taken as passing by", dist)
+			r.w.find(NearPass, at, dist, place, "a wire passes %s from the middle of a symbol without ending there: taken as passing by", r.w.length(dist))
 		}
 	}
 }

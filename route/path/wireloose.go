@@ -60,10 +60,10 @@ func (w *Wiring) reportEnd(n int, loose *rtree.RTreeG[int]) {
 	}
 	switch {
 	case found && place >= 0:
-		w.find(Gap, at, best, place, "a wire ends %.2f m short of a device that no wire reaches", best)
+		w.find(Gap, at, best, place, "a wire ends %s short of a device that no wire reaches", w.length(best))
 	case found && first: // the pair is reported once
-		w.find(Gap, at, best, -1, "two wires end %.2f m apart: a gap in the circuit?", best)
+		w.find(Gap, at, best, -1, "two wires end %s apart: a gap in the circuit?", w.length(best))
 	case !found:
-		w.find(LooseEnd, at, length, -1, "a wire of %.2f m ends where nothing is", length)
+		w.find(LooseEnd, at, length, -1, "a wire of %s ends where nothing is", w.length(length))
 	}
 }

@@ -118,7 +118,7 @@ func (w *Wiring) reportMissing(touched []bool) {
 			continue
 		}
 		devices, length := w.flood(i, on)
-		w.find(CutOff, w.symbols[i].At, length, i, "%d devices on %.2f m of wire do not hang together with the panel", devices, length)
+		w.find(CutOff, w.symbols[i].At, length, i, "%d devices on %s of wire do not hang together with the panel", devices, w.length(length))
 	}
 }
 

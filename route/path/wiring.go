@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/measure"
 )
 
 // Symbol is a device, or the panel, as drawn: wires end at its edge.
@@ -31,6 +32,8 @@ type WiringOptions struct {
 	Shafts []Shaft
 	// Fallback measures between places that no drawn wire joins; default Straight.
 	Fallback Measurer
+	// Units are those in which findings give lengths.
+	Units measure.System
 }
 
 // Defaults of WiringOptions in metres; common practice, no source.
@@ -184,3 +187,6 @@ func NewWiring(lines [][]geom.Point, symbols []Symbol, panel int, opt WiringOpti
 func (w *Wiring) find(kind string, at geom.Point, size float64, place int, format string, args ...any) {
 	w.Findings = append(w.Findings, WiringFinding{kind, fmt.Sprintf(format, args...), at, size, place})
 }
+
+// length writes metres in a finding.
+func (w *Wiring) length(m float64) string { return w.opt.Units.Length(m, 2) }

@@ -52,9 +52,27 @@ func (s System) Length(m float64, decimals int) string {
 	return s.number(m, decimals) + " " + s.Unit()
 }
 
-// Size writes two lengths at right angles, in metres, as Length does.
+// Size writes the two sides of something, in metres, as Length does.
 func (s System) Size(w, h float64, decimals int) string {
 	return s.number(w, decimals) + " x " + s.Length(h, decimals)
+}
+
+// Place writes a place or a shift in the plane, in metres, as Length does.
+func (s System) Place(x, y float64, decimals int) string {
+	return s.number(x, decimals) + ", " + s.Length(y, decimals)
+}
+
+// Area writes square metres for people.
+func (s System) Area(m2 float64) string {
+	return fmt.Sprintf("%.0f %s2", m2/s.Metres()/s.Metres(), s.Unit())
+}
+
+// Small writes metres for people where sizes on paper are meant: in inches or millimetres.
+func (s System) Small(m float64) string {
+	if s == Metric {
+		return fmt.Sprintf("%.4g mm", m*1000)
+	}
+	return fmt.Sprintf("%.4g in", m/Inch)
 }
 
 func (s System) number(m float64, decimals int) string {

@@ -33,14 +33,14 @@ var imports = map[string][]string{
 	"route/tree":    {"takeoff/geom"},
 	"route/wire":    {"takeoff/measure", "route/circuit"},
 	"route/fault":   {"takeoff/geom", "takeoff/measure", "route/circuit"},
-	"route/path":    {"takeoff/geom"},
+	"route/path":    {"takeoff/geom", "takeoff/measure"},
 	"route": {"takeoff", "takeoff/geom", "takeoff/measure", "takeoff/words", "route/circuit", "route/path", "route/tour", "route/loops",
 		"route/tree", "route/wire", "route/fault"},
 
 	"assign":        {"takeoff"},
 	"assign/pair":   {"takeoff/geom"},
 	"assign/matrix": {"assign", "takeoff", "takeoff/words"},
-	"assign/ledger": {"assign", "assign/pair", "takeoff", "takeoff/geom"},
+	"assign/ledger": {"assign", "assign/pair", "takeoff", "takeoff/geom", "takeoff/measure"},
 	"assign/sheet":  {"assign", "takeoff", "takeoff/geom", "takeoff/measure"},
 
 	"cmd/internal/commit": {},

@@ -143,9 +143,9 @@ func checkLabel(d *decoder, path string, l *Label) {
 // checkStickers sees that the grid fits its page: US letter is 8.5 in x 11 in,
 // A4 is 210 mm x 297 mm (ISO 216).
 func checkStickers(d *decoder, path string, s *Stickers) {
-	w, h := 8.5*measure.Inch, 11*measure.Inch
+	w, h, units := 8.5*measure.Inch, 11*measure.Inch, measure.Imperial
 	if s.Page == "A4" {
-		w, h = 0.210, 0.297
+		w, h, units = 0.210, 0.297, measure.Metric
 	}
 	const play = 0.0005 // metres: pages and stickers are cut no better
 	right := s.Margins.X + float64(s.Columns-1)*s.Pitch.X + s.Size.X
@@ -156,9 +156,9 @@ func checkStickers(d *decoder, path string, s *Stickers) {
 	case s.Columns > 1 && s.Pitch.X < s.Size.X-play || s.Rows > 1 && s.Pitch.Y < s.Size.Y-play:
 		d.complain(path+".pitch", "the pitch is less than the size: stickers would overlap")
 	case right > w+play:
-		d.complain(path+".columns", "%d columns reach %.1f mm, but %s is %.1f mm wide", s.Columns, right*1000, s.Page, w*1000)
+		d.complain(path+".columns", "%d columns reach %s, but %s is %s wide", s.Columns, units.Small(right), s.Page, units.Small(w))
 	case below > h+play:
-		d.complain(path+".rows", "%d rows reach %.1f mm, but %s is %.1f mm high", s.Rows, below*1000, s.Page, h*1000)
+		d.complain(path+".rows", "%d rows reach %s, but %s is %s high", s.Rows, units.Small(below), s.Page, units.Small(h))
 	}
 }
 

@@ -150,7 +150,7 @@ func (c *changeList) moved(r ledger.Row, d assign.Numbered) float64 {
 
 // spot writes a place in the building.
 func (c *changeList) spot(p geom.Point) string {
-	return fmt.Sprintf("%.1f, %.1f %s", c.units.In(p.X), c.units.In(p.Y), c.units.Unit())
+	return c.units.Place(p.X, p.Y, 2)
 }
 
 // place writes a circuit and the address on it.

@@ -103,7 +103,7 @@ func compute(j *job.Job, progress Progress, recall func(*Outcome) error) (*Outco
 
 // request is the takeoff that a job asks for.
 func request(j *job.Job) takeoff.Request {
-	r := takeoff.Request{Folder: filepath.Dir(j.File), Plans: j.Plans, Types: j.DeviceTypes()}
+	r := takeoff.Request{Folder: filepath.Dir(j.File), Plans: j.Plans, Types: j.DeviceTypes(), Units: j.Report}
 	mark := func(name string, match []words.Match, at *job.Place) takeoff.Landmark {
 		l := takeoff.Landmark{Name: name, Match: match}
 		if at != nil {
@@ -176,7 +176,7 @@ func (o *Outcome) layOne(b route.Building, p route.Part, types []takeoff.DeviceT
 	if err != nil {
 		return Laid{}, nil, err
 	}
-	proof, more, err := route.Prove(c, p.Devices, types)
+	proof, more, err := route.Prove(b, c, p.Devices)
 	if err != nil {
 		return Laid{}, nil, err
 	}
@@ -213,7 +213,7 @@ func rows(j *job.Job) []assign.Row {
 
 // building is the place as routes need it.
 func (o *Outcome) building() route.Building {
-	b := route.Building{Levels: o.Take.Levels, Types: o.Job.DeviceTypes()}
+	b := route.Building{Levels: o.Take.Levels, Types: o.Job.DeviceTypes(), Units: o.Job.Report}
 	for _, p := range o.Take.Panels {
 		b.Panels = append(b.Panels, route.Panel{Name: p.Name, Level: p.Level, Pos: p.Pos})
 	}

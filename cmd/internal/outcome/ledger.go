@@ -69,7 +69,7 @@ func (o *Outcome) remember(l ledger.Ledger) {
 func (o *Outcome) Ledger() ledger.Ledger { return o.memory.Next(o.Devices, o.walks()) }
 
 // Since tells in words what has changed since the run that wrote the ledger.
-func (o *Outcome) Since() []string { return o.memory.Changes.Lines() }
+func (o *Outcome) Since() []string { return o.memory.Changes.Lines(o.Job.Report) }
 
 // walks are the circuits as laid, with what is held of their addresses.
 func (o *Outcome) walks() []assign.Walk {

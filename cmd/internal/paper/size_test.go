@@ -46,7 +46,7 @@ func many(t testing.TB) *outcome.Outcome {
 		}
 		l.Legs = append(l.Legs, route.Leg{From: last, To: "P", Length: 5, Return: true})
 		walks = append(walks, assign.Walk{Circuit: l.Name, Kind: l.Kind, Devices: l.Devices, Addressing: l.Addressing})
-		if l.Proof, _, err = route.Prove(l.Circuit, devices, w.Job.DeviceTypes()); err != nil {
+		if l.Proof, _, err = route.Prove(route.Building{Types: w.Job.DeviceTypes()}, l.Circuit, devices); err != nil {
 			t.Fatal(err)
 		}
 		w.Circuits = append(w.Circuits, l)

@@ -57,7 +57,7 @@ func smallWith(t testing.TB, edit func(*job.Job)) *outcome.Outcome {
 	}
 	var walks []assign.Walk
 	for _, c := range laid(t) {
-		proof, _, err := route.Prove(c, take.Devices, j.DeviceTypes())
+		proof, _, err := route.Prove(route.Building{Types: j.DeviceTypes()}, c, take.Devices)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -52,7 +52,7 @@ func large(t testing.TB, n int) *outcome.Outcome {
 		if c.Pathway.Looped() {
 			c.Legs = append(c.Legs, route.Leg{From: from, To: c.Panel, Horizontal: at.Len(), Length: at.Len(), Return: true, Via: "rectilinear", Stretches: []route.Stretch{{Level: ds[len(ds)-1].Level, Points: []geom.Point{at, {}}}}})
 		}
-		proof, _, err := route.Prove(c, in.Take.Devices, types)
+		proof, _, err := route.Prove(route.Building{Types: types}, c, in.Take.Devices)
 		if err != nil {
 			t.Fatal(err)
 		}
