@@ -11,7 +11,6 @@ import (
 	"loopwright/cmd/internal/drafting"
 	"loopwright/cmd/internal/outcome"
 	"loopwright/takeoff"
-	"loopwright/takeoff/dxf"
 )
 
 // drawPlans draws what was decided on a copy of every drawing. A drawing that
@@ -22,7 +21,7 @@ func drawPlans(o *outcome.Outcome) ([]Output, []takeoff.Finding) {
 	refused := make([]error, len(names))
 	// A drawing in work is held several times over: no more of them at once than
 	// there are processors. An error costs only its own drawing.
-	iter.ForEachIdx(names, func(i int, name *string) { drawn[i], refused[i] = annotate(o, *name) })
+	iter.ForEachIdx(names, func(i int, name *string) { drawn[i], refused[i] = drafting.Plan(o, *name) })
 	var outs []Output
 	var fs []takeoff.Finding
 	taken := map[string]bool{}
@@ -36,19 +35,6 @@ func drawPlans(o *outcome.Outcome) ([]Output, []takeoff.Finding) {
 		outs = append(outs, Output{file, drawn[i].Bytes})
 	}
 	return outs, fs
-}
-
-func annotate(o *outcome.Outcome, name string) (drafting.Annotated, error) {
-	s, err := drafting.Compose(o, name)
-	if err != nil {
-		return drafting.Annotated{}, err
-	}
-	d, err := dxf.Open(o.Job.Resolve(name))
-	if err != nil {
-		return drafting.Annotated{}, err
-	}
-	defer d.Close()
-	return drafting.Annotate(d, s)
 }
 
 // planName is the name of a drawing's labeled copy: its own, without folders.

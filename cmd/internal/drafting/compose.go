@@ -13,17 +13,6 @@ import (
 	"loopwright/takeoff/geom"
 )
 
-// Drawings lists the job's drawings, each once, in the order of its plans.
-func Drawings(o *outcome.Outcome) []string {
-	var names []string
-	for _, p := range o.Job.Plans {
-		if p.Drawing != "" && !slices.Contains(names, p.Drawing) {
-			names = append(names, p.Drawing)
-		}
-	}
-	return names
-}
-
 // Compose says what a drawing is to be annotated with.
 func Compose(o *outcome.Outcome, drawing string) (Sheet, error) {
 	s := Sheet{Drawing: drawing, Layers: o.Job.Label.Layers, Attribute: o.Job.Label.Attribute}

@@ -1,0 +1,67 @@
+package drafting
+
+import (
+	"slices"
+	"strings"
+
+	"loopwright/cmd/internal/outcome"
+	"loopwright/takeoff/dxf"
+)
+
+// Drawings lists the job's drawings, each once, in the order of its plans.
+func Drawings(o *outcome.Outcome) []string {
+	var names []string
+	for _, p := range o.Job.Plans {
+		if p.Drawing != "" && !slices.Contains(names, p.Drawing) {
+			names = append(names, p.Drawing)
+		}
+	}
+	return names
+}
+
+// Plan is a copy of a drawing of the job with all that was decided.
+func Plan(o *outcome.Outcome, drawing string) (Annotated, error) {
+	s, err := Compose(o, drawing)
+	if err != nil {
+		return Annotated{}, err
+	}
+	return annotateFile(o, s)
+}
+
+// asBuiltLayers stands before the kind in the names of the layers that found
+// addresses stand on.
+const asBuiltLayers = "ASBT-{kind}"
+
+// AsBuilt is a copy of a drawing of the job with texts beside its devices, by
+// their ids, on layers of their own and with nothing else of ours; no bytes if
+// it shows none of the devices.
+func AsBuilt(o *outcome.Outcome, drawing string, texts map[string]string) (Annotated, error) {
+	bare := *o
+	bare.Circuits = nil // where cable runs is no matter of found addresses
+	s, err := Compose(&bare, drawing)
+	if err != nil {
+		return Annotated{}, err
+	}
+	s.Layers = strings.ReplaceAll(s.Layers, "{kind}", asBuiltLayers)
+	s.Attribute, s.Schedule, s.Riser = "", nil, nil
+	var marks []Mark
+	for _, m := range s.Marks {
+		if m.Text = texts[m.ID]; m.Text != "" {
+			m.Kind = Address
+			marks = append(marks, m)
+		}
+	}
+	if s.Marks = marks; len(marks) == 0 {
+		return Annotated{}, nil
+	}
+	return annotateFile(o, s)
+}
+
+func annotateFile(o *outcome.Outcome, s Sheet) (Annotated, error) {
+	d, err := dxf.Open(o.Job.Resolve(s.Drawing))
+	if err != nil {
+		return Annotated{}, err
+	}
+	defer d.Close()
+	return Annotate(d, s)
+}
