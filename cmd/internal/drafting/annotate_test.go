@@ -18,16 +18,16 @@ import (
 func TestLayerNames(t *testing.T) {
 	for _, c := range []struct {
 		pattern        string
-		kind           Kind
+		kind           kind
 		circuit, level string
 		want           string
 	}{
-		{"E-FIRE-{kind}", Address, "SLC-1", "Level 1", "E-FIRE-ADDR"},
-		{"E-FIRE-{kind}", Signal, "", "", "E-FIRE-ROUT-SIGL"},
-		{"E-{level}-{kind}-{circuit}", Notify, "", "Level 1", "E-LEVEL-1-ROUT-NOTF"},
-		{"f-prot {kind} é", Table, "", "", "F-PROT-SCHD"},
-		{"a very long name for a layer {kind}", Signal, "", "", "A-VERY-LONG-NAME-FOR-ROUT-SIGL"},
-		{"{circuit}", Address, "", "", "LOOPWRIGHT"},
+		{"E-FIRE-{kind}", kindAddress, "SLC-1", "Level 1", "E-FIRE-ADDR"},
+		{"E-FIRE-{kind}", kindSignal, "", "", "E-FIRE-ROUT-SIGL"},
+		{"E-{level}-{kind}-{circuit}", kindNotify, "", "Level 1", "E-LEVEL-1-ROUT-NOTF"},
+		{"f-prot {kind} é", kindTable, "", "", "F-PROT-SCHD"},
+		{"a very long name for a layer {kind}", kindSignal, "", "", "A-VERY-LONG-NAME-FOR-ROUT-SIGL"},
+		{"{circuit}", kindAddress, "", "", "LOOPWRIGHT"},
 	} {
 		got := layerName(c.pattern, c.kind, c.circuit, c.level)
 		if got != c.want || len(got) > longestName {
@@ -141,7 +141,7 @@ func TestAttribute(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		s := Sheet{Drawing: name, Height: 2, Layers: "E-FIRE-{kind}", Views: []View{{Level: "Level 1"}}}
+		s := sheet{Drawing: name, Height: 2, Layers: "E-FIRE-{kind}", Views: []view{{Level: "Level 1"}}}
 		with, tag := 0, ""
 		for i := range ins {
 			in := &ins[i]
@@ -150,20 +150,20 @@ func TestAttribute(t *testing.T) {
 				tag = in.Attribs[0].Tag
 				with++
 			}
-			s.Marks = append(s.Marks, Mark{ID: in.Block, Text: "1-00" + string(rune('1'+i)), Kind: Address, At: at, Symbol: geom.Around(at, 4, 4), Handle: in.Handle.String(), Nested: len(in.Path) > 0})
+			s.Marks = append(s.Marks, mark{ID: in.Block, Text: "1-00" + string(rune('1'+i)), Kind: kindAddress, At: at, Symbol: geom.Around(at, 4, 4), Handle: in.Handle.String(), Nested: len(in.Path) > 0})
 		}
 		if tag == "" {
 			t.Fatalf("%s: no symbol with an attribute", name)
 		}
 		s.Attribute = strings.ToLower(tag)
 		into := attributesOf(d, &s)
-		a, err := Annotate(d, s)
+		a, err := annotate(d, s)
 		if err != nil {
 			t.Fatal(err)
 		}
 		changed := 0
 		for _, f := range a.Findings {
-			if f.Code == CodeAttribute {
+			if f.Code == codeAttribute {
 				changed++
 				if f.Severity != takeoff.Note || f.Handle == "" {
 					t.Errorf("%s: %v", name, f)
@@ -187,12 +187,12 @@ func TestForeignLayer(t *testing.T) {
 	}
 	defer d.Close()
 	const theirs = "A-WALL"
-	s := Sheet{Drawing: d.Name, Height: 2, Layers: theirs, Marks: []Mark{{ID: "L1-001", Text: "1-001", Kind: Address}}}
-	a, err := Annotate(d, s)
+	s := sheet{Drawing: d.Name, Height: 2, Layers: theirs, Marks: []mark{{ID: "L1-001", Text: "1-001", Kind: kindAddress}}}
+	a, err := annotate(d, s)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(a.Findings) != 1 || a.Findings[0].Code != CodeLayerHad || !strings.Contains(a.Findings[0].Message, theirs) {
+	if len(a.Findings) != 1 || a.Findings[0].Code != codeLayerHad || !strings.Contains(a.Findings[0].Message, theirs) {
 		t.Errorf("findings %v", a.Findings)
 	}
 }
@@ -209,15 +209,15 @@ func TestNoPlace(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s := Sheet{Drawing: "lines.dxf", Height: 20, Layers: "E-FIRE-{kind}", Walls: []string{"A-WALL"},
-		Marks: []Mark{{ID: "L1-001", Text: "1-001", Kind: Address, Symbol: geom.Around(geom.Point{}, 4, 4)}}}
-	a, err := Annotate(d, s)
+	s := sheet{Drawing: "lines.dxf", Height: 20, Layers: "E-FIRE-{kind}", Walls: []string{"A-WALL"},
+		Marks: []mark{{ID: "L1-001", Text: "1-001", Kind: kindAddress, Symbol: geom.Around(geom.Point{}, 4, 4)}}}
+	a, err := annotate(d, s)
 	if err != nil {
 		t.Fatal(err)
 	}
 	n := 0
 	for _, f := range a.Findings {
-		if f.Code == CodeNoPlace && f.Placed {
+		if f.Code == codeNoPlace && f.Placed {
 			n++
 		}
 	}
@@ -247,7 +247,7 @@ func marked(drawing []byte) map[string]int {
 func TestEndsAndTaps(t *testing.T) {
 	d := fixture(t, "r2000.in.dxf")
 	s := everything(d)
-	a, err := Annotate(d, s)
+	a, err := annotate(d, s)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -12,7 +12,7 @@ import (
 // attributesOf tells which marks go into an attribute of their symbol: those
 // whose symbol is one insert of model space, has the attribute once, and
 // carries no other label.
-func attributesOf(d *dxf.Drawing, s *Sheet) map[int]bool {
+func attributesOf(d *dxf.Drawing, s *sheet) map[int]bool {
 	if s.Attribute == "" {
 		return nil
 	}
@@ -46,8 +46,8 @@ func attributesOf(d *dxf.Drawing, s *Sheet) map[int]bool {
 	return into
 }
 
-func attributeFindings(s *Sheet, e *edit.Result) []takeoff.Finding {
-	byHandle := map[string]Mark{}
+func attributeFindings(s *sheet, e *edit.Result) []takeoff.Finding {
+	byHandle := map[string]mark{}
 	for _, m := range s.Marks {
 		byHandle[m.Handle] = m
 	}
@@ -55,7 +55,7 @@ func attributeFindings(s *Sheet, e *edit.Result) []takeoff.Finding {
 	for _, c := range e.Attribs {
 		h := c.InsertHandle.String()
 		m := byHandle[h]
-		fs = append(fs, takeoff.Finding{Code: CodeAttribute, Severity: takeoff.Note, Drawing: s.Drawing, Handle: h, At: m.At, Placed: true,
+		fs = append(fs, takeoff.Finding{Code: codeAttribute, Severity: takeoff.Note, Drawing: s.Drawing, Handle: h, At: m.At, Placed: true,
 			Message: fmt.Sprintf("attribute %s of %s changed from %q to %q", c.Tag, m.ID, c.Old, c.Value)})
 	}
 	return fs

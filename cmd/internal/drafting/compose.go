@@ -13,9 +13,9 @@ import (
 	"loopwright/takeoff/geom"
 )
 
-// Compose says what a drawing is to be annotated with.
-func Compose(o *outcome.Outcome, drawing string) (Sheet, error) {
-	s := Sheet{Drawing: drawing, Layers: o.Job.Label.Layers, Attribute: o.Job.Label.Attribute}
+// compose says what a drawing is to be annotated with.
+func compose(o *outcome.Outcome, drawing string) (sheet, error) {
+	s := sheet{Drawing: drawing, Layers: o.Job.Label.Layers, Attribute: o.Job.Label.Attribute}
 	for _, l := range o.Take.Levels {
 		for _, sh := range l.Sheets {
 			if sh.Plan.Drawing != drawing {
@@ -32,7 +32,7 @@ func Compose(o *outcome.Outcome, drawing string) (Sheet, error) {
 	}
 	for _, p := range slices.Concat(o.Take.Panels, o.Take.Risers) {
 		if p.Drawing == drawing {
-			s.Panels = append(s.Panels, Spot{p.Name, p.At, p.Handle})
+			s.Panels = append(s.Panels, spot{p.Name, p.At, p.Handle})
 		}
 	}
 	addMarks(o, &s)
@@ -45,8 +45,8 @@ func Compose(o *outcome.Outcome, drawing string) (Sheet, error) {
 	return s, nil
 }
 
-func viewOf(o *outcome.Outcome, l takeoff.Level, sh takeoff.Sheet) (View, error) {
-	v := View{Level: l.Name, Window: sh.Plan.Region}
+func viewOf(o *outcome.Outcome, l takeoff.Level, sh takeoff.Sheet) (view, error) {
+	v := view{Level: l.Name, Window: sh.Plan.Region}
 	back, err := sh.ToBuilding.Inverse()
 	if err != nil {
 		return v, err
@@ -69,13 +69,13 @@ func viewOf(o *outcome.Outcome, l takeoff.Level, sh takeoff.Sheet) (View, error)
 }
 
 // routeOn is what of a circuit runs on a level, in drawing units.
-func routeOn(c outcome.Laid, level string, toDrawing geom.Affine) Route {
-	r := Route{Circuit: c.Name, Kind: c.Kind, Returns: c.Pathway.Looped(), Panel: c.Panel, Devices: map[string]bool{}}
+func routeOn(c outcome.Laid, level string, toDrawing geom.Affine) route {
+	r := route{Circuit: c.Name, Kind: c.Kind, Returns: c.Pathway.Looped(), Panel: c.Panel, Devices: map[string]bool{}}
 	for _, id := range c.Devices {
 		r.Devices[id] = true
 	}
 	for _, i := range c.Survival.Added {
-		r.Added = append(r.Added, Added{i.Beside, i.From, i.To})
+		r.Added = append(r.Added, added{i.Beside, i.From, i.To})
 	}
 	for _, g := range c.Legs {
 		for k, st := range g.Stretches {
@@ -83,7 +83,7 @@ func routeOn(c outcome.Laid, level string, toDrawing geom.Affine) Route {
 				continue
 			}
 			last := len(g.Stretches) - 1
-			leg := Leg{From: g.From, To: g.To, Return: g.Return, Start: k == 0, End: k == last}
+			leg := leg{From: g.From, To: g.To, Return: g.Return, Start: k == 0, End: k == last}
 			if k > 0 {
 				leg.Other = g.Stretches[0].Level
 			} else if last > 0 {
@@ -99,18 +99,18 @@ func routeOn(c outcome.Laid, level string, toDrawing geom.Affine) Route {
 }
 
 // addMarks lists the devices of a drawing with what is to be written beside them.
-func addMarks(o *outcome.Outcome, s *Sheet) {
+func addMarks(o *outcome.Outcome, s *sheet) {
 	nth := ordinals(o)
 	for _, d := range o.Devices {
 		if d.Drawing != s.Drawing || d.Status != takeoff.Counted {
 			continue
 		}
-		m := Mark{ID: d.ID, Kind: Address, At: d.At, Symbol: d.Symbol, Handle: d.Handle, Nested: len(d.Path) > 0}
-		m.View = slices.IndexFunc(s.Views, func(v View) bool {
+		m := mark{ID: d.ID, Kind: kindAddress, At: d.At, Symbol: d.Symbol, Handle: d.Handle, Nested: len(d.Path) > 0}
+		m.View = slices.IndexFunc(s.Views, func(v view) bool {
 			return v.Level == d.Level && (v.Window == nil || v.Window.Contains(d.At))
 		})
 		if m.View < 0 {
-			m.View = max(0, slices.IndexFunc(s.Views, func(v View) bool { return v.Level == d.Level }))
+			m.View = max(0, slices.IndexFunc(s.Views, func(v view) bool { return v.Level == d.Level }))
 		}
 		circuit, order, pattern := labelOf(o, d)
 		m.Circuit = circuit

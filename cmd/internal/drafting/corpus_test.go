@@ -45,8 +45,8 @@ func extents(d *dxf.Drawing) (lo, hi geom.Point, ok bool) {
 
 // everything asks for one of each kind on any drawing: labels at its first
 // inserts, a looped circuit and a branched one between them, tables.
-func everything(d *dxf.Drawing) Sheet {
-	s := Sheet{Drawing: d.Name, Height: 1, Layers: "E-FIRE-{kind}", Walls: []string{"*WALL*"}, Views: []View{{Level: "Level 1"}}}
+func everything(d *dxf.Drawing) sheet {
+	s := sheet{Drawing: d.Name, Height: 1, Layers: "E-FIRE-{kind}", Walls: []string{"*WALL*"}, Views: []view{{Level: "Level 1"}}}
 	if lo, hi, ok := extents(d); ok {
 		s.Height = max(hi.X-lo.X, hi.Y-lo.Y, 1e-3) / 200
 	}
@@ -63,50 +63,50 @@ func everything(d *dxf.Drawing) Sheet {
 		}
 		id := fmt.Sprintf("L1-%03d", i)
 		devices[id] = true
-		s.Marks = append(s.Marks, Mark{ID: id, Text: fmt.Sprintf("SLC-1-%03d", i), Kind: Address, At: at, Symbol: geom.Around(at, s.Height, s.Height), Handle: in.Handle.String()})
+		s.Marks = append(s.Marks, mark{ID: id, Text: fmt.Sprintf("SLC-1-%03d", i), Kind: kindAddress, At: at, Symbol: geom.Around(at, s.Height, s.Height), Handle: in.Handle.String()})
 	}
 	if len(s.Marks) == 0 {
-		s.Marks = []Mark{{ID: "L1-001", Text: "SLC-1-001", Kind: Address}}
+		s.Marks = []mark{{ID: "L1-001", Text: "SLC-1-001", Kind: kindAddress}}
 	}
-	s.Panels = []Spot{{Name: "FACP", At: s.Marks[0].At.Add(geom.Pt(-5*s.Height, 0))}}
-	s.Views[0].Routes = []Route{loop(s, devices), branched(s, devices)}
-	s.Schedule = &Schedule{Title: "DEVICE SCHEDULE", Head: []string{"DEVICE", "ROOM"}}
+	s.Panels = []spot{{Name: "FACP", At: s.Marks[0].At.Add(geom.Pt(-5*s.Height, 0))}}
+	s.Views[0].Routes = []route{loop(s, devices), branched(s, devices)}
+	s.Schedule = &schedule{Title: "DEVICE SCHEDULE", Head: []string{"DEVICE", "ROOM"}}
 	for _, m := range s.Marks {
 		s.Schedule.Rows = append(s.Schedule.Rows, []string{m.ID, "101 Büro Ω 50% ^"})
 	}
-	s.Riser = &RiserDiagram{Levels: []string{"Level 2", "Level 1"}, Panels: []RiserPanel{{"FACP", 1}},
-		Columns: []RiserColumn{{Returns: true, Head: []string{"SLC-1"}, Cells: map[int][]string{0: {"3 SMOKE"}, 1: {"9 SMOKE", "1 HEAT"}}}, {Head: []string{"NAC-1"}, Cells: map[int][]string{1: {"2 HORN", "EOL"}}}}}
+	s.Riser = &riserDiagram{Levels: []string{"Level 2", "Level 1"}, Panels: []riserPanel{{"FACP", 1}},
+		Columns: []riserColumn{{Returns: true, Head: []string{"SLC-1"}, Cells: map[int][]string{0: {"3 SMOKE"}, 1: {"9 SMOKE", "1 HEAT"}}}, {Head: []string{"NAC-1"}, Cells: map[int][]string{1: {"2 HORN", "EOL"}}}}}
 	return s
 }
 
 func abs(x float64) float64 { return max(x, -x) }
 
-func loop(s Sheet, devices map[string]bool) Route {
-	r := Route{Circuit: "SLC-1", Kind: takeoff.SLC, Returns: true, Panel: "FACP", Devices: devices}
+func loop(s sheet, devices map[string]bool) route {
+	r := route{Circuit: "SLC-1", Kind: takeoff.SLC, Returns: true, Panel: "FACP", Devices: devices}
 	from, at := "FACP", s.Panels[0].At
 	for _, m := range s.Marks {
-		r.Legs = append(r.Legs, Leg{From: from, To: m.ID, Points: []geom.Point{at, {X: m.At.X, Y: at.Y}, m.At}, Start: true, End: true})
+		r.Legs = append(r.Legs, leg{From: from, To: m.ID, Points: []geom.Point{at, {X: m.At.X, Y: at.Y}, m.At}, Start: true, End: true})
 		from, at = m.ID, m.At
 	}
-	r.Legs = append(r.Legs, Leg{From: from, To: "FACP", Return: true, Points: []geom.Point{at, s.Panels[0].At}, Start: true, End: true})
-	r.Added = []Added{{Beside: s.Marks[0].ID, From: "FACP", To: s.Marks[0].ID}}
+	r.Legs = append(r.Legs, leg{From: from, To: "FACP", Return: true, Points: []geom.Point{at, s.Panels[0].At}, Start: true, End: true})
+	r.Added = []added{{Beside: s.Marks[0].ID, From: "FACP", To: s.Marks[0].ID}}
 	return r
 }
 
-func branched(s Sheet, devices map[string]bool) Route {
-	r := Route{Circuit: "NAC-1", Kind: takeoff.NAC, Panel: "FACP", Devices: devices}
+func branched(s sheet, devices map[string]bool) route {
+	r := route{Circuit: "NAC-1", Kind: takeoff.NAC, Panel: "FACP", Devices: devices}
 	tap := s.Marks[0].At.Add(geom.Pt(4*s.Height, 9*s.Height))
-	r.Legs = append(r.Legs, Leg{From: "FACP", To: "T1", Points: []geom.Point{s.Panels[0].At, tap}, Start: true, End: true})
+	r.Legs = append(r.Legs, leg{From: "FACP", To: "T1", Points: []geom.Point{s.Panels[0].At, tap}, Start: true, End: true})
 	for _, m := range s.Marks[:min(2, len(s.Marks))] {
-		r.Legs = append(r.Legs, Leg{From: "T1", To: m.ID, Points: []geom.Point{tap, m.At}, Start: true, End: true})
+		r.Legs = append(r.Legs, leg{From: "T1", To: m.ID, Points: []geom.Point{tap, m.At}, Start: true, End: true})
 	}
-	r.Legs = append(r.Legs, Leg{From: "T1", To: "L2-001", Points: []geom.Point{tap, tap.Add(geom.Pt(9*s.Height, 0))}, Start: true, Other: "Level 2"})
+	r.Legs = append(r.Legs, leg{From: "T1", To: "L2-001", Points: []geom.Point{tap, tap.Add(geom.Pt(9*s.Height, 0))}, Start: true, Other: "Level 2"})
 	return r
 }
 
 // everyDrawing annotates each drawing that can be edited with one of everything,
 // and gives what came of it to use. It returns how many there were.
-func everyDrawing(t *testing.T, files []string, use func(i int, f string, original []byte, a Annotated, s Sheet)) int {
+func everyDrawing(t *testing.T, files []string, use func(i int, f string, original []byte, a Annotated, s sheet)) int {
 	t.Helper()
 	done, refused := 0, 0
 	for i, f := range files {
@@ -119,7 +119,7 @@ func everyDrawing(t *testing.T, files []string, use func(i int, f string, origin
 			continue
 		}
 		s := everything(d)
-		a, err := Annotate(d, s)
+		a, err := annotate(d, s)
 		if err != nil {
 			refused++
 			t.Logf("refused: %s: %v", filepath.Base(f), err)
@@ -136,13 +136,13 @@ func everyDrawing(t *testing.T, files []string, use func(i int, f string, origin
 }
 
 func TestEveryDrawing(t *testing.T) {
-	everyDrawing(t, drawings(), func(_ int, f string, original []byte, a Annotated, s Sheet) { sameAgain(t, f, original, a, s) })
+	everyDrawing(t, drawings(), func(_ int, f string, original []byte, a Annotated, s sheet) { sameAgain(t, f, original, a, s) })
 }
 
 // TestAgainstOpenDrawings does the same with real drawings.
 func TestAgainstOpenDrawings(t *testing.T) {
 	files, _ := filepath.Glob(filepath.Join(against.Folder(t, "dxf", "open"), "*.dxf"))
-	everyDrawing(t, files, func(_ int, f string, original []byte, a Annotated, s Sheet) { sameAgain(t, f, original, a, s) })
+	everyDrawing(t, files, func(_ int, f string, original []byte, a Annotated, s sheet) { sameAgain(t, f, original, a, s) })
 }
 
 // TestAgainstEzdxf: an independent reader finds nothing new to say about the
@@ -150,7 +150,7 @@ func TestAgainstOpenDrawings(t *testing.T) {
 func TestAgainstEzdxf(t *testing.T) {
 	python := against.Python(t, "ezdxf")
 	dir := t.TempDir()
-	n := everyDrawing(t, drawings(), func(i int, f string, original []byte, a Annotated, _ Sheet) {
+	n := everyDrawing(t, drawings(), func(i int, f string, original []byte, a Annotated, _ sheet) {
 		name := filepath.Join(dir, fmt.Sprintf("%03d-%s", i, strings.TrimSuffix(filepath.Base(f), ".dxf")))
 		for end, b := range map[string][]byte{".in.dxf": original, ".out.dxf": a.Bytes} {
 			if err := os.WriteFile(name+end, b, 0o644); err != nil {
@@ -162,7 +162,7 @@ func TestAgainstEzdxf(t *testing.T) {
 }
 
 // sameAgain: taking it off again gives the same bytes, and so does doing it twice.
-func sameAgain(t *testing.T, f string, original []byte, a Annotated, s Sheet) {
+func sameAgain(t *testing.T, f string, original []byte, a Annotated, s sheet) {
 	t.Helper()
 	back, err := edit.Strip(f, a.Bytes)
 	if err != nil || !bytes.Equal(back, original) {
@@ -172,7 +172,7 @@ func sameAgain(t *testing.T, f string, original []byte, a Annotated, s Sheet) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	again, err := Annotate(d, s)
+	again, err := annotate(d, s)
 	if err != nil || !bytes.Equal(again.Bytes, a.Bytes) {
 		t.Errorf("%s: a second run gives other bytes (%v)", f, err)
 	}

@@ -25,7 +25,7 @@ func writeTags(b *strings.Builder, lines string) {
 
 // densePlan draws rooms of 6 m with a name each and a symbol every 1.5 m, in
 // inches, and the sheet that asks for a label at every symbol.
-func densePlan(rooms int, turn float64) (string, Sheet) {
+func densePlan(rooms int, turn float64) (string, sheet) {
 	const metre = 1 / 0.0254
 	rng := rand.New(rand.NewPCG(7, uint64(rooms)))
 	var b strings.Builder
@@ -56,7 +56,7 @@ func densePlan(rooms int, turn float64) (string, Sheet) {
 		0 ENDSEC
 		0 SECTION
 		2 ENTITIES`)
-	s := Sheet{Drawing: "dense.dxf", Height: 9, Layers: "E-FIRE-{kind}", Walls: []string{"A-WALL*"}, Views: []View{{Level: "Level 1", Axis: turn}}}
+	s := sheet{Drawing: "dense.dxf", Height: 9, Layers: "E-FIRE-{kind}", Walls: []string{"A-WALL*"}, Views: []view{{Level: "Level 1", Axis: turn}}}
 	handle := 256
 	put := func(kind, layer string, ps []geom.Point, more string) string {
 		handle++
@@ -81,7 +81,7 @@ func densePlan(rooms int, turn float64) (string, Sheet) {
 			h := put("INSERT", "E-FIRE", []geom.Point{p}, "2 DET")
 			at := p.Turn(turn)
 			n := len(s.Marks) + 1
-			s.Marks = append(s.Marks, Mark{ID: fmt.Sprintf("L1-%03d", n), Text: fmt.Sprintf("1-%03d", n%1000), Kind: Address, At: at, Symbol: geom.Around(at, 14, 14), Handle: h})
+			s.Marks = append(s.Marks, mark{ID: fmt.Sprintf("L1-%03d", n), Text: fmt.Sprintf("1-%03d", n%1000), Kind: kindAddress, At: at, Symbol: geom.Around(at, 14, 14), Handle: h})
 		}
 	}
 	writeTags(&b, "0 ENDSEC\n0 EOF")
@@ -185,7 +185,7 @@ func TestDensePlans(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		a, err := Annotate(d, s)
+		a, err := annotate(d, s)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -242,7 +242,7 @@ func BenchmarkAnnotate10000(b *testing.B) {
 	}
 	b.ReportMetric(float64(len(s.Marks)), "labels")
 	for b.Loop() {
-		if _, err := Annotate(d, s); err != nil {
+		if _, err := annotate(d, s); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -13,7 +13,7 @@ import (
 // draft is a sheet on its way to becoming entities: what has been drawn and the
 // labels that still look for a place.
 type draft struct {
-	sheet    *Sheet
+	sheet    *sheet
 	scene    *scene
 	layers   layering
 	entities []edit.Entity
@@ -40,7 +40,7 @@ type pending struct {
 // padding is the room between a framed text and its frame, in text heights.
 const padding = 0.35
 
-func newDraft(s *Sheet, sc *scene) *draft {
+func newDraft(s *sheet, sc *scene) *draft {
 	d := &draft{sheet: s, scene: sc, layers: layering{pattern: s.Layers}, rects: map[string]label.Rect{}}
 	for _, v := range s.Views {
 		d.main = append(d.main, sc.reading.main(v.Window, v.Axis))
@@ -55,7 +55,7 @@ func newDraft(s *Sheet, sc *scene) *draft {
 }
 
 // base is what the entities of one kind have in common.
-func (d *draft) base(k Kind, circuit, level string) edit.Base {
+func (d *draft) base(k kind, circuit, level string) edit.Base {
 	return edit.Base{Layer: d.layers.of(k, circuit, level), Kind: string(k)}
 }
 
@@ -88,7 +88,7 @@ func (d *draft) marks(intoAttributes map[int]bool) {
 		if m.View < len(d.sheet.Views) {
 			level = d.sheet.Views[m.View].Level
 		}
-		p := pending{base: d.base(m.Kind, m.Circuit, level), leader: d.base(Leader, m.Circuit, level), what: "the label of " + m.ID, handle: m.Handle}
+		p := pending{base: d.base(m.Kind, m.Circuit, level), leader: d.base(kindLeader, m.Circuit, level), what: "the label of " + m.ID, handle: m.Handle}
 		if !m.Nested {
 			p.base.Device, _ = tags.ParseHandle(m.Handle)
 			p.leader.Device = p.base.Device

@@ -20,11 +20,11 @@ import (
 
 // The codes of findings about what is drawn and written.
 const (
-	CodeNoPlace   = "F601" // a label that stands nowhere without covering something
-	CodeNotOurs   = "F602" // a drawing that cannot be edited safely
-	CodeAttribute = "F603" // an attribute of the architect's symbol that was changed
-	CodeLayerHad  = "F604" // a layer name that the drawing has already
-	CodeNoAttrib  = "F605" // attributes that could not be changed; texts were placed instead
+	codeNoPlace   = "F601" // a label that stands nowhere without covering something
+	codeNotOurs   = "F602" // a drawing that cannot be edited safely
+	codeAttribute = "F603" // an attribute of the architect's symbol that was changed
+	codeLayerHad  = "F604" // a layer name that the drawing has already
+	codeNoAttrib  = "F605" // attributes that could not be changed; texts were placed instead
 )
 
 // Annotated is a labeled drawing and how it came out.
@@ -36,11 +36,11 @@ type Annotated struct {
 	Findings   []takeoff.Finding
 }
 
-// Annotate draws a sheet on a copy of its drawing. A label that finds no place
+// annotate draws a sheet on a copy of its drawing. A label that finds no place
 // without covering something is drawn at its least bad place and reported. An
 // error means that the drawing cannot be edited safely; Refused makes a finding
 // of it. What an earlier run added to the drawing is replaced.
-func Annotate(d *dxf.Drawing, s Sheet) (Annotated, error) {
+func annotate(d *dxf.Drawing, s sheet) (Annotated, error) {
 	base, err := pristine(d)
 	if err != nil {
 		return Annotated{}, err
@@ -50,11 +50,11 @@ func Annotate(d *dxf.Drawing, s Sheet) (Annotated, error) {
 		return Annotated{}, err
 	}
 	into := attributesOf(base, &s)
-	out, err := annotate(d, &s, sc, into)
+	out, err := annotateInto(d, &s, sc, into)
 	if err != nil && len(into) > 0 {
 		why := err
-		if out, err = annotate(d, &s, sc, nil); err == nil {
-			out.Findings = append(out.Findings, takeoff.Finding{Code: CodeNoAttrib, Severity: takeoff.Warning, Drawing: s.Drawing,
+		if out, err = annotateInto(d, &s, sc, nil); err == nil {
+			out.Findings = append(out.Findings, takeoff.Finding{Code: codeNoAttrib, Severity: takeoff.Warning, Drawing: s.Drawing,
 				Message: fmt.Sprintf("the labels cannot be written into attribute %s and stand beside the symbols: %v", s.Attribute, why)})
 		}
 	}
@@ -63,7 +63,7 @@ func Annotate(d *dxf.Drawing, s Sheet) (Annotated, error) {
 
 // Refused is the finding about a drawing that cannot be annotated.
 func Refused(drawing string, err error) takeoff.Finding {
-	return takeoff.Finding{Code: CodeNotOurs, Severity: takeoff.Error, Drawing: drawing,
+	return takeoff.Finding{Code: codeNotOurs, Severity: takeoff.Error, Drawing: drawing,
 		Message: fmt.Sprintf("no labeled copy of this drawing was written, all else was: %v", err)}
 }
 
@@ -79,8 +79,8 @@ func pristine(d *dxf.Drawing) (*dxf.Drawing, error) {
 	return dxf.Parse(d.Name, b)
 }
 
-// annotate draws everything; the marks named in into go into attributes.
-func annotate(d *dxf.Drawing, s *Sheet, sc *scene, into map[int]bool) (Annotated, error) {
+// annotateInto draws everything; the marks named in into go into attributes.
+func annotateInto(d *dxf.Drawing, s *sheet, sc *scene, into map[int]bool) (Annotated, error) {
 	dr := newDraft(s, sc)
 	dr.routes()
 	dr.marks(into)
@@ -111,11 +111,11 @@ func (d *draft) aside() {
 	}
 	if d.sheet.Schedule != nil {
 		t := d.sheet.Schedule.layOut(h, sheet.Height())
-		d.add(t.draw(d.base(Table, "", ""), place(t.measure))...)
+		d.add(t.draw(d.base(kindTable, "", ""), place(t.measure))...)
 	}
 	if d.sheet.Riser != nil {
 		l := d.sheet.Riser.layOut(h)
-		d.add(l.draw(d.base(Diagram, "", ""), place(l.measure))...)
+		d.add(l.draw(d.base(kindDiagram, "", ""), place(l.measure))...)
 	}
 }
 
@@ -143,7 +143,7 @@ func (d *draft) unplaced(res label.Result) []takeoff.Finding {
 	var fs []takeoff.Finding
 	for _, p := range res.Unplaced() {
 		l := d.labels[p.Index]
-		fs = append(fs, takeoff.Finding{Code: CodeNoPlace, Severity: takeoff.Warning, Drawing: d.sheet.Drawing, Handle: l.handle, At: p.Box.Center, Placed: true,
+		fs = append(fs, takeoff.Finding{Code: codeNoPlace, Severity: takeoff.Warning, Drawing: d.sheet.Drawing, Handle: l.handle, At: p.Box.Center, Placed: true,
 			Message: fmt.Sprintf("%s finds no free place: it lies on %s; move it by hand", l.what, clashes(p))})
 	}
 	return fs
@@ -170,12 +170,12 @@ var clashWords = map[label.Kind]string{
 	label.WithBox: "a text or symbol", label.WithSegment: "a wall or cable", label.WithSymbol: "a device", label.WithText: "another label",
 }
 
-func layerFindings(s *Sheet, e *edit.Result) []takeoff.Finding {
+func layerFindings(s *sheet, e *edit.Result) []takeoff.Finding {
 	var fs []takeoff.Finding
 	for _, asked := range slices.Sorted(maps.Keys(e.Layers)) {
 		written := e.Layers[asked]
 		if !strings.EqualFold(asked, written) {
-			fs = append(fs, takeoff.Finding{Code: CodeLayerHad, Severity: takeoff.Note, Drawing: s.Drawing,
+			fs = append(fs, takeoff.Finding{Code: codeLayerHad, Severity: takeoff.Note, Drawing: s.Drawing,
 				Message: fmt.Sprintf("the drawing has a layer %s of its own: ours is called %s; give another pattern under label: layers if that is not wanted", asked, written)})
 		}
 	}

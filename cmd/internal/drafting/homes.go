@@ -19,7 +19,7 @@ const (
 )
 
 // homerun reports whether a leg joins a device to the panel on one level.
-func (t *tracer) homerun(l *Leg) bool {
+func (t *tracer) homerun(l *leg) bool {
 	return l.Other == "" && (l.From == t.route.Panel || l.To == t.route.Panel)
 }
 
@@ -51,9 +51,9 @@ func (t *tracer) homes(sh *shafts) {
 		if t.route.Returns {
 			name += map[bool]string{false: " OUT", true: " RETURN"}[r.leg.Return]
 		}
-		t.add(arrow(t.base(Home, t.route.Circuit, t.level()), p, dir, homeSize*h))
+		t.add(arrow(t.base(kindHome, t.route.Circuit, t.level()), p, dir, homeSize*h))
 		box := label.Rect{Center: p, Width: homeSize * h, Height: 0.6 * homeSize * h, Angle: roundTo(dir.Angle())}
-		t.labels = append(t.labels, t.note(Home, name, box, fmt.Sprintf("the name of circuit %s on %s", t.route.Circuit, t.level())))
+		t.labels = append(t.labels, t.note(kindHome, name, box, fmt.Sprintf("the name of circuit %s on %s", t.route.Circuit, t.level())))
 	}
 }
 
@@ -131,7 +131,7 @@ func (d *draft) shafts(view int, sh shafts) {
 				box = r
 			}
 		}
-		base := d.base(Home, "", level)
+		base := d.base(kindHome, "", level)
 		what := fmt.Sprintf("the note on circuits from %s to %s", level, s.level)
 		text := wrap(strings.Join(s.circuits, ", "), wrapAt) + "\nTO " + strings.ToUpper(s.level)
 		d.labels = append(d.labels, pending{base: base, leader: base, what: what,

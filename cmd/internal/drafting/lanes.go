@@ -42,7 +42,7 @@ func lane(i int) float64 {
 // stretch is a straight piece of a leg. Its line is given by the direction and
 // the distance from the origin; it lies between two places along the direction.
 type stretch struct {
-	leg    *Leg
+	leg    *leg
 	seg    geom.Segment
 	class  int // its direction, from 0 to 180 degrees, in thousandths
 	across float64
@@ -54,7 +54,7 @@ type stretch struct {
 // run is long in text heights, coarser than the noise of worked out coordinates.
 const directions = 1000
 
-func newStretch(l *Leg, s geom.Segment) stretch {
+func newStretch(l *leg, s geom.Segment) stretch {
 	st := stretch{leg: l, seg: s}
 	st.class = int(math.Round(s.B.Sub(s.A).Angle()*directions)) % (180 * directions)
 	u := st.along()
@@ -81,14 +81,14 @@ func (s *stretch) moved(shift float64) geom.Segment {
 // lanes gives every stretch of a view its lane.
 type lanes struct {
 	height float64
-	taken  map[int]*rtree.RTreeGN[float64, *Leg] // by class: places along and across
+	taken  map[int]*rtree.RTreeGN[float64, *leg] // by class: places along and across
 	walls  map[int]*rtree.RTreeGN[float64, struct{}]
 	marks  rtree.RTreeGN[float64, string]
 	rects  map[string]label.Rect
 }
 
 func (d *draft) newLanes() *lanes {
-	ls := &lanes{height: d.sheet.Height, taken: map[int]*rtree.RTreeGN[float64, *Leg]{}, walls: map[int]*rtree.RTreeGN[float64, struct{}]{}, rects: d.rects}
+	ls := &lanes{height: d.sheet.Height, taken: map[int]*rtree.RTreeGN[float64, *leg]{}, walls: map[int]*rtree.RTreeGN[float64, struct{}]{}, rects: d.rects}
 	for name, r := range d.rects {
 		b := boxOf(r)
 		ls.marks.Insert([2]float64{b.Min.X, b.Min.Y}, [2]float64{b.Max.X, b.Max.Y}, name)
@@ -113,10 +113,10 @@ func insert[T any](trees map[int]*rtree.RTreeGN[float64, T], class int, lo, hi, 
 }
 
 // layLanes returns the legs of a view as they are drawn, from symbol to symbol.
-func (d *draft) layLanes(v *View) map[*Leg]way {
+func (d *draft) layLanes(v *view) map[*leg]way {
 	ls := d.newLanes()
 	var ends, between []*stretch
-	legs := map[*Leg][]stretch{}
+	legs := map[*leg][]stretch{}
 	for i := range v.Routes {
 		for k := range v.Routes[i].Legs {
 			l := &v.Routes[i].Legs[k]
@@ -135,7 +135,7 @@ func (d *draft) layLanes(v *View) map[*Leg]way {
 	for _, s := range slices.Concat(ends, between) {
 		ls.choose(s)
 	}
-	ways := map[*Leg]way{}
+	ways := map[*leg]way{}
 	for l, ss := range legs {
 		ways[l] = ls.wayOf(ss)
 	}
@@ -143,7 +143,7 @@ func (d *draft) layLanes(v *View) map[*Leg]way {
 }
 
 // stretches cuts a leg at its bends.
-func stretches(l *Leg) []stretch {
+func stretches(l *leg) []stretch {
 	var ss []stretch
 	w := way(l.Points).tidy()
 	for i := 1; i < len(w); i++ {
@@ -200,7 +200,7 @@ func (ls *lanes) shared(s *stretch, shift float64) bool {
 		return false
 	}
 	found := false
-	t.Search(lo, hi, func(_, _ [2]float64, l *Leg) bool {
+	t.Search(lo, hi, func(_, _ [2]float64, l *leg) bool {
 		found = l != s.leg
 		return !found
 	})

@@ -11,13 +11,13 @@ import (
 
 // laid draws legs, each of a circuit of its own, past symbols of 2 by 2 and walls.
 func laid(legs map[string]way, order []string, symbols map[string]geom.Point, walls ...geom.Segment) map[string]way {
-	s := Sheet{Height: 1, Layers: "{kind}", Views: []View{{Level: "1"}}}
+	s := sheet{Height: 1, Layers: "{kind}", Views: []view{{Level: "1"}}}
 	for name, p := range symbols {
-		s.Panels = append(s.Panels, Spot{Name: name, At: p})
+		s.Panels = append(s.Panels, spot{Name: name, At: p})
 	}
 	for _, name := range order {
-		l := Leg{From: name[:1], To: name[1:], Points: legs[name], Start: true, End: true}
-		s.Views[0].Routes = append(s.Views[0].Routes, Route{Circuit: name, Legs: []Leg{l}})
+		l := leg{From: name[:1], To: name[1:], Points: legs[name], Start: true, End: true}
+		s.Views[0].Routes = append(s.Views[0].Routes, route{Circuit: name, Legs: []leg{l}})
 	}
 	sc := &scene{}
 	for _, w := range walls {

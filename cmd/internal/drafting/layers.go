@@ -8,42 +8,42 @@ import (
 	"loopwright/takeoff/dxf/edit"
 )
 
-// Kind is what stands on a layer of ours: the {kind} of the layers' pattern.
-type Kind string
+// kind is what stands on a layer of ours: the {kind} of the layers' pattern.
+type kind string
 
 // The kinds of layers. Fields of four letters, as in the layer names of
 // discipline, major and minor groups that public CAD standards use.
 const (
-	Address  Kind = "ADDR"
-	Leader   Kind = "ADDR-LEAD"
-	Signal   Kind = "ROUT-SIGL" // signaling line circuits
-	Notify   Kind = "ROUT-NOTF" // notification appliance circuits
-	Power    Kind = "ROUT-POWR" // 24 V
-	Home     Kind = "HOME"      // where circuits come from and go to
-	Tap      Kind = "ROUT-TTAP" // branch points
-	Isolator Kind = "ISOL"      // isolators to be added
-	EndLine  Kind = "EOLR"      // ends of class B circuits
-	Table    Kind = "SCHD"
-	Diagram  Kind = "RISR"
+	kindAddress  kind = "ADDR"
+	kindLeader   kind = "ADDR-LEAD"
+	kindSignal   kind = "ROUT-SIGL" // signaling line circuits
+	kindNotify   kind = "ROUT-NOTF" // notification appliance circuits
+	kindPower    kind = "ROUT-POWR" // 24 V
+	kindHome     kind = "HOME"      // where circuits come from and go to
+	kindTap      kind = "ROUT-TTAP" // branch points
+	kindIsolator kind = "ISOL"      // isolators to be added
+	kindEndLine  kind = "EOLR"      // ends of class B circuits
+	kindTable    kind = "SCHD"
+	kindDiagram  kind = "RISR"
 )
 
 // looks are the colour (index) and lineweight (hundredths of a millimetre) of
 // each kind: dark enough for white paper, light enough for a black screen.
-var looks = map[Kind]struct{ color, weight int }{
-	Address: {5, 18}, Leader: {8, 13},
-	Signal: {92, 25}, Notify: {32, 25}, Power: {192, 25}, Tap: {92, 25},
-	Home: {142, 18}, Isolator: {30, 25}, EndLine: {212, 18},
-	Table: {7, 13}, Diagram: {7, 18},
+var looks = map[kind]struct{ color, weight int }{
+	kindAddress: {5, 18}, kindLeader: {8, 13},
+	kindSignal: {92, 25}, kindNotify: {32, 25}, kindPower: {192, 25}, kindTap: {92, 25},
+	kindHome: {142, 18}, kindIsolator: {30, 25}, kindEndLine: {212, 18},
+	kindTable: {7, 13}, kindDiagram: {7, 18},
 }
 
-func routeKind(k takeoff.CircuitKind) Kind {
+func routeKind(k takeoff.CircuitKind) kind {
 	switch k {
 	case takeoff.NAC:
-		return Notify
+		return kindNotify
 	case takeoff.Power:
-		return Power
+		return kindPower
 	}
-	return Signal
+	return kindSignal
 }
 
 // layering names the layers of a sheet and collects those in use.
@@ -55,7 +55,7 @@ type layering struct {
 
 // of names the layer for a kind. Circuit and level may be "" where a thing
 // belongs to none.
-func (l *layering) of(k Kind, circuit, level string) string {
+func (l *layering) of(k kind, circuit, level string) string {
 	name := layerName(l.pattern, k, circuit, level)
 	if !l.byName[name] {
 		if l.byName == nil {
@@ -72,7 +72,7 @@ const longestName = 31
 
 // layerName fills a pattern and brings the name into the form that every
 // release of the format takes: capitals, digits, $, - and _, at most 31.
-func layerName(pattern string, k Kind, circuit, level string) string {
+func layerName(pattern string, k kind, circuit, level string) string {
 	name := tidyName(assign.Expand(pattern, map[string]string{"kind": string(k), "circuit": circuit, "level": level}))
 	if len(name) <= longestName {
 		return name

@@ -21,7 +21,7 @@ func Drawings(o *outcome.Outcome) []string {
 
 // Plan is a copy of a drawing of the job with all that was decided.
 func Plan(o *outcome.Outcome, drawing string) (Annotated, error) {
-	s, err := Compose(o, drawing)
+	s, err := compose(o, drawing)
 	if err != nil {
 		return Annotated{}, err
 	}
@@ -38,16 +38,16 @@ const asBuiltLayers = "ASBT-{kind}"
 func AsBuilt(o *outcome.Outcome, drawing string, texts map[string]string) (Annotated, error) {
 	bare := *o
 	bare.Circuits = nil // where cable runs is no matter of found addresses
-	s, err := Compose(&bare, drawing)
+	s, err := compose(&bare, drawing)
 	if err != nil {
 		return Annotated{}, err
 	}
 	s.Layers = strings.ReplaceAll(s.Layers, "{kind}", asBuiltLayers)
 	s.Attribute, s.Schedule, s.Riser = "", nil, nil
-	var marks []Mark
+	var marks []mark
 	for _, m := range s.Marks {
 		if m.Text = texts[m.ID]; m.Text != "" {
-			m.Kind = Address
+			m.Kind = kindAddress
 			marks = append(marks, m)
 		}
 	}
@@ -57,11 +57,11 @@ func AsBuilt(o *outcome.Outcome, drawing string, texts map[string]string) (Annot
 	return annotateFile(o, s)
 }
 
-func annotateFile(o *outcome.Outcome, s Sheet) (Annotated, error) {
+func annotateFile(o *outcome.Outcome, s sheet) (Annotated, error) {
 	d, err := dxf.Open(o.Job.Resolve(s.Drawing))
 	if err != nil {
 		return Annotated{}, err
 	}
 	defer d.Close()
-	return Annotate(d, s)
+	return annotate(d, s)
 }

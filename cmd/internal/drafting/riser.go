@@ -9,23 +9,23 @@ import (
 	"loopwright/takeoff"
 )
 
-// RiserDiagram is the whole system in one picture: levels as rows from the top
+// riserDiagram is the whole system in one picture: levels as rows from the top
 // down, a column for every circuit.
-type RiserDiagram struct {
+type riserDiagram struct {
 	Levels  []string
-	Panels  []RiserPanel
-	Columns []RiserColumn
+	Panels  []riserPanel
+	Columns []riserColumn
 }
 
-// RiserPanel is a panel and the row that it stands in.
-type RiserPanel struct {
+// riserPanel is a panel and the row that it stands in.
+type riserPanel struct {
 	Name  string
 	Level int
 }
 
-// RiserColumn is a circuit.
-type RiserColumn struct {
-	Panel   int // index of RiserDiagram.Panels
+// riserColumn is a circuit.
+type riserColumn struct {
+	Panel   int // index of riserDiagram.Panels
 	Returns bool
 	Head    []string         // name, class, cable
 	Cells   map[int][]string // lines by row: what hangs there
@@ -46,8 +46,8 @@ func riserDrawing(o *outcome.Outcome) string {
 }
 
 // riserOf gathers the riser diagram; nil if there is no circuit to show.
-func riserOf(o *outcome.Outcome) *RiserDiagram {
-	r := &RiserDiagram{}
+func riserOf(o *outcome.Outcome) *riserDiagram {
+	r := &riserDiagram{}
 	row := map[string]int{}
 	for _, l := range slices.Backward(o.Take.Levels) {
 		row[l.Name] = len(r.Levels)
@@ -57,7 +57,7 @@ func riserOf(o *outcome.Outcome) *RiserDiagram {
 	for _, p := range o.Take.Panels {
 		if _, twice := panel[p.Name]; !twice {
 			panel[p.Name] = len(r.Panels)
-			r.Panels = append(r.Panels, RiserPanel{p.Name, row[p.Level]})
+			r.Panels = append(r.Panels, riserPanel{p.Name, row[p.Level]})
 		}
 	}
 	for _, c := range o.Circuits {
@@ -65,7 +65,7 @@ func riserOf(o *outcome.Outcome) *RiserDiagram {
 		if !ok || len(c.Devices) == 0 {
 			continue
 		}
-		col := RiserColumn{Panel: p, Returns: c.Pathway.Looped(), Cells: riserCells(o, c, row)}
+		col := riserColumn{Panel: p, Returns: c.Pathway.Looped(), Cells: riserCells(o, c, row)}
 		col.Head = []string{c.Name, "CLASS " + string(c.Pathway), strings.TrimSpace("CABLE " + c.Cable.Name), "ORDER " + length(o, c.Order)}
 		r.Columns = append(r.Columns, col)
 	}

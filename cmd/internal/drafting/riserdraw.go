@@ -24,7 +24,7 @@ var riserCaution = "NOT TO SCALE. " + strings.ToUpper(takeoff.Caution)
 // riserLayout is a riser diagram with all its measures, lengths in drawing
 // units, the origin at the upper left corner and y downward negative.
 type riserLayout struct {
-	*RiserDiagram
+	*riserDiagram
 	h       float64
 	names   float64   // width of the column of level names
 	panels  float64   // right edge of the panels
@@ -36,8 +36,8 @@ type riserLayout struct {
 	measure geom.Point
 }
 
-func (r *RiserDiagram) layOut(h float64) riserLayout {
-	l := riserLayout{RiserDiagram: r, h: h, rows: make([]float64, len(r.Levels)), feeders: make([]int, len(r.Levels))}
+func (r *riserDiagram) layOut(h float64) riserLayout {
+	l := riserLayout{riserDiagram: r, h: h, rows: make([]float64, len(r.Levels)), feeders: make([]int, len(r.Levels))}
 	widest := func(lines []string) float64 {
 		w := 0.0
 		for _, s := range lines {
@@ -127,7 +127,7 @@ func (l riserLayout) draw(base edit.Base, at geom.Point) []edit.Entity {
 	return p.es
 }
 
-func (p *riserPen) panel(n RiserPanel, low, high float64) {
+func (p *riserPen) panel(n riserPanel, low, high float64) {
 	if high == 0 { // it feeds no circuit
 		high = p.rowTop(n.Level) - riserPad*p.h
 		low = high

@@ -35,14 +35,14 @@ func (d *draft) routes() {
 type tracer struct {
 	*draft
 	view  int
-	route *Route
-	laid  map[*Leg]way // in their lanes
+	route *route
+	laid  map[*leg]way // in their lanes
 	drawn []run
 }
 
 // run is a leg as drawn.
 type run struct {
-	leg *Leg
+	leg *leg
 	way way
 }
 
@@ -82,7 +82,7 @@ func (t *tracer) arrow(base edit.Base, s geom.Segment) {
 func (t *tracer) level() string { return t.sheet.Views[t.view].Level }
 
 // trace cuts a leg in its lane at the symbols that it joins.
-func (t *tracer) trace(leg *Leg) way {
+func (t *tracer) trace(leg *leg) way {
 	w := t.laid[leg]
 	if r, ok := t.rects[leg.From]; ok && leg.Start {
 		w = w.from(r)
@@ -116,14 +116,14 @@ func (t *tracer) taps(base edit.Base) {
 	}
 	for _, n := range names {
 		if len(at[n]) >= 3 {
-			base.Layer, base.Kind = t.layers.of(Tap, t.route.Circuit, t.level()), string(Tap)
+			base.Layer, base.Kind = t.layers.of(kindTap, t.route.Circuit, t.level()), string(kindTap)
 			t.add(dot(base, at[n][0], dotRadius*t.sheet.Height))
 		}
 	}
 }
 
 // note is a label of the route, beside what stands at symbol.
-func (t *tracer) note(k Kind, text string, symbol label.Rect, what string) pending {
+func (t *tracer) note(k kind, text string, symbol label.Rect, what string) pending {
 	base := t.base(k, t.route.Circuit, t.level())
 	return pending{base: base, leader: base, what: what,
 		Label: label.Label{ID: what, Text: text, Height: t.sheet.Height, Anchor: symbol.Center, Symbol: symbol, Angle: t.direction(t.view, symbol.Center)}}
@@ -148,7 +148,7 @@ func (t *tracer) ends() {
 		if goes[l.To] || !l.End || !here || !t.route.Devices[l.To] {
 			continue
 		}
-		t.framedLabel(t.note(EndLine, text, r, fmt.Sprintf("the mark for the end of circuit %s at %s", t.route.Circuit, l.To)))
+		t.framedLabel(t.note(kindEndLine, text, r, fmt.Sprintf("the mark for the end of circuit %s at %s", t.route.Circuit, l.To)))
 	}
 }
 
@@ -174,7 +174,7 @@ func (t *tracer) isolators() {
 
 // isolator draws a square with a bar on the run, at the first place from its
 // start where it covers nothing.
-func (t *tracer) isolator(a Added, w way) {
+func (t *tracer) isolator(a added, w way) {
 	h := t.sheet.Height
 	var box label.Rect
 	for k := range 12 {
@@ -195,11 +195,11 @@ func (t *tracer) isolator(a Added, w way) {
 			break
 		}
 	}
-	base := t.base(Isolator, t.route.Circuit, t.level())
+	base := t.base(kindIsolator, t.route.Circuit, t.level())
 	c := box.Corners()
 	t.add(outline(base, box), edit.Line{Base: base, From: edit.XY(c[0]), To: edit.XY(c[2])})
 	t.boxes = append(t.boxes, label.BoxObstacle{Rect: box})
-	t.labels = append(t.labels, t.note(Isolator, "ADD ISO "+t.route.Circuit, box, "the name of the isolator to add beside "+a.Beside))
+	t.labels = append(t.labels, t.note(kindIsolator, "ADD ISO "+t.route.Circuit, box, "the name of the isolator to add beside "+a.Beside))
 }
 
 // covers reports whether a mark would lie on a text or symbol.

@@ -39,7 +39,7 @@ type scene struct {
 const nearBy = 150
 
 // workArea is the box around all that we draw on a sheet, with nearBy around it.
-func workArea(s *Sheet) geom.Box {
+func workArea(s *sheet) geom.Box {
 	b := geom.EmptyBox()
 	for _, m := range s.Marks {
 		b = b.Extend(m.At).Union(m.Symbol)
@@ -64,7 +64,7 @@ func workArea(s *Sheet) geom.Box {
 
 // look reads a drawing: its texts, symbols and lines. A handle of own is a
 // symbol that gets a label; its lines are covered by its box.
-func look(d *dxf.Drawing, s *Sheet) (*scene, error) {
+func look(d *dxf.Drawing, s *sheet) (*scene, error) {
 	own := map[string]bool{}
 	for _, m := range s.Marks {
 		own[m.Handle] = true
@@ -152,7 +152,7 @@ func attribRect(a dxf.Attrib, angle float64) label.Rect {
 
 // lookLines reads the linework: walls that no text may cover, and the rest that
 // it had better not. Hatches are ground, not lines.
-func (sc *scene) lookLines(d *dxf.Drawing, s *Sheet, own map[string]bool) error {
+func (sc *scene) lookLines(d *dxf.Drawing, s *sheet, own map[string]bool) error {
 	shapes, _, err := d.Shapes(dxf.Options{})
 	if err != nil {
 		return err

@@ -14,15 +14,15 @@ import (
 	"loopwright/takeoff/label"
 )
 
-// Schedule is the table of a sheet's devices.
-type Schedule struct {
+// schedule is the table of a sheet's devices.
+type schedule struct {
 	Title string
 	Head  []string
 	Rows  [][]string
 }
 
 // scheduleOf lists the devices of a drawing by circuit, in walking order.
-func scheduleOf(o *outcome.Outcome, drawing string) *Schedule {
+func scheduleOf(o *outcome.Outcome, drawing string) *schedule {
 	names := map[string]string{}
 	for _, t := range o.Job.Types {
 		names[t.Type] = t.Name
@@ -40,7 +40,7 @@ func scheduleOf(o *outcome.Outcome, drawing string) *Schedule {
 	slices.SortStableFunc(ds, func(a, b assign.Numbered) int {
 		return cmp.Or(cmp.Compare(rank[a.Circuit], rank[b.Circuit]), cmp.Compare(a.Order, b.Order))
 	})
-	s := &Schedule{Title: "DEVICE SCHEDULE", Head: []string{"DEVICE", "CIRCUIT", "ADDRESS", "TYPE", "ROOM"}}
+	s := &schedule{Title: "DEVICE SCHEDULE", Head: []string{"DEVICE", "CIRCUIT", "ADDRESS", "TYPE", "ROOM"}}
 	for _, d := range ds {
 		address := "-"
 		switch {
@@ -67,7 +67,7 @@ const (
 
 // table is a schedule laid out in blocks of columns side by side.
 type table struct {
-	*Schedule
+	*schedule
 	height  float64
 	widths  []float64
 	perRow  int // rows of a block
@@ -76,8 +76,8 @@ type table struct {
 }
 
 // layOut fits a schedule into a height by beginning a new block as often as needed.
-func (s *Schedule) layOut(height, room float64) table {
-	t := table{Schedule: s, height: height, widths: make([]float64, len(s.Head))}
+func (s *schedule) layOut(height, room float64) table {
+	t := table{schedule: s, height: height, widths: make([]float64, len(s.Head))}
 	for c := range s.Head {
 		t.widths[c] = label.EstimateWidth(s.Head[c], height)
 		for _, r := range s.Rows {
