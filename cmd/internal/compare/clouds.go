@@ -14,8 +14,8 @@ import (
 
 // The codes of findings about the marked drawings.
 const (
-	CodeNotMarked = "F640" // a drawing that cannot be marked
-	CodeNoSheet   = "F641" // a change that no drawing of the new revision shows
+	codeNotMarked = "F640" // a drawing that cannot be marked
+	codeNoSheet   = "F641" // a change that no drawing of the new revision shows
 )
 
 // mark is one change on a drawing, in drawing units.

@@ -58,7 +58,7 @@ func (r *Report) Write(old, fresh Side, dir string) (said []string, err error) {
 		}
 		data, err := marked(fresh, d, ms)
 		if err != nil {
-			r.Findings = append(r.Findings, finding(CodeNotMarked, takeoff.Error, d, fmt.Sprintf("the changes cannot be marked on %s: %v", d, err)))
+			r.Findings = append(r.Findings, finding(codeNotMarked, takeoff.Error, d, fmt.Sprintf("the changes cannot be marked on %s: %v", d, err)))
 			continue
 		}
 		outs = append(outs, build.Output{Name: build.PlanName(d, taken), Data: data})
@@ -87,6 +87,6 @@ func (r *Report) unmarked() {
 		}
 	}
 	if n > 0 {
-		r.Findings = append(r.Findings, finding(CodeNoSheet, takeoff.Note, "", fmt.Sprintf("%d change(s) lie on levels of which the new revision has no drawing: they are listed, not marked", n)))
+		r.Findings = append(r.Findings, finding(codeNoSheet, takeoff.Note, "", fmt.Sprintf("%d change(s) lie on levels of which the new revision has no drawing: they are listed, not marked", n)))
 	}
 }

@@ -15,8 +15,8 @@ import (
 
 // The name and version of the file that the page gives out.
 const (
-	ExportFormat  = "loopwright field page"
-	ExportVersion = 1
+	exportFormat  = "loopwright field page"
+	exportVersion = 1
 )
 
 // export is what the page gives out: everything that was entered on one device.
@@ -111,11 +111,11 @@ func parseExport(r io.Reader) (export, error) {
 	if err := json.Unmarshal(data, &head); err != nil {
 		return export{}, fmt.Errorf("the file is no export of the field page, or damaged: %w", located(data, err))
 	}
-	if head.Format != ExportFormat {
-		return export{}, fmt.Errorf("the file is JSON but no export of the field page: its format is %q and %q was expected", clip(head.Format), ExportFormat)
+	if head.Format != exportFormat {
+		return export{}, fmt.Errorf("the file is JSON but no export of the field page: its format is %q and %q was expected", clip(head.Format), exportFormat)
 	}
-	if head.Version != ExportVersion {
-		return export{}, fmt.Errorf("the export has version %d and this program reads version %d: use the program that made the page", head.Version, ExportVersion)
+	if head.Version != exportVersion {
+		return export{}, fmt.Errorf("the export has version %d and this program reads version %d: use the program that made the page", head.Version, exportVersion)
 	}
 	dec := json.NewDecoder(bytes.NewReader(data))
 	dec.DisallowUnknownFields()

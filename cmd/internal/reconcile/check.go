@@ -19,15 +19,15 @@ func (m *merger) possible(s *state) {
 	by := strings.Join(s.found[0].sources, ", ")
 	a, addressed := m.addressing(s.Circuit)
 	if !addressed || s.Span == 0 {
-		m.find(CodeImpossible, takeoff.Error, "address", s, s.found[0].value, by, "%s: address %d is reported, and it takes none: see which device was meant", s.ID, n)
+		m.find(codeImpossible, takeoff.Error, "address", s, s.found[0].value, by, "%s: address %d is reported, and it takes none: see which device was meant", s.ID, n)
 		return
 	}
 	if why := impossible(a, n, s.Span); why != "" {
-		m.find(CodeImpossible, takeoff.Error, "address", s, s.found[0].value, by, "%s: address %d is reported on circuit %s: %s", s.ID, n, s.Circuit, why)
+		m.find(codeImpossible, takeoff.Error, "address", s, s.found[0].value, by, "%s: address %d is reported on circuit %s: %s", s.ID, n, s.Circuit, why)
 		return
 	}
 	if n != s.Address {
-		m.find(CodeOther, takeoff.Warning, "address", s, s.found[0].value, by, "%s: address %d was found and %d is planned: set the device, or write %d into the ledger's column address", s.ID, n, s.Address, n)
+		m.find(codeOther, takeoff.Warning, "address", s, s.found[0].value, by, "%s: address %d was found and %d is planned: set the device, or write %d into the ledger's column address", s.ID, n, s.Address, n)
 	}
 }
 
@@ -99,7 +99,7 @@ func (m *merger) clash(a, b *state, address int) {
 	if !b.reported() {
 		sev, advice = takeoff.Warning, fmt.Sprintf("nobody has reported %s yet: see what is set there", b.ID)
 	}
-	m.find(CodeTwice, sev, "address", a, values(a.found), strings.Join(a.sources, ", "), "circuit %s: address %d is that of %s and of %s; %s", a.Circuit, address, a.ID, b.ID, advice)
+	m.find(codeTwice, sev, "address", a, values(a.found), strings.Join(a.sources, ", "), "circuit %s: address %d is that of %s and of %s; %s", a.Circuit, address, a.ID, b.ID, advice)
 }
 
 // open counts the devices of each circuit that nobody has reported as done.
@@ -121,7 +121,7 @@ func (m *merger) open() {
 			}
 		}
 		if n > 0 {
-			m.diffs = append(m.diffs, Difference{Code: CodeOpen, Severity: takeoff.Note, What: "done", Circuit: c.Name,
+			m.diffs = append(m.diffs, Difference{Code: codeOpen, Severity: takeoff.Note, What: "done", Circuit: c.Name,
 				Message: fmt.Sprintf("circuit %s: %d of %d devices are not reported as done, first %s", c.Name, n, all, first)})
 		}
 	}

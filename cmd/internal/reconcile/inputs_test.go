@@ -23,14 +23,14 @@ func TestInputCircuitsAreJudged(t *testing.T) {
 		{module + " input 1", "4700", "as computed", "", ""},
 		{module + " input 1", "4.76k", "as computed", "", ""},
 		{module + " input 1", "4700 ohm", "as computed", "", ""},
-		{module + " input 1", "12", "far under", CodeFar, "a closed switch"},
-		{module + " input 1", "9400", "far over", CodeFar, "wrong or missing resistor"},
-		{module + " input 1", "OL", "no number", CodeUnreadable, ""},
-		{module + " input 2", "4700", "not judged", CodeUnknown, "has no end"},
-		{module + " input 0", "4700", "not judged", CodeUnknown, "has no end"},
-		{module + " input", "4700", "not judged", CodeUnknown, "has no end"},
-		{at(t, o, "SLC-1", 1) + " input 1", "4700", "not judged", CodeUnknown, "has no end"}, // a smoke detector has none
-		{at(t, o, "SLC-2", 1) + " input 1", "4700", "not judged", CodeUnknown, "has no end"},
+		{module + " input 1", "12", "far under", codeFar, "a closed switch"},
+		{module + " input 1", "9400", "far over", codeFar, "wrong or missing resistor"},
+		{module + " input 1", "OL", "no number", codeUnreadable, ""},
+		{module + " input 2", "4700", "not judged", codeUnknown, "has no end"},
+		{module + " input 0", "4700", "not judged", codeUnknown, "has no end"},
+		{module + " input", "4700", "not judged", codeUnknown, "has no end"},
+		{at(t, o, "SLC-1", 1) + " input 1", "4700", "not judged", codeUnknown, "has no end"}, // a smoke detector has none
+		{at(t, o, "SLC-2", 1) + " input 1", "4700", "not judged", codeUnknown, "has no end"},
 	} {
 		m, err := hold(o, []returned.Source{{File: "a", Kind: returned.Sheets, Readings: []returned.Reading{{Circuit: "SLC-1", End: tt.end, Ohm: tt.ohm}}}})
 		if err != nil {
@@ -41,7 +41,7 @@ func TestInputCircuitsAreJudged(t *testing.T) {
 		}
 		found := ""
 		for _, d := range m.diffs {
-			if d.Code != CodeOpen {
+			if d.Code != codeOpen {
 				found += d.Code
 				if !strings.Contains(d.Message, tt.says) {
 					t.Errorf("%s, want %q", d.Message, tt.says)
@@ -70,7 +70,7 @@ func TestInputCircuitsWithoutListing(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, d := range m.diffs {
-		if d.Code != CodeOpen {
+		if d.Code != codeOpen {
 			t.Errorf("judged: %+v", d)
 		}
 	}

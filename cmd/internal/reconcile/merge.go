@@ -13,19 +13,19 @@ import (
 
 // The codes of findings about what came back from site.
 const (
-	CodeUnknown    = "F701" // a device that the job does not have
-	CodeCircuit    = "F702" // a device reported on a circuit that it is not on
-	CodeImpossible = "F703" // an address that cannot be set, or that the circuit does not have
-	CodeTwice      = "F704" // two devices that would answer to one address
-	CodeOther      = "F705" // an address found that is not the one planned
-	CodeContradict = "F706" // two sources that contradict one another
-	CodeOverLimit  = "F707" // measured ohms over the limit
-	CodeFar        = "F708" // measured ohms far from those computed
-	CodeUnreadable = "F709" // a value that cannot be understood
-	CodeStale      = "F710" // a source made from another state of the job
-	CodeProblem    = "F711" // a problem that somebody reports
-	CodeReplaced   = "F712" // a value in the ledger that a newer one replaces
-	CodeOpen       = "F713" // devices not reported as done
+	codeUnknown    = "F701" // a device that the job does not have
+	codeCircuit    = "F702" // a device reported on a circuit that it is not on
+	codeImpossible = "F703" // an address that cannot be set, or that the circuit does not have
+	codeTwice      = "F704" // two devices that would answer to one address
+	codeOther      = "F705" // an address found that is not the one planned
+	codeContradict = "F706" // two sources that contradict one another
+	codeOverLimit  = "F707" // measured ohms over the limit
+	codeFar        = "F708" // measured ohms far from those computed
+	codeUnreadable = "F709" // a value that cannot be understood
+	codeStale      = "F710" // a source made from another state of the job
+	codeProblem    = "F711" // a problem that somebody reports
+	codeReplaced   = "F712" // a value in the ledger that a newer one replaces
+	codeOpen       = "F713" // devices not reported as done
 )
 
 // Difference is one thing that is not as planned, or not as another source has it.
@@ -96,7 +96,7 @@ func (m *merger) merge() {
 			m.reading(src, r)
 		}
 		for _, r := range src.Remarks {
-			m.diffs = append(m.diffs, Difference{Code: CodeUnreadable, Severity: takeoff.Warning, What: "value", Source: src.File,
+			m.diffs = append(m.diffs, Difference{Code: codeUnreadable, Severity: takeoff.Warning, What: "value", Source: src.File,
 				Message: fmt.Sprintf("%s, %s: %s", src.File, r.Where, r.Text)})
 		}
 	}
@@ -109,7 +109,7 @@ func (m *merger) merge() {
 func (m *merger) report(src returned.Source, r returned.Entry) {
 	s := m.at[r.ID]
 	if s == nil {
-		m.diffs = append(m.diffs, Difference{Code: CodeUnknown, Severity: takeoff.Error, What: "device", Circuit: r.Circuit, ID: r.ID, Found: r.Found, Source: src.File,
+		m.diffs = append(m.diffs, Difference{Code: codeUnknown, Severity: takeoff.Error, What: "device", Circuit: r.Circuit, ID: r.ID, Found: r.Found, Source: src.File,
 			Message: fmt.Sprintf("%s, %s: the job has no device %s on a circuit; it says: %s", src.File, r.Where, r.ID, r.Words())})
 		return
 	}
@@ -125,12 +125,12 @@ func (m *merger) report(src returned.Source, r returned.Entry) {
 	}
 	own := r.Circuit == s.Circuit || r.Circuit == "" && !r.OnNone
 	if !own && !slices.Contains(s.Also, r.Circuit) {
-		m.find(CodeCircuit, takeoff.Error, "circuit", s, r.Circuit, src.File, "%s: %s reports it on circuit %q and the job has it on %q; it says: %s", s.ID, src.File, r.Circuit, s.Circuit, r.Words())
+		m.find(codeCircuit, takeoff.Error, "circuit", s, r.Circuit, src.File, "%s: %s reports it on circuit %q and the job has it on %q; it says: %s", s.ID, src.File, r.Circuit, s.Circuit, r.Words())
 		s.note(fmt.Sprintf("%s reports it on circuit %q: %s", src.File, r.Circuit, r.Words()))
 		return
 	}
 	if own && r.Planned > 0 && r.Planned != s.Address {
-		m.find(CodeStale, takeoff.Warning, "planned address", s, strconv.Itoa(r.Planned), src.File, "%s: %s was made when address %d was planned, and now it is %s: see what is set on the device", s.ID, src.File, r.Planned, none(s.Address))
+		m.find(codeStale, takeoff.Warning, "planned address", s, strconv.Itoa(r.Planned), src.File, "%s: %s was made when address %d was planned, and now it is %s: see what is set on the device", s.ID, src.File, r.Planned, none(s.Address))
 	}
 	if !own { // the tick is about its wires on a further circuit: the device itself is ticked on its own
 		s.note(strings.TrimSpace(fmt.Sprintf("on %s: %s", r.Circuit, r.Words())))
@@ -151,7 +151,7 @@ func (m *merger) report(src returned.Source, r returned.Entry) {
 func (m *merger) found(src returned.Source, s *state, r returned.Entry) {
 	n, ok := number(r.Found)
 	if !ok {
-		m.find(CodeUnreadable, takeoff.Warning, "address", s, r.Found, src.File, "%s: %q in %s is no address: write a whole number", s.ID, r.Found, src.File)
+		m.find(codeUnreadable, takeoff.Warning, "address", s, r.Found, src.File, "%s: %q in %s is no address: write a whole number", s.ID, r.Found, src.File)
 		s.note(fmt.Sprintf("found, as written: %s", r.Found))
 		return
 	}
@@ -177,15 +177,15 @@ func (m *merger) settle(s *state) {
 			}
 		}
 	case was.Found != "" && was.Found != values(s.found):
-		m.find(CodeReplaced, takeoff.Note, "address", s, values(s.found), strings.Join(s.sources, ", "), "%s: the ledger had address %s as found, now it is %s", s.ID, was.Found, values(s.found))
+		m.find(codeReplaced, takeoff.Note, "address", s, values(s.found), strings.Join(s.sources, ", "), "%s: the ledger had address %s as found, now it is %s", s.ID, was.Found, values(s.found))
 		s.note("found before: " + was.Found)
 	}
 	if len(s.found) > 1 {
-		m.find(CodeContradict, takeoff.Error, "address", s, values(s.found), strings.Join(s.sources, ", "), "%s: the sources contradict one another about its address: %s; look at the device", s.ID, quote(s.found))
+		m.find(codeContradict, takeoff.Error, "address", s, values(s.found), strings.Join(s.sources, ", "), "%s: the sources contradict one another about its address: %s; look at the device", s.ID, quote(s.found))
 	}
 	m.settleSerial(s, was.Serial)
 	if len(s.problem) > 0 {
-		m.find(CodeProblem, takeoff.Warning, "problem", s, "", strings.Join(s.problem, ", "), "%s: %s reports a problem: %s", s.ID, strings.Join(s.problem, " and "), orNone(strings.Join(s.notes, " / ")))
+		m.find(codeProblem, takeoff.Warning, "problem", s, "", strings.Join(s.problem, ", "), "%s: %s reports a problem: %s", s.ID, strings.Join(s.problem, " and "), orNone(strings.Join(s.notes, " / ")))
 		for _, file := range s.problem {
 			s.note("problem reported in " + file)
 		}
@@ -195,14 +195,14 @@ func (m *merger) settle(s *state) {
 
 func (m *merger) settleSerial(s *state, was string) {
 	if len(s.serial) > 1 {
-		m.find(CodeContradict, takeoff.Warning, "serial", s, values(s.serial), strings.Join(s.sources, ", "), "%s: the sources give different serial numbers: %s", s.ID, quote(s.serial))
+		m.find(codeContradict, takeoff.Warning, "serial", s, values(s.serial), strings.Join(s.sources, ", "), "%s: the sources give different serial numbers: %s", s.ID, quote(s.serial))
 	}
 	switch {
 	case was == "":
 	case len(s.serial) == 0:
 		s.serial = []said{{was, []string{"the ledger"}}}
 	case values(s.serial) != was:
-		m.find(CodeReplaced, takeoff.Note, "serial", s, values(s.serial), strings.Join(s.sources, ", "), "%s: the ledger had serial number %s, now it is %s", s.ID, was, values(s.serial))
+		m.find(codeReplaced, takeoff.Note, "serial", s, values(s.serial), strings.Join(s.sources, ", "), "%s: the ledger had serial number %s, now it is %s", s.ID, was, values(s.serial))
 		s.note("serial before: " + was)
 	}
 }
@@ -217,7 +217,7 @@ func orNone(s string) string {
 // stale reports a source that was made from another revision.
 func (m *merger) stale(src returned.Source) {
 	if src.Kind == returned.Page && src.Revision != m.outcome.Job.Revision {
-		m.diffs = append(m.diffs, Difference{Code: CodeStale, Severity: takeoff.Warning, What: "revision", Planned: m.outcome.Job.Revision, Found: src.Revision, Source: src.File,
+		m.diffs = append(m.diffs, Difference{Code: codeStale, Severity: takeoff.Warning, What: "revision", Planned: m.outcome.Job.Revision, Found: src.Revision, Source: src.File,
 			Message: fmt.Sprintf("%s belongs to revision %q of the job, which is at %q: devices that changed are named one by one", src.File, src.Revision, m.outcome.Job.Revision)})
 	}
 }

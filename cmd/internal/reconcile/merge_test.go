@@ -74,7 +74,7 @@ func heard(t *testing.T, lines string) []returned.Source {
 func codes(m *merger) string {
 	var cs []string
 	for _, d := range m.diffs {
-		if d.Code != CodeOpen {
+		if d.Code != codeOpen {
 			cs = append(cs, d.Code+" "+d.Severity.String())
 		}
 	}

@@ -44,7 +44,7 @@ func (m *merger) reading(src returned.Source, r returned.Reading) {
 	}
 	i := slices.IndexFunc(m.outcome.Circuits, func(c outcome.Laid) bool { return c.Name == r.Circuit })
 	if i < 0 {
-		find(CodeCircuit, takeoff.Error, "%s, %s: the job has no circuit %q; it says: %s", src.File, r.Where, r.Circuit, r.Words())
+		find(codeCircuit, takeoff.Error, "%s, %s: the job has no circuit %q; it says: %s", src.File, r.Where, r.Circuit, r.Words())
 		return
 	}
 	x.expect(m.outcome.Circuits[i])
@@ -52,7 +52,7 @@ func (m *merger) reading(src returned.Source, r returned.Reading) {
 		m.expectInput(x)
 	}
 	if !x.place {
-		find(CodeUnknown, takeoff.Error, "%s, %s: circuit %s has no end %q to meter; it says: %s", src.File, r.Where, r.Circuit, r.End, r.Words())
+		find(codeUnknown, takeoff.Error, "%s, %s: circuit %s has no end %q to meter; it says: %s", src.File, r.Where, r.Circuit, r.End, r.Words())
 		return
 	}
 	if r.Ohm == "" {
@@ -60,7 +60,7 @@ func (m *merger) reading(src returned.Source, r returned.Reading) {
 	}
 	if x.ohm, x.known = ohms(r.Ohm); !x.known {
 		x.verdict = "no number"
-		find(CodeUnreadable, takeoff.Warning, "%s, %s: %q is no resistance in ohms: write digits, and no mark between thousands", src.File, r.Where, r.Ohm)
+		find(codeUnreadable, takeoff.Warning, "%s, %s: %q is no resistance in ohms: write digits, and no mark between thousands", src.File, r.Where, r.Ohm)
 		return
 	}
 	if !x.computes() {
@@ -69,13 +69,13 @@ func (m *merger) reading(src returned.Source, r returned.Reading) {
 	switch low, high := x.bounds(); {
 	case x.limit > 0 && x.ohm > x.limit:
 		x.verdict = "OVER THE LIMIT"
-		find(CodeOverLimit, takeoff.Error, "circuit %s, %s: %.2f ohm measured, over the limit of %.1f ohm", r.Circuit, x.End, x.ohm, x.limit)
+		find(codeOverLimit, takeoff.Error, "circuit %s, %s: %.2f ohm measured, over the limit of %.1f ohm", r.Circuit, x.End, x.ohm, x.limit)
 	case x.ohm < low:
 		x.verdict = "far under"
-		find(CodeFar, takeoff.Warning, "circuit %s, %s: %.2f ohm measured, far under the computed %s: look for %s", r.Circuit, x.End, x.ohm, x.computed(), x.causes(false))
+		find(codeFar, takeoff.Warning, "circuit %s, %s: %.2f ohm measured, far under the computed %s: look for %s", r.Circuit, x.End, x.ohm, x.computed(), x.causes(false))
 	case x.ohm > high:
 		x.verdict = "far over"
-		find(CodeFar, takeoff.Warning, "circuit %s, %s: %.2f ohm measured, far over the computed %s: look for %s", r.Circuit, x.End, x.ohm, x.computed(), x.causes(true))
+		find(codeFar, takeoff.Warning, "circuit %s, %s: %.2f ohm measured, far over the computed %s: look for %s", r.Circuit, x.End, x.ohm, x.computed(), x.causes(true))
 	default:
 		x.verdict = "as computed"
 	}
@@ -164,7 +164,7 @@ func (m *merger) contradictory() {
 	}
 	for _, e := range order {
 		if len(heard[e]) > 1 {
-			m.diffs = append(m.diffs, Difference{Code: CodeContradict, Severity: takeoff.Warning, What: "ohm", Circuit: e.circuit, ID: e.end, Found: values(heard[e]),
+			m.diffs = append(m.diffs, Difference{Code: codeContradict, Severity: takeoff.Warning, What: "ohm", Circuit: e.circuit, ID: e.end, Found: values(heard[e]),
 				Message: fmt.Sprintf("circuit %s, %s: the sources give different readings: %s; all are kept", e.circuit, e.end, quote(heard[e]))})
 		}
 	}

@@ -82,11 +82,11 @@ func TestAgainstPikepdfThreeSources(t *testing.T) {
 	}
 	var cs []string
 	for _, d := range r.Differences {
-		if d.Code != CodeOpen {
+		if d.Code != codeOpen {
 			cs = append(cs, d.Code)
 		}
 	}
-	if strings.Join(cs, " ") != CodeContradict {
+	if strings.Join(cs, " ") != codeContradict {
 		t.Errorf("differences %v, want the contradiction alone: both sources read the same ohms", cs)
 	}
 }

@@ -49,7 +49,7 @@ type Ref struct {
 // is copied, There from any other sheet.
 func (r Ref) Here() string  { return At(r.Col, r.Row) }
 func (r Ref) Fixed() string { return fmt.Sprintf("$%s$%d", Column(r.Col), r.Row) }
-func (r Ref) There() string { return Quoted(r.Sheet.Name) + "!" + r.Fixed() }
+func (r Ref) There() string { return quoted(r.Sheet.Name) + "!" + r.Fixed() }
 
 // Cell is what stands there.
 func (r Ref) Cell() Cell { return r.Sheet.rows[r.Row-1][r.Col-1] }
@@ -78,8 +78,8 @@ func Column(col int) string {
 	return name
 }
 
-// Quoted is a sheet's name as formulas write it.
-func Quoted(name string) string { return "'" + strings.ReplaceAll(name, "'", "''") + "'" }
+// quoted is a sheet's name as formulas write it.
+func quoted(name string) string { return "'" + strings.ReplaceAll(name, "'", "''") + "'" }
 
 // Sheet is one sheet under construction.
 type Sheet struct {
@@ -277,5 +277,5 @@ func wrappedLines(words string, width float64) int {
 
 // Span is rows first to last of one column, as a fixed range.
 func (s *Sheet) Span(col, first, last int) string {
-	return fmt.Sprintf("%s!$%s$%d:$%s$%d", Quoted(s.Name), Column(col), first, Column(col), max(first, last))
+	return fmt.Sprintf("%s!$%s$%d:$%s$%d", quoted(s.Name), Column(col), first, Column(col), max(first, last))
 }

@@ -92,7 +92,7 @@ func (e *emitter) repeat(s *Sheet) error {
 		return nil
 	}
 	return e.f.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", Scope: s.Name,
-		RefersTo: fmt.Sprintf("%s!$%d:$%d", Quoted(s.Name), s.Head, s.Head)})
+		RefersTo: fmt.Sprintf("%s!$%d:$%d", quoted(s.Name), s.Head, s.Head)})
 }
 
 // checks sets the rules for what may be typed, and makes verdicts stand out.
