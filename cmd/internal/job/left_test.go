@@ -1,6 +1,7 @@
 package job
 
 import (
+	"encoding/csv"
 	"fmt"
 	"os"
 	"reflect"
@@ -137,7 +138,7 @@ func TestEveryDefaultFollows(t *testing.T) {
 		}
 		usual := k.left.value
 		if !k.try(t, before, kind) {
-			t.Errorf("%s: no other value fits it", k.path)
+			t.Errorf("%s: no other default changes what is computed", k.path)
 		}
 		k.left.value = usual
 	}
@@ -226,6 +227,56 @@ func TestPrintedIsComputed(t *testing.T) {
 	}
 }
 
+// TestNothingStandsForListings: where the file leaves out what a listing gives,
+// nothing is computed with in its place.
+func TestNothingStandsForListings(t *testing.T) {
+	n := 0
+	for _, k := range keysOf(topTable, "") {
+		if k.left.unjudged == "" {
+			continue
+		}
+		n++
+		if k.left.value != "" {
+			t.Errorf("%s: %s is computed with", k.path, k.left.value)
+		}
+		left, _, kind := leftOut(k)
+		said, err := Parse("job.yaml", []byte(jobWith(k.path, kind, k.sample)))
+		if left == nil || err != nil {
+			t.Errorf("%s: %v", k.path, err)
+			continue
+		}
+		if in := filled(reflect.ValueOf(computed(left)), reflect.ValueOf(computed(said)), "job"); len(in) > 0 || reflect.DeepEqual(computed(left), computed(said)) {
+			t.Errorf("%s: without it %v holds a value", k.path, in)
+		}
+	}
+	if n != 8 {
+		t.Errorf("%d keys are listing data, want 8", n)
+	}
+}
+
+// filled lists where a and b differ and a holds a value.
+func filled(a, b reflect.Value, path string) []string {
+	switch a.Kind() {
+	case reflect.Struct:
+		var out []string
+		for i := range a.NumField() {
+			out = append(out, filled(a.Field(i), b.Field(i), path+"."+a.Type().Field(i).Name)...)
+		}
+		return out
+	case reflect.Slice:
+		var out []string
+		for i := range min(a.Len(), b.Len()) {
+			out = append(out, filled(a.Index(i), b.Index(i), fmt.Sprintf("%s[%d]", path, i))...)
+		}
+		return out
+	case reflect.Float64, reflect.Int, reflect.Bool, reflect.String:
+		if !a.Equal(b) && !a.IsZero() {
+			return []string{path}
+		}
+	}
+	return nil
+}
+
 // TestEveryDefaultHasASource: what is used and not given is published, or says that it is not.
 func TestEveryDefaultHasASource(t *testing.T) {
 	for _, k := range keysOf(topTable, "") {
@@ -281,5 +332,23 @@ matrix: [{inputs: {type: [t]}, outputs: {type: [t]}}]
 		if got != string(want) {
 			t.Errorf("%s is otherwise now; got\n%s", name, got)
 		}
+	}
+}
+
+// TestZoneLimitIsPublished holds the one default that a standard gives as a figure of
+// this job against it: NFPA 72-2016 23.6.1.
+func TestZoneLimitIsPublished(t *testing.T) {
+	f, err := os.Open("../../../testdata/reference/pathway_rules.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	rows, err := csv.NewReader(f).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	i := slices.IndexFunc(rows, func(r []string) bool { return r[0] == "slc_max_zones_lost_per_single_fault" })
+	if l := circuitTable.left("zone_limit"); i < 0 || l.value != rows[i][1] || l.source != rows[i][3] {
+		t.Errorf("%q of %q, published %q", l.value, l.source, rows[max(i, 0)])
 	}
 }
