@@ -33,8 +33,8 @@ type ConduitSize struct {
 	Hours Figure // per metre
 }
 
-// ConduitSizes are the trade sizes that the bid knows, the smallest first.
-var ConduitSizes = []string{"1/2", "3/4", "1", "1-1/4", "1-1/2", "2"}
+// conduitSizes are the trade sizes that the bid knows, the smallest first.
+var conduitSizes = []string{"1/2", "3/4", "1", "1-1/4", "1-1/2", "2"}
 
 // Acceptance is the time that testing takes.
 type Acceptance struct {

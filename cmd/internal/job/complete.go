@@ -64,7 +64,7 @@ func (d *decoder) shared(i int, name string, at func(*takeoff.Plan) *float64, ot
 		if said < 0 {
 			said = k
 		} else if *at(&plans[k]) != *at(&plans[said]) {
-			line, _ := d.job.Pos(fmt.Sprintf("plans[%d].%s", said, name))
+			line, _ := d.job.pos(fmt.Sprintf("plans[%d].%s", said, name))
 			d.complain(path, "%s of %s was given otherwise in line %d: one level has one %s", name, plans[k].Level, line, name)
 		}
 	}

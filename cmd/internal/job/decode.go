@@ -25,7 +25,7 @@ type decoder struct {
 
 func (d *decoder) fail(at mark, format string, args ...any) {
 	d.errs = append(d.errs, Located{File: d.job.File, Line: at.line, Col: at.col,
-		Message: fmt.Sprintf(format, args...), Excerpt: excerpt(d.job.lines, at)})
+		Message: fmt.Sprintf(format, args...), excerpt: excerpt(d.job.lines, at)})
 }
 
 // complain fails at the value at path, or where it would belong.

@@ -234,7 +234,7 @@ func TestPos(t *testing.T) {
 		{"job", 1, 6}, {"plans", 3, 3}, {"plans[0]", 3, 5}, {"plans[0].level", 4, 12},
 		{"plans[0].ceiling", 3, 5}, {"panels[0].match[0].layer", 5, 50}, {"panels[0].match[0].text", 5, 29}, {"nothing.at[3].all", 1, 1},
 	} {
-		if line, col := j.Pos(tt.path); line != tt.line || col != tt.col {
+		if line, col := j.pos(tt.path); line != tt.line || col != tt.col {
 			t.Errorf("%s: %d:%d, want %d:%d", tt.path, line, col, tt.line, tt.col)
 		}
 	}

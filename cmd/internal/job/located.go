@@ -13,14 +13,14 @@ type Located struct {
 	File      string
 	Line, Col int // from 1; Col counts characters
 	Message   string
-	Excerpt   string // the line with a caret below the place; "" if there is no such line
+	excerpt   string // the line with a caret below the place; "" if there is no such line
 }
 
 // Error returns FILE:LINE:COL: MESSAGE and the excerpt on the lines below.
 func (l Located) Error() string {
 	s := fmt.Sprintf("%s:%d:%d: %s", l.File, l.Line, l.Col, l.Message)
-	if l.Excerpt != "" {
-		s += "\n" + l.Excerpt
+	if l.excerpt != "" {
+		s += "\n" + l.excerpt
 	}
 	return s
 }
@@ -84,9 +84,9 @@ func excerpt(lines []string, m mark) string {
 	return num + string(runes) + "\n" + gap + pad.String() + "^"
 }
 
-// Pos returns where the value at path stands, e.g. types[3].match[0]. What the
+// pos returns where the value at path stands, e.g. types[3].match[0]. What the
 // file does not say has the place of what it would belong to.
-func (j *Job) Pos(path string) (line, col int) {
+func (j *Job) pos(path string) (line, col int) {
 	for p := path; ; p = parent(p) {
 		if m, ok := j.marks[p]; ok {
 			return m.line, m.col
@@ -105,9 +105,9 @@ func (j *Job) Given(path string) bool {
 
 // Complain returns a located message about the value at path.
 func (j *Job) Complain(path, format string, args ...any) Located {
-	line, col := j.Pos(path)
+	line, col := j.pos(path)
 	return Located{File: j.File, Line: line, Col: col, Message: fmt.Sprintf(format, args...),
-		Excerpt: excerpt(j.lines, mark{line, col})}
+		excerpt: excerpt(j.lines, mark{line, col})}
 }
 
 // parent returns the path one step out: a.b[2] -> a.b -> a -> "".

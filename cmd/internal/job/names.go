@@ -93,7 +93,7 @@ func unique[R any](d *decoder, section, key string, rows []R, name func(R) strin
 			continue
 		}
 		if at, twice := first[n]; twice {
-			line, _ := d.job.Pos(at)
+			line, _ := d.job.pos(at)
 			d.complain(path, "%s %q was there before, in line %d: each needs a name of its own", key, n, line)
 			continue
 		}
@@ -114,7 +114,7 @@ func (d *decoder) uniquePlans() {
 			continue
 		}
 		if at, twice := first[k]; twice {
-			line, _ := d.job.Pos(fmt.Sprintf("plans[%d]", at))
+			line, _ := d.job.pos(fmt.Sprintf("plans[%d]", at))
 			d.complain(fmt.Sprintf("plans[%d]", i), "level %s is taken from %s twice (first in line %d): devices would count double; delete one, or give each its region",
 				p.Level, p.Drawing+p.Devices, line)
 			continue

@@ -94,7 +94,7 @@ func FuzzParse(f *testing.F) {
 			t.Fatal(bad)
 		}
 		for path := range j.marks {
-			if line, col := j.Pos(path); line < 1 || line > len(j.lines) || col < 1 {
+			if line, col := j.pos(path); line < 1 || line > len(j.lines) || col < 1 {
 				t.Fatalf("%s at %d:%d", path, line, col)
 			}
 		}

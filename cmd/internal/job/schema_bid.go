@@ -62,7 +62,7 @@ var conduitTable = &table[Conduit]{title: "conduit", keys: []key[Conduit]{
 const noConduit = "no conduit is counted"
 
 var conduitSizeTable = &table[ConduitSize]{title: "a row of sizes", keys: []key[ConduitSize]{
-	{name: "size", field: to(word(ConduitSizes...), func(c *ConduitSize) *string { return &c.Size }), sample: "1/2",
+	{name: "size", field: to(word(conduitSizes...), func(c *ConduitSize) *string { return &c.Size }), sample: "1/2",
 		help: "1/2, 3/4, 1, 1-1/4, 1-1/2 or 2", must: "a row of sizes names its size"},
 	{name: "price", field: to(figure(quantity(perLength, 0, 1e6)), func(c *ConduitSize) *Figure { return &c.Price }), sample: "1.10 / ft",
 		help: "fittings included", left: left{words: flagged + " if this size is counted", why: "no price is known"}},
