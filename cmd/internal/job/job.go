@@ -1,10 +1,56 @@
 // Package job reads the job file: YAML in, every stage's options out, in SI
 // units (metres, ohms, amperes, volts, farads; temperatures in degrees C,
-// percents as fractions of one).
+// percentages as fractions of one).
 //
-// What the file may say stands in one table (schema.go), from which decoding,
-// hints for mistyped keys, defaults and the commented reference are made.
-// A wrong file yields every mistake found, each with file, line and column.
+// # The table
+//
+// The keys stand in topTable (schema.go) and the tables it refers to
+// (schema_*.go). A row is a key: its name, how its value is read and where it
+// goes, an example, a line of help, and what holds when it is left out.
+// Decoding, hints for mistyped keys, defaults and the commented reference
+// ([Reference], itself a job that loads) all come from it. To add a key, add a
+// field and a row. A name that refers to another row is also looked up in
+// names.go; what keys must satisfy together is checked in check.go and
+// complete*.go.
+//
+// # Defaults
+//
+// A default stands once, in its key's row, as people would write it in the file
+// (left.go). The key's own reader reads it, so what is printed is what is
+// computed. Each default used is in [Job].Defaults with its reason and source:
+// a published one, "common practice, no source" or "ours, no source". A default
+// that depends on other keys is worked out once the whole file is read.
+// [Job.Given] tells a 0 that was written from one that was not.
+//
+// Figures that only an equipment listing gives have no default (listing.go).
+// Left out, they are 0 and nothing is judged by them: [Job.BlankOfCircuit] and
+// [Job.BlankOfInputs] name them for the warning, [AsksOfCircuit] and
+// [AsksOfInputs] for a draft.
+//
+// Prices and hours may be left out too. A [Figure] is known or not: a written 0
+// is a price, a missing one is named on the workbook's first sheet.
+//
+// # Mistakes
+//
+// goccy/go-yaml supplies the syntax tree; decode.go walks it along the table and
+// never stops at a mistake, so that one run lists them all. Each is a [Located]:
+// file, line, column, what is wrong, what to do, and the line with a caret. Only
+// broken YAML ends at its first error. A row is kept even if parts of it are
+// wrong, so that its name is not reported missing as well. Later stages report
+// at a value's place with [Job.Complain]; what the file does not say has the
+// place of what it would belong to.
+//
+// A file must mean the same to every YAML reader. Refused are unquoted yes, no,
+// on, off, 010, 0x1F and 1_000 as texts, aliases (nearly always *SMK* without
+// quotes), tags, merge keys, a second document, "Level #1" cut by a comment and
+// {a: b c: d} with its comma missing. A bare number is refused where a unit is
+// needed, 0 included.
+//
+// # Tests
+//
+// testdata/wrong.txt holds wrong files, each followed by the messages it gets:
+// add a case and run with -update. testdata/defaults.txt and every-key.yaml show
+// every default as users see it.
 package job
 
 import (
