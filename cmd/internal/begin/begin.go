@@ -101,7 +101,8 @@ type plan struct {
 type draft struct {
 	sheets []sheet
 	look   *recognize.Result
-	plans  []plan // from the lowest level up
+	datums []recognize.Datum // of the plans recognised
+	plans  []plan            // from the lowest level up
 	metric bool
 	kinds  []kind
 	panel  string // block of the panel, "" if none was found
@@ -126,7 +127,7 @@ type ask struct {
 }
 
 func newDraft(sheets []sheet, look *recognize.Result) *draft {
-	d := &draft{sheets: sheets, look: look}
+	d := &draft{sheets: sheets, look: look, datums: look.Datums()}
 	d.stack()
 	imperial := 0
 	for _, s := range sheets {

@@ -137,10 +137,10 @@ func (d *draft) planRow(w *writer, i int) {
 			w.note("    ", "one of the plans on the drawing: what hangs together there")
 		}
 	}
-	if p.index >= 0 && !p.Only {
-		corner := p.Box.Min
-		w.line("    datum: [%s, %s]", num(tidy(corner.X)), num(tidy(corner.Y)))
-		w.note("    ", "lower left corner of the plan: put a point here that stands above itself on all levels, such as the corner of a shaft")
+	if p.index >= 0 && d.datums[p.index].Given {
+		t := d.datums[p.index]
+		w.line("    datum: [%s, %s]", num(tidy(t.At.X)), num(tidy(t.At.Y)))
+		w.note("    ", t.Why+": a point that stands above itself on all levels")
 	} else if len(d.plans) > 1 {
 		w.note("    ", "datum: [0, 0]   # a point that stands above itself on all levels; the drawing's origin if left out")
 	}
