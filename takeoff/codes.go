@@ -17,4 +17,5 @@ const (
 	CodeStatus       = "F213" // symbols left out as demolition, existing or by others
 	CodeLegend       = "F214" // symbols that count and may be the samples of a legend
 	CodeUnseen       = "F215" // symbols that count and show nothing
+	CodeNothing      = "F216" // nothing counts at all
 )

@@ -10,10 +10,7 @@ import (
 
 // report adds the findings that need the whole takeoff.
 func (t *taker) report() {
-	if len(t.req.Types) == 0 {
-		t.find(Finding{Code: CodeUnexplained, Severity: Warning, Message: "the job lists no types, so that nothing is counted: say under types which symbols are devices; " +
-			"loopwright begin proposes them, loopwright survey lists the blocks"})
-	}
+	t.nothingCounts()
 	t.mostlyHidden()
 	t.reportUnexplained()
 	t.reportExcluded()

@@ -48,6 +48,7 @@ type Result struct {
 	Devices  []Device // those that count and those that do not, in reading order
 	Panels   []Spot
 	Risers   []Spot
+	Account  []AccountRow // what became of each figure of each drawing
 	Findings []Finding
 }
 
@@ -71,6 +72,7 @@ func Take(req Request) (Result, error) {
 	t.placeLandmarks()
 	t.dropDuplicates()
 	t.nameDevices()
+	t.account()
 	t.report()
 	SortFindings(t.res.Findings)
 	return t.res, nil

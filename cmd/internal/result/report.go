@@ -15,6 +15,7 @@ func Of(o *outcome.Outcome, outputs []string) Result {
 		Job:      o.Job.Name,
 		Devices:  make([]Device, 0, len(o.Devices)),
 		Counts:   takeoff.Counts(o.Take.Devices, o.Job.DeviceTypes(), o.Take.Levels),
+		Account:  o.Take.Account,
 		Circuits: make([]Circuit, 0, len(o.Circuits)),
 		Cables:   cables(o),
 		Battery:  batteryProofs(o),

@@ -10,18 +10,20 @@ import (
 // Result is what a job comes to, in the form of result.json. Lengths are
 // metres, resistances ohms, currents amperes, whatever units people read.
 type Result struct {
-	Job      string            `json:"job"`
-	Devices  []Device          `json:"devices"`
-	Counts   []takeoff.Count   `json:"counts"`
-	Circuits []Circuit         `json:"circuits"`
-	Cables   []CableOrder      `json:"cables"`
-	Battery  []BatteryProof    `json:"batteries"`
-	Inputs   []InputProof      `json:"input_circuits,omitempty"`
-	Levels   []Level           `json:"levels"`
-	Findings []takeoff.Finding `json:"findings"`
-	Weights  Weights           `json:"route_weights"`
-	Defaults []Default         `json:"defaults"`
-	Outputs  []string          `json:"outputs"`
+	Job     string          `json:"job"`
+	Devices []Device        `json:"devices"`
+	Counts  []takeoff.Count `json:"counts"`
+	// Account says what became of each figure of each drawing; its sums close.
+	Account  []takeoff.AccountRow `json:"account,omitempty"`
+	Circuits []Circuit            `json:"circuits"`
+	Cables   []CableOrder         `json:"cables"`
+	Battery  []BatteryProof       `json:"batteries"`
+	Inputs   []InputProof         `json:"input_circuits,omitempty"`
+	Levels   []Level              `json:"levels"`
+	Findings []takeoff.Finding    `json:"findings"`
+	Weights  Weights              `json:"route_weights"`
+	Defaults []Default            `json:"defaults"`
+	Outputs  []string             `json:"outputs"`
 
 	// Sums are the SHA-256 sums of the outputs but result.json, by name.
 	Sums map[string]string `json:"sha256,omitempty"`
