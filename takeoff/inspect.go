@@ -12,13 +12,14 @@ import (
 	"loopwright/takeoff/legend"
 	"loopwright/takeoff/measure"
 	"loopwright/takeoff/plan"
+	"loopwright/takeoff/units"
 	"loopwright/takeoff/words"
 )
 
 // Inspection is what a drawing shows, before anybody has said what to look for.
 type Inspection struct {
 	File    string
-	Units   UnitsFit
+	Units   units.Fit
 	Legends []legend.Legend
 	Maybe   []legend.Legend // symbols beside texts that may be legends
 	Blocks  []BlockUse      // by name; what stands in legends only is listed too
@@ -74,7 +75,7 @@ func InspectDrawing(d *dxf.Drawing) (*Inspection, error) {
 }
 
 func inspect(s *legend.Page) *Inspection {
-	in := &Inspection{Units: fitUnits(s.Page, plan.Part{}, s.InLegend), Legends: s.Legends, Maybe: s.Maybe, Walls: s.WallLayers()}
+	in := &Inspection{Units: units.Weigh(s.Page, plan.Part{}, s.InLegend), Legends: s.Legends, Maybe: s.Maybe, Walls: s.WallLayers()}
 	in.Regions = legend.Regions(s.Page, s.InLegend)
 	in.Levels = findLevels(s.Page, in.metres())
 	aside := func(p geom.Point) bool { return legend.InRegion(in.Regions, p) || s.InLegend(p) }

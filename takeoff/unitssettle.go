@@ -6,17 +6,18 @@ import (
 
 	"loopwright/takeoff/legend"
 	"loopwright/takeoff/measure"
+	"loopwright/takeoff/units"
 )
 
 // settleUnits decides a sheet's units: those of the job, or those of the header
 // where they fit what is drawn. Otherwise it refuses and proposes.
 func (t *taker) settleUnits(sc *legend.Page, s *Sheet) error {
 	p := s.Plan
-	fit := fitUnits(sc.Page, p.part(), sc.InLegend)
+	fit := units.Weigh(sc.Page, p.part(), sc.InLegend)
 	s.Units, s.UnitsFrom = p.Units, "job"
 	if p.Units == "" {
 		s.Units, s.UnitsFrom = fit.Header, fit.From
-		if err := fit.refuse(p.Drawing, p.Level); err != nil {
+		if err := fit.Refuse(p.Drawing, p.Level); err != nil {
 			return err
 		}
 	}
@@ -32,10 +33,10 @@ func (t *taker) settleUnits(sc *legend.Page, s *Sheet) error {
 }
 
 // doubtUnits reports where the job's units do not fit what is drawn, or are not the header's.
-func (t *taker) doubtUnits(u UnitsFit, p Plan) {
+func (t *taker) doubtUnits(u units.Fit, p Plan) {
 	if doubts := u.Doubts(p.Units); len(doubts) > 0 {
 		more := ""
-		if u.Best != "" && u.Best != p.Units && u.fits(u.Best) > u.fits(p.Units) {
+		if u.Best != "" && u.Best != p.Units && u.Fits(u.Best) > u.Fits(p.Units) {
 			more = fmt.Sprintf("; %s would fit better: %s", u.Best, u.Sizes(u.Best))
 		}
 		t.find(Finding{Code: CodeUnits, Severity: Warning, Drawing: p.Drawing, Message: fmt.Sprintf(

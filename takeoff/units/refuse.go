@@ -1,4 +1,4 @@
-package takeoff
+package units
 
 import (
 	"fmt"
@@ -7,9 +7,9 @@ import (
 	"loopwright/takeoff/measure"
 )
 
-// refuse returns an error unless the header's units can be believed for a level
+// Refuse returns an error unless the header's units can be believed for a level
 // on a drawing.
-func (u UnitsFit) refuse(drawing, level string) error {
+func (u Fit) Refuse(drawing, level string) error {
 	_, unknown := measure.MetresPer(u.Header)
 	doubts := u.Doubts(u.Header)
 	var why string

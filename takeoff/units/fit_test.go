@@ -1,4 +1,4 @@
-package takeoff
+package units
 
 import "testing"
 
@@ -19,7 +19,7 @@ func TestUnitsFit(t *testing.T) {
 		{"office in centimetres", "cm", m(4800, 90, 25), true},
 	}
 	for _, tt := range tests {
-		u := UnitsFit{Measures: tt.measures}
+		u := Fit{Measures: tt.measures}
 		if got, sure := best(u); got != tt.unit || sure != tt.sure {
 			t.Errorf("%s: %s (sure %v), want %s (%v)", tt.name, got, sure, tt.unit, tt.sure)
 		}

@@ -1,4 +1,4 @@
-package takeoff
+package units
 
 import (
 	"math"
@@ -17,10 +17,10 @@ func TestSpacing(t *testing.T) {
 		metres  float64 // usual distance in the drawing's true units; 0 for none
 		per     float64 // metres per true unit
 	}{
-		{"../testdata/demo/level-1.dxf", 5.84, 0.0254},
-		{"../testdata/demo/level-2.dxf", 5.09, 0.0254},
-		{"../testdata/traps/kind-attribute/plan.dxf", 3.048, 0.0254},
-		{"../testdata/traps/rooms/plan.dxf", 0, 0},
+		{"../../testdata/demo/level-1.dxf", 5.84, 0.0254},
+		{"../../testdata/demo/level-2.dxf", 5.09, 0.0254},
+		{"../../testdata/traps/kind-attribute/plan.dxf", 3.048, 0.0254},
+		{"../../testdata/traps/rooms/plan.dxf", 0, 0},
 	} {
 		s, err := legend.Open(row.drawing)
 		if err != nil {
@@ -28,7 +28,7 @@ func TestSpacing(t *testing.T) {
 		}
 		defer s.Drawing.Close()
 		got := 0.0
-		for _, m := range fitUnits(s.Page, plan.Part{}, s.InLegend).Measures {
+		for _, m := range Weigh(s.Page, plan.Part{}, s.InLegend).Measures {
 			if m.What == "from device to device" {
 				got = m.Size * row.per
 				if m.in(1e-3) && m.in(1) {

@@ -1,4 +1,4 @@
-package takeoff
+package units
 
 import (
 	"cmp"
@@ -35,8 +35,8 @@ const (
 	rejectBeyondFactor = 1.15      // slack before a size speaks against a unit
 )
 
-// UnitsFit says how well the units that a drawing may be drawn in fit what is on it.
-type UnitsFit struct {
+// Fit says how well the units that a drawing may be drawn in fit what is on it.
+type Fit struct {
 	Header   string // unit of the header, "" if it says none
 	From     string // header, assumed or unknown
 	Measures []Measure
@@ -49,8 +49,8 @@ type UnitsFit struct {
 // candidates are the units that buildings are drawn in.
 var candidates = []string{"in", "ft", "mm", "cm", "m"}
 
-// fits returns how many of the measures a unit agrees with.
-func (u UnitsFit) fits(unit string) int {
+// Fits returns how many of the measures a unit agrees with.
+func (u Fit) Fits(unit string) int {
 	m, err := measure.MetresPer(unit)
 	if err != nil {
 		return 0
@@ -70,7 +70,7 @@ func (e Measure) in(metre float64) bool {
 }
 
 // Doubts lists what speaks against a unit, in words.
-func (u UnitsFit) Doubts(unit string) []string {
+func (u Fit) Doubts(unit string) []string {
 	m, err := measure.MetresPer(unit)
 	if err != nil {
 		return nil
@@ -85,7 +85,7 @@ func (u UnitsFit) Doubts(unit string) []string {
 }
 
 // Sizes lists the measures as they come out in a unit, in words.
-func (u UnitsFit) Sizes(unit string) string {
+func (u Fit) Sizes(unit string) string {
 	m, err := measure.MetresPer(unit)
 	if err != nil {
 		return ""
@@ -100,11 +100,11 @@ func (u UnitsFit) Sizes(unit string) string {
 // extent is what the size of a storey is called.
 const extent = "the longer side of what is drawn"
 
-// fitUnits weighs what is on a part of a page. Symbols that are set aside stand
+// Weigh weighs what is on a part of a page. Symbols that are set aside stand
 // closer than devices do and tell nothing.
-func fitUnits(p *plan.Page, of plan.Part, aside func(geom.Point) bool) UnitsFit {
+func Weigh(p *plan.Page, of plan.Part, aside func(geom.Point) bool) Fit {
 	h := p.Drawing.Units()
-	u := UnitsFit{Header: h.Name, From: h.From}
+	u := Fit{Header: h.Name, From: h.From}
 	add := func(what string, size, from, to float64) {
 		if size > 0 && !math.IsInf(size, 0) && !math.IsNaN(size) {
 			u.Measures = append(u.Measures, Measure{what, size, from, to})
@@ -127,7 +127,7 @@ func fitUnits(p *plan.Page, of plan.Part, aside func(geom.Point) bool) UnitsFit 
 		u.Measures = append(u.Measures, heights)
 	}
 	u.Best, u.Sure = best(u)
-	if u.Best == "" || u.fits(u.Best) < len(u.Measures) {
+	if u.Best == "" || u.Fits(u.Best) < len(u.Measures) {
 		u.Scales = writtenScales(p)
 		u.Best, u.Sure = best(u)
 	}
@@ -158,7 +158,7 @@ func writtenScales(p *plan.Page) []string {
 
 // best picks the unit that agrees with most; of equals the header's own, then
 // the one whose door, or else storey, is nearest the usual size.
-func best(u UnitsFit) (string, bool) {
+func best(u Fit) (string, bool) {
 	if len(u.Measures) == 0 {
 		return "", false
 	}
@@ -171,20 +171,20 @@ func best(u UnitsFit) (string, bool) {
 	}
 	ranked := append(slices.Clone(candidates), u.Scales...)
 	slices.SortStableFunc(ranked, func(a, b string) int {
-		return cmp.Or(cmp.Compare(u.fits(b), u.fits(a)), cmp.Compare(u.odd(a), u.odd(b)))
+		return cmp.Or(cmp.Compare(u.Fits(b), u.Fits(a)), cmp.Compare(u.odd(a), u.odd(b)))
 	})
-	top := u.fits(ranked[0])
+	top := u.Fits(ranked[0])
 	if 3*top < 2*len(u.Measures) { // nothing fits: a map, a single part, or several sheets
 		return "", false
 	}
-	return ranked[0], top > u.fits(ranked[1]) && top == len(u.Measures)
+	return ranked[0], top > u.Fits(ranked[1]) && top == len(u.Measures)
 }
 
 // Rivals lists the other units that fit as much as the best one does.
-func (u UnitsFit) Rivals() []string {
+func (u Fit) Rivals() []string {
 	var out []string
 	for _, c := range append(slices.Clone(candidates), u.Scales...) {
-		if c != u.Best && u.Best != "" && u.fits(c) == u.fits(u.Best) {
+		if c != u.Best && u.Best != "" && u.Fits(c) == u.Fits(u.Best) {
 			out = append(out, c)
 		}
 	}
@@ -193,7 +193,7 @@ func (u UnitsFit) Rivals() []string {
 
 // Unit is the unit to take: the header's where it fits what is drawn, else the
 // one that fits best; "" if nothing tells.
-func (u UnitsFit) Unit() string {
+func (u Fit) Unit() string {
 	if _, err := measure.MetresPer(u.Header); err == nil && u.From == "header" && len(u.Doubts(u.Header)) == 0 {
 		return u.Header
 	}
@@ -201,7 +201,7 @@ func (u UnitsFit) Unit() string {
 }
 
 // odd is how far the measures lie, in all, from the middle of their ranges.
-func (u UnitsFit) odd(unit string) float64 {
+func (u Fit) odd(unit string) float64 {
 	m, _ := measure.MetresPer(unit)
 	sum := 0.0
 	for _, e := range u.Measures {
