@@ -10,6 +10,7 @@ import (
 	"loopwright/takeoff/figures"
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/legend"
+	"loopwright/takeoff/levels"
 	"loopwright/takeoff/measure"
 	"loopwright/takeoff/plan"
 	"loopwright/takeoff/units"
@@ -26,7 +27,7 @@ type Inspection struct {
 	Walls   []string        // layers that walls seem to be drawn on
 	Regions []legend.Region
 	Figures []figures.Found // loose figures on alarm layers that stand more than once
-	Levels  []FoundLevel    // from the lowest up, at least one; unnamed if no title was found
+	Levels  []levels.Found  // from the lowest up, at least one; unnamed if no title was found
 	Rooms   int             // room names found
 	Project string          // as a title block says; "" if none does
 	Broken  []Finding       // of severity error: what of the drawing could not be read
@@ -77,7 +78,7 @@ func InspectDrawing(d *dxf.Drawing) (*Inspection, error) {
 func inspect(s *legend.Page) *Inspection {
 	in := &Inspection{Units: units.Weigh(s.Page, plan.Part{}, s.InLegend), Legends: s.Legends, Maybe: s.Maybe, Walls: s.WallLayers()}
 	in.Regions = legend.Regions(s.Page, s.InLegend)
-	in.Levels = findLevels(s.Page, in.metres())
+	in.Levels = levels.Find(s.Page, in.metres())
 	aside := func(p geom.Point) bool { return legend.InRegion(in.Regions, p) || s.InLegend(p) }
 	in.Blocks = blockUses(s, aside)
 	in.Figures = s.Loose().Repeated(in.metres(), figureSamples(s.Legends), aside)
@@ -88,7 +89,7 @@ func inspect(s *legend.Page) *Inspection {
 		}
 	}
 	in.Rooms = len(roomNames(s.Page, func(geom.Point) bool { return true }, func(*dxf.Insert) bool { return false }))
-	slices.SortStableFunc(in.Levels, func(a, b FoundLevel) int { return cmp.Compare(a.Order, b.Order) })
+	slices.SortStableFunc(in.Levels, func(a, b levels.Found) int { return cmp.Compare(a.Order, b.Order) })
 	return in
 }
 

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/levels"
 )
 
 // looksLikeSeveral reports a plan without a region on a drawing that shows several levels.
@@ -12,7 +13,7 @@ func (r *reader) looksLikeSeveral() {
 	if r.plan.Region != nil {
 		return
 	}
-	ls := findLevels(r.s.Page, r.sheet.MetrePer)
+	ls := levels.Find(r.s.Page, r.sheet.MetrePer)
 	if len(ls) < 2 {
 		r.standApart()
 		return
@@ -28,7 +29,7 @@ func (r *reader) looksLikeSeveral() {
 // standApart reports devices that count and stand far from the plan, as in a
 // section or a detail that was not told as one.
 func (r *reader) standApart() {
-	near := aroundMain(r.s.Page, r.sheet.MetrePer)
+	near := levels.Around(r.s.Page, r.sheet.MetrePer)
 	if near.Empty() {
 		return
 	}

@@ -1,4 +1,4 @@
-package takeoff
+package levels
 
 import (
 	"cmp"
@@ -13,8 +13,8 @@ import (
 	"loopwright/takeoff/words"
 )
 
-// FoundLevel is a level that a drawing shows, by a title on it.
-type FoundLevel struct {
+// Found is a level that a drawing shows, by a title on it.
+type Found struct {
 	Name   string
 	Order  int        // lowest first; by number where the title has one
 	Title  string     // as written; "" if the name is made up
@@ -26,7 +26,7 @@ type FoundLevel struct {
 
 // levelTitle is a title as it stands on a sheet.
 type levelTitle struct {
-	FoundLevel
+	Found
 	box geom.Box
 }
 
@@ -38,7 +38,7 @@ func levelTitles(p *plan.Page) []levelTitle {
 	add := func(text string, b geom.Box) {
 		name, order, ok := words.Level(text)
 		if ok && !slices.ContainsFunc(out, func(l levelTitle) bool { return l.Name == name }) {
-			out = append(out, levelTitle{FoundLevel{Name: name, Order: order, Title: text}, b})
+			out = append(out, levelTitle{Found{Name: name, Order: order, Title: text}, b})
 		}
 	}
 	for i := range p.Texts {
@@ -116,9 +116,9 @@ func lineOf(s geom.Segment, metres float64) [2]int {
 	return [2]int{int(turn), int(math.Round(s.A.Turn(-turn).Y * metres / 0.1))}
 }
 
-// findLevels tells the levels that a drawing shows. Several titles with walls
+// Find tells the levels that a drawing shows. Several titles with walls
 // of their own are several levels, each with its region.
-func findLevels(p *plan.Page, metres float64) []FoundLevel {
+func Find(p *plan.Page, metres float64) []Found {
 	titles := levelTitles(p)
 	clusters := wallClusters(p, metres)
 	regions := make([]geom.Box, len(titles))
@@ -140,12 +140,12 @@ func findLevels(p *plan.Page, metres float64) []FoundLevel {
 	if len(titles) == 1 {
 		regions[0] = together(clusters, titles[0].box, metres)
 	}
-	var out []FoundLevel
+	var out []Found
 	for i, t := range titles {
 		if regions[i].Empty() {
 			continue
 		}
-		l := t.FoundLevel
+		l := t.Found
 		l.Size, l.Middle = geom.Pt(regions[i].Width(), regions[i].Height()), regions[i].Center()
 		l.Region = regions[i].Union(t.box).Grow(1 / metres)
 		out = append(out, l)
@@ -162,7 +162,7 @@ func findLevels(p *plan.Page, metres float64) []FoundLevel {
 		if main := together(clusters, geom.EmptyBox(), metres); max(main.Width(), main.Height()) > 0.4*max(b.Width(), b.Height()) {
 			b = main
 		}
-		l := FoundLevel{Size: geom.Pt(b.Width(), b.Height()), Middle: b.Center()}
+		l := Found{Size: geom.Pt(b.Width(), b.Height()), Middle: b.Center()}
 		if len(titles) > 0 {
 			l.Name, l.Order, l.Title = titles[0].Name, titles[0].Order, titles[0].Title
 		}
@@ -205,9 +205,9 @@ func gapBetween(a, b geom.Box) float64 {
 	return max(a.Min.X-b.Max.X, b.Min.X-a.Max.X, a.Min.Y-b.Max.Y, b.Min.Y-a.Max.Y, 0)
 }
 
-// aroundMain is the box around the plan on a page and what stands as near to it as
+// Around is the box around the plan on a page and what stands as near to it as
 // its parts do; empty if it shows no walls.
-func aroundMain(p *plan.Page, metres float64) geom.Box {
+func Around(p *plan.Page, metres float64) geom.Box {
 	main := together(wallClusters(p, metres), geom.EmptyBox(), metres)
 	if main.Empty() {
 		return main
