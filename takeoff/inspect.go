@@ -13,6 +13,7 @@ import (
 	"loopwright/takeoff/levels"
 	"loopwright/takeoff/measure"
 	"loopwright/takeoff/plan"
+	"loopwright/takeoff/rooms"
 	"loopwright/takeoff/units"
 	"loopwright/takeoff/words"
 )
@@ -88,7 +89,7 @@ func inspect(s *legend.Page) *Inspection {
 			in.Broken = append(in.Broken, FromDrawing("", f))
 		}
 	}
-	in.Rooms = len(roomNames(s.Page, func(geom.Point) bool { return true }, func(*dxf.Insert) bool { return false }))
+	in.Rooms = len(rooms.Labels(s.Page, func(geom.Point) bool { return true }, func(*dxf.Insert) bool { return false }))
 	slices.SortStableFunc(in.Levels, func(a, b levels.Found) int { return cmp.Compare(a.Order, b.Order) })
 	return in
 }

@@ -3,6 +3,7 @@ package takeoff
 import (
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/plan"
+	"loopwright/takeoff/rooms"
 	"loopwright/takeoff/words"
 )
 
@@ -78,4 +79,4 @@ type Room struct {
 }
 
 // Label returns number and name as one text, e.g. "103 READING ROOM".
-func (r Room) Label() string { return roomName{number: r.Number, name: r.Name}.label() }
+func (r Room) Label() string { return rooms.Label{Number: r.Number, Name: r.Name}.Text() }

@@ -3,6 +3,7 @@ package takeoff
 import (
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/rooms"
 )
 
 // roomApron is how far in metres around a plan's region names and walls still matter to it.
@@ -18,15 +19,15 @@ func (r *reader) placeInRooms() {
 		near.Region = &b
 	}
 	keep := func(p geom.Point) bool { return near.Within(p) && !near.Ignores(p) && !r.s.InLegend(p) }
-	names := roomNames(r.s.Page, keep, func(in *dxf.Insert) bool { return r.drawn[in.Block] })
+	names := rooms.Labels(r.s.Page, keep, func(in *dxf.Insert) bool { return r.drawn[in.Block] })
 	if len(names) == 0 {
 		return
 	}
-	out := newOutlines(r.s.Page, m, names, keep)
+	out := rooms.OutlinesOf(r.s.Page, m, names, keep)
 	for k, n := range names {
-		if r.plan.part().Within(n.at) {
-			room := Room{Level: r.level.Name, Number: n.number, Name: n.name, At: r.sheet.ToBuilding.Apply(n.at), Handle: n.handle, Drawing: r.plan.Drawing}
-			if own, ring := out.room(n.at); own >= 0 && names[own].label() == names[k].label() {
+		if r.plan.part().Within(n.At) {
+			room := Room{Level: r.level.Name, Number: n.Number, Name: n.Name, At: r.sheet.ToBuilding.Apply(n.At), Handle: n.Handle, Drawing: r.plan.Drawing}
+			if own, ring := out.Room(n.At); own >= 0 && names[own].Text() == names[k].Text() {
 				for _, p := range ring {
 					room.Outline = append(room.Outline, r.sheet.ToBuilding.Apply(p))
 				}
@@ -34,22 +35,22 @@ func (r *reader) placeInRooms() {
 			r.out.rooms = append(r.out.rooms, room)
 		}
 	}
-	f := newFloor(r.s.Page, near, r.sheet.ToBuilding, m, names, keep)
+	f := rooms.On(r.s.Page, near, r.sheet.ToBuilding, m, names, keep)
 	for i := range r.out.devices {
 		d := &r.out.devices[i]
 		if !r.hasRoom(d) {
 			continue
 		}
 		mid := d.Symbol.Center()
-		name, _ := out.room(mid)
+		name, _ := out.Room(mid)
 		if name < 0 {
-			name, _ = out.room(d.At)
+			name, _ = out.Room(d.At)
 		}
 		if name < 0 {
-			name = f.nameAt(r.sheet.ToBuilding.Apply(mid), d.Pos)
+			name = f.NameAt(r.sheet.ToBuilding.Apply(mid), d.Pos)
 		}
 		if name >= 0 {
-			d.Room = names[name].label()
+			d.Room = names[name].Text()
 		}
 	}
 }

@@ -25,8 +25,9 @@ var imports = map[string][]string{
 	"takeoff/legend":     {"takeoff/dxf", "takeoff/figures", "takeoff/geom", "takeoff/plan", "takeoff/words"},
 	"takeoff/units":      {"takeoff/dxf", "takeoff/geom", "takeoff/measure", "takeoff/plan", "takeoff/words"},
 	"takeoff/levels":     {"takeoff/geom", "takeoff/plan", "takeoff/words"},
+	"takeoff/rooms":      {"takeoff/dxf", "takeoff/geom", "takeoff/plan", "takeoff/words"},
 	"takeoff": {"takeoff/dxf", "takeoff/figures", "takeoff/geom", "takeoff/legend", "takeoff/levels", "takeoff/measure", "takeoff/plan",
-		"takeoff/recognize", "takeoff/units", "takeoff/words"},
+		"takeoff/recognize", "takeoff/rooms", "takeoff/units", "takeoff/words"},
 	"takeoff/label": {"takeoff/geom"},
 
 	"route/circuit": {},

@@ -1,4 +1,4 @@
-package takeoff
+package rooms
 
 import (
 	"math"
@@ -9,24 +9,24 @@ import (
 )
 
 const (
-	roomReach  = 12.0 // metres within which a name still names a device's room where no walls are known
+	reach      = 12.0 // metres within which a name still names a device's room where no walls are known
 	besideWall = 0.6  // metres that a symbol on a wall may stand from its room
 )
 
-// floor tells which name belongs to a place of a level, by its walls.
-type floor struct {
-	grid  *roomGrid // nil where no walls are known
+// Floor tells which name belongs to a place of a level, by its walls.
+type Floor struct {
+	grid  *grid // nil where no walls are known
 	names []geom.Point
 }
 
-// newFloor lets the names on a part of a page spread between its walls. Where no
+// On lets the names on a part of a page spread between its walls. Where no
 // wall layers are named those that sound like walls are taken. toBuilding brings
 // drawing units, each of so many metres, into the building's frame, in metres; keep
 // admits the places, in drawing units, where doors count.
-func newFloor(p *plan.Page, of plan.Part, toBuilding geom.Affine, metres float64, names []roomName, keep func(geom.Point) bool) *floor {
-	f := &floor{}
+func On(p *plan.Page, of plan.Part, toBuilding geom.Affine, metres float64, names []Label, keep func(geom.Point) bool) *Floor {
+	f := &Floor{}
 	for _, n := range names {
-		f.names = append(f.names, toBuilding.Apply(n.at))
+		f.names = append(f.names, toBuilding.Apply(n.At))
 	}
 	layers := of.Walls
 	if len(layers) == 0 {
@@ -40,7 +40,7 @@ func newFloor(p *plan.Page, of plan.Part, toBuilding geom.Affine, metres float64
 		w.A, w.B = toBuilding.Apply(w.A), toBuilding.Apply(w.B)
 		walls = append(walls, w)
 	}
-	if f.grid = newRoomGrid(walls); f.grid == nil {
+	if f.grid = newGrid(walls); f.grid == nil {
 		return f
 	}
 	openings := doors(p, metres, keep)
@@ -56,7 +56,7 @@ func newFloor(p *plan.Page, of plan.Part, toBuilding geom.Affine, metres float64
 	// Where rooms are numbered, a word without a number names only space that no numbered room claims.
 	numbered, rest := slices.Clone(seeds), seeds
 	for k, n := range names {
-		if n.number == "" {
+		if n.Number == "" {
 			numbered[k] = -1
 		}
 	}
@@ -65,9 +65,9 @@ func newFloor(p *plan.Page, of plan.Part, toBuilding geom.Affine, metres float64
 	return f
 }
 
-// nameAt returns the index of the name that a symbol's place belongs to, -1 if
+// NameAt returns the index of the name that a symbol's place belongs to, -1 if
 // none: mid is the middle of the symbol, at its insertion point.
-func (f *floor) nameAt(mid, at geom.Point) int {
+func (f *Floor) NameAt(mid, at geom.Point) int {
 	if f.grid == nil {
 		return f.nearest(at)
 	}
@@ -91,10 +91,10 @@ func (f *floor) nameAt(mid, at geom.Point) int {
 	return int(max(g.owner[i], unreached))
 }
 
-func (f *floor) nearest(p geom.Point) int {
+func (f *Floor) nearest(p geom.Point) int {
 	best, at := math.Inf(1), -1
 	for k, n := range f.names {
-		if d := n.Dist(p); d < best && d <= roomReach {
+		if d := n.Dist(p); d < best && d <= reach {
 			best, at = d, k
 		}
 	}

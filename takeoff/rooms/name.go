@@ -1,4 +1,4 @@
-package takeoff
+package rooms
 
 import (
 	"cmp"
@@ -13,15 +13,15 @@ import (
 	"loopwright/takeoff/words"
 )
 
-// roomName is a room's number and name as found on a drawing.
-type roomName struct {
-	number, name string
-	at           geom.Point // drawing units
-	handle       string
+// Label is a room's number and name as found on a drawing.
+type Label struct {
+	Number, Name string
+	At           geom.Point // drawing units
+	Handle       string
 }
 
-// label is number and name as one text, e.g. "103 READING ROOM".
-func (n roomName) label() string { return strings.TrimSpace(n.number + " " + n.name) }
+// Text is number and name as one text, e.g. "103 READING ROOM".
+func (n Label) Text() string { return strings.TrimSpace(n.Number + " " + n.Name) }
 
 // How attributes, layers and blocks of room tags are named.
 var (
@@ -32,8 +32,8 @@ var (
 )
 
 // tagName reads a room tag: an insert whose attributes give number or name.
-func tagName(in *dxf.Insert) (roomName, bool) {
-	n := roomName{at: plan.At(in.Pos), handle: in.Handle.String()}
+func tagName(in *dxf.Insert) (Label, bool) {
+	n := Label{At: plan.At(in.Pos), Handle: in.Handle.String()}
 	strong := words.IsRoomPlace(in.Effective) || words.IsRoomPlace(in.EffLayer)
 	var names []string
 	for _, a := range in.Attribs {
@@ -42,8 +42,8 @@ func tagName(in *dxf.Insert) (roomName, bool) {
 		switch {
 		case value == "":
 			continue
-		case numberTags.MatchString(tag) && n.number == "":
-			n.number = value
+		case numberTags.MatchString(tag) && n.Number == "":
+			n.Number = value
 		case nameTags.MatchString(tag):
 			names = append(names, value)
 		default:
@@ -51,23 +51,23 @@ func tagName(in *dxf.Insert) (roomName, bool) {
 		}
 		strong = strong || roomTags.MatchString(tag)
 	}
-	n.name = strings.Join(names, " ")
-	ok := n.number != "" && n.name != "" || strong && (n.number != "" || n.name != "")
-	return n, ok && len(in.Attribs) <= 12 && words.Letters(n.name+n.number) < 60
+	n.Name = strings.Join(names, " ")
+	ok := n.Number != "" && n.Name != "" || strong && (n.Number != "" || n.Name != "")
+	return n, ok && len(in.Attribs) <= 12 && words.Letters(n.Name+n.Number) < 60
 }
 
 // piece is a text that may be a room's number, its name, or both.
 type piece struct {
-	roomName
+	Label
 	box    geom.Box
 	height float64
 	strong bool // on a layer for rooms
 	turn   float64
 }
 
-// roomNames finds the room names in the part of a drawing that keep admits.
-func roomNames(p *plan.Page, keep func(geom.Point) bool, isDevice func(*dxf.Insert) bool) []roomName {
-	var out []roomName
+// Labels finds the room names in the part of a drawing that keep admits.
+func Labels(p *plan.Page, keep func(geom.Point) bool, isDevice func(*dxf.Insert) bool) []Label {
+	var out []Label
 	for i := range p.Inserts {
 		in := &p.Inserts[i]
 		if in.Paper || !in.Visible || len(in.Attribs) == 0 || !keep(plan.At(in.Pos)) || isDevice(in) {
@@ -77,24 +77,24 @@ func roomNames(p *plan.Page, keep func(geom.Point) bool, isDevice func(*dxf.Inse
 			out = append(out, n)
 		}
 	}
-	pieces, strong := roomPieces(p, keep)
+	pieces, strong := pieces(p, keep)
 	if strong { // the drawing has layers for rooms: what stands elsewhere is none
 		pieces = slices.DeleteFunc(pieces, func(q piece) bool { return !q.strong })
 	}
 	for _, q := range pairPieces(pieces) {
 		// Without a layer for rooms, or a number beside it, a name must sound like a room's.
-		if q.name != "" && (q.strong || q.number != "" || words.NamesRoom(q.name)) || q.strong && q.number != "" {
-			if q.strong || q.number == "" || words.NamesRoom(q.name) || words.IsLongNumber(q.number) {
-				out = append(out, q.roomName)
+		if q.Name != "" && (q.strong || q.Number != "" || words.NamesRoom(q.Name)) || q.strong && q.Number != "" {
+			if q.strong || q.Number == "" || words.NamesRoom(q.Name) || words.IsLongNumber(q.Number) {
+				out = append(out, q.Label)
 			}
 		}
 	}
 	return out
 }
 
-// roomPieces lists the texts that may belong to room names, and whether some
+// pieces lists the texts that may belong to room names, and whether some
 // stand on layers for rooms.
-func roomPieces(p *plan.Page, keep func(geom.Point) bool) (out []piece, strong bool) {
+func pieces(p *plan.Page, keep func(geom.Point) bool) (out []piece, strong bool) {
 	place := words.Remembered(words.IsRoomPlace)
 	for i := range p.Texts {
 		t := &p.Texts[i]
@@ -108,7 +108,7 @@ func roomPieces(p *plan.Page, keep func(geom.Point) bool) (out []piece, strong b
 		}
 		room := place(t.EffLayer)
 		strong = strong || room && name != ""
-		out = append(out, piece{roomName{number, name, b.Center(), t.Handle.String()}, b, t.Height, room, t.Rotation})
+		out = append(out, piece{Label{number, name, b.Center(), t.Handle.String()}, b, t.Height, room, t.Rotation})
 	}
 	return out, strong
 }
@@ -117,7 +117,7 @@ func roomPieces(p *plan.Page, keep func(geom.Point) bool) (out []piece, strong b
 // numbers with the names that they stand beside.
 func pairPieces(ps []piece) []piece {
 	slices.SortStableFunc(ps, func(a, b piece) int {
-		return cmp.Or(cmp.Compare(b.at.Y, a.at.Y), cmp.Compare(a.at.X, b.at.X))
+		return cmp.Or(cmp.Compare(b.At.Y, a.At.Y), cmp.Compare(a.At.X, b.At.X))
 	})
 	used := make([]bool, len(ps))
 	var out []piece
@@ -143,7 +143,7 @@ func pairPieces(ps []piece) []piece {
 // in height, over the same middle or edge, and not a second number.
 func belongs(p, q piece) bool {
 	h := max(p.height, q.height)
-	if p.number != "" && q.number != "" || p.turn != q.turn || p.strong != q.strong || p.number != "" && p.name != "" && q.name != "" {
+	if p.Number != "" && q.Number != "" || p.turn != q.turn || p.strong != q.strong || p.Number != "" && p.Name != "" && q.Name != "" {
 		return false
 	}
 	if q.height > 1.6*p.height || p.height > 1.6*q.height {
@@ -154,17 +154,17 @@ func belongs(p, q piece) bool {
 		return false
 	}
 	c, d := p.box.Center(), q.box.Center()
-	return math.Abs(c.X-d.X) < 1.2*h || math.Abs(p.box.Min.X-q.box.Min.X) < 0.8*h || q.name == "" && d.X > p.box.Min.X && d.X < p.box.Max.X || p.name == "" && c.X > q.box.Min.X && c.X < q.box.Max.X
+	return math.Abs(c.X-d.X) < 1.2*h || math.Abs(p.box.Min.X-q.box.Min.X) < 0.8*h || q.Name == "" && d.X > p.box.Min.X && d.X < p.box.Max.X || p.Name == "" && c.X > q.box.Min.X && c.X < q.box.Max.X
 }
 
 func joined(p, q piece) piece {
-	if p.number == "" {
-		p.number = q.number
+	if p.Number == "" {
+		p.Number = q.Number
 	}
-	if q.name != "" {
-		p.name = strings.TrimSpace(p.name + " " + q.name)
+	if q.Name != "" {
+		p.Name = strings.TrimSpace(p.Name + " " + q.Name)
 	}
 	p.box = p.box.Union(q.box)
-	p.at = p.box.Center()
+	p.At = p.box.Center()
 	return p
 }

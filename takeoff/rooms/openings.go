@@ -1,4 +1,4 @@
-package takeoff
+package rooms
 
 import (
 	"math"
@@ -29,7 +29,7 @@ type wallEnd struct {
 
 // closeOpenings draws the doorways of a level into the grid as walls, and wide
 // openings between rooms as what names seldom pass.
-func (g *roomGrid) closeOpenings(walls []plan.Wall, doors []geom.Point) {
+func (g *grid) closeOpenings(walls []plan.Wall, doors []geom.Point) {
 	var ends []wallEnd
 	var byPlace, doorTree rtree.RTreeG[int]
 	corners := wallCorners(walls)
@@ -112,7 +112,7 @@ func (c *cornerIndex) longer(e wallEnd, length float64) bool {
 
 // tee reports whether a wall line ends on another wall that runs on to both
 // sides, or would meet its far face at once: no opening begins there.
-func (g *roomGrid) tee(e wallEnd) bool {
+func (g *grid) tee(e wallEnd) bool {
 	side := geom.Pt(-e.dir.Y, e.dir.X)
 	through := func(v geom.Point) bool {
 		for _, d := range []float64{0.2, 0.3, 0.4} {
@@ -133,7 +133,7 @@ func (g *roomGrid) tee(e wallEnd) bool {
 	return false
 }
 
-func (g *roomGrid) solidNear(p geom.Point) bool {
+func (g *grid) solidNear(p geom.Point) bool {
 	x, y := g.at(p)
 	return g.inside(x, y) && g.state[y*g.nx+x] == solid
 }
@@ -157,7 +157,7 @@ func nextInLine(ends []wallEnd, tree *rtree.RTreeG[int], i int) (int, float64) {
 }
 
 // across runs on from the end of a wall to the wall that it meets within a door's width.
-func (g *roomGrid) across(e wallEnd) (geom.Segment, bool) {
+func (g *grid) across(e wallEnd) (geom.Segment, bool) {
 	from := e.at.Add(e.dir.Mul(0.25))
 	hit := -1.0
 	g.trace(geom.Segment{A: from, B: e.at.Add(e.dir.Mul(doorGap))}, func(x, y int) bool {

@@ -1,4 +1,4 @@
-package takeoff
+package rooms
 
 import (
 	"bytes"
@@ -6,10 +6,10 @@ import (
 )
 
 // spread lets the names spread from the squares where they stand.
-func (g *roomGrid) spread(seeds []int) { g.spreadFrom(g.fillRooms(g.plant(seeds))) }
+func (g *grid) spread(seeds []int) { g.spreadFrom(g.fillRooms(g.plant(seeds))) }
 
 // plant gives the squares where names stand to them, and returns those that no name had.
-func (g *roomGrid) plant(seeds []int) []int {
+func (g *grid) plant(seeds []int) []int {
 	var planted []int
 	for k, s := range seeds {
 		if s >= 0 && g.owner[s] == unreached {
@@ -22,7 +22,7 @@ func (g *roomGrid) plant(seeds []int) []int {
 
 // spreadFrom lets names spread square by square: first through open space only,
 // then through wide openings into what is left.
-func (g *roomGrid) spreadFrom(queue []int) {
+func (g *grid) spreadFrom(queue []int) {
 	var gates []int
 	for range 3 {
 		for k := 0; k < len(queue); k++ {
@@ -32,7 +32,7 @@ func (g *roomGrid) spreadFrom(queue []int) {
 					return
 				}
 				if g.exposed != nil && g.exposed[j] {
-					if g.steps[j] = g.steps[i] + 1; float64(g.steps[j])*g.cell > roomReach {
+					if g.steps[j] = g.steps[i] + 1; float64(g.steps[j])*g.cell > reach {
 						return
 					}
 				}
@@ -54,7 +54,7 @@ func (g *roomGrid) spreadFrom(queue []int) {
 // order decides, and going step by step over a large level takes most of the
 // time that its reading takes. It returns the squares from which names must still
 // spread: of several names in one space, beside wide openings, and where the outside reaches.
-func (g *roomGrid) fillRooms(seeds []int) []int {
+func (g *grid) fillRooms(seeds []int) []int {
 	sp := g.spaces(seeds)
 	left := slices.DeleteFunc(slices.Clone(seeds), func(s int) bool {
 		i := sp.at(s)
@@ -86,7 +86,7 @@ type spaces struct {
 
 // spaces joins the open squares that no name has reached. Squares where a name
 // stands belong to their space.
-func (g *roomGrid) spaces(seeds []int) *spaces {
+func (g *grid) spaces(seeds []int) *spaces {
 	sp := &spaces{}
 	here := map[int]bool{}
 	for _, s := range seeds {
@@ -136,7 +136,7 @@ func (g *roomGrid) spaces(seeds []int) *spaces {
 }
 
 // besideGate reports whether a wide opening borders on a run.
-func (g *roomGrid) besideGate(r run) bool {
+func (g *grid) besideGate(r run) bool {
 	row := r.from / g.nx * g.nx
 	if r.from > row && g.state[r.from-1] == seldom || r.to < row+g.nx && g.state[r.to] == seldom {
 		return true
@@ -150,7 +150,7 @@ func (g *roomGrid) besideGate(r run) bool {
 }
 
 // simple reports whether the name in a space has it to itself.
-func (sp *spaces) simple(g *roomGrid, root int) bool {
+func (sp *spaces) simple(g *grid, root int) bool {
 	return sp.names[root] == 1 && !sp.gated[root] && (g.exposed == nil || !g.exposed[sp.seed[root]])
 }
 

@@ -1,4 +1,4 @@
-package takeoff
+package rooms
 
 import (
 	"cmp"
@@ -18,17 +18,17 @@ const (
 	greatestRoom = 20000.0
 )
 
-// outlines are the closed outlines of a plan that hold one room name each.
-type outlines struct {
+// Outlines are the closed outlines of a plan that hold one room name each.
+type Outlines struct {
 	rings []geom.Ring // drawing units, the smallest first
 	names []int       // index of the name in each, -1 where it holds none or several
 	tree  rtree.RTreeG[int]
 }
 
-// newOutlines finds the outlines of rooms. A name belongs to the smallest outline
+// OutlinesOf finds the outlines of rooms. A name belongs to the smallest outline
 // around it; an outline that is left with one name is that room's.
-func newOutlines(p *plan.Page, metres float64, names []roomName, keep func(geom.Point) bool) *outlines {
-	o := &outlines{}
+func OutlinesOf(p *plan.Page, metres float64, names []Label, keep func(geom.Point) bool) *Outlines {
+	o := &Outlines{}
 	for i := range p.Shapes {
 		sh := &p.Shapes[i]
 		if !sh.Closed || sh.Kind != dxf.PolylineShape || sh.Paper || !sh.Visible || len(sh.Points) < 3 || len(sh.Points) > 5000 {
@@ -51,12 +51,12 @@ func newOutlines(p *plan.Page, metres float64, names []roomName, keep func(geom.
 		o.names[i] = -1
 	}
 	for k, n := range names {
-		if i := o.around(n.at, func(int) bool { return true }); i >= 0 {
+		if i := o.around(n.At, func(int) bool { return true }); i >= 0 {
 			held[i] = append(held[i], k)
 		}
 	}
 	for i, ks := range held {
-		if len(ks) > 0 && !slices.ContainsFunc(ks, func(k int) bool { return names[k].label() != names[ks[0]].label() }) {
+		if len(ks) > 0 && !slices.ContainsFunc(ks, func(k int) bool { return names[k].Text() != names[ks[0]].Text() }) {
 			o.names[i] = ks[0]
 		}
 	}
@@ -64,7 +64,7 @@ func newOutlines(p *plan.Page, metres float64, names []roomName, keep func(geom.
 }
 
 // around returns the smallest outline around p that ok admits, -1 if none.
-func (o *outlines) around(p geom.Point, ok func(i int) bool) int {
+func (o *Outlines) around(p geom.Point, ok func(i int) bool) int {
 	best := -1
 	o.tree.Search([2]float64{p.X, p.Y}, [2]float64{p.X, p.Y}, func(_, _ [2]float64, i int) bool {
 		if (best < 0 || i < best) && ok(i) && o.rings[i].Contains(p) {
@@ -75,8 +75,8 @@ func (o *outlines) around(p geom.Point, ok func(i int) bool) int {
 	return best
 }
 
-// room returns the name of the room whose outline is the smallest named one around p.
-func (o *outlines) room(p geom.Point) (name int, ring geom.Ring) {
+// Room returns the name of the room whose outline is the smallest named one around p.
+func (o *Outlines) Room(p geom.Point) (name int, ring geom.Ring) {
 	if i := o.around(p, func(i int) bool { return o.names[i] >= 0 }); i >= 0 {
 		return o.names[i], o.rings[i]
 	}

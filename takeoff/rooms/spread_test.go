@@ -1,4 +1,4 @@
-package takeoff
+package rooms
 
 import (
 	"slices"
@@ -12,7 +12,7 @@ import (
 func TestFillRooms(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		nx, ny := rapid.IntRange(1, 12).Draw(t, "nx"), rapid.IntRange(1, 12).Draw(t, "ny")
-		g := &roomGrid{cell: 5, nx: nx, ny: ny, owner: make([]int32, nx*ny)} // a name in the open reaches two squares far
+		g := &grid{cell: 5, nx: nx, ny: ny, owner: make([]int32, nx*ny)} // a name in the open reaches two squares far
 		for range nx * ny {
 			g.state = append(g.state, rapid.SampledFrom([]uint8{open, open, open, open, solid, solid, seldom}).Draw(t, "state"))
 		}

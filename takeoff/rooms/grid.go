@@ -1,4 +1,4 @@
-package takeoff
+package rooms
 
 import (
 	"math"
@@ -7,10 +7,10 @@ import (
 	"loopwright/takeoff/plan"
 )
 
-// roomGrid is a level cut into squares, on which the names of rooms spread as
+// grid is a level cut into squares, on which the names of rooms spread as
 // far as walls and doors let them. So a name belongs to the places that can be
 // reached from it without crossing a wall, the nearest name first.
-type roomGrid struct {
+type grid struct {
 	box    geom.Box
 	cell   float64 // metres
 	nx, ny int
@@ -40,8 +40,8 @@ const (
 	gridApron = 1.0     // metres around the walls
 )
 
-func newRoomGrid(walls []plan.Wall) *roomGrid {
-	g := &roomGrid{box: geom.EmptyBox(), cell: gridCell}
+func newGrid(walls []plan.Wall) *grid {
+	g := &grid{box: geom.EmptyBox(), cell: gridCell}
 	for _, w := range walls {
 		if w.A.IsFinite() && w.B.IsFinite() {
 			g.box = g.box.Extend(w.A).Extend(w.B)
@@ -68,15 +68,15 @@ func newRoomGrid(walls []plan.Wall) *roomGrid {
 	return g
 }
 
-func (g *roomGrid) at(p geom.Point) (x, y int) {
+func (g *grid) at(p geom.Point) (x, y int) {
 	return int(math.Floor((p.X - g.box.Min.X) / g.cell)), int(math.Floor((p.Y - g.box.Min.Y) / g.cell))
 }
 
-func (g *roomGrid) inside(x, y int) bool { return x >= 0 && y >= 0 && x < g.nx && y < g.ny }
+func (g *grid) inside(x, y int) bool { return x >= 0 && y >= 0 && x < g.nx && y < g.ny }
 
 // trace visits every square that a segment touches, so that a slanting line
 // leaves no gap for steps along the axes.
-func (g *roomGrid) trace(s geom.Segment, visit func(x, y int) bool) {
+func (g *grid) trace(s geom.Segment, visit func(x, y int) bool) {
 	n := int(s.Len()/g.cell*2) + 1
 	px, py := -1, -1
 	for i := 0; i <= n; i++ {
@@ -91,7 +91,7 @@ func (g *roomGrid) trace(s geom.Segment, visit func(x, y int) bool) {
 	}
 }
 
-func (g *roomGrid) draw(s geom.Segment, state uint8) {
+func (g *grid) draw(s geom.Segment, state uint8) {
 	px, py := -1, -1
 	g.trace(s, func(x, y int) bool {
 		g.mark(x, y, state)
@@ -103,7 +103,7 @@ func (g *roomGrid) draw(s geom.Segment, state uint8) {
 	})
 }
 
-func (g *roomGrid) mark(x, y int, state uint8) {
+func (g *grid) mark(x, y int, state uint8) {
 	c := &g.state[y*g.nx+x]
 	if *c == open || state == solid {
 		*c = state
@@ -112,7 +112,7 @@ func (g *roomGrid) mark(x, y int, state uint8) {
 
 // clear reports whether nothing stands between the ends of a segment, walls
 // within the given distance of either end aside.
-func (g *roomGrid) clear(s geom.Segment, spare float64) bool {
+func (g *grid) clear(s geom.Segment, spare float64) bool {
 	free := true
 	g.trace(s, func(x, y int) bool {
 		c := geom.Pt(g.box.Min.X+(float64(x)+0.5)*g.cell, g.box.Min.Y+(float64(y)+0.5)*g.cell)
@@ -127,7 +127,7 @@ func (g *roomGrid) clear(s geom.Segment, spare float64) bool {
 // outside marks what can be reached from the edge of the grid as outdoors. If
 // that reaches a place where a name stands, the outer walls have gaps: what can
 // be reached is then only noted as exposed.
-func (g *roomGrid) outside(seeds []int) {
+func (g *grid) outside(seeds []int) {
 	var queue []int
 	seen := make([]bool, len(g.state))
 	push := func(i int) {
@@ -158,7 +158,7 @@ func (g *roomGrid) outside(seeds []int) {
 	}
 }
 
-func (g *roomGrid) around(i int, visit func(int)) {
+func (g *grid) around(i int, visit func(int)) {
 	x, y := i%g.nx, i/g.nx
 	if x > 0 {
 		visit(i - 1)
@@ -175,7 +175,7 @@ func (g *roomGrid) around(i int, visit func(int)) {
 }
 
 // freeNear returns the open square nearest to p within so many metres, -1 if none.
-func (g *roomGrid) freeNear(p geom.Point, within float64, ok func(i int) bool) int {
+func (g *grid) freeNear(p geom.Point, within float64, ok func(i int) bool) int {
 	x0, y0 := g.at(p)
 	best, at := math.Inf(1), -1
 	n := int(within/g.cell) + 1
@@ -194,7 +194,7 @@ func (g *roomGrid) freeNear(p geom.Point, within float64, ok func(i int) bool) i
 }
 
 // pocket reports whether a square lies between the two faces of a wall.
-func (g *roomGrid) pocket(i int) bool {
+func (g *grid) pocket(i int) bool {
 	x, y := i%g.nx, i/g.nx
 	reach := int(0.35/g.cell) + 1
 	wall := func(dx, dy int) bool {
