@@ -5,6 +5,28 @@
 // It takes plain values and knows no routes. Lengths are metres and resistances
 // ohms until they are printed. The same values give the same bytes: no clock
 // and no chance enter a document.
+//
+// # How a document is made
+//
+// Every text goes through the pen, which picks a font for each run of letters
+// (the built-in ones, then the job's), fits text by making it smaller, then by
+// cutting it and saying so (F611), and draws hollow boxes for letters that no font
+// has (F610). Rows grow with their text: nothing overlaps and nothing is dropped.
+// What stands in many places is drawn once and used again as a stamp, whose name
+// must say all that its look depends on. The finished file is taken apart and
+// packed anew: form and fields are added, the clock is taken out, and its id
+// is made from the content.
+//
+// Switches are drawn from the row of their setting alone, never from the address:
+// the test reads the rendered pixels by the printed words and numbers, and compares
+// with the address printed large.
+//
+// # What is a contract
+//
+// Form fields are named CIRCUIT/ID/WHAT (see FieldName), and a module's own circuit
+// is the end "ID input N" (see InputEnd). Sheets issued last month must still read
+// back. Reading counts bytes, objects, unpacked bytes and fields against limits,
+// never seconds; put whatever a fuzzer finds into the table of hostile forms.
 package sheet
 
 import (

@@ -1,6 +1,44 @@
 // Package drafting adds what was decided to the architect's drawing: labels
 // beside the symbols, circuits as laid, a device schedule and a riser diagram,
 // all on layers of our own, with everything else left as it was.
+//
+// compose gathers what a drawing is to show as plain values in drawing units;
+// annotate draws them and has the result checked against the original. A drawing
+// that cannot be edited safely is a finding (F602) and costs only its own copy.
+//
+// # What is in the way
+//
+// Hard obstacles are texts and attributes, walls by the plan's layer patterns,
+// panels, every insert no larger than 5 text heights, and our own isolator
+// squares. All other lines have a price; hatches are free. A device whose block is
+// larger than 15 text heights is labeled at its insertion point. What an earlier
+// run drew is taken off first: a labeled copy gives the same places again.
+//
+// # Cable
+//
+// A run alone stays on its line. Where runs share a line they part by 0.7 text
+// heights; those that end at a symbol choose first. A text may stand across our
+// own cable, which then stops at the text: that costs more than another side of
+// the symbol, less than a leader, and grows with length, so that no text lies
+// along a run. Homeruns are named where they reach their first or last device,
+// not at the panel, where all would crowd; circuits that change level share
+// one note at the shaft.
+//
+// # Labels
+//
+// All labels are placed at once. One that finds no free place is drawn at its least
+// bad one and reported (F601). Devices of appliance and 24 V circuits and isolators
+// have patterns of their own. A device without an address on a signaling line
+// circuit gets no label otherwise: a plain number there would be read as an address.
+// Class B circuits end in EOL, on signaling lines, which end without a part, in END.
+//
+// # Tests
+//
+// One of everything is drawn on each drawing of the project, taken off again
+// (same bytes) and drawn twice (same bytes). The dense plans count overlaps by
+// separating axes and share no code with the placing. To see those plans:
+//
+//	LOOPWRIGHT_KEEP=DIR go test -run Dense ./cmd/internal/drafting
 package drafting
 
 import (

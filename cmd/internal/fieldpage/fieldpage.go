@@ -2,11 +2,40 @@
 // without a network on a phone or at a desk, shows every level's plan, the
 // devices of each circuit in walking order and how their switches are set, takes
 // ticks, found addresses, notes and meter readings, and gives them out as a file.
+// It also reads that file (see ReadExport), so that both ends of the format stand
+// together. The same outcome gives the same bytes.
 //
-// The page is made of plain values, a style sheet and a script of our own; what
-// it may load is closed by a content security policy over their hashes. The same
-// input gives the same bytes. This package also reads the file that the page
-// gives out (see ReadExport), so that both ends of the format stand together.
+// # One file, nothing loaded
+//
+// The folder page holds a skeleton, a style sheet and the parts of the script. The
+// page's content security policy allows nothing but the hashes of exactly this
+// style and script: an edit of either needs nothing else, and anything put in later
+// does not run. The policy also refuses style and onclick attributes in the markup.
+// The script makes elements and sets text as text, never markup from data. The
+// data is JSON in a script element of another type; the encoder escapes <, so
+// that no text of a drawing can close it.
+//
+// # The script computes no addresses
+//
+// Switch rows, sums and values come from assign.Scheme. The test reads every
+// address of every scheme back from where the knobs stand on the screen.
+//
+// # State and export
+//
+// What is entered lives in the browser's store under the job's name and revision; a
+// device is known by circuit and id. A tick remembers the address that it was set
+// for: where a rebuilt page plans another, it counts as a problem, not as done.
+// Without a store the page says so and still exports. The reader refuses keys that
+// it does not know, since it would lose them: a new key needs a new version.
+//
+// # Plans
+//
+// A layer is one SVG path in whole centimetres. Moving the plan transforms a layer
+// of its own, and the view box is set once at the end: anything else is several
+// times slower. To look at the page, and to time it:
+//
+//	LOOPWRIGHT_REFERENCE=1 LOOPWRIGHT_KEEP=DIR go test ./cmd/internal/fieldpage -run 'Look|Plan'
+//	LOOPWRIGHT_REFERENCE=1 go test ./cmd/internal/fieldpage -v -run Large
 package fieldpage
 
 import (

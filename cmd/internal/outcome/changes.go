@@ -47,9 +47,9 @@ type before struct {
 }
 
 // BeforePath is where a job's ledger lies as it was before the drawings changed
-// the last time: beside the ledger. It is what the workbook compares with, so
-// that a job built again without a change still shows what its drawings' last
-// issue changed.
+// the last time: beside the ledger, and written with it. The workbook compares
+// with it and not with the last run: a job built again without a change gives the
+// same bytes and still shows what its drawings' last issue changed.
 func BeforePath(j *job.Job) string {
 	return strings.TrimSuffix(LedgerPath(j), ".csv") + ".before.csv"
 }

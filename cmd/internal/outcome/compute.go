@@ -1,3 +1,11 @@
+// Package outcome runs the stages of a job, in the order in which compute.go
+// reads, and holds what they made of it: the devices with their addresses, each
+// circuit as laid, proved and addressed, the batteries, the findings. Every
+// writer takes an Outcome and changes nothing in it.
+//
+// What a job remembers of its earlier runs is the ledger beside the job file:
+// devices keep their ids, circuits and addresses by it (ledger.go, keep.go), and
+// the issue before tells what the drawings changed (changes.go).
 package outcome
 
 import (

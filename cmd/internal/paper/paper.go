@@ -1,5 +1,6 @@
-// Package paper turns what a job came to into the documents that go on site:
-// it hands plain values to the package that draws them.
+// Package paper makes the documents that go on site, as PDF: switch sheets,
+// labels, test sheets and plans. It gathers what an outcome says about them as
+// plain values; package sheet draws those and knows no routes.
 package paper
 
 import (

@@ -3,8 +3,10 @@
 // the as-built state: the ledger, the found addresses on the drawings, the
 // workbook with its last columns filled, and a list of differences.
 //
-// It asks nothing and loses nothing. Two sources that contradict one another
-// are a finding, and both values are kept.
+// It asks nothing and loses nothing. Two values are never merged into one: where
+// sources contradict one another both are kept, parted by a semicolon, with a
+// finding (F706). A found address changes no planned one: whoever wants it to
+// hold writes it into the address column of the ledger.
 package reconcile
 
 import (

@@ -2,9 +2,31 @@
 // in: counts, lengths, prices and proofs with live formulas, every formula with
 // its value beside it so that a preview shows numbers too.
 //
-// The sheets are first built as plain values (cell, sheet, book) in which a
-// formula stands beside the value that it must come to; the file is made from
-// them in one pass. The same input gives the same bytes.
+// Each sheet is a function of the outcome and of the book, which holds the cells
+// that one sheet takes from another. Sheets are plain values first: a formula
+// stands beside the value that it must come to, computed in Go by code other than
+// the formula. Package xlsx then makes the file in one pass. The same outcome
+// gives the same bytes.
+//
+// # Rules
+//
+//   - A figure that the job does not give is a blank framed cell and a flag,
+//     never a zero.
+//   - Names from a drawing are compared with EXACT inside SUMPRODUCT, never as a
+//     criterion of COUNTIF, where *, > and 1 in a name would be operators.
+//   - Rows that refer to one another (Voltage by leg, Faults by leg) carry no filter.
+//   - The bid adds up in this order: material, sundries on it, tax on both, labor;
+//     contingency on that, overhead on both, profit on all of it.
+//   - Package back finds the sheets Devices and Loop by the heads of their
+//     columns: renaming a head makes issued workbooks unreadable.
+//
+// # Tests
+//
+// LibreOffice computes every formula anew, and the result is compared cell by
+// cell; new prices, hours, shares, limits and currents are typed in, and the whole
+// workbook must then say what the program says of a job with those figures. The
+// golden files are the sheets of a small job whose circuits are frozen, so that
+// better routes change no golden file.
 package workbook
 
 import (

@@ -1,4 +1,6 @@
 // Package back reads what people wrote into the last columns of a takeoff workbook.
+// Tables are found by the heads of their columns, so that sheets may have been
+// renamed and rows sorted. A crafted file costs no more than the limits allow.
 package back
 
 import (

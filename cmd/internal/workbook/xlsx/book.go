@@ -1,6 +1,10 @@
-// Package xlsx makes a workbook of plain values: cells in which a formula stands beside the
-// value that it must come to, so that a preview shows numbers too, sheets with what
-// stands around their cells, and names. The file is made in one pass; same book, same bytes.
+// Package xlsx makes a workbook of plain values: cells in which a formula stands
+// beside the value that it must come to, so that a preview shows numbers too,
+// sheets with what stands around their cells, and names. Same book, same bytes.
+//
+// The file is streamed, because only streaming keeps a value beside a formula.
+// Views, page set-up, checks, conditional formats, charts and pictures are set
+// before streaming starts: set afterwards they are lost without an error.
 package xlsx
 
 import (
