@@ -3,6 +3,28 @@
 // wire then does.
 //
 // Places are metres in the building's frame. Nothing here knows addresses.
+//
+// # Files
+//
+// Places, levels and risers of one circuit and the distance between any two of them
+// are in floorplan.go, riser.go and floors.go. Lay (lay.go) picks a loop or chain by
+// package tour (chain.go), a tree by package tree (tapped.go), or the wires that are
+// drawn, by package path (drawn.go). Split divides devices among circuits by package
+// loops. Prove, Survive and Beside hand a laid circuit to packages wire and fault.
+//
+// # What is judged
+//
+// What the job does not give is a finding, never a pass. Findings are for people:
+// one F407 with all isolators of a circuit, one F408 for a shaft that holds both
+// ways of several circuits. An isolator to add is counted, drawn and listed in the
+// walk; its resistance and current are in no proof until it is drawn.
+//
+// Outgoing and return runs may lie together where the code lets them: within 10 ft of
+// the panel and of the device where the circuit turns back, along the drop to one
+// device, and in rooms of up to 1000 ft2 that the job names under one_raceway.
+//
+// tape_test.go lays forty legs of the demo by hand, with the arithmetic beside every
+// figure, and draws them in testdata/pictures/tape-measure.svg.
 package route
 
 import (

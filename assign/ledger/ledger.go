@@ -1,6 +1,14 @@
 // Package ledger keeps from run to run which device holds which address. A
 // ledger is a CSV file that people read, edit and keep under version control;
 // the devices of a revised drawing find their rows in it again.
+//
+// There is one row for each device that counts. A row is planned, installed, retired
+// (gone from the drawing, its address kept) or released (written by a person: the
+// next run drops it). The columns found, serial, done and remark are as built and
+// belong to people. Parse takes what spreadsheets make of the file (line ends, byte
+// order mark, other orders of rows and columns, an apostrophe before = + - @) and
+// refuses anything doubtful with a [Damage] that names the line; a refused file is
+// never written over. Bytes is canonical: the same rows give the same bytes.
 package ledger
 
 import (

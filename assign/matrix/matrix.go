@@ -4,6 +4,12 @@
 // What must work what is the designer's to say, with the code and the authority
 // having jurisdiction; a matrix here follows the rules of the job and shows what
 // they leave out.
+//
+// Points whose event is of class output, and devices without points on an appliance
+// or power circuit, are outputs; other points are inputs. Outputs that the same
+// inputs work share a column; a rule of scope room or device has one column for each
+// kind of output, whose cells name the outputs. The designer edits the rules, not
+// the matrix: every build writes it anew.
 package matrix
 
 import (

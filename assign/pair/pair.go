@@ -1,5 +1,18 @@
 // Package pair finds again, in a revised drawing, the devices of an earlier
 // one: by what identifies them, else by type and place.
+//
+// Match first pairs the names of levels and sheets; one that is renamed on either
+// side is the same one. Then it finds the common shift of every sheet: from the keys
+// (handles) if most of them agree on one, else by votes of the differences between
+// devices of one type, taken only if it explains clearly more than no shift. Then
+// come four stages: by key, by type and place, by place alone (retyped), by type
+// farther off (moved). Keys count only where at least half of those that a sheet
+// shares stand where they stood, or nearly: a program that redraws a file deals
+// handles anew.
+//
+// Each stage by place is an optimal assignment by shortest augmenting paths, in which
+// staying alone has a price, so that every search stays local; it is held against
+// brute force. The constants are ours, at the top of pair.go and shift.go.
 package pair
 
 import (

@@ -28,7 +28,29 @@
 // The control unit's own terminals are not a place of faults here. Where its
 // ports isolate (Nodes[0].Isolator), they do so as a device's do.
 //
-// Not modelled: how many devices an isolator can carry, its voltage thresholds
+// # Fewest isolators
+//
+// First every site is filled. A short that is then still over the limits cannot be
+// cured; it is reported, and in class B the goal there becomes that its own segment
+// is within the limits, which puts an isolator at the entry of each zone. Class X
+// asks for more: a short on a leg loses nothing, one in a device that device only.
+//
+// Chains and loops are solved by dynamic programming over the cuts in order; ties
+// go to zone borders, then the most even split, then the start. Trees are solved
+// from the ends up, keeping the states of the open segment that no other covers.
+// Isolators already drawn are kept and used. Every answer is simulated before it is
+// returned; all circuits of up to four devices are held against every smaller
+// placement (place_test.go).
+//
+// # Runs side by side
+//
+// [Together] is exact: a segment against the capsule around another. The rule asks
+// for separate routing only; the distances are advice of its annex. Exceptions of
+// the rule on zones (NFPA 72-2016 23.6.1.3) are not taken.
+//
+// # Not modelled
+//
+// Branches off a class A or X loop, how many devices an isolator can carry, its voltage thresholds
 // and reset, ground faults, and two faults at once. The listing of the equipment,
 // the adopted code and the authority having jurisdiction govern.
 package fault

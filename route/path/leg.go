@@ -3,6 +3,29 @@
 //
 // All lengths are metres, angles degrees. Every answer keeps the polyline that
 // was measured, so that it can be drawn, and says how it was found.
+//
+// # Rules
+//
+// Axes. The building's axes are the peak of a histogram of wall directions modulo
+// 90 degrees, weighted by length, if enough of the wall length stands near it; else
+// the drawing's axes, and the legs say so. A second peak makes a wing where its
+// walls hold the majority in squares of their own (axes.go has the shares).
+//
+// Walls are penalties in metres, never barriers. Lines close together are one wall,
+// of which the dearest counts. Touching a wall, or running along it, is not
+// crossing it. At the very end of a leg nothing counts, since a device on a wall
+// sits on its line (index.go).
+//
+// Ways. Both L-shaped ways are tried first; one that crosses nothing is the answer.
+// Else the cheapest way over a grid, on cost and bends together, proposes a detour,
+// which is then drawn through the true places and measured against the true walls;
+// the cheapest of the three wins. The grid depends on the extent of the places only
+// and its nodes lie on fixed multiples of the cell, so that one device more shifts
+// nobody else's way. Smoothing may make a Leg a little cheaper than its Cost. No
+// exact method is known to us; -bench . sets the grid beside finer ones.
+//
+// Wiring. See [NewWiring]. Wires are followed from level to level through shafts
+// (wireshaft.go), for which package route lays the levels side by side in one plane.
 package path
 
 import (

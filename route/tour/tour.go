@@ -7,6 +7,19 @@
 // local double bridges (Martin, Otto, Felten, Complex Systems 5, 1991) whose outcome is accepted by annealing. The
 // effort is counted in kicks and never by the clock, so the same input gives the same order on every machine. A
 // lower bound from one-trees (Held and Karp, Operations Research 18, 1970) comes with every answer.
+//
+// Distances are whole steps of a grid inside, 2^-29 of the extent, so that gains are exact and no fused multiply-add
+// shows. Points are first put into a canonical frame (the first of their eight quarter turns and mirror images, sorted):
+// the length depends on neither input order, shift, unit, quarter turns nor mirroring. With a distance function only the
+// input order is taken out, ties aside. Neighbour lists take two places of each quadrant first: nearest places alone lose
+// several percent on clustered plans.
+//
+// Within Near of the best length an earlier order is kept (Prefer), or bends and crossings are lowered (Secondary).
+//
+//	LOOPWRIGHT_REFERENCE=1 go test -v -run AgainstTSPLIB ./route/tour   # gaps to published optima
+//	go test -run xxx -bench 'TSPLIB|Tidy' -benchtime 1x ./route/tour
+//
+// On even data tours lie a few percent above the bound at most; on strongly clustered data the bound is weaker.
 package tour
 
 import (

@@ -13,6 +13,21 @@
 // on quarter turns and mirroring, except that coordinates closer together than
 // 2^-28 of the plan's extent count as one coordinate while searching. Lengths
 // are always measured on the coordinates given.
+//
+// # How it works
+//
+// The search runs on whole numbers in a canonical form of the input: sorted, and
+// the least of its eight images under quarter turns and mirroring. Steiner begins
+// with the spanning tree, exchanges edges (Borah, Owens and Irwin 1994), replaces
+// every small subtree by its optimum (Dreyfus and Wagner on the Hanan grid), then
+// perturbs and anneals with a fixed seed and keeps the best. Small inputs are
+// solved exactly. The lower bound is dual ascent (Wong 1984), and for many places
+// the larger of two thirds of the spanning tree (Hwang 1976) and half the box
+// around them. SpanningMatrix is exact without limits on the edges at a node, and
+// a heuristic with them.
+//
+//	LOOPWRIGHT_REFERENCE=1 go test -v -run AgainstORLibrary ./route/tree   # gaps to published optima
+//	go test -run xxx -bench Steiner ./route/tree
 package tree
 
 import (
