@@ -18,8 +18,6 @@ func itoa(n int) string { return strconv.Itoa(n) }
 type Heap struct {
 	Box   geom.Box
 	Lines int
-	Plan  bool
-	marks int
 }
 
 // Limits of heaps.
@@ -150,12 +148,10 @@ func (p *Page) onlyHeap(all geom.Box, lines []geom.Box) bool {
 func (p *Page) plans(heaps []Heap, legends []Legend) []int {
 	var out []int
 	greatest := 0.0
-	for i, hp := range heaps {
-		if p.tabular(hp, legends) {
-			continue
+	for _, hp := range heaps {
+		if !p.tabular(hp, legends) {
+			greatest = max(greatest, hp.Box.Area())
 		}
-		greatest = max(greatest, hp.Box.Area())
-		_ = i
 	}
 	for i, hp := range heaps {
 		if hp.Lines < 4 || p.tabular(hp, legends) || hp.Box.Area() < planShare*greatest || math.IsNaN(greatest) {

@@ -211,9 +211,6 @@ func (r *Result) kinds(rd *reader) {
 				continue
 			}
 			known[key] = true
-			if k.Form == Loose {
-				key = ""
-			}
 			r.Kinds = append(r.Kinds, k)
 		}
 	}
