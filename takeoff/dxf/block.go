@@ -2,63 +2,12 @@ package dxf
 
 import (
 	"strings"
-	"sync"
 
 	"loopwright/takeoff/dxf/tags"
 )
 
-// Block is a block definition.
-type Block struct {
-	Name     string
-	Handle   tags.Handle
-	Layer    string
-	Base     Vec3
-	Flags    int    // 70
-	XrefTo   string // path of the drawing that an external reference stands for
-	Units    int    // of the block, as $INSUNITS; HasUnits tells whether it says
-	Start    int    // offset of its BLOCK tag
-	EndBlk   int    // offset of its ENDBLK tag, or where it stops without one
-	HasUnits bool
-
-	record      *BlockRecord
-	first, last int
-	effective   string
-	by          EffectiveBy
-	contentOnce sync.Once
-	inserts     []rawInsert // in order
-	constants   []rawAttrib // ATTDEFs whose value is the same for every insert
-	textOnce    sync.Once
-	texts       []rawText
-	shapeMu     sync.Mutex
-	shapes      map[int][]rawShape // flattened, by power of two of the chord error
-	node        blockNode
-}
-
-// Xref tells whether the block stands for another drawing that is not part of
-// this file.
-func (b *Block) Xref() bool { return b.Flags&(4|8) != 0 }
-
-// ModelSpace and PaperSpace tell whether the block is a layout.
-func (b *Block) ModelSpace() bool { return isLayout(b.Name, "MODEL_SPACE") }
-
-// PaperSpace tells whether the block is a paper space layout.
-func (b *Block) PaperSpace() bool { return isLayout(b.Name, "PAPER_SPACE") }
-
-func isLayout(name, want string) bool {
-	if len(name) <= len(want) || name[0] != '*' && name[0] != '$' {
-		return false
-	}
-	return strings.HasPrefix(strings.ToUpper(name[1:]), want)
-}
-
-// Block finds a block definition; names are compared without regard to case.
-func (d *Drawing) Block(name string) (*Block, bool) {
-	b := d.blockByKey[key(name)]
-	return b, b != nil
-}
-
 // readBlocks finds the block definitions. DXF reference, BLOCKS section.
-func (d *Drawing) readBlocks() {
+func readBlocks(d *Drawing) {
 	d.blockByKey = map[string]*Block{}
 	x := &d.idx
 	for _, s := range d.Sections {
@@ -69,14 +18,14 @@ func (d *Drawing) readBlocks() {
 		for i := s.first; i < s.last; i++ {
 			switch x.Kind(i) {
 			case tags.Block:
-				d.closeBlock(open, i, false, true)
-				open = d.readBlock(i)
+				closeBlock(d, open, i, false, true)
+				open = readBlock(d, i)
 			case tags.EndBlk:
-				d.closeBlock(open, i, true, true)
+				closeBlock(d, open, i, true, true)
 				open = nil
 			}
 		}
-		d.closeBlock(open, s.last, false, s.Closed)
+		closeBlock(d, open, s.last, false, s.Closed)
 	}
 	// Entities of model space stand in ENTITIES; some programs leave (part of)
 	// them in the block of the layout.
@@ -88,13 +37,13 @@ func (d *Drawing) readBlocks() {
 	}
 	d.spans = append(layouts, d.spans...)
 	for _, b := range d.Blocks {
-		b.effective, b.by = d.sourceBlock(b)
+		b.effective, b.by = sourceBlock(d, b)
 	}
 }
 
 // closeBlock ends a block, if there is one, before record i. Where its section is
 // not whole either, that has been reported.
-func (d *Drawing) closeBlock(b *Block, i int, closed, whole bool) {
+func closeBlock(d *Drawing, b *Block, i int, closed, whole bool) {
 	if b == nil {
 		return
 	}
@@ -119,7 +68,7 @@ func (d *Drawing) closeBlock(b *Block, i int, closed, whole bool) {
 }
 
 // readBlock reads a block header. DXF reference, BLOCK.
-func (d *Drawing) readBlock(i int) *Block {
+func readBlock(d *Drawing, i int) *Block {
 	b := &Block{Handle: d.handleOf(i), Start: d.idx.Start(i), first: i + 1}
 	second := ""
 	for sc := d.tags(i); ; {
@@ -156,19 +105,9 @@ func (d *Drawing) readBlock(i int) *Block {
 	return b
 }
 
-// EffectiveBy says how the name of an insert's block was found.
-type EffectiveBy uint8
-
-const (
-	OwnName        EffectiveBy = iota // the block's own name
-	FromRecord                        // an anonymous block, by the extended data of its block record
-	FromDictionary                    // an anonymous block, by the dictionary of the insert
-	AnonymousName                     // an anonymous block whose source is not to be found
-)
-
 // sourceBlock names the block that a block stands for: a dynamic block that was
 // changed is drawn by an anonymous one whose record points at its source.
-func (d *Drawing) sourceBlock(b *Block) (string, EffectiveBy) {
+func sourceBlock(d *Drawing, b *Block) (string, EffectiveBy) {
 	if !strings.HasPrefix(b.Name, "*") {
 		return b.Name, OwnName
 	}

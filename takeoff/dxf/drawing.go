@@ -1,7 +1,6 @@
 package dxf
 
 import (
-	"fmt"
 	"strings"
 	"sync"
 
@@ -29,17 +28,6 @@ type Table struct {
 	EndTab      int // of its ENDTAB tag, or where the table stops without one
 	Closed      bool
 	first, last int
-}
-
-// Layer is an entry of the layer table.
-type Layer struct {
-	Name   string
-	Handle tags.Handle
-	Frozen bool // 70 bit 1
-	Off    bool // 62 negative
-	Locked bool // 70 bit 4
-	Color  int  // absolute value of 62
-	Start  int
 }
 
 // Drawing is a drawing that has been read: its source and an index of it. It is
@@ -76,43 +64,27 @@ type span struct {
 	paper       bool
 }
 
-// Open reads a drawing from a file, which is never written to. Call Close when
-// nothing points into the drawing any more.
-func Open(path string) (*Drawing, error) {
-	src, err := tags.Open(path)
-	if err != nil {
-		return nil, err
-	}
-	d, err := parse(src)
-	if err != nil {
-		_ = src.Close() // the drawing is refused, and that is what to tell
-		return nil, err
-	}
-	return d, nil
+// unit is a run of records that one worker expands.
+type unit struct {
+	span
+	tops    []top
+	inserts float64 // expanded, at most
+	texts   float64
+	shapes  float64
 }
 
-// Parse reads a drawing from bytes, which must not change while it is in use.
-// The name is for messages. An error means that the bytes are no drawing at all;
-// damage inside one becomes findings.
-func Parse(name string, b []byte) (*Drawing, error) { return parse(tags.NewSource(name, b)) }
+// top is an INSERT of model or paper space, as far as counting needs it.
+type top struct {
+	rec   int32
+	block *Block
+	times float64
+	paper bool
+}
 
-func parse(s *tags.Source) (*Drawing, error) {
-	d := &Drawing{Source: s, idx: tags.ReadIndex(s)}
-	for _, f := range d.idx.Faults {
-		if f.Kind == tags.FaultLong {
-			return nil, fmt.Errorf("%s: %s holds a value of more than %d MiB, which no drawing does: the file is damaged or no DXF",
-				s.Name, s.Where(f.Offset), tags.MaxValue>>20)
-		}
-	}
-	d.walkStructure()
-	if len(d.Sections) == 0 && d.eof == d.idx.Len() {
-		return nil, fmt.Errorf("%s: is no DXF drawing: %s", s.Name, instead(s.Bytes))
-	}
-	d.faultFindings()
-	d.readHeader()
-	d.readTables()
-	d.readBlocks()
-	return d, nil
+// plan is the work of expanding a drawing, counted before anything is expanded.
+type plan struct {
+	units    []unit
+	findings []Finding // cycles and depth
 }
 
 func (d *Drawing) add(code string, offset int, h tags.Handle, format string, args ...any) {
@@ -178,3 +150,9 @@ func (d *Drawing) Layer(name string) (*Layer, bool) {
 
 // key is the form of a name under which tables are searched.
 func key(name string) string { return strings.ToUpper(name) }
+
+// Block finds a block definition; names are compared without regard to case.
+func (d *Drawing) Block(name string) (*Block, bool) {
+	b := d.blockByKey[key(name)]
+	return b, b != nil
+}

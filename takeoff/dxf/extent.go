@@ -1,23 +1,5 @@
 package dxf
 
-import "math"
-
-// Extent is a box; an empty one holds nothing.
-type Extent struct {
-	Min, Max Vec3
-	Empty    bool
-}
-
-var emptyExtent = Extent{
-	Min: Vec3{math.Inf(1), math.Inf(1), math.Inf(1)}, Max: Vec3{math.Inf(-1), math.Inf(-1), math.Inf(-1)}, Empty: true,
-}
-
-func (e *Extent) include(p Vec3) {
-	e.Min = Vec3{min(e.Min.X, p.X), min(e.Min.Y, p.Y), min(e.Min.Z, p.Z)}
-	e.Max = Vec3{max(e.Max.X, p.X), max(e.Max.Y, p.Y), max(e.Max.Z, p.Z)}
-	e.Empty = false
-}
-
 // BlockExtent returns the box around what a block shows, in block coordinates:
 // its visible shapes and texts (by their estimated width) and those of blocks
 // inside it. It is computed once per block.
@@ -26,7 +8,7 @@ func (d *Drawing) BlockExtent(name string) Extent {
 	if !ok {
 		return Extent{Empty: true}
 	}
-	d.work() // cycles are broken there
+	work(d) // cycles are broken there
 	d.extentMu.Lock()
 	defer d.extentMu.Unlock()
 	if e, ok := d.extents[b]; ok {
@@ -35,31 +17,33 @@ func (d *Drawing) BlockExtent(name string) Extent {
 	if d.extents == nil {
 		d.extents = map[*Block]Extent{}
 	}
-	e := d.blockExtent(b)
+	e := blockExtent(d, b)
 	d.extents[b] = e
 	return e
 }
 
-func (d *Drawing) blockExtent(b *Block) Extent {
+func blockExtent(d *Drawing, b *Block) Extent {
 	box := emptyExtent
 	if b.node.shapes+b.node.texts > DefaultLimit {
 		return Extent{Empty: true}
 	}
 	var notes notebook
-	e := expander{d: d, names: newNames(d), root: &pathNode{}, notes: &notes}
-	c := context{m: Identity, path: e.root, depth: 1}
-	e.blockShapes(b, &c)
-	for k := range e.shapes {
-		if e.shapes[k].Visible {
-			for _, p := range e.shapes[k].Points {
+	w := newWalker(d, Options{}, &notes)
+	c := context{m: Identity, path: w.root, depth: 1}
+	shapes := shapeLister{walker: w}
+	shapes.block(b, &c)
+	for k := range shapes.out {
+		if shapes.out[k].Visible {
+			for _, p := range shapes.out[k].Points {
 				box.include(p)
 			}
 		}
 	}
-	e.blockTexts(b, &c)
-	for k := range e.texts {
-		if e.texts[k].Visible {
-			for _, p := range e.texts[k].Box() {
+	texts := textLister{walker: w}
+	texts.block(b, &c)
+	for k := range texts.out {
+		if texts.out[k].Visible {
+			for _, p := range texts.out[k].Box() {
 				box.include(p)
 			}
 		}

@@ -2,9 +2,9 @@ package dxf
 
 import (
 	"fmt"
+	"slices"
 
 	"loopwright/takeoff/dxf/tags"
-	"slices"
 )
 
 // Severity says how much a finding matters.

@@ -2,6 +2,9 @@ package dxf
 
 import "math"
 
+// maxPoints bounds the points of one shape.
+const maxPoints = 1 << 22
+
 // relativeChord is the chord error taken where none is asked for, as a part of
 // the radius: it makes 32 pieces of a circle.
 const relativeChord = 1.0 / 200
@@ -63,6 +66,11 @@ func bulgeArc(a, b Vec3, bulge float64) (center Vec3, radius, start, sweep float
 	return center, radius, start, sweep
 }
 
+type vertex struct {
+	Vec3
+	bulge float64
+}
+
 // flattenBulges cuts a polyline with bulges and maps it to the world.
 func flattenBulges(vs []vertex, closed bool, chord float64, o Affine) []Vec3 {
 	out := make([]Vec3, 0, len(vs)+1)
@@ -94,27 +102,6 @@ func mapAll(m Affine, points []Vec3) []Vec3 {
 	return points
 }
 
-// ellipse cuts an ELLIPSE. DXF reference, ELLIPSE: center and major axis in the
-// world, ratio of the axes, start and end as parameters in radians.
-func (f *figure) ellipse(chord float64) (points []Vec3, closed bool) {
-	normal, ok := f.extrusion.unit()
-	if !ok {
-		normal = Vec3{0, 0, 1}
-	}
-	major := f.p[1]
-	minor := normal.cross(major).times(f.numbers[40])
-	start, end := f.numbers[41], f.numbers[42]
-	if _, given := f.numbers[42]; !given {
-		end = 2 * math.Pi
-	}
-	sweep := math.Mod(end-start, 2*math.Pi)
-	if sweep <= 1e-12 {
-		sweep += 2 * math.Pi
-	}
-	closed = sweep > 2*math.Pi-1e-9
-	return ellipsePoints(f.p[0], major, minor, start, sweep, chord, closed), closed
-}
-
 // ellipsePoints cuts an elliptic arc; a closed one does not repeat its start.
 func ellipsePoints(center, major, minor Vec3, start, sweep, chord float64, closed bool) []Vec3 {
 	n := pieces(max(major.length(), minor.length()), sweep*180/math.Pi, chord)
@@ -127,4 +114,109 @@ func ellipsePoints(center, major, minor Vec3, start, sweep, chord float64, close
 		out = append(out, center.add(major.times(cos)).add(minor.times(sin)))
 	}
 	return out
+}
+
+// maxDegree is the highest degree that splines in drawings have.
+const maxDegree = 25
+
+// curve is a rational B-spline.
+type curve struct {
+	degree  int
+	knots   []float64
+	points  []Vec3
+	weights []float64 // nil: all 1
+}
+
+func (c *curve) usable() bool {
+	n := len(c.points)
+	if c.degree < 1 || c.degree > maxDegree || n <= c.degree || len(c.knots) != n+c.degree+1 {
+		return false
+	}
+	for k := 1; k < len(c.knots); k++ {
+		if c.knots[k] < c.knots[k-1] {
+			return false
+		}
+	}
+	return c.knots[c.degree] < c.knots[n]
+}
+
+// flatten cuts each knot span in halves until the middle is near the chord.
+func (c *curve) flatten(chord float64) []Vec3 {
+	if chord <= 0 {
+		chord = c.size() * relativeChord / 2
+	}
+	n := len(c.points)
+	out := []Vec3{c.at(c.knots[c.degree], c.degree)}
+	for span := c.degree; span < n && len(out) < maxPoints; span++ {
+		from, to := c.knots[span], c.knots[span+1]
+		if from == to {
+			continue
+		}
+		// two halves at least: an S has its middle on the chord
+		mid := (from + to) / 2
+		p := c.at(mid, span)
+		out = c.halve(out, from, mid, out[len(out)-1], p, span, chord, 7)
+		out = c.halve(out, mid, to, p, c.at(to, span), span, chord, 7)
+	}
+	return out
+}
+
+func (c *curve) halve(out []Vec3, from, to float64, a, b Vec3, span int, chord float64, depth int) []Vec3 {
+	mid := (from + to) / 2
+	p := c.at(mid, span)
+	if depth == 0 || distanceToChord(p, a, b) <= chord {
+		return append(out, b)
+	}
+	out = c.halve(out, from, mid, a, p, span, chord, depth-1)
+	return c.halve(out, mid, to, p, b, span, chord, depth-1)
+}
+
+func (c *curve) size() float64 {
+	lo, hi := c.points[0], c.points[0]
+	for _, p := range c.points {
+		lo = Vec3{min(lo.X, p.X), min(lo.Y, p.Y), min(lo.Z, p.Z)}
+		hi = Vec3{max(hi.X, p.X), max(hi.Y, p.Y), max(hi.Z, p.Z)}
+	}
+	return hi.sub(lo).length()
+}
+
+// at evaluates the curve within a knot span by de Boor's algorithm, in
+// homogeneous coordinates.
+func (c *curve) at(t float64, span int) Vec3 {
+	p := c.degree
+	var q [maxDegree + 1]Vec3
+	var w [maxDegree + 1]float64
+	for j := 0; j <= p; j++ {
+		k := span - p + j
+		w[j] = 1
+		if c.weights != nil {
+			w[j] = c.weights[k]
+		}
+		q[j] = c.points[k].times(w[j])
+	}
+	for r := 1; r <= p; r++ {
+		for j := p; j >= r; j-- {
+			k := span - p + j
+			d := c.knots[k+p-r+1] - c.knots[k]
+			a := 0.0
+			if d != 0 {
+				a = (t - c.knots[k]) / d
+			}
+			q[j] = q[j-1].times(1 - a).add(q[j].times(a))
+			w[j] = w[j-1]*(1-a) + w[j]*a
+		}
+	}
+	return q[p].times(1 / w[p])
+}
+
+func distanceToChord(p, a, b Vec3) float64 {
+	d := b.sub(a)
+	n := d.length()
+	if n == 0 {
+		return p.sub(a).length()
+	}
+	t := p.sub(a)
+	s := (t.X*d.X + t.Y*d.Y + t.Z*d.Z) / (n * n)
+	s = math.Min(1, math.Max(0, s))
+	return t.sub(d.times(s)).length()
 }

@@ -34,8 +34,8 @@ type hatchEdge struct {
 	curve   curve
 }
 
-// hatch reads a HATCH; each loop becomes a shape.
-func (n *names) hatch(i int, r rawShape, chord float64) (out []rawShape) {
+// readHatch reads a HATCH; each loop becomes a shape.
+func readHatch(n *names, i int, r rawShape, chord float64) (out []rawShape) {
 	h := hatchReader{n: n, chord: chord, extrusion: Vec3{0, 0, 1}}
 	d := n.d
 	pos, end := d.idx.Start(i), d.idx.Stop(i)
@@ -68,7 +68,7 @@ func (h *hatchReader) tag(t tags.Tag, r *rawShape) {
 		r.layer = h.n.layer(t)
 	case 60, 67:
 		v, _ := d.Int(t)
-		(&figure{}).flag(t.Code, int(v), r)
+		r.flag(t.Code, int(v))
 	case 91:
 		h.in = true
 	case 75:

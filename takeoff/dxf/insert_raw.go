@@ -2,51 +2,6 @@ package dxf
 
 import "loopwright/takeoff/dxf/tags"
 
-// layerRef is the layer of an entity: its name as stored and its table entry.
-type layerRef struct {
-	name string
-	def  *Layer // nil if the table does not list it
-	zero bool   // layer 0, which takes the place of the insert's layer inside blocks
-}
-
-// rawInsert is an INSERT as stored, in the coordinates of the space or block it
-// stands in.
-type rawInsert struct {
-	name       string
-	block      *Block // nil if not defined
-	layer      *layerRef
-	pos, scale Vec3
-	extrusion  Vec3
-	rotation   float64
-	cols, rows int
-	dcol, drow float64
-	dict       tags.Handle // extension dictionary
-	handle     tags.Handle
-	offset     int
-	attribs    []rawAttrib
-	clip       []Vec3 // boundary in block coordinates, nil if not clipped
-	effective  string
-	by         EffectiveBy
-	invisible  bool
-	paper      bool
-	bad        bool // its tags are damaged or a number could not be read
-	broken     bool // closes a cycle of blocks
-}
-
-func (r *rawInsert) times() float64 { return float64(r.cols) * float64(r.rows) }
-
-// rawAttrib is an ATTRIB or ATTDEF as stored.
-type rawAttrib struct {
-	tag, value string
-	pos        Vec3 // in world or block coordinates, object coordinates resolved
-	height     float64
-	layer      *layerRef
-	handle     tags.Handle
-	offset     int
-	invisible  bool
-	constant   bool
-}
-
 // names resolves layer and block names once per spelling. Each worker has its
 // own, so none has to wait for another.
 type names struct {
@@ -99,8 +54,8 @@ func (n *names) tag(t tags.Tag) string {
 
 var noLayer = &layerRef{name: "0", zero: true}
 
-// insert reads INSERT i with the ATTRIBs that follow it. DXF reference, INSERT.
-func (n *names) insert(i int) rawInsert {
+// readInsert reads INSERT i with the ATTRIBs that follow it. DXF reference, INSERT.
+func readInsert(n *names, i int) rawInsert {
 	d := n.d
 	r := rawInsert{
 		layer: noLayer, scale: Vec3{1, 1, 1}, extrusion: Vec3{0, 0, 1}, cols: 1, rows: 1,
@@ -135,9 +90,9 @@ func (n *names) insert(i int) rawInsert {
 			v, _ := d.Int(t)
 			r.paper = v&1 != 0
 		case 70:
-			r.cols = n.count(t)
+			r.cols = readCount(n, t)
 		case 71:
-			r.rows = n.count(t)
+			r.rows = readCount(n, t)
 		case 102:
 			dictionary = string(d.Raw(t)) == "{ACAD_XDICTIONARY"
 		case 360:
@@ -148,7 +103,7 @@ func (n *names) insert(i int) rawInsert {
 	}
 	r.cols, r.rows = elements(r.cols, r.dcol), elements(r.rows, r.drow)
 	r.resolve(d)
-	n.attribs(i, &r)
+	readAttribs(n, i, &r)
 	return r
 }
 
@@ -181,8 +136,8 @@ func (r *rawInsert) number(code int, f float64) {
 	}
 }
 
-// count reads a number of columns or rows; less than one means one.
-func (n *names) count(t tags.Tag) int {
+// readCount reads a number of columns or rows; less than one means one.
+func readCount(n *names, t tags.Tag) int {
 	v, _ := n.d.Int(t)
 	return int(max(v, 1))
 }
@@ -206,15 +161,15 @@ func (r *rawInsert) resolve(d *Drawing) {
 		return
 	}
 	if r.by == AnonymousName {
-		if name, ok := d.representedBlock(r.dict); ok {
+		if name, ok := representedBlock(d, r.dict); ok {
 			r.effective, r.by = name, FromDictionary
 		}
 	}
-	r.clip = d.clipOf(r.dict)
+	r.clip = clipOf(d, r.dict)
 }
 
-// attribs reads the ATTRIBs after INSERT i.
-func (n *names) attribs(i int, r *rawInsert) {
+// readAttribs reads the ATTRIBs after INSERT i.
+func readAttribs(n *names, i int, r *rawInsert) {
 	last := i + 1
 	for last < n.d.idx.Len() && n.d.idx.Kind(last) == tags.Attrib {
 		last++
@@ -224,14 +179,14 @@ func (n *names) attribs(i int, r *rawInsert) {
 	}
 	r.attribs = make([]rawAttrib, 0, last-i-1)
 	for k := i + 1; k < last; k++ {
-		r.attribs = append(r.attribs, n.attrib(k))
+		r.attribs = append(r.attribs, readAttrib(n, k))
 	}
 }
 
-// attrib reads an ATTRIB or ATTDEF. DXF reference, ATTRIB and ATTDEF. From
+// readAttrib reads an ATTRIB or ATTDEF. DXF reference, ATTRIB and ATTDEF. From
 // R2018 on (and in attributes of several lines) an embedded MTEXT follows group
 // 101; its groups are not the attribute's, but its text is the whole text.
-func (n *names) attrib(i int) rawAttrib {
+func readAttrib(n *names, i int) rawAttrib {
 	d := n.d
 	a := rawAttrib{layer: noLayer, handle: d.handleOf(i), offset: d.idx.Start(i)}
 	extrusion := Vec3{0, 0, 1}
@@ -329,8 +284,8 @@ func (a *rawAnchor) number(d *Drawing, t tags.Tag) bool {
 	return ok
 }
 
-// content reads the inserts of a block, once.
-func (b *Block) content(d *Drawing) []rawInsert {
+// insertsOf reads the inserts of a block, once.
+func insertsOf(d *Drawing, b *Block) []rawInsert {
 	b.contentOnce.Do(func() {
 		n := newNames(d)
 		for i := b.first; i < b.last; i++ {
@@ -340,9 +295,9 @@ func (b *Block) content(d *Drawing) []rawInsert {
 					b.node.ownShapes++
 				}
 			case tags.Insert:
-				b.inserts = append(b.inserts, n.insert(i))
+				b.inserts = append(b.inserts, readInsert(n, i))
 			case tags.Attdef:
-				if a := n.attrib(i); a.constant && a.tag != "" {
+				if a := readAttrib(n, i); a.constant && a.tag != "" {
 					b.constants = append(b.constants, a)
 				}
 			case tags.Text, tags.MText:

@@ -7,7 +7,7 @@ import (
 )
 
 // objectIndex maps handles to the objects that inserts refer to.
-func (d *Drawing) objectIndex() map[tags.Handle]int {
+func objectIndex(d *Drawing) map[tags.Handle]int {
 	d.objectsMu.Do(func() {
 		d.objects = map[tags.Handle]int{}
 		for _, s := range d.Sections {
@@ -29,8 +29,8 @@ func (d *Drawing) objectIndex() map[tags.Handle]int {
 
 // lookup returns the handle under a key of a dictionary. DXF reference,
 // DICTIONARY: 3 names an entry, 350 or 360 is its value.
-func (d *Drawing) lookup(dict tags.Handle, name string) (tags.Handle, bool) {
-	i, ok := d.objectIndex()[dict]
+func lookup(d *Drawing, dict tags.Handle, name string) (tags.Handle, bool) {
+	i, ok := objectIndex(d)[dict]
 	if !ok || d.idx.Kind(i) != tags.Dictionary {
 		return 0, false
 	}
@@ -53,16 +53,16 @@ func (d *Drawing) lookup(dict tags.Handle, name string) (tags.Handle, bool) {
 
 // representedBlock follows an insert's extension dictionary to the block that it
 // represents: AcDbBlockRepresentation, AcDbRepData, group 340.
-func (d *Drawing) representedBlock(extension tags.Handle) (string, bool) {
-	rep, ok := d.lookup(extension, "AcDbBlockRepresentation")
+func representedBlock(d *Drawing, extension tags.Handle) (string, bool) {
+	rep, ok := lookup(d, extension, "AcDbBlockRepresentation")
 	if !ok {
 		return "", false
 	}
-	data, ok := d.lookup(rep, "AcDbRepData")
+	data, ok := lookup(d, rep, "AcDbRepData")
 	if !ok {
 		return "", false
 	}
-	i, ok := d.objectIndex()[data]
+	i, ok := objectIndex(d)[data]
 	if !ok {
 		return "", false
 	}
@@ -81,27 +81,27 @@ func (d *Drawing) representedBlock(extension tags.Handle) (string, bool) {
 // clipOf returns the boundary in block coordinates to which an insert is cut
 // (XCLIP), nil if it has none or if it is switched off. Inverted clips need no
 // care: the stored boundary runs around the part that is hidden.
-func (d *Drawing) clipOf(extension tags.Handle) []Vec3 {
-	filters, ok := d.lookup(extension, "ACAD_FILTER")
+func clipOf(d *Drawing, extension tags.Handle) []Vec3 {
+	filters, ok := lookup(d, extension, "ACAD_FILTER")
 	if !ok {
 		return nil
 	}
-	spatial, ok := d.lookup(filters, "SPATIAL")
+	spatial, ok := lookup(d, filters, "SPATIAL")
 	if !ok {
 		return nil
 	}
-	i, ok := d.objectIndex()[spatial]
+	i, ok := objectIndex(d)[spatial]
 	if !ok || d.idx.Kind(i) != tags.SpatialFilter {
 		return nil
 	}
-	return d.readFilter(i)
+	return readFilter(d, i)
 }
 
 // readFilter reads a clip boundary. DXF reference, SPATIAL_FILTER: the boundary
 // is given in its own coordinates; the second matrix leads from the world (as it
 // was when the insert was clipped) to them, the first from that world to the
 // block.
-func (d *Drawing) readFilter(i int) []Vec3 {
+func readFilter(d *Drawing, i int) []Vec3 {
 	var points []Vec3
 	var numbers []float64
 	enabled, front := true, false

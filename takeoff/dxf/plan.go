@@ -8,42 +8,11 @@ import (
 	"github.com/sourcegraph/conc/iter"
 )
 
-// unit is a run of records that one worker expands.
-type unit struct {
-	span
-	tops    []top
-	inserts float64 // expanded, at most
-	texts   float64
-	shapes  float64
-}
-
-// top is an INSERT of model or paper space, as far as counting needs it.
-type top struct {
-	rec   int32
-	block *Block
-	times float64
-	paper bool
-}
-
 // unitRecords is how many records one unit of work holds.
 const unitRecords = 16384
 
-// plan is the work of expanding a drawing, counted before anything is expanded.
-type plan struct {
-	units    []unit
-	findings []Finding // cycles and depth
-}
-
-// blockNode is a block in the graph of blocks.
-type blockNode struct {
-	state               uint8 // 0 new, 1 being counted, 2 done
-	ownTexts, ownShapes int
-	// what one insert of the block shows, itself not counted
-	inserts, texts, shapes float64
-}
-
 // work returns the plan, made at the first call.
-func (d *Drawing) work() *plan {
+func work(d *Drawing) *plan {
 	d.planOnce.Do(func() {
 		p := &d.plan
 		for _, s := range d.spans {
@@ -53,15 +22,15 @@ func (d *Drawing) work() *plan {
 		}
 		eachParallel(len(p.units), func(k int) {
 			p.units[k].peek(d)
-			d.releaseUnit(&p.units[k])
+			releaseUnit(d, &p.units[k])
 		})
 		for k := range p.units {
 			for _, t := range p.units[k].tops {
-				d.countBlock(t.block, p)
+				countBlock(d, t.block, p)
 			}
 		}
 		for _, b := range d.Blocks {
-			d.countBlock(b, p)
+			countBlock(d, b, p)
 		}
 		for k := range p.units {
 			u := &p.units[k]
@@ -78,9 +47,9 @@ func (d *Drawing) work() *plan {
 	return &d.plan
 }
 
-func (d *Drawing) releaseUnit(u *unit) { d.Release(d.idx.Start(u.first), d.idx.Stop(u.last-1)) }
+func releaseUnit(d *Drawing, u *unit) { d.Release(d.idx.Start(u.first), d.idx.Stop(u.last-1)) }
 
-// peek reads of each insert only what counting needs.
+// peekInsert reads of each insert only what counting needs.
 func (u *unit) peek(d *Drawing) {
 	n := newNames(d)
 	for i := u.first; i < u.last; i++ {
@@ -88,7 +57,7 @@ func (u *unit) peek(d *Drawing) {
 		case tags.Text, tags.MText:
 			u.texts++
 		case tags.Insert:
-			u.tops = append(u.tops, n.peek(i, u.paper))
+			u.tops = append(u.tops, peekInsert(n, i, u.paper))
 		default:
 			if _, ok := shapeKindOf(k); ok {
 				u.shapes++
@@ -97,7 +66,7 @@ func (u *unit) peek(d *Drawing) {
 	}
 }
 
-func (n *names) peek(i int, paper bool) top {
+func peekInsert(n *names, i int, paper bool) top {
 	d := n.d
 	t := top{rec: int32(i), times: 1, paper: paper}
 	pos, end := d.idx.Start(i), d.idx.Stop(i)
@@ -119,9 +88,9 @@ func (n *names) peek(i int, paper bool) top {
 		case 45:
 			drow, _ = d.Float(tag)
 		case 70:
-			cols = n.count(tag)
+			cols = readCount(n, tag)
 		case 71:
-			rows = n.count(tag)
+			rows = readCount(n, tag)
 		}
 	}
 	t.times = float64(elements(cols, dcol)) * float64(elements(rows, drow))
@@ -130,12 +99,12 @@ func (n *names) peek(i int, paper bool) top {
 
 // countBlock counts what one insert of a block expands to, and breaks cycles: an
 // insert of a block inside itself, however deep, is marked and not entered.
-func (d *Drawing) countBlock(b *Block, p *plan) {
+func countBlock(d *Drawing, b *Block, p *plan) {
 	if b == nil || b.node.state != 0 {
 		return
 	}
 	b.node.state = 1
-	inserts := b.content(d)
+	inserts := insertsOf(d, b)
 	b.node.texts, b.node.shapes = float64(b.node.ownTexts), float64(b.node.ownShapes)
 	for k := range inserts {
 		r := &inserts[k]
@@ -148,7 +117,7 @@ func (d *Drawing) countBlock(b *Block, p *plan) {
 		}
 		b.node.inserts += n
 		if r.block != nil {
-			d.countBlock(r.block, p)
+			countBlock(d, r.block, p)
 			b.node.inserts += n * r.block.node.inserts
 			b.node.texts += n * r.block.node.texts
 			b.node.shapes += n * r.block.node.shapes
@@ -182,7 +151,7 @@ func (p *plan) windows(count func(*unit) float64) (offsets []int) {
 
 // checkLimit refuses drawings whose blocks multiply beyond the limit. Without one
 // given, base is how much they may add to what is stored outside blocks.
-func (d *Drawing) checkLimit(p *plan, opt Options, what string, base int, count func(*unit) float64) error {
+func checkLimit(d *Drawing, p *plan, opt Options, what string, base int, count func(*unit) float64) error {
 	total, stored := 0.0, 0
 	for k := range p.units {
 		total += count(&p.units[k])

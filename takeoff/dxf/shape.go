@@ -7,25 +7,6 @@ import (
 	"loopwright/takeoff/dxf/tags"
 )
 
-// ShapeKind is the kind of entity that a shape was made from.
-type ShapeKind uint8
-
-const (
-	LineShape     ShapeKind = iota // LINE
-	PolylineShape                  // LWPOLYLINE, POLYLINE (2D and 3D; meshes are left out)
-	ArcShape                       // ARC
-	CircleShape                    // CIRCLE
-	EllipseShape                   // ELLIPSE
-	SplineShape                    // SPLINE
-	HatchShape                     // one boundary loop of a HATCH
-	SolidShape                     // SOLID, TRACE
-	FaceShape                      // 3DFACE
-)
-
-func (k ShapeKind) String() string {
-	return [...]string{"line", "polyline", "arc", "circle", "ellipse", "spline", "hatch", "solid", "face"}[k]
-}
-
 // Shape is a piece of geometry in the world, curves flattened to straight pieces.
 type Shape struct {
 	Kind     ShapeKind
@@ -41,50 +22,12 @@ type Shape struct {
 	Offset   int
 }
 
-// rawShape is a shape as stored, in the coordinates of its space or block. A
-// hatch makes one for each loop.
-type rawShape struct {
-	kind      ShapeKind
-	points    []Vec3
-	closed    bool
-	layer     *layerRef
-	handle    tags.Handle
-	offset    int
-	invisible bool
-	paper     bool
-}
-
-// shapeKindOf tells which records make shapes.
-func shapeKindOf(k tags.Kind) (ShapeKind, bool) {
-	switch k {
-	case tags.Line:
-		return LineShape, true
-	case tags.LWPolyline, tags.Polyline:
-		return PolylineShape, true
-	case tags.Arc:
-		return ArcShape, true
-	case tags.Circle:
-		return CircleShape, true
-	case tags.Ellipse:
-		return EllipseShape, true
-	case tags.Spline:
-		return SplineShape, true
-	case tags.Hatch:
-		return HatchShape, true
-	case tags.Solid, tags.Trace:
-		return SolidShape, true
-	case tags.Face:
-		return FaceShape, true
-	}
-	return 0, false
-}
-
 // Shapes lists the geometry of model space (and paper space, if wanted), that
 // inside blocks too, in drawing order. The error says that there is more than
 // the limit.
 func (d *Drawing) Shapes(opt Options) ([]Shape, []Finding, error) {
-	p := d.work()
-	if err := d.checkLimit(p, opt, "shapes", 5*DefaultLimit, func(u *unit) float64 { return u.shapes }); err != nil {
+	p := work(d)
+	if err := checkLimit(d, p, opt, "shapes", 5*DefaultLimit, func(u *unit) float64 { return u.shapes }); err != nil {
 		return nil, nil, err
 	}
 	parts := make([][]Shape, len(p.units))
@@ -93,15 +36,22 @@ func (d *Drawing) Shapes(opt Options) ([]Shape, []Finding, error) {
 		if p.units[k].shapes == 0 {
 			return
 		}
-		e := expander{d: d, opt: opt, names: newNames(d), root: &pathNode{}, notes: &notes[k]}
-		e.unitShapes(&p.units[k])
-		parts[k] = e.shapes
-		d.releaseUnit(&p.units[k])
+		e := shapeLister{walker: newWalker(d, opt, &notes[k])}
+		e.unit(&p.units[k])
+		parts[k] = e.out
+		releaseUnit(d, &p.units[k])
 	})
 	return slices.Concat(parts...), mergeNotes(d, notes), nil
 }
 
-func (e *expander) unitShapes(u *unit) {
+// shapeLister lists the shapes of a unit of work.
+type shapeLister struct {
+	*walker
+	out    []Shape
+	points []Vec3 // not yet handed out by arena
+}
+
+func (e *shapeLister) unit(u *unit) {
 	c := context{m: Identity, path: e.root, paper: u.paper}
 	next := 0
 	for i := u.first; i < u.last; i++ {
@@ -112,14 +62,14 @@ func (e *expander) unitShapes(u *unit) {
 			if t.block == nil || t.block.node.shapes == 0 || t.paper && !e.opt.Paper {
 				continue
 			}
-			r := e.names.insert(i)
+			r := readInsert(e.names, i)
 			inner := c
 			inner.paper = t.paper
-			e.insertShapes(&r, &inner)
+			e.insert(&r, &inner)
 			continue
 		}
 		if kind, ok := shapeKindOf(k); ok && e.wanted(i, kind) {
-			for _, r := range e.names.shape(i, kind, e.opt.ChordError) {
+			for _, r := range readShape(e.names, i, kind, e.opt.ChordError) {
 				e.shape(&r, &c)
 			}
 		}
@@ -127,7 +77,7 @@ func (e *expander) unitShapes(u *unit) {
 }
 
 // wanted asks Options.Keep before a record of model space is read in full.
-func (e *expander) wanted(i int, kind ShapeKind) bool {
+func (e *shapeLister) wanted(i int, kind ShapeKind) bool {
 	if e.opt.Keep == nil {
 		return true
 	}
@@ -138,40 +88,40 @@ func (e *expander) wanted(i int, kind ShapeKind) bool {
 	return e.opt.Keep(layer.name, kind)
 }
 
-func (e *expander) insertShapes(r *rawInsert, c *context) {
+func (e *shapeLister) insert(r *rawInsert, c *context) {
 	if r.broken || r.bad || r.block == nil || r.block.node.shapes == 0 {
 		return
 	}
 	for row := range r.rows {
 		for col := range r.cols {
-			pl := r.place(c, r.block.Base, col, row)
+			pl := place(r, c, r.block.Base, col, row)
 			if !pl.m.finite() {
 				return
 			}
 			if inner, ok := e.enter(r, c, &pl); ok {
-				e.blockShapes(r.block, &inner)
+				e.block(r.block, &inner)
 			}
 		}
 	}
 }
 
-// blockShapes lists the shapes of a block in drawing order.
-func (e *expander) blockShapes(b *Block, c *context) {
-	shapes, inserts := b.shapeContent(e.d, e.opt.ChordError, c.m), b.content(e.d)
+// block lists the shapes of a block in drawing order.
+func (e *shapeLister) block(b *Block, c *context) {
+	shapes, inserts := shapesOf(e.d, b, e.opt.ChordError, c.m), insertsOf(e.d, b)
 	for len(shapes) > 0 || len(inserts) > 0 {
 		if len(inserts) == 0 || len(shapes) > 0 && shapes[0].offset < inserts[0].offset {
 			e.shape(&shapes[0], c)
 			shapes = shapes[1:]
 			continue
 		}
-		e.insertShapes(&inserts[0], c)
+		e.insert(&inserts[0], c)
 		inserts = inserts[1:]
 	}
 }
 
-// shapeContent reads and flattens the shapes of a block. Flattening depends on
+// shapesOf reads and flattens the shapes of a block. Flattening depends on
 // how much the block is enlarged, so it is kept for each power of two.
-func (b *Block) shapeContent(d *Drawing, chord float64, m Affine) []rawShape {
+func shapesOf(d *Drawing, b *Block, chord float64, m Affine) []rawShape {
 	step := math.MinInt
 	if chord > 0 {
 		scale := max(m.X.length(), m.Y.length(), m.Z.length(), 1e-9)
@@ -187,7 +137,7 @@ func (b *Block) shapeContent(d *Drawing, chord float64, m Affine) []rawShape {
 	var out []rawShape
 	for i := b.first; i < b.last; i++ {
 		if kind, ok := shapeKindOf(d.idx.Kind(i)); ok {
-			out = append(out, n.shape(i, kind, chord)...)
+			out = append(out, readShape(n, i, kind, chord)...)
 		}
 	}
 	if b.shapes == nil {
@@ -198,7 +148,7 @@ func (b *Block) shapeContent(d *Drawing, chord float64, m Affine) []rawShape {
 }
 
 // shape appends one shape.
-func (e *expander) shape(r *rawShape, c *context) {
+func (e *shapeLister) shape(r *rawShape, c *context) {
 	paper := c.paper || r.paper && c.depth == 0
 	eff := c.effective(r.layer)
 	if paper && !e.opt.Paper || e.opt.Keep != nil && !e.opt.Keep(eff.name, r.kind) {
@@ -218,11 +168,11 @@ func (e *expander) shape(r *rawShape, c *context) {
 		s.Hidden = NotHidden // part of it shows
 	}
 	s.Visible = s.Hidden == NotHidden
-	e.shapes = append(e.shapes, s)
+	e.out = append(e.out, s)
 }
 
 // arena hands out points from larger pieces of memory.
-func (e *expander) arena(n int) []Vec3 {
+func (e *shapeLister) arena(n int) []Vec3 {
 	if len(e.points) < n {
 		e.points = make([]Vec3, max(n, 4096))
 	}

@@ -1,9 +1,10 @@
 package dxf
 
-import "loopwright/takeoff/dxf/tags"
+import (
+	"math"
 
-// maxPoints bounds the points of one shape.
-const maxPoints = 1 << 22
+	"loopwright/takeoff/dxf/tags"
+)
 
 // figure gathers what an entity says about its geometry.
 type figure struct {
@@ -20,19 +21,14 @@ type figure struct {
 	bad       bool
 }
 
-type vertex struct {
-	Vec3
-	bulge float64
-}
-
-// shape reads record i as shapes, flattened to the given chord error (0: relative
+// readShape reads record i as shapes, flattened to the given chord error (0: relative
 // to the curve). Records that make no shape give none.
-func (n *names) shape(i int, kind ShapeKind, chord float64) []rawShape {
+func readShape(n *names, i int, kind ShapeKind, chord float64) []rawShape {
 	r := rawShape{kind: kind, layer: noLayer, handle: n.d.handleOf(i), offset: n.d.idx.Start(i)}
 	if kind == HatchShape {
-		return n.hatch(i, r, chord)
+		return readHatch(n, i, r, chord)
 	}
-	f := n.figure(i, &r)
+	f := readFigure(n, i, &r)
 	if f.bad {
 		return nil
 	}
@@ -47,7 +43,7 @@ func (n *names) shape(i int, kind ShapeKind, chord float64) []rawShape {
 		}
 		r.points = flattenBulges(f.vertices, r.closed, chord, o)
 	case tags.Polyline:
-		n.polyline(i, &r, f, chord)
+		readPolyline(n, i, &r, f, chord)
 	case tags.Arc:
 		start, sweep := arcAngles(f.numbers[50], f.numbers[51])
 		r.points = mapAll(o, flattenArc(f.p[0], f.numbers[40], start, sweep, chord))
@@ -71,26 +67,9 @@ func (n *names) shape(i int, kind ShapeKind, chord float64) []rawShape {
 	return finish(r)
 }
 
-// finish drops shapes that are no shapes: without points or with points that are
-// no places.
-func finish(r rawShape) []rawShape {
-	if len(r.points) == 0 {
-		return nil
-	}
-	for _, p := range r.points {
-		if sum := (p.X + p.Y + p.Z) * 0; sum != 0 { // an infinity or NaN
-			return nil
-		}
-	}
-	if last := len(r.points) - 1; r.closed && last > 0 && r.points[last] == r.points[0] {
-		r.points = r.points[:last]
-	}
-	return []rawShape{r}
-}
-
-// figure reads the groups that draw. Which entity uses which is in the DXF
+// readFigure reads the groups that draw. Which entity uses which is in the DXF
 // reference, ENTITIES section.
-func (n *names) figure(i int, r *rawShape) *figure {
+func readFigure(n *names, i int, r *rawShape) *figure {
 	d := n.d
 	f := &figure{numbers: map[int]float64{}, extrusion: Vec3{0, 0, 1}}
 	many := d.idx.Kind(i) == tags.LWPolyline || d.idx.Kind(i) == tags.Spline
@@ -122,14 +101,12 @@ func (n *names) figure(i int, r *rawShape) *figure {
 
 func (f *figure) flag(code, v int, r *rawShape) {
 	switch code {
-	case 60:
-		r.invisible = v&1 != 0
-	case 67:
-		r.paper = v&1 != 0
 	case 70:
 		f.flags = v
 	case 71:
 		f.degree = v
+	default:
+		r.flag(code, v)
 	}
 }
 
@@ -188,10 +165,47 @@ func (f *figure) corners(order ...int) []Vec3 {
 	return out
 }
 
-// polyline reads the vertices after POLYLINE i. DXF reference, POLYLINE and
+// ellipse cuts an ELLIPSE. DXF reference, ELLIPSE: center and major axis in the
+// world, ratio of the axes, start and end as parameters in radians.
+func (f *figure) ellipse(chord float64) (points []Vec3, closed bool) {
+	normal, ok := f.extrusion.unit()
+	if !ok {
+		normal = Vec3{0, 0, 1}
+	}
+	major := f.p[1]
+	minor := normal.cross(major).times(f.numbers[40])
+	start, end := f.numbers[41], f.numbers[42]
+	if _, given := f.numbers[42]; !given {
+		end = 2 * math.Pi
+	}
+	sweep := math.Mod(end-start, 2*math.Pi)
+	if sweep <= 1e-12 {
+		sweep += 2 * math.Pi
+	}
+	closed = sweep > 2*math.Pi-1e-9
+	return ellipsePoints(f.p[0], major, minor, start, sweep, chord, closed), closed
+}
+
+// spline cuts a SPLINE. One without usable control points but with fit points is
+// drawn through these.
+func (f *figure) spline(chord float64) []Vec3 {
+	c := curve{degree: f.degree, knots: f.knots}
+	for _, v := range f.vertices {
+		c.points = append(c.points, v.Vec3)
+	}
+	if len(f.weights) == len(c.points) {
+		c.weights = f.weights
+	}
+	if !c.usable() {
+		return f.fits
+	}
+	return c.flatten(chord)
+}
+
+// readPolyline reads the vertices after POLYLINE i. DXF reference, POLYLINE and
 // VERTEX: 70 of the polyline is 8 for 3D, 16 and 64 for meshes; 70 of a vertex
 // is 16 for the control points of a curve, which are not on it.
-func (n *names) polyline(i int, r *rawShape, f *figure, chord float64) {
+func readPolyline(n *names, i int, r *rawShape, f *figure, chord float64) {
 	if f.flags&(16|64) != 0 {
 		return
 	}
@@ -200,7 +214,7 @@ func (n *names) polyline(i int, r *rawShape, f *figure, chord float64) {
 	d := n.d
 	for k := i + 1; k < d.idx.Len() && d.idx.Kind(k) == tags.Vertex && len(vs) < maxPoints; k++ {
 		var own rawShape
-		v := n.figure(k, &own)
+		v := readFigure(n, k, &own)
 		if v.bad {
 			return
 		}

@@ -9,7 +9,7 @@ import (
 )
 
 // walkStructure finds sections and tables.
-func (d *Drawing) walkStructure() {
+func walkStructure(d *Drawing) {
 	x := &d.idx
 	open := false
 	loose := 0 // records outside sections since the last one
@@ -17,12 +17,12 @@ func (d *Drawing) walkStructure() {
 	for i := 0; i < x.Len(); i++ {
 		k := x.Kind(i)
 		if k == tags.Section || k == tags.EndSec || k == tags.EOF {
-			d.looseRecords(i, loose)
+			looseRecords(d, i, loose)
 		}
 		switch k {
 		case tags.Section:
 			if open {
-				d.closeSection(i, false)
+				closeSection(d, i, false)
 			}
 			open = true
 			name := ""
@@ -33,7 +33,7 @@ func (d *Drawing) walkStructure() {
 		case tags.EndSec:
 			switch {
 			case open:
-				d.closeSection(i, true)
+				closeSection(d, i, true)
 				open = false
 			case loose == 0:
 				d.add(CodeStray, x.Start(i), 0, "ENDSEC closes no section; no record is lost by it")
@@ -49,11 +49,11 @@ func (d *Drawing) walkStructure() {
 		}
 		loose = 0
 	}
-	d.looseRecords(x.Len(), loose)
+	looseRecords(d, x.Len(), loose)
 	if open {
-		d.closeSection(d.eof, false)
+		closeSection(d, d.eof, false)
 	}
-	d.structureFindings()
+	structureFindings(d)
 	for _, s := range d.Sections {
 		if s.Name == "ENTITIES" {
 			d.spans = append(d.spans, span{s.first, s.last, false})
@@ -62,13 +62,13 @@ func (d *Drawing) walkStructure() {
 }
 
 // looseRecords reports the n records before record i, which stand in no section.
-func (d *Drawing) looseRecords(i, n int) {
+func looseRecords(d *Drawing, i, n int) {
 	if n > 0 {
 		d.add(CodeSection, d.idx.Start(i-n), 0, "what stands here is in no section and is not read; records: %d", n)
 	}
 }
 
-func (d *Drawing) closeSection(i int, closed bool) {
+func closeSection(d *Drawing, i int, closed bool) {
 	s := &d.Sections[len(d.Sections)-1]
 	s.last, s.Closed, s.EndSec = i, closed, d.idx.End
 	if i < d.idx.Len() {
@@ -78,7 +78,7 @@ func (d *Drawing) closeSection(i int, closed bool) {
 
 // structureFindings reports sections that are not whole, and an end that comes
 // too early or too late.
-func (d *Drawing) structureFindings() {
+func structureFindings(d *Drawing) {
 	cut := d.eof == d.idx.Len()
 	for i, s := range d.Sections {
 		if !s.Closed && !(cut && i == len(d.Sections)-1) {
@@ -91,17 +91,17 @@ func (d *Drawing) structureFindings() {
 	_, drawn := d.Section("ENTITIES")
 	switch {
 	case cut:
-		d.checkCut(drawn)
+		checkCut(d, drawn)
 		return
 	case !drawn:
 		d.add(CodeSection, -1, 0, "there is no ENTITIES section, in which the plan is drawn: the file is damaged, or no plan")
 	}
-	d.checkTail()
+	checkTail(d)
 }
 
 // checkCut reports on a file without EOF. Where its entities are complete,
 // nothing that is counted is missing; otherwise it was cut off.
-func (d *Drawing) checkCut(drawn bool) {
+func checkCut(d *Drawing, drawn bool) {
 	last := max(0, len(d.Bytes)-1)
 	n := len(d.Sections)
 	switch {
@@ -117,7 +117,7 @@ func (d *Drawing) checkCut(drawn bool) {
 }
 
 // checkTail reports what follows EOF.
-func (d *Drawing) checkTail() {
+func checkTail(d *Drawing) {
 	at := d.idx.Start(d.eof)
 	var t tags.Tag
 	d.ReadTag(at, len(d.Bytes), &t)
@@ -130,7 +130,7 @@ func (d *Drawing) checkTail() {
 // maxListed bounds how many findings of one code are listed one by one.
 const maxListed = 50
 
-func (d *Drawing) faultFindings() {
+func faultFindings(d *Drawing) {
 	stop := len(d.Bytes)
 	if d.eof < d.idx.Len() {
 		stop = d.idx.Start(d.eof)

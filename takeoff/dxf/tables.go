@@ -9,7 +9,7 @@ import (
 
 // readHeader collects the variables of the HEADER section. DXF reference, HEADER
 // section: group 9 names a variable, the tags up to the next 9 are its value.
-func (d *Drawing) readHeader() {
+func readHeader(d *Drawing) {
 	d.Header = map[string][]tags.Tag{}
 	for _, s := range d.Sections {
 		if s.Name != "HEADER" {
@@ -36,7 +36,7 @@ func (d *Drawing) readHeader() {
 }
 
 // headerInt returns a whole-number variable.
-func (d *Drawing) headerInt(name string) (int, bool) {
+func headerInt(d *Drawing, name string) (int, bool) {
 	if tags := d.Header[name]; len(tags) > 0 {
 		n, ok := d.Int(tags[0])
 		return int(n), ok
@@ -44,8 +44,44 @@ func (d *Drawing) headerInt(name string) (int, bool) {
 	return 0, false
 }
 
+// Units is what a drawing says about its units.
+type Units struct {
+	InsUnits    int    // $INSUNITS, 0 if absent or "none"
+	Name        string // "in", "ft", "mm" ..., "" if not known; see UnitNames
+	LUnits      int    // $LUNITS: 1 scientific, 2 decimal, 3 engineering, 4 architectural, 5 fractional; 0 absent
+	Measurement int    // $MEASUREMENT: 0 imperial, 1 metric; -1 absent
+	From        string // "header" ($INSUNITS), "assumed" ($LUNITS 3 or 4 means inches), "unknown"
+}
+
+// UnitNames are the names of $INSUNITS values (DXF reference, HEADER), by value.
+var UnitNames = [...]string{"", "in", "ft", "mi", "mm", "cm", "m", "km", "uin", "mil", "yd", "angstrom", "nm", "um",
+	"dm", "dam", "hm", "Gm", "au", "ly", "pc", "us-ft", "us-in", "us-yd", "us-mi"}
+
+// Units reads the units of the drawing. Blocks may have units of their own
+// (Block.Units); CAD programs have applied those to the scales of the inserts
+// already, so nobody may apply them again.
+func (d *Drawing) Units() Units {
+	u := Units{Measurement: -1, From: "unknown"}
+	if n, ok := headerInt(d, "$MEASUREMENT"); ok {
+		u.Measurement = n
+	}
+	if n, ok := headerInt(d, "$LUNITS"); ok {
+		u.LUnits = n
+	}
+	if n, ok := headerInt(d, "$INSUNITS"); ok && n > 0 && n < len(UnitNames) {
+		u.InsUnits, u.Name, u.From = n, UnitNames[n], "header"
+		return u
+	}
+	// Engineering and architectural display count feet and inches: one unit is an
+	// inch by definition (DXF reference, HEADER, $LUNITS).
+	if u.LUnits == 3 || u.LUnits == 4 {
+		u.Name, u.From = "in", "assumed"
+	}
+	return u
+}
+
 // readTables finds the symbol tables and reads layers and block records.
-func (d *Drawing) readTables() {
+func readTables(d *Drawing) {
 	d.layerByKey, d.recByKey, d.recByHand = map[string]*Layer{}, map[string]*BlockRecord{}, map[tags.Handle]*BlockRecord{}
 	x := &d.idx
 	for _, s := range d.Sections {
@@ -57,7 +93,7 @@ func (d *Drawing) readTables() {
 			switch x.Kind(i) {
 			case tags.Table:
 				if open {
-					d.closeTable(i, false, true)
+					closeTable(d, i, false, true)
 				}
 				open = true
 				name := ""
@@ -67,22 +103,22 @@ func (d *Drawing) readTables() {
 				d.Tables = append(d.Tables, Table{Name: name, Handle: d.handleOf(i), Start: x.Start(i), first: i + 1})
 			case tags.EndTab:
 				if open {
-					d.closeTable(i, true, true)
+					closeTable(d, i, true, true)
 				}
 				open = false
 			}
 		}
 		if open {
-			d.closeTable(s.last, false, s.Closed)
+			closeTable(d, s.last, false, s.Closed)
 		}
 	}
 	for _, t := range d.Tables {
 		for i := t.first; i < t.last; i++ {
 			switch {
 			case t.Name == "LAYER" && x.Kind(i) == tags.Layer:
-				d.Layers = append(d.Layers, d.readLayer(i))
+				d.Layers = append(d.Layers, readLayer(d, i))
 			case t.Name == "BLOCK_RECORD" && x.Kind(i) == tags.BlockRecord:
-				d.BlockRecords = append(d.BlockRecords, d.readBlockRecord(i))
+				d.BlockRecords = append(d.BlockRecords, readBlockRecord(d, i))
 			}
 		}
 	}
@@ -104,7 +140,7 @@ func (d *Drawing) readTables() {
 
 // closeTable ends the table that is open before record i. Where its section is not
 // whole either, that has been reported.
-func (d *Drawing) closeTable(i int, closed, whole bool) {
+func closeTable(d *Drawing, i int, closed, whole bool) {
 	t := &d.Tables[len(d.Tables)-1]
 	t.last, t.Closed, t.EndTab = i, closed, d.idx.End
 	if i < d.idx.Len() {
@@ -116,7 +152,7 @@ func (d *Drawing) closeTable(i int, closed, whole bool) {
 }
 
 // readLayer reads a layer. DXF reference, LAYER (tables).
-func (d *Drawing) readLayer(i int) Layer {
+func readLayer(d *Drawing, i int) Layer {
 	l := Layer{Handle: d.handleOf(i), Start: d.idx.Start(i), Color: 7}
 	for sc := d.tags(i); ; {
 		t, ok := sc.Next()
@@ -136,20 +172,9 @@ func (d *Drawing) readLayer(i int) Layer {
 	}
 }
 
-// BlockRecord is an entry of the block record table (R13 and later).
-type BlockRecord struct {
-	Name     string
-	Handle   tags.Handle
-	Units    int // of the block, as $INSUNITS; the CAD program has applied them to the inserts already
-	HasUnits bool
-	Layout   tags.Handle // 340, of layouts
-	RepOf    tags.Handle // block record that an anonymous block stands for, 0 if it does not say
-	Start    int
-}
-
 // readBlockRecord reads a block record with its extended data: the block that it
 // represents (AcDbBlockRepBTag) and its units before R2007 (DesignCenter Data).
-func (d *Drawing) readBlockRecord(i int) BlockRecord {
+func readBlockRecord(d *Drawing, i int) BlockRecord {
 	r := BlockRecord{Handle: d.handleOf(i), Start: d.idx.Start(i)}
 	app, inDesign, words := "", false, 0
 	for sc := d.tags(i); ; {

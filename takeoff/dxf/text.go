@@ -28,35 +28,6 @@ type Text struct {
 	Offset   int
 }
 
-// Align says where in the text its Pos is.
-type Align struct {
-	H HAlign
-	V VAlign
-}
-
-// HAlign is the horizontal part of an alignment.
-type HAlign uint8
-
-// VAlign is the vertical part of an alignment.
-type VAlign uint8
-
-// The horizontal alignments; the first three of a text of several lines, too.
-const (
-	Left HAlign = iota
-	Center
-	Right
-	Aligned // between two points, height scaled; Pos is the first
-	Fit     // between two points, width scaled; Pos is the first
-)
-
-// The vertical alignments. Baseline is of texts of one line only.
-const (
-	Baseline VAlign = iota
-	Bottom
-	Middle
-	Top
-)
-
 // averageAdvance is the width of an average capital or digit with the space
 // after it, as a multiple of its height. Capitals of the usual sans-serif faces
 // advance by about 0.66 em at a capital height of 0.72 em.
@@ -66,27 +37,8 @@ const averageAdvance = 0.9
 // reference, MTEXT: single spacing is 5/3).
 const lineFeed = 5.0 / 3
 
-// rawText is a text as stored, in the coordinates of its space or block.
-type rawText struct {
-	text      string
-	layer     *layerRef
-	pos       Vec3
-	dx, dy    Vec3 // unit vectors along and across the baseline
-	height    float64
-	width     float64
-	lines     int
-	align     Align
-	handle    tags.Handle
-	offset    int
-	rec       int
-	mtext     bool
-	invisible bool
-	paper     bool
-	bad       bool
-}
-
-// text reads TEXT i. DXF reference, TEXT.
-func (n *names) text(i int) rawText {
+// readText reads TEXT i. DXF reference, TEXT.
+func readText(n *names, i int) rawText {
 	d := n.d
 	r := rawText{layer: noLayer, handle: d.handleOf(i), offset: d.idx.Start(i), rec: i, lines: 1}
 	extrusion := Vec3{0, 0, 1}
@@ -172,10 +124,10 @@ func (r *rawText) common(n *names, t tags.Tag) {
 	}
 }
 
-// mtext reads MTEXT i. DXF reference, MTEXT. Group 101 starts an embedded object
+// readMText reads MTEXT i. DXF reference, MTEXT. Group 101 starts an embedded object
 // (columns, R2018); its groups are not those of the text. Before R2018 further
 // columns are MTEXTs of their own and listed as such.
-func (n *names) mtext(i int) rawText {
+func readMText(n *names, i int) rawText {
 	d := n.d
 	r := rawText{layer: noLayer, handle: d.handleOf(i), offset: d.idx.Start(i), rec: i, mtext: true}
 	extrusion, direction := Vec3{0, 0, 1}, Vec3{}
@@ -263,16 +215,16 @@ func attach(point int) Align {
 	return Align{HAlign((point - 1) % 3), [...]VAlign{Top, Middle, Bottom}[(point-1)/3]}
 }
 
-// textContent reads the texts of a block, once.
-func (b *Block) textContent(d *Drawing) []rawText {
+// textsOf reads the texts of a block, once.
+func textsOf(d *Drawing, b *Block) []rawText {
 	b.textOnce.Do(func() {
 		n := newNames(d)
 		for i := b.first; i < b.last; i++ {
 			switch d.idx.Kind(i) {
 			case tags.Text:
-				b.texts = append(b.texts, n.text(i))
+				b.texts = append(b.texts, readText(n, i))
 			case tags.MText:
-				b.texts = append(b.texts, n.mtext(i))
+				b.texts = append(b.texts, readMText(n, i))
 			}
 		}
 	})
@@ -283,9 +235,9 @@ func (b *Block) textContent(d *Drawing) []rawText {
 // those inside blocks too, in drawing order. Attributes come with their inserts.
 // The error says that there are more than the limit.
 func (d *Drawing) Texts(opt Options) ([]Text, []Finding, error) {
-	p := d.work()
+	p := work(d)
 	count := func(u *unit) float64 { return u.texts }
-	if err := d.checkLimit(p, opt, "texts", DefaultLimit, count); err != nil {
+	if err := checkLimit(d, p, opt, "texts", DefaultLimit, count); err != nil {
 		return nil, nil, err
 	}
 	sizes := p.windows(count)
@@ -296,25 +248,30 @@ func (d *Drawing) Texts(opt Options) ([]Text, []Finding, error) {
 		if p.units[k].texts == 0 {
 			return
 		}
-		e := expander{d: d, opt: opt, names: newNames(d), root: &pathNode{}, notes: &notes[k]}
-		e.texts = out[sizes[k]:sizes[k]:sizes[k+1]]
-		e.unitTexts(&p.units[k])
-		counts[k] = len(e.texts)
-		d.releaseUnit(&p.units[k])
+		e := textLister{newWalker(d, opt, &notes[k]), out[sizes[k]:sizes[k]:sizes[k+1]]}
+		e.unit(&p.units[k])
+		counts[k] = len(e.out)
+		releaseUnit(d, &p.units[k])
 	})
 	return closeGaps(out, sizes, counts), mergeNotes(d, notes), nil
 }
 
-func (e *expander) unitTexts(u *unit) {
+// textLister lists the texts of a unit of work.
+type textLister struct {
+	*walker
+	out []Text
+}
+
+func (e *textLister) unit(u *unit) {
 	c := context{m: Identity, path: e.root, paper: u.paper}
 	next := 0
 	for i := u.first; i < u.last; i++ {
 		switch e.d.idx.Kind(i) {
 		case tags.Text:
-			r := e.names.text(i)
+			r := readText(e.names, i)
 			e.text(&r, &c)
 		case tags.MText:
-			r := e.names.mtext(i)
+			r := readMText(e.names, i)
 			e.text(&r, &c)
 		case tags.Insert:
 			t := u.tops[next]
@@ -322,22 +279,22 @@ func (e *expander) unitTexts(u *unit) {
 			if t.block == nil || t.block.node.texts == 0 || t.paper && !e.opt.Paper {
 				continue
 			}
-			r := e.names.insert(i)
+			r := readInsert(e.names, i)
 			inner := c
 			inner.paper = t.paper
-			e.insertTexts(&r, &inner)
+			e.insert(&r, &inner)
 		}
 	}
 }
 
-// insertTexts lists the texts that an insert shows.
-func (e *expander) insertTexts(r *rawInsert, c *context) {
+// insert lists the texts that an insert shows.
+func (e *textLister) insert(r *rawInsert, c *context) {
 	if r.broken || r.bad || r.block == nil || r.block.node.texts == 0 {
 		return
 	}
 	for row := range r.rows {
 		for col := range r.cols {
-			pl := r.place(c, r.block.Base, col, row)
+			pl := place(r, c, r.block.Base, col, row)
 			if !pl.m.finite() {
 				return
 			}
@@ -345,27 +302,27 @@ func (e *expander) insertTexts(r *rawInsert, c *context) {
 			if !ok {
 				continue
 			}
-			e.blockTexts(r.block, &inner)
+			e.block(r.block, &inner)
 		}
 	}
 }
 
-// blockTexts lists the content of a block in drawing order.
-func (e *expander) blockTexts(b *Block, c *context) {
-	texts, inserts := b.textContent(e.d), b.content(e.d)
+// block lists the content of a block in drawing order.
+func (e *textLister) block(b *Block, c *context) {
+	texts, inserts := textsOf(e.d, b), insertsOf(e.d, b)
 	for len(texts) > 0 || len(inserts) > 0 {
 		if len(inserts) == 0 || len(texts) > 0 && texts[0].offset < inserts[0].offset {
 			e.text(&texts[0], c)
 			texts = texts[1:]
 			continue
 		}
-		e.insertTexts(&inserts[0], c)
+		e.insert(&inserts[0], c)
 		inserts = inserts[1:]
 	}
 }
 
 // text appends one text.
-func (e *expander) text(r *rawText, c *context) {
+func (e *textLister) text(r *rawText, c *context) {
 	paper := c.paper || r.paper && c.depth == 0
 	if paper && !e.opt.Paper {
 		return
@@ -381,7 +338,7 @@ func (e *expander) text(r *rawText, c *context) {
 	}
 	eff := c.effective(r.layer)
 	h := c.hides(eff, r.invisible, pos)
-	e.texts = append(e.texts, Text{
+	e.out = append(e.out, Text{
 		Text: r.text, Layer: r.layer.name, EffLayer: eff.name, Pos: pos,
 		Height: r.height * dy.length(), Rotation: angle(dx), Width: r.width * dx.length(), Lines: r.lines,
 		Align: r.align, Handle: r.handle, Path: c.path.names, Visible: h == NotHidden, Hidden: h,

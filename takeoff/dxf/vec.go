@@ -106,3 +106,19 @@ func sincos(degrees float64) (sin, cos float64) {
 		return math.Sincos(r * math.Pi / 180)
 	}
 }
+
+// Extent is a box; an empty one holds nothing.
+type Extent struct {
+	Min, Max Vec3
+	Empty    bool
+}
+
+var emptyExtent = Extent{
+	Min: Vec3{math.Inf(1), math.Inf(1), math.Inf(1)}, Max: Vec3{math.Inf(-1), math.Inf(-1), math.Inf(-1)}, Empty: true,
+}
+
+func (e *Extent) include(p Vec3) {
+	e.Min = Vec3{min(e.Min.X, p.X), min(e.Min.Y, p.Y), min(e.Min.Z, p.Z)}
+	e.Max = Vec3{max(e.Max.X, p.X), max(e.Max.Y, p.Y), max(e.Max.Z, p.Z)}
+	e.Empty = false
+}

@@ -2,41 +2,12 @@ package edit
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 	"unicode/utf8"
 
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/dxf/tags"
 )
-
-// Addition is what is to be put into a drawing: layers and a text style of our
-// own and entities in model space, all at height 0.
-type Addition struct {
-	Layers   []Layer  // at least those that Entities name; none: one layer LOOPWRIGHT
-	Entities []Entity // in drawing order, the last on top
-	Attribs  []AttribChange
-}
-
-// Layer is a layer of ours, on, thawed and plotting.
-type Layer struct {
-	Name       string // up to 31 letters, digits, $ - _; up to R14 it is written in capitals
-	Color      int    // 1 to 255
-	Lineweight int    // hundredths of a millimetre as in group code 370, 0 for the default; from R2000 on
-}
-
-// Our text style: a font that every CAD program has.
-const (
-	styleName = "LOOPWRIGHT"
-	styleFont = "txt"
-)
-
-// Edited is a drawing with an addition, and how it came out.
-type Result struct {
-	Bytes   []byte
-	Layers  map[string]string // layer as asked for -> as written; they differ where somebody else had the name
-	Attribs []AttribChanged
-}
 
 // Add returns a drawing with a added and everything else as it was, byte for
 // byte; only $HANDSEED is raised where it must be. What an earlier call added
@@ -64,70 +35,22 @@ func Add(d *dxf.Drawing, a Addition) (*Result, error) {
 			return fail(fmt.Errorf("entity %d of the addition belongs to the device %s, which is not in the drawing", i+1, e.base().Device))
 		}
 	}
-	out, err := ed.run()
+	out, err := run(ed)
 	if err != nil {
 		return fail(err)
 	}
 	return out, nil
 }
 
-// devices lists the devices that entities belong to, as not yet seen.
-func (a Addition) devices() map[tags.Handle]bool {
-	m := map[tags.Handle]bool{}
-	for _, e := range a.Entities {
-		if e != nil && e.base().Device != 0 {
-			m[e.base().Device] = false
-		}
-	}
-	return m
-}
-
-// editor turns one addition into splices.
-type editor struct {
-	o       *Outline
-	a       Addition
-	handles bool
-	owner   tags.Handle // block record of model space, 0 up to R12
-	next    tags.Handle // the next free handle
-	layers  []editLayer
-	style   editStyle
-	changes []attribSpot
-	made    []string // tables that the drawing lacks
-	out     *Result
-}
-
-// editLayer is one layer of the addition: a new record, or one that an earlier
-// addition left behind because the drawing came to use it.
-type editLayer struct {
-	Layer
-	as      string
-	handle  tags.Handle
-	adopted *namedRecord
-}
-
-type editStyle struct {
-	needed  bool
-	as      string
-	handle  tags.Handle
-	adopted *namedRecord
-}
-
 // newEditor checks everything that can be refused before a byte is written.
 func newEditor(o *Outline, a Addition, kept []mark) (*editor, error) {
-	ed := &editor{o: o, a: a, out: &Result{Layers: map[string]string{}}}
+	ed := &editor{o: o, a: a, kept: kept, out: &Result{Layers: map[string]string{}}}
 	ed.handles = o.Handles()
 	if len(ed.a.Layers) == 0 {
 		ed.a.Layers = []Layer{{Name: "LOOPWRIGHT", Color: 7}}
 	}
-	for _, step := range []func() error{
-		func() error { return ed.place() },
-		func() error { return ed.nameLayers(kept) },
-		func() error { return ed.nameStyle(kept) },
-		ed.checkEntities,
-		ed.findAttribs,
-		ed.numberTables,
-	} {
-		if err := step(); err != nil {
+	for _, step := range []func(*editor) error{place, nameLayers, nameStyle, checkEntities, findAttribs, numberTables} {
+		if err := step(ed); err != nil {
 			return nil, err
 		}
 	}
@@ -135,7 +58,7 @@ func newEditor(o *Outline, a Addition, kept []mark) (*editor, error) {
 }
 
 // place finds where records go, and refuses drawings in which they cannot.
-func (ed *editor) place() error {
+func place(ed *editor) error {
 	o := ed.o
 	if o.entitiesEnd < 0 {
 		return fmt.Errorf("there is no ENTITIES section")
@@ -166,7 +89,7 @@ func (ed *editor) place() error {
 }
 
 // checkEntities refuses an entity that would come out wrong.
-func (ed *editor) checkEntities() error {
+func checkEntities(ed *editor) error {
 	known := map[string]bool{}
 	for _, l := range ed.layers {
 		known[foldName(l.Name)] = true
@@ -192,27 +115,27 @@ func (ed *editor) checkEntities() error {
 }
 
 // run writes the records and makes the splices.
-func (ed *editor) run() (*Result, error) {
+func run(ed *editor) (*Result, error) {
 	o := ed.o
-	entities := ed.writeEntities()
-	if err := ed.checkHandles(); err != nil {
+	entities := writeEntities(ed)
+	if err := checkHandles(ed); err != nil {
 		return nil, err
 	}
-	splices, notes, err := ed.raiseSeed()
+	splices, notes, err := raiseSeed(ed)
 	if err != nil {
 		return nil, err
 	}
 	for _, m := range ed.made {
 		notes = append(notes, noteMade+m)
 	}
-	splices = append(splices, ed.writeTables(notes)...)
-	splices = append(splices, ed.writeAttribs()...)
+	splices = append(splices, writeTables(ed, notes)...)
+	splices = append(splices, writeAttribs(ed)...)
 	splices = append(splices, splice{o.entitiesEnd, o.entitiesEnd, entities})
 	ed.out.Bytes = applySplices(o.src.Bytes, splices)
 	return ed.out, nil
 }
 
-func (ed *editor) writeEntities() []byte {
+func writeEntities(ed *editor) []byte {
 	w := &entityWriter{emitter: newEmitter(ed.o.src, ed.o.rel), rel: ed.o.rel, handles: ed.handles,
 		owner: ed.owner, next: ed.next, layers: map[string]string{}, style: ed.style.as}
 	for _, l := range ed.layers {
@@ -227,7 +150,7 @@ func (ed *editor) writeEntities() []byte {
 }
 
 // checkHandles refuses to run out of handles.
-func (ed *editor) checkHandles() error {
+func checkHandles(ed *editor) error {
 	if ed.handles && uint64(ed.next) <= ed.o.max {
 		return fmt.Errorf("the highest handle in the drawing, %X, leaves no room for new ones; recover the drawing in a CAD program", ed.o.max)
 	}
@@ -237,7 +160,7 @@ func (ed *editor) checkHandles() error {
 // raiseSeed raises $HANDSEED above the new handles where it is not already.
 // It is the only value of the drawing that is ever replaced, and the old text
 // goes into our notes.
-func (ed *editor) raiseSeed() (splices []splice, notes []string, err error) {
+func raiseSeed(ed *editor) (splices []splice, notes []string, err error) {
 	o := ed.o
 	if !ed.handles || !o.hasSeed {
 		return nil, nil, nil
@@ -256,7 +179,7 @@ func (ed *editor) raiseSeed() (splices []splice, notes []string, err error) {
 }
 
 // numberTables gives the new table records their handles.
-func (ed *editor) numberTables() error {
+func numberTables(ed *editor) error {
 	ed.next = tags.Handle(ed.o.max) + 1
 	if ed.next == 0 {
 		return fmt.Errorf("the highest handle in the drawing, %X, leaves no room for new ones; recover the drawing in a CAD program", ed.o.max)
@@ -276,16 +199,4 @@ func (ed *editor) numberTables() error {
 		}
 	}
 	return nil
-}
-
-// keptNames are the names of table records that were ours before.
-func keptNames(kept []mark, typ string) []string {
-	var names []string
-	for _, m := range kept {
-		if m.typ == typ {
-			names = append(names, foldName(m.name))
-		}
-	}
-	slices.Sort(names)
-	return names
 }

@@ -8,34 +8,13 @@ import (
 	"loopwright/takeoff/dxf/tags"
 )
 
-// AttribChange sets the value of an attribute that an INSERT in ENTITIES has.
-type AttribChange struct {
-	InsertHandle tags.Handle
-	Tag          string
-	Value        string // plain text
-}
-
-// AttribChanged is an attribute that was changed.
-type AttribChanged struct {
-	AttribChange
-	Old string // as stored before, decoded
-}
-
-// attribSpot is where one change goes.
-type attribSpot struct {
-	change AttribChange
-	handle tags.Handle // of the ATTRIB
-	value  tags.Tag
-	end    int // of the record
-}
-
 type attribKey struct {
 	insert tags.Handle
 	tag    string
 }
 
 // findAttribs finds the attributes to change, in one pass.
-func (ed *editor) findAttribs() error {
+func findAttribs(ed *editor) error {
 	if len(ed.a.Attribs) == 0 {
 		return nil
 	}
@@ -51,7 +30,7 @@ func (ed *editor) findAttribs() error {
 		want[key] = i
 	}
 	found := make([]*attribSpot, len(ed.a.Attribs))
-	if err := ed.scanAttribs(want, found); err != nil {
+	if err := scanAttribs(ed, want, found); err != nil {
 		return err
 	}
 	for i, c := range ed.a.Attribs {
@@ -72,7 +51,7 @@ type attribRecord struct {
 	embedded bool // the value is a MTEXT of its own
 }
 
-func (ed *editor) scanAttribs(want map[attribKey]int, found []*attribSpot) error {
+func scanAttribs(ed *editor, want map[attribKey]int, found []*attribSpot) error {
 	src := ed.o.src
 	sc := src.Scanner(ed.o.entitiesFrom, ed.o.entitiesEnd)
 	var insert tags.Handle
@@ -135,7 +114,7 @@ func (r *attribRecord) file(ed *editor, insert tags.Handle, end int, want map[at
 	case r.value.ValEnd-r.value.ValStart > maxTextBytes-len(noteWas):
 		return fmt.Errorf("the old value of attribute %s of insert %s is too long to be kept", r.tag, insert)
 	}
-	if err := ed.keepable(r.value); err != nil {
+	if err := keepable(ed, r.value); err != nil {
 		return fmt.Errorf("the old value of attribute %s of insert %s cannot be kept: %w", r.tag, insert, err)
 	}
 	found[i] = &attribSpot{change: ed.a.Attribs[i], handle: r.handle, value: r.value, end: end}
@@ -143,7 +122,7 @@ func (r *attribRecord) file(ed *editor, insert tags.Handle, end int, want map[at
 }
 
 // keepable refuses an old value that could not stand in extended data.
-func (ed *editor) keepable(t tags.Tag) error {
+func keepable(ed *editor, t tags.Tag) error {
 	raw := ed.o.src.Raw(t)
 	if ed.o.rel.utf8() && !utf8.Valid(raw) {
 		return fmt.Errorf("%q is not valid UTF-8", raw)
@@ -155,7 +134,7 @@ func (ed *editor) keepable(t tags.Tag) error {
 }
 
 // writeAttribs replaces the values and keeps the old ones beside them.
-func (ed *editor) writeAttribs() []splice {
+func writeAttribs(ed *editor) []splice {
 	var splices []splice
 	for _, spot := range ed.changes {
 		src := ed.o.src

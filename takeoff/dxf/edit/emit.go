@@ -9,6 +9,9 @@ import (
 	"loopwright/takeoff/dxf/tags"
 )
 
+// XY is a place in plan, in drawing units.
+type XY struct{ X, Y float64 }
+
 // emitter writes new tags in the dress of the file that they go into: binary
 // or text, width of group codes, line ending, padding, string encoding.
 type emitter struct {
@@ -100,6 +103,22 @@ func (e *emitter) point(c int, p XY) {
 	e.float(c, p.X)
 	e.float(c+10, p.Y)
 	e.float(c+20, 0)
+}
+
+// mark writes our extended data: kind, own handle (a copy made in a CAD
+// program keeps it and gets another handle, so copies can be told) and device.
+func (e *emitter) mark(kind string, own, device tags.Handle, notes ...string) {
+	e.raw(1001, AppID)
+	e.str(1000, kind)
+	if own != 0 {
+		e.handle(1005, own)
+		if device != 0 {
+			e.handle(1005, device)
+		}
+	}
+	for _, n := range notes {
+		e.raw(1000, n)
+	}
 }
 
 // formatReal gives the shortest digits that read back as v, always with a

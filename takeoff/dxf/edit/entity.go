@@ -8,10 +8,7 @@ import (
 	"loopwright/takeoff/dxf/tags"
 )
 
-// XY is a place in plan, in drawing units.
-type XY struct{ X, Y float64 }
-
-// EntityBase is what every new entity says about itself.
+// Base is what every new entity says about itself.
 type Base struct {
 	Layer  string      // one of the addition's layers
 	Kind   string      // what it is, kept with it: "label", "leg", ...
@@ -76,22 +73,6 @@ func (w *entityWriter) marker(name string) {
 
 // end writes the extended data that make an entity ours.
 func (w *entityWriter) end() { w.mark(w.cur.Kind, w.own, w.cur.Device) }
-
-// mark writes our extended data: kind, own handle (a copy made in a CAD
-// program keeps it and gets another handle, so copies can be told) and device.
-func (e *emitter) mark(kind string, own, device tags.Handle, notes ...string) {
-	e.raw(1001, AppID)
-	e.str(1000, kind)
-	if own != 0 {
-		e.handle(1005, own)
-		if device != 0 {
-			e.handle(1005, device)
-		}
-	}
-	for _, n := range notes {
-		e.raw(1000, n)
-	}
-}
 
 // Line is a LINE.
 type Line struct {

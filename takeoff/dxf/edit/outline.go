@@ -44,22 +44,6 @@ type Outline struct {
 	marks []mark // records with our extended data, in file order
 }
 
-// tableSpan is one TABLE: where it begins, where new records go, its handle.
-type tableSpan struct {
-	name               string
-	start, endtab, end int // endtab is -1 until ENDTAB is met
-	handle             tags.Handle
-	recordOwner        tags.Handle // what the first record in it says
-	records            int
-}
-
-// namedRecord is a record of a table.
-type namedRecord struct {
-	start, end int
-	handle     tags.Handle
-	table      *tableSpan
-}
-
 // layerLook is what a new layer copies from layer 0, as stored.
 type layerLook struct {
 	linetype, plot, material, visual             string

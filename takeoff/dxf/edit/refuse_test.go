@@ -2,11 +2,12 @@ package edit
 
 import (
 	"bytes"
-	"loopwright/takeoff/dxf"
 	"math"
 	"os"
 	"strings"
 	"testing"
+
+	"loopwright/takeoff/dxf"
 )
 
 // drawing is one of the small drawings of testdata.

@@ -3,6 +3,8 @@ package edit
 import (
 	"cmp"
 	"slices"
+
+	"loopwright/takeoff/dxf/tags"
 )
 
 // splice replaces the bytes [start, end) by text; start == end inserts.
@@ -31,4 +33,20 @@ func applySplices(b []byte, splices []splice) []byte {
 		at = s.end
 	}
 	return append(out, b[at:]...)
+}
+
+// tableSpan is one TABLE: where it begins, where new records go, its handle.
+type tableSpan struct {
+	name               string
+	start, endtab, end int // endtab is -1 until ENDTAB is met
+	handle             tags.Handle
+	recordOwner        tags.Handle // what the first record in it says
+	records            int
+}
+
+// namedRecord is a record of a table.
+type namedRecord struct {
+	start, end int
+	handle     tags.Handle
+	table      *tableSpan
 }

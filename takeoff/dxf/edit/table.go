@@ -14,8 +14,8 @@ var lineweights = []int{-3, 0, 5, 9, 13, 15, 18, 20, 25, 30, 35, 40, 50, 53, 60,
 // nameLayers picks the names under which the layers are written. A layer of
 // that name that is not ours is never reused: it may be off, frozen or somebody
 // else's to change.
-func (ed *editor) nameLayers(kept []mark) error {
-	adoptable := keptNames(kept, "LAYER")
+func nameLayers(ed *editor) error {
+	adoptable := keptNames(ed.kept, "LAYER")
 	seen, taken := map[string]bool{}, map[string]bool{}
 	for _, l := range ed.a.Layers {
 		if err := checkName(l.Name); err != nil {
@@ -31,7 +31,7 @@ func (ed *editor) nameLayers(kept []mark) error {
 		}
 		seen[foldName(l.Name)] = true
 		el := editLayer{Layer: l}
-		el.as, el.adopted = ed.freeName(l.Name, ed.o.layers, foldNames(ed.o.usedLayers), adoptable, taken)
+		el.as, el.adopted = freeName(ed, l.Name, ed.o.layers, foldNames(ed.o.usedLayers), adoptable, taken)
 		taken[foldName(el.as)] = true
 		ed.layers = append(ed.layers, el)
 		ed.out.Layers[l.Name] = el.as
@@ -39,7 +39,7 @@ func (ed *editor) nameLayers(kept []mark) error {
 	return nil
 }
 
-func (ed *editor) nameStyle(kept []mark) error {
+func nameStyle(ed *editor) error {
 	for _, e := range ed.a.Entities {
 		switch e.(type) {
 		case Text, *Text:
@@ -49,13 +49,13 @@ func (ed *editor) nameStyle(kept []mark) error {
 	if !ed.style.needed {
 		return nil
 	}
-	ed.style.as, ed.style.adopted = ed.freeName(styleName, ed.o.styles, foldNames(ed.o.usedStyles), keptNames(kept, "STYLE"), nil)
+	ed.style.as, ed.style.adopted = freeName(ed, styleName, ed.o.styles, foldNames(ed.o.usedStyles), keptNames(ed.kept, "STYLE"), nil)
 	return nil
 }
 
 // freeName returns name, or name-2, name-3 ... where somebody else has it or
 // refers to it, and the record to adopt where it was ours before.
-func (ed *editor) freeName(name string, in map[string]namedRecord, used map[string]bool, adoptable []string, taken map[string]bool) (string, *namedRecord) {
+func freeName(ed *editor, name string, in map[string]namedRecord, used map[string]bool, adoptable []string, taken map[string]bool) (string, *namedRecord) {
 	if ed.o.rel < relR2000 {
 		name = strings.ToUpper(name)
 	}
@@ -97,7 +97,7 @@ func checkName(name string) error {
 
 // writeTables writes the APPID, STYLE and LAYER records before the end of their
 // tables, and the tables that the drawing lacks.
-func (ed *editor) writeTables(notes []string) []splice {
+func writeTables(ed *editor, notes []string) []splice {
 	records := map[string][]byte{}
 	counts := map[string]int{"APPID": 1}
 	var splices []splice
@@ -106,10 +106,10 @@ func (ed *editor) writeTables(notes []string) []splice {
 		records[table] = append(records[table], e.buf...)
 		e.buf = nil
 	}
-	ed.writeAppID(e)
+	writeAppID(ed, e)
 	flush("APPID")
 	if s := ed.style; s.needed && s.adopted == nil {
-		ed.writeStyle(e)
+		writeStyle(ed, e)
 		flush("STYLE")
 		counts["STYLE"]++
 	} else if s.needed {
@@ -128,7 +128,7 @@ func (ed *editor) writeTables(notes []string) []splice {
 			e.buf = nil
 			continue
 		}
-		ed.writeLayer(e, l, n)
+		writeLayer(ed, e, l, n)
 		flush("LAYER")
 		counts["LAYER"]++
 	}
@@ -137,11 +137,11 @@ func (ed *editor) writeTables(notes []string) []splice {
 			splices = append(splices, splice{t.endtab, t.endtab, records[table]})
 		}
 	}
-	return append(splices, ed.writeMissing(e, records, counts)...)
+	return append(splices, writeMissing(ed, e, records, counts)...)
 }
 
 // writeMissing writes whole tables, and the TABLES section around them.
-func (ed *editor) writeMissing(e *emitter, records map[string][]byte, counts map[string]int) []splice {
+func writeMissing(ed *editor, e *emitter, records map[string][]byte, counts map[string]int) []splice {
 	section := false
 	for _, table := range ed.made {
 		if table == "TABLES" {
@@ -170,7 +170,7 @@ func (ed *editor) writeMissing(e *emitter, records map[string][]byte, counts map
 }
 
 // beginRecord writes the head of a table record.
-func (ed *editor) beginRecord(e *emitter, typ, class string, h tags.Handle) {
+func beginRecord(ed *editor, e *emitter, typ, class string, h tags.Handle) {
 	e.raw(0, typ)
 	if !ed.o.rel.owned() {
 		return
@@ -181,14 +181,14 @@ func (ed *editor) beginRecord(e *emitter, typ, class string, h tags.Handle) {
 	e.raw(100, class)
 }
 
-func (ed *editor) writeAppID(e *emitter) {
-	ed.beginRecord(e, "APPID", "AcDbRegAppTableRecord", tags.Handle(ed.o.max)+1)
+func writeAppID(ed *editor, e *emitter) {
+	beginRecord(ed, e, "APPID", "AcDbRegAppTableRecord", tags.Handle(ed.o.max)+1)
 	e.raw(2, AppID)
 	e.int(70, 0)
 }
 
-func (ed *editor) writeStyle(e *emitter) {
-	ed.beginRecord(e, "STYLE", "AcDbTextStyleTableRecord", ed.style.handle)
+func writeStyle(ed *editor, e *emitter) {
+	beginRecord(ed, e, "STYLE", "AcDbTextStyleTableRecord", ed.style.handle)
 	e.str(2, ed.style.as)
 	e.int(70, 0)
 	e.float(40, 0) // no fixed height: every text has its own
@@ -204,9 +204,9 @@ func (ed *editor) writeStyle(e *emitter) {
 // writeLayer writes a LAYER. Linetype, plot style, material and visual style
 // are those of layer 0, as stored there: right for drawings with named plot
 // styles and without, and nothing is invented.
-func (ed *editor) writeLayer(e *emitter, l editLayer, notes []string) {
+func writeLayer(ed *editor, e *emitter, l editLayer, notes []string) {
 	look := ed.o.layer0
-	ed.beginRecord(e, "LAYER", "AcDbLayerTableRecord", l.handle)
+	beginRecord(ed, e, "LAYER", "AcDbLayerTableRecord", l.handle)
 	e.str(2, l.as)
 	e.int(70, 0)
 	e.int(62, l.Color)
@@ -232,4 +232,16 @@ func (ed *editor) writeLayer(e *emitter, l editLayer, notes []string) {
 		}
 	}
 	e.mark(kindLayer, l.handle, 0, notes...)
+}
+
+// keptNames are the names of table records that were ours before.
+func keptNames(kept []mark, typ string) []string {
+	var names []string
+	for _, m := range kept {
+		if m.typ == typ {
+			names = append(names, foldName(m.name))
+		}
+	}
+	slices.Sort(names)
+	return names
 }

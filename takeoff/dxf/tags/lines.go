@@ -2,6 +2,8 @@ package tags
 
 import (
 	"bytes"
+	"encoding/binary"
+	"math/bits"
 	"sync"
 )
 
@@ -39,4 +41,45 @@ func lineEnds(b []byte, from, to int) int {
 		}
 	}
 	return n
+}
+
+// lineEnd returns the offset of the first LF or CR in b[i:end], or end. It looks
+// at eight bytes at a time: subtracting 0x0e from each byte sets the top bit of
+// the lowest byte that is below it, exactly.
+func lineEnd(b []byte, i, end int) int {
+	const low, high = 0x0101010101010101, 0x8080808080808080
+	for i+8 <= end {
+		x := binary.LittleEndian.Uint64(b[i:])
+		m := (x - 0x0e*low) &^ x & high
+		if m == 0 {
+			i += 8
+			continue
+		}
+		i += bits.TrailingZeros64(m) >> 3
+		if b[i] == '\n' || b[i] == '\r' {
+			return i
+		}
+		i++
+	}
+	for ; i < end; i++ {
+		if b[i] == '\n' || b[i] == '\r' {
+			return i
+		}
+	}
+	return end
+}
+
+// skipEOL returns the offset after the line end at b[i], if there is one.
+func skipEOL(b []byte, i, end int) int {
+	if i < end && b[i] == '\r' {
+		i++
+		if i < end && b[i] == '\n' {
+			i++
+		}
+		return i
+	}
+	if i < end {
+		i++
+	}
+	return i
 }

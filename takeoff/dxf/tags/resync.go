@@ -33,20 +33,6 @@ func findRecordASCII(b []byte, pos, end int) int {
 	return end
 }
 
-func skipEOL(b []byte, i, end int) int {
-	if i < end && b[i] == '\r' {
-		i++
-		if i < end && b[i] == '\n' {
-			i++
-		}
-		return i
-	}
-	if i < end {
-		i++
-	}
-	return i
-}
-
 func isZero(line []byte) bool {
 	if len(line) > 16 {
 		return false

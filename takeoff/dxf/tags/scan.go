@@ -1,33 +1,6 @@
 package tags
 
-import (
-	"bytes"
-	"encoding/binary"
-	"math/bits"
-)
-
-// FaultKind says in which way tags and bytes are out of step.
-type FaultKind uint8
-
-// The kinds of faults.
-const (
-	FaultNone      FaultKind = iota
-	FaultCode                // a group code was expected and something else stands there
-	FaultTruncated           // the file ends inside a tag
-	FaultLong                // a value longer than any drawing holds
-)
-
-// Fault is a place where reading tags one after the other had to stop.
-type Fault struct {
-	Kind   FaultKind
-	Offset int // where the tag was expected
-	Resume int // where reading went on; the end of the span if it did not
-}
-
-// MaxValue bounds one value. The longest values that programs write (texts,
-// embedded data) are some kilobytes; a longer one is a file that is no DXF or a
-// line end that was lost.
-const MaxValue = 16 << 20
+import "bytes"
 
 // Scanner walks over tags. Where code and value are out of step it notes a fault
 // and goes on at the next record that can be told for certain.
@@ -152,30 +125,4 @@ func readOddCode(b []byte, pos, end int) (code, last int, kind FaultKind) {
 		stop++
 	}
 	return sign * code, stop, FaultNone
-}
-
-// lineEnd returns the offset of the first LF or CR in b[i:end], or end. It looks
-// at eight bytes at a time: subtracting 0x0e from each byte sets the top bit of
-// the lowest byte that is below it, exactly.
-func lineEnd(b []byte, i, end int) int {
-	const low, high = 0x0101010101010101, 0x8080808080808080
-	for i+8 <= end {
-		x := binary.LittleEndian.Uint64(b[i:])
-		m := (x - 0x0e*low) &^ x & high
-		if m == 0 {
-			i += 8
-			continue
-		}
-		i += bits.TrailingZeros64(m) >> 3
-		if b[i] == '\n' || b[i] == '\r' {
-			return i
-		}
-		i++
-	}
-	for ; i < end; i++ {
-		if b[i] == '\n' || b[i] == '\r' {
-			return i
-		}
-	}
-	return end
 }

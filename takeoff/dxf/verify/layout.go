@@ -91,7 +91,7 @@ func parseItem(w string) layoutItem {
 }
 
 // applies tells whether the word counts in this drawing.
-func (c *checker) applies(it *layoutItem) bool {
+func applies(c *checker, it *layoutItem) bool {
 	switch it.cond {
 	case '@':
 		return c.outline.Owned()
@@ -105,15 +105,15 @@ func (c *checker) applies(it *layoutItem) bool {
 
 // matchLayout holds tags against items and returns how many matched. miss is
 // the item that was wanted where the tags went another way.
-func (c *checker) matchLayout(ts []tags.Tag, items []layoutItem) (n int, miss *layoutItem) {
+func matchLayout(c *checker, ts []tags.Tag, items []layoutItem) (n int, miss *layoutItem) {
 	for i := range items {
 		it := &items[i]
-		if !c.applies(it) {
+		if !applies(c, it) {
 			continue
 		}
 		if it.group != nil {
 			for {
-				k, m := c.matchLayout(ts[n:], it.group)
+				k, m := matchLayout(c, ts[n:], it.group)
 				if m != nil {
 					if k > 0 { // begun and not finished
 						return n + k, m
@@ -127,8 +127,8 @@ func (c *checker) matchLayout(ts []tags.Tag, items []layoutItem) (n int, miss *l
 			}
 			continue
 		}
-		if n < len(ts) && ts[n].Code == it.code && (it.value == "" || c.valueIs(ts[n], it.value)) {
-			c.checkNumber(ts[n], it.num)
+		if n < len(ts) && ts[n].Code == it.code && (it.value == "" || valueIs(c, ts[n], it.value)) {
+			checkNumber(c, ts[n], it.num)
 			n++
 			continue
 		}
@@ -139,7 +139,7 @@ func (c *checker) matchLayout(ts []tags.Tag, items []layoutItem) (n int, miss *l
 	return n, nil
 }
 
-func (c *checker) valueIs(t tags.Tag, want string) bool {
+func valueIs(c *checker, t tags.Tag, want string) bool {
 	if c.src.Binary { // numbers have to be written out
 		return c.src.Text(t) == want
 	}

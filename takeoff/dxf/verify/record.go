@@ -2,31 +2,29 @@ package verify
 
 import (
 	"bytes"
-	"math"
 	"slices"
-	"unicode/utf8"
 
 	"loopwright/takeoff/dxf/edit"
 	"loopwright/takeoff/dxf/tags"
 )
 
 // checkNew checks one new record: its place, its layout, and every value.
-func (c *checker) checkNew(r walked, p placeTracker) {
+func checkNew(c *checker, r walked, p placeTracker) {
 	if _, known := layouts[r.typ]; !known {
-		c.checkMade(r, p)
+		checkMade(c, r, p)
 		return
 	}
 	isTable := r.typ == "LAYER" || r.typ == "STYLE" || r.typ == "APPID"
 	if isTable && (p.section != "TABLES" || p.table != r.typ) || !isTable && p.section != "ENTITIES" {
 		c.add(problemPlace, r.start, "a new %s stands in section %s, table %q", r.typ, p.section, p.table)
 	}
-	ts := c.tagsOf(r)
-	ours := slices.ContainsFunc(ts, func(t tags.Tag) bool { return t.Code == 1001 && c.valueIs(t, edit.AppID) })
+	ts := tagsOf(c, r)
+	ours := slices.ContainsFunc(ts, func(t tags.Tag) bool { return t.Code == 1001 && valueIs(c, t, edit.AppID) })
 	if !ours && r.typ != "APPID" {
 		c.add(problemForeign, r.start, "a new %s without our extended data", r.typ)
 		return
 	}
-	n, miss := c.matchLayout(ts, layouts[r.typ])
+	n, miss := matchLayout(c, ts, layouts[r.typ])
 	switch {
 	case miss != nil && n < len(ts):
 		c.add(problemLayout, ts[n].Start, "%s: group code %d stands where %d %s is due", r.typ, ts[n].Code, miss.code, miss.value)
@@ -35,12 +33,12 @@ func (c *checker) checkNew(r walked, p placeTracker) {
 	case n < len(ts):
 		c.add(problemLayout, ts[n].Start, "%s: group code %d is not part of it", r.typ, ts[n].Code)
 	}
-	c.checkReferences(r, ts)
-	c.checkCounts(r, ts)
+	checkReferences(c, r, ts)
+	checkCounts(c, r, ts)
 }
 
 // tagsOf reads the tags of a record after its type.
-func (c *checker) tagsOf(r walked) []tags.Tag {
+func tagsOf(c *checker, r walked) []tags.Tag {
 	var ts []tags.Tag
 	sc := c.src.Scanner(r.start, r.end)
 	sc.Next()
@@ -54,7 +52,7 @@ func (c *checker) tagsOf(r walked) []tags.Tag {
 }
 
 // checkMade checks a table or the TABLES section of a drawing that lacked it.
-func (c *checker) checkMade(r walked, p placeTracker) {
+func checkMade(c *checker, r walked, p placeTracker) {
 	if c.outline.Owned() {
 		c.add(problemForeign, r.start, "a new %s in a drawing whose version always has its tables", r.typ)
 		return
@@ -69,7 +67,7 @@ func (c *checker) checkMade(r walked, p placeTracker) {
 }
 
 // checkReferences checks handles and names of a new record.
-func (c *checker) checkReferences(r walked, ts []tags.Tag) {
+func checkReferences(c *checker, r walked, ts []tags.Tag) {
 	var own tags.Handle
 	inXData, refs := false, 0
 	for _, t := range ts {
@@ -77,21 +75,21 @@ func (c *checker) checkReferences(r walked, ts []tags.Tag) {
 		switch t.Code {
 		case 5:
 			if own == 0 {
-				own = c.newHandle(r, t)
+				own = newHandle(c, r, t)
 			}
 		case 330:
-			c.checkOwner(r, t)
+			checkOwner(c, r, t)
 		case 8:
-			c.checkDefined(t, "layer", "LAYER")
+			checkDefined(c, t, "layer", "LAYER")
 		case 7:
-			c.checkDefined(t, "text style", "STYLE")
+			checkDefined(c, t, "text style", "STYLE")
 		case 390, 347, 348:
-			c.checkLook(t)
+			checkLook(c, t)
 		case 1001:
-			c.checkDefined(t, "application", "APPID")
+			checkDefined(c, t, "application", "APPID")
 		case 1005:
 			refs++
-			c.checkMarkHandle(r, t, own, refs)
+			checkMarkHandle(c, r, t, own, refs)
 		}
 	}
 	if own != 0 && refs == 0 && r.typ != "APPID" {
@@ -102,7 +100,7 @@ func (c *checker) checkReferences(r walked, ts []tags.Tag) {
 	}
 }
 
-func (c *checker) newHandle(r walked, t tags.Tag) tags.Handle {
+func newHandle(c *checker, r walked, t tags.Tag) tags.Handle {
 	n, ok := c.src.Handle(t)
 	h := tags.Handle(n)
 	if !ok || h == 0 || h.String() != string(c.src.Raw(t)) {
@@ -118,7 +116,7 @@ func (c *checker) newHandle(r walked, t tags.Tag) tags.Handle {
 
 // checkOwner wants model space for entities, the polyline for its vertices, and
 // the table for its records.
-func (c *checker) checkOwner(r walked, t tags.Tag) {
+func checkOwner(c *checker, r walked, t tags.Tag) {
 	n, ok := c.src.Handle(t)
 	want := c.modelSpace
 	switch r.typ {
@@ -133,7 +131,7 @@ func (c *checker) checkOwner(r walked, t tags.Tag) {
 }
 
 // checkDefined wants the name in its table, and a layer or text style of ours.
-func (c *checker) checkDefined(t tags.Tag, what, table string) {
+func checkDefined(c *checker, t tags.Tag, what, table string) {
 	name := c.src.Text(t)
 	start, ok := c.outline.Record(table, name)
 	switch {
@@ -146,7 +144,7 @@ func (c *checker) checkDefined(t tags.Tag, what, table string) {
 
 // checkLook accepts what layer 0 has, even where that refers to nothing, and
 // otherwise a handle of something.
-func (c *checker) checkLook(t tags.Tag) {
+func checkLook(c *checker, t tags.Tag) {
 	if string(c.src.Raw(t)) == c.baseOutline.Layer0(t.Code) {
 		return
 	}
@@ -160,7 +158,7 @@ func (c *checker) checkLook(t tags.Tag) {
 
 // checkMarkHandle checks the handles in our extended data: the record's own,
 // then the device's.
-func (c *checker) checkMarkHandle(r walked, t tags.Tag, own tags.Handle, nth int) {
+func checkMarkHandle(c *checker, r walked, t tags.Tag, own tags.Handle, nth int) {
 	n, ok := c.src.Handle(t)
 	switch {
 	case !ok || n == 0:
@@ -172,12 +170,9 @@ func (c *checker) checkMarkHandle(r walked, t tags.Tag, own tags.Handle, nth int
 	}
 }
 
-// maxText is the longest text that every release reads.
-const maxText = 255
-
 // checkCounts checks what the layout cannot: a text is not empty, a polyline
 // has as many points as it says.
-func (c *checker) checkCounts(r walked, ts []tags.Tag) {
+func checkCounts(c *checker, r walked, ts []tags.Tag) {
 	points, said := 0, int64(-1)
 	for _, t := range ts {
 		switch {
@@ -193,71 +188,5 @@ func (c *checker) checkCounts(r walked, ts []tags.Tag) {
 	}
 	if r.typ == "LWPOLYLINE" && said != int64(points) {
 		c.add(problemValue, r.start, "the polyline says %d points and has %d", said, points)
-	}
-}
-
-// checkNumber checks the number of a tag, if its group code holds one.
-func (c *checker) checkNumber(t tags.Tag, want byte) {
-	isNumber := t.Code >= 10 && t.Code < 100 || t.Code >= 370 && t.Code < 380
-	if !isNumber {
-		return
-	}
-	f, ok := c.src.Float(t)
-	switch {
-	case !ok || math.IsNaN(f) || math.IsInf(f, 0):
-		c.add(problemValue, t.Start, "group code %d is no finite number", t.Code)
-	case want == '>' && f <= 0:
-		c.add(problemValue, t.Start, "group code %d is %v and has to be above 0", t.Code, f)
-	case want == 'z' && f != 0:
-		c.add(problemValue, t.Start, "group code %d is %v and has to be 0", t.Code, f)
-	}
-}
-
-// checkBytes checks new bytes as such: line ends, encoding, control characters.
-func (c *checker) checkBytes(from, to int) {
-	b := c.src.Bytes[from:to]
-	if !c.src.Binary {
-		c.checkLines(from, b)
-	}
-	sc := c.src.Scanner(from, to)
-	for {
-		t, ok := sc.Next()
-		if !ok {
-			return
-		}
-		if c.src.IsText(t.Code) {
-			c.checkText(t)
-		}
-	}
-}
-
-// checkText wants a string in the drawing's encoding, without control characters.
-func (c *checker) checkText(t tags.Tag) {
-	raw := c.src.Raw(t)
-	if t.Code == 6 && string(raw) == c.baseOutline.Layer0(6) {
-		return // copied from layer 0 as it stands there
-	}
-	if c.enc.UTF8() && !utf8.Valid(raw) {
-		c.add(problemEncoding, t.Start, "%q is not valid UTF-8", raw)
-	}
-	kept := bytes.HasPrefix(raw, []byte("WAS=")) // an old value stays as it was stored
-	for _, x := range raw {
-		if x < ' ' || x == 0x7F || x >= 0x80 && c.enc.ASCII() && !kept {
-			c.add(problemEncoding, t.Start, "%q holds the byte %#02x", raw, x)
-			return
-		}
-	}
-}
-
-// checkLines wants every new line to end as line 1 does.
-func (c *checker) checkLines(from int, b []byte) {
-	eol := []byte(c.src.EOL)
-	for at := 0; at < len(b); {
-		n := bytes.IndexAny(b[at:], "\r\n")
-		if n < 0 || !bytes.HasPrefix(b[at+n:], eol) || c.src.EOL == "\r" && bytes.HasPrefix(b[at+n:], []byte("\r\n")) {
-			c.add(problemLineEnd, from+at, "a line that does not end with %q as line 1 does", c.src.EOL)
-			return
-		}
-		at += n + len(eol)
 	}
 }

@@ -2,64 +2,10 @@ package verify
 
 import (
 	"bytes"
-	"fmt"
-	"strings"
 
 	"loopwright/takeoff/dxf/edit"
 	"loopwright/takeoff/dxf/tags"
 )
-
-// problem is something wrong in a written drawing.
-type problem struct {
-	Code    string // what is wrong, such as "handle-twice"; see the constants
-	Offset  int    // in the written bytes, -1 if it is about no place
-	Message string
-}
-
-func (p problem) String() string {
-	if p.Offset < 0 {
-		return p.Code + ": " + p.Message
-	}
-	return fmt.Sprintf("%s at byte %d: %s", p.Code, p.Offset, p.Message)
-}
-
-// Codes of problems.
-const (
-	problemUnreadable  = "unreadable"     // tags out of step, sections not closed
-	problemChanged     = "changed"        // something of the original is not as it was
-	problemLost        = "lost"           // something of the original is missing
-	problemForeign     = "foreign"        // a new record that is not marked as ours
-	problemPlace       = "wrong-place"    // a new record outside its table or section
-	problemLayout      = "layout"         // tags of a new record missing, too many or out of order
-	problemValue       = "value"          // a value that its group code does not allow
-	problemEncoding    = "encoding"       // bytes that are no text in the drawing's encoding
-	problemLineEnd     = "line-end"       // a line that ends otherwise than line 1
-	problemHandleTwice = "handle-twice"   // a new handle that something else has
-	problemHandleTaken = "handle-awaited" // a new handle that the original already refers to
-	problemOwner       = "owner"          // a new record that belongs to the wrong thing
-	problemOwnHandle   = "own-handle"     // extended data that name another handle than the record's
-	problemDangling    = "dangling"       // a reference to a handle that nothing has
-	problemUndefined   = "undefined"      // a layer, text style or application that no table lists
-	problemSeed        = "handseed"       // $HANDSEED too low, or changed without need
-	problemStrip       = "strip"          // Strip does not give the original back
-)
-
-// faulty is a drawing that must not be written.
-type faulty struct {
-	name     string
-	problems []problem
-}
-
-func (e *faulty) Error() string {
-	var lines []string
-	for _, p := range e.problems[:min(3, len(e.problems))] {
-		lines = append(lines, p.String())
-	}
-	return fmt.Sprintf("%s: not written, %d problems in the result: %s", e.name, len(e.problems), strings.Join(lines, "; "))
-}
-
-// maxProblems ends the list where more of the same would not help.
-const maxProblems = 200
 
 // Check compares a written drawing with the one it was made from and checks
 // everything that is new in it against the layouts of the published DXF reference,
@@ -76,7 +22,7 @@ func Check(name string, original, written []byte) error {
 // compare lists what is wrong with a written drawing.
 func compare(original, written []byte) []problem {
 	c := &checker{base: tags.NewSource("original", original), src: tags.NewSource("written", written)}
-	if err := c.readBase(); err != nil {
+	if err := readBase(c); err != nil {
 		return c.add(problemUnreadable, -1, "the original: %v", err)
 	}
 	if bytes.Equal(c.base.Bytes, written) {
@@ -90,19 +36,19 @@ func compare(original, written []byte) []problem {
 		c.src.Version != c.base.Version || c.src.CodePage != c.base.CodePage {
 		return c.add(problemChanged, -1, "the file is of another kind than the original (binary, line ends, version or code page)")
 	}
-	c.prepare()
-	c.diff()
-	c.checkHandles()
-	c.checkSeed()
-	c.checkApp()
+	prepare(c)
+	diff(c)
+	checkHandles(c)
+	checkSeed(c)
+	checkApp(c)
 	if len(c.problems) == 0 {
-		c.checkStrip()
+		checkStrip(c)
 	}
 	return c.problems
 }
 
 // readBase reads the original, without what an earlier edit put into it.
-func (c *checker) readBase() (err error) {
+func readBase(c *checker) (err error) {
 	if c.baseOutline, err = edit.ReadOutline(c.base); err != nil || !c.baseOutline.HasOurs() {
 		return err
 	}
@@ -111,32 +57,8 @@ func (c *checker) readBase() (err error) {
 	return err
 }
 
-// checker holds what the checks share.
-type checker struct {
-	base, src            *tags.Source // the original without ours, and the written drawing
-	baseOutline, outline *edit.Outline
-	problems             []problem
-
-	handles    bool // records carry handles
-	modelSpace tags.Handle
-	enc        tags.Encoder
-
-	ours     map[tags.Handle]int // handles of new records -> their offset
-	marked   map[int]bool        // starts of records with our extended data
-	wanted   map[tags.Handle]int // handles that new records refer to -> offset
-	polyline tags.Handle         // the POLYLINE that VERTEX records belong to
-	spans    [][2]int            // what is new, in order
-}
-
-func (c *checker) add(code string, offset int, format string, args ...any) []problem {
-	if len(c.problems) < maxProblems {
-		c.problems = append(c.problems, problem{code, offset, fmt.Sprintf(format, args...)})
-	}
-	return c.problems
-}
-
 // prepare finds what new records have to refer to.
-func (c *checker) prepare() {
+func prepare(c *checker) {
 	o := c.baseOutline
 	c.handles = o.Handles()
 	c.enc = c.base.Encoder()
@@ -155,7 +77,7 @@ func (c *checker) prepare() {
 // checkHandles looks at every handle of the written drawing once: a new one
 // must be there once and unknown to the original, one that a new record refers
 // to must be there.
-func (c *checker) checkHandles() {
+func checkHandles(c *checker) {
 	defined := map[tags.Handle]int{}
 	next, typ, first := 0, "", false
 	sc := c.src.Scanner(c.src.Body, len(c.src.Bytes))
@@ -182,7 +104,7 @@ func (c *checker) checkHandles() {
 		}
 		if isHandle {
 			first = false
-			c.defines(tags.Handle(h), t.Start, defined)
+			defines(c, tags.Handle(h), t.Start, defined)
 			continue
 		}
 		if _, isOurs := c.ours[tags.Handle(h)]; isOurs && !inNew {
@@ -198,7 +120,7 @@ func (c *checker) checkHandles() {
 }
 
 // defines notes that a record has the handle h, if that is of interest.
-func (c *checker) defines(h tags.Handle, at int, defined map[tags.Handle]int) {
+func defines(c *checker, h tags.Handle, at int, defined map[tags.Handle]int) {
 	_, isOurs := c.ours[h]
 	if _, isWanted := c.wanted[h]; !isOurs && !isWanted {
 		return
@@ -211,7 +133,7 @@ func (c *checker) defines(h tags.Handle, at int, defined map[tags.Handle]int) {
 
 // checkSeed wants $HANDSEED above every new handle, and untouched where it was
 // high enough already.
-func (c *checker) checkSeed() {
+func checkSeed(c *checker) {
 	before, had := c.baseOutline.Seed()
 	seed, has := c.outline.Seed()
 	if !c.handles || !had || len(c.ours) == 0 {
@@ -237,13 +159,13 @@ func (c *checker) checkSeed() {
 
 // checkApp wants our application registered: extended data of an unknown
 // application make a CAD program refuse the drawing.
-func (c *checker) checkApp() {
+func checkApp(c *checker) {
 	if _, ok := c.outline.Record("APPID", edit.AppID); !ok && len(c.marked) > 0 {
 		c.add(problemUndefined, -1, "the APPID table does not list %s, whose extended data the new records carry", edit.AppID)
 	}
 }
 
-func (c *checker) checkStrip() {
+func checkStrip(c *checker) {
 	if !bytes.Equal(edit.Stripped(c.outline), c.base.Bytes) {
 		c.add(problemStrip, -1, "taking the additions out does not give the original back")
 	}

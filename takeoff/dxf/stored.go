@@ -1,0 +1,272 @@
+package dxf
+
+import (
+	"strings"
+	"sync"
+
+	"loopwright/takeoff/dxf/tags"
+)
+
+// Layer is an entry of the layer table.
+type Layer struct {
+	Name   string
+	Handle tags.Handle
+	Frozen bool // 70 bit 1
+	Off    bool // 62 negative
+	Locked bool // 70 bit 4
+	Color  int  // absolute value of 62
+	Start  int
+}
+
+// BlockRecord is an entry of the block record table (R13 and later).
+type BlockRecord struct {
+	Name     string
+	Handle   tags.Handle
+	Units    int // of the block, as $INSUNITS; the CAD program has applied them to the inserts already
+	HasUnits bool
+	Layout   tags.Handle // 340, of layouts
+	RepOf    tags.Handle // block record that an anonymous block stands for, 0 if it does not say
+	Start    int
+}
+
+// Block is a block definition.
+type Block struct {
+	Name     string
+	Handle   tags.Handle
+	Layer    string
+	Base     Vec3
+	Flags    int    // 70
+	XrefTo   string // path of the drawing that an external reference stands for
+	Units    int    // of the block, as $INSUNITS; HasUnits tells whether it says
+	Start    int    // offset of its BLOCK tag
+	EndBlk   int    // offset of its ENDBLK tag, or where it stops without one
+	HasUnits bool
+
+	record      *BlockRecord
+	first, last int
+	effective   string
+	by          EffectiveBy
+	contentOnce sync.Once
+	inserts     []rawInsert // in order
+	constants   []rawAttrib // ATTDEFs whose value is the same for every insert
+	textOnce    sync.Once
+	texts       []rawText
+	shapeMu     sync.Mutex
+	shapes      map[int][]rawShape // flattened, by power of two of the chord error
+	node        blockNode
+}
+
+// Xref tells whether the block stands for another drawing that is not part of
+// this file.
+func (b *Block) Xref() bool { return b.Flags&(4|8) != 0 }
+
+// ModelSpace and PaperSpace tell whether the block is a layout.
+func (b *Block) ModelSpace() bool { return isLayout(b.Name, "MODEL_SPACE") }
+
+// PaperSpace tells whether the block is a paper space layout.
+func (b *Block) PaperSpace() bool { return isLayout(b.Name, "PAPER_SPACE") }
+
+func isLayout(name, want string) bool {
+	if len(name) <= len(want) || name[0] != '*' && name[0] != '$' {
+		return false
+	}
+	return strings.HasPrefix(strings.ToUpper(name[1:]), want)
+}
+
+// maxDepth bounds how deep blocks may be nested; plans stay below ten.
+const maxDepth = 100
+
+// blockNode is a block in the graph of blocks.
+type blockNode struct {
+	state               uint8 // 0 new, 1 being counted, 2 done
+	ownTexts, ownShapes int
+	// what one insert of the block shows, itself not counted
+	inserts, texts, shapes float64
+}
+
+// EffectiveBy says how the name of an insert's block was found.
+type EffectiveBy uint8
+
+const (
+	OwnName        EffectiveBy = iota // the block's own name
+	FromRecord                        // an anonymous block, by the extended data of its block record
+	FromDictionary                    // an anonymous block, by the dictionary of the insert
+	AnonymousName                     // an anonymous block whose source is not to be found
+)
+
+// layerRef is the layer of an entity: its name as stored and its table entry.
+type layerRef struct {
+	name string
+	def  *Layer // nil if the table does not list it
+	zero bool   // layer 0, which takes the place of the insert's layer inside blocks
+}
+
+// rawInsert is an INSERT as stored, in the coordinates of the space or block it
+// stands in.
+type rawInsert struct {
+	name       string
+	block      *Block // nil if not defined
+	layer      *layerRef
+	pos, scale Vec3
+	extrusion  Vec3
+	rotation   float64
+	cols, rows int
+	dcol, drow float64
+	dict       tags.Handle // extension dictionary
+	handle     tags.Handle
+	offset     int
+	attribs    []rawAttrib
+	clip       []Vec3 // boundary in block coordinates, nil if not clipped
+	effective  string
+	by         EffectiveBy
+	invisible  bool
+	paper      bool
+	bad        bool // its tags are damaged or a number could not be read
+	broken     bool // closes a cycle of blocks
+}
+
+func (r *rawInsert) times() float64 { return float64(r.cols) * float64(r.rows) }
+
+// rawAttrib is an ATTRIB or ATTDEF as stored.
+type rawAttrib struct {
+	tag, value string
+	pos        Vec3 // in world or block coordinates, object coordinates resolved
+	height     float64
+	layer      *layerRef
+	handle     tags.Handle
+	offset     int
+	invisible  bool
+	constant   bool
+}
+
+// rawText is a text as stored, in the coordinates of its space or block.
+type rawText struct {
+	text      string
+	layer     *layerRef
+	pos       Vec3
+	dx, dy    Vec3 // unit vectors along and across the baseline
+	height    float64
+	width     float64
+	lines     int
+	align     Align
+	handle    tags.Handle
+	offset    int
+	rec       int
+	mtext     bool
+	invisible bool
+	paper     bool
+	bad       bool
+}
+
+// Align says where in the text its Pos is.
+type Align struct {
+	H HAlign
+	V VAlign
+}
+
+// HAlign is the horizontal part of an alignment.
+type HAlign uint8
+
+// VAlign is the vertical part of an alignment.
+type VAlign uint8
+
+// The horizontal alignments; the first three of a text of several lines, too.
+const (
+	Left HAlign = iota
+	Center
+	Right
+	Aligned // between two points, height scaled; Pos is the first
+	Fit     // between two points, width scaled; Pos is the first
+)
+
+// The vertical alignments. Baseline is of texts of one line only.
+const (
+	Baseline VAlign = iota
+	Bottom
+	Middle
+	Top
+)
+
+// rawShape is a shape as stored, in the coordinates of its space or block. A
+// hatch makes one for each loop.
+type rawShape struct {
+	kind      ShapeKind
+	points    []Vec3
+	closed    bool
+	layer     *layerRef
+	handle    tags.Handle
+	offset    int
+	invisible bool
+	paper     bool
+}
+
+// flag reads the flags that every entity may have.
+func (r *rawShape) flag(code, v int) {
+	switch code {
+	case 60:
+		r.invisible = v&1 != 0
+	case 67:
+		r.paper = v&1 != 0
+	}
+}
+
+// finish drops shapes that are no shapes: without points or with points that are
+// no places.
+func finish(r rawShape) []rawShape {
+	if len(r.points) == 0 {
+		return nil
+	}
+	for _, p := range r.points {
+		if sum := (p.X + p.Y + p.Z) * 0; sum != 0 { // an infinity or NaN
+			return nil
+		}
+	}
+	if last := len(r.points) - 1; r.closed && last > 0 && r.points[last] == r.points[0] {
+		r.points = r.points[:last]
+	}
+	return []rawShape{r}
+}
+
+// ShapeKind is the kind of entity that a shape was made from.
+type ShapeKind uint8
+
+const (
+	LineShape     ShapeKind = iota // LINE
+	PolylineShape                  // LWPOLYLINE, POLYLINE (2D and 3D; meshes are left out)
+	ArcShape                       // ARC
+	CircleShape                    // CIRCLE
+	EllipseShape                   // ELLIPSE
+	SplineShape                    // SPLINE
+	HatchShape                     // one boundary loop of a HATCH
+	SolidShape                     // SOLID, TRACE
+	FaceShape                      // 3DFACE
+)
+
+func (k ShapeKind) String() string {
+	return [...]string{"line", "polyline", "arc", "circle", "ellipse", "spline", "hatch", "solid", "face"}[k]
+}
+
+// shapeKindOf tells which records make shapes.
+func shapeKindOf(k tags.Kind) (ShapeKind, bool) {
+	switch k {
+	case tags.Line:
+		return LineShape, true
+	case tags.LWPolyline, tags.Polyline:
+		return PolylineShape, true
+	case tags.Arc:
+		return ArcShape, true
+	case tags.Circle:
+		return CircleShape, true
+	case tags.Ellipse:
+		return EllipseShape, true
+	case tags.Spline:
+		return SplineShape, true
+	case tags.Hatch:
+		return HatchShape, true
+	case tags.Solid, tags.Trace:
+		return SolidShape, true
+	case tags.Face:
+		return FaceShape, true
+	}
+	return 0, false
+}
