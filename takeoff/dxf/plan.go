@@ -3,9 +3,9 @@ package dxf
 import (
 	"fmt"
 
-	"loopwright/takeoff/dxf/tags"
-
 	"github.com/sourcegraph/conc/iter"
+
+	"loopwright/takeoff/dxf/tags"
 )
 
 // unitRecords is how many records one unit of work holds.
