@@ -21,7 +21,7 @@ type Label struct {
 }
 
 // Text is number and name as one text, e.g. "103 READING ROOM".
-func (n Label) Text() string { return strings.TrimSpace(n.Number + " " + n.Name) }
+func (n Label) Text() string { return strings.Trim(n.Number+" "+n.Name, " ") }
 
 // How attributes, layers and blocks of room tags are named.
 var (
