@@ -26,18 +26,14 @@ type end struct {
 	Expect string  `json:"expect"`
 }
 
-// roomTemperature is that of most published resistances, degrees C.
-const roomTemperature = 20.0
-
 // ends are the circuit's branch ends, or the return terminals of a loop.
 func (w *walker) ends() []end {
 	l := w.circuit
-	cold, err := l.Cable.Conductor.Rate(roomTemperature)
 	var out []end
 	for _, b := range l.Proof.Loop.Branches {
 		e := end{ID: l.Proof.Nodes[b.End], Ohm: b.Ohm, Limit: l.MaxResistance}
-		if err == nil {
-			e.Ohm20 = 2*b.Length*cold.OhmPerMetre + b.Series
+		if ohm, ok := l.Cold(b); ok {
+			e.Ohm20 = ohm
 		}
 		w.describe(&e, b.End == 0)
 		e.Expect = expectation(e, l.Cable.Temperature)

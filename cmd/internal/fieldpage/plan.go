@@ -68,7 +68,7 @@ func drawPlans(o *outcome.Outcome) ([]drawn, []view, error) {
 	var ds []drawn
 	views := []view{}
 	for i, l := range o.Take.Levels {
-		v := view{Level: l.Name, turn: geom.Rotation(-upright(l))}
+		v := view{Level: l.Name, turn: geom.Rotation(-outcome.Upright(l))}
 		d := drawn{Index: i, Level: l.Name}
 		for _, s := range l.Sheets {
 			if err := readLines(o, s.Plan.Drawing, lines); err != nil {
@@ -96,16 +96,6 @@ func readLines(o *outcome.Outcome, drawing string, lines map[string][]dxf.Shape)
 	}
 	lines[drawing] = slices.Clip(shapes)
 	return nil
-}
-
-// upright is by how much a level is turned back so that its walls run along the
-// page, between -45 and 45 degrees.
-func upright(l takeoff.Level) float64 {
-	if len(l.Sheets) == 0 {
-		return 0
-	}
-	a := l.Sheets[0].Axis
-	return a - 90*math.Round(a/90)
 }
 
 // frame sets what is shown at first.

@@ -22,7 +22,6 @@ import (
 	"loopwright/cmd/internal/job"
 	"loopwright/route"
 	"loopwright/takeoff"
-	"loopwright/takeoff/words"
 )
 
 // Outcome is what the stages made of a job, before anything is written.
@@ -109,25 +108,6 @@ func compute(j *job.Job, progress Progress, recall func(*Outcome) error) (*Outco
 	return o, nil
 }
 
-// request is the takeoff that a job asks for.
-func request(j *job.Job) takeoff.Request {
-	r := takeoff.Request{Folder: filepath.Dir(j.File), Plans: j.Plans, Types: j.DeviceTypes(), Units: j.Report}
-	mark := func(name string, match []words.Match, at *job.Place) takeoff.Landmark {
-		l := takeoff.Landmark{Name: name, Match: match}
-		if at != nil {
-			l.Level, l.At = at.Level, &at.Point
-		}
-		return l
-	}
-	for _, p := range j.Panels {
-		r.Panels = append(r.Panels, mark(p.Panel, p.Match, p.At))
-	}
-	for _, s := range j.Risers {
-		r.Risers = append(r.Risers, mark(s.Riser, s.Match, s.At))
-	}
-	return r
-}
-
 // lay divides the devices among the circuits, lays each and proves it.
 func (o *Outcome) lay() error {
 	types := o.Job.DeviceTypes()
@@ -211,41 +191,6 @@ func (o *Outcome) number() {
 	o.Findings = append(o.Findings, o.Matrix.Findings()...)
 }
 
-func rows(j *job.Job) []assign.Row {
-	rs := make([]assign.Row, len(j.Circuits))
-	for i, c := range j.Circuits {
-		rs[i] = assign.Row{Circuit: c.Circuit, Kind: c.Kind, Panel: c.Panel, Levels: c.Levels, Auto: c.Auto}
-	}
-	return rs
-}
-
-// building is the place as routes need it.
-func (o *Outcome) building() route.Building {
-	b := route.Building{Levels: o.Take.Levels, Types: o.Job.DeviceTypes(), Units: o.Job.Report}
-	for _, p := range o.Take.Panels {
-		b.Panels = append(b.Panels, route.Panel{Name: p.Name, Level: p.Level, Pos: p.Pos})
-	}
-	b.Risers, b.Rooms = risers(o.Take.Risers, o.Job.Risers), o.Take.Rooms
-	return b
-}
-
-// risers joins the symbols of one shaft on several levels: those of one name are one riser.
-func risers(spots []takeoff.Spot, given []job.Riser) []route.Riser {
-	var rs []route.Riser
-	at := map[string]int{}
-	for _, s := range spots {
-		i, ok := at[s.Name]
-		if !ok {
-			i = len(rs)
-			at[s.Name] = i
-			separated := slices.ContainsFunc(given, func(r job.Riser) bool { return r.Riser == s.Name && r.Separated })
-			rs = append(rs, route.Riser{Name: s.Name, Pos: s.Pos, Separated: separated})
-		}
-		rs[i].Levels = append(rs[i].Levels, s.Level)
-	}
-	return rs
-}
-
 // bigJob is the number of devices up to which the usual effort is spent; above
 // it the effort falls with the square, as search among more devices costs more,
 // to leastShare: less saves little time and costs cable.
@@ -283,44 +228,4 @@ func options(j *job.Job) route.Options {
 		opt.Corridors = w.Corridors
 	}
 	return opt
-}
-
-// specs are the circuits that a group's rows ask for.
-func (o *Outcome) specs(g assign.Group) []route.Spec {
-	var specs []route.Spec
-	for _, r := range g.Rows {
-		for i, c := range o.Job.Circuits {
-			if c.Circuit != r.Circuit {
-				continue
-			}
-			specs = append(specs, spec(o.Job, i))
-		}
-	}
-	return specs
-}
-
-// spec is row i of the job's circuits.
-func spec(j *job.Job, i int) route.Spec {
-	c := j.Circuits[i]
-	s := route.Spec{
-		Name: c.Circuit, Row: i, Kind: c.Kind, Panel: c.Panel, Pathway: c.Pathway, Taps: c.Taps, Levels: c.Levels, Auto: c.Auto,
-		MaxResistance: c.MaxResistance, MaxCapacitance: c.MaxCapacitance, MaxLostDevices: c.MaxLostDevices, SpareShare: c.Spare,
-		MaxCurrent: c.MaxCurrent.A, StartVolts: c.Start, EndVolts: c.End, LoadFactor: c.LoadFactor,
-	}
-	if c.Kind == takeoff.SLC {
-		s.Capacity, s.SpareShare = c.Addresses.Usable(), c.Addresses.Spare
-	}
-	for _, k := range j.Cables {
-		if k.Cable != c.Cable {
-			continue
-		}
-		s.Cable = route.Cable{Name: k.Cable, Conductor: k.Conductor, Temperature: k.Temperature, Reel: k.Reel, Capacitance: k.Capacitance}
-	}
-	return s
-}
-
-func addressing(j *job.Job, row int) assign.Addressing {
-	a := j.Circuits[row].Addresses
-	return assign.Addressing{Scheme: a.Scheme, First: a.First, Last: a.Last, Reserved: a.Reserved, Spare: a.Spare,
-		Order: a.Order, Ranges: a.Ranges, LevelStart: a.LevelStart}
 }

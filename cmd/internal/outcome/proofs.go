@@ -16,6 +16,16 @@ type Battery struct {
 	Drains []wire.Drain
 }
 
+// roomTemperature is that of most published resistances, degrees C.
+const roomTemperature = 20.0
+
+// Cold is what a meter reads at a branch end at 20 C, ohms; false where the
+// conductor's table does not reach down to that.
+func (l Laid) Cold(b wire.Branch) (ohm float64, ok bool) {
+	rate, err := l.Cable.Conductor.Rate(roomTemperature)
+	return 2*b.Length*rate.OhmPerMetre + b.Series, err == nil
+}
+
 // faultLimits are what a circuit of the job may lose by one short.
 func (o *Outcome) faultLimits(c route.Circuit) route.FaultLimits {
 	row := o.Job.Circuits[c.Row]

@@ -3,13 +3,13 @@ package paper
 import (
 	"cmp"
 	"fmt"
-	"math"
 	"slices"
 	"strconv"
 
 	"github.com/sourcegraph/conc/iter"
 
 	"loopwright/assign/sheet"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/takeoff"
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
@@ -31,7 +31,7 @@ func (b *binder) plans() (sheet.Document, error) {
 }
 
 func (b *binder) plan(l takeoff.Level, keys map[string]string) (sheet.Plan, error) {
-	turn := geom.Rotation(-upright(l))
+	turn := geom.Rotation(-outcome.Upright(l))
 	p := sheet.Plan{Level: l.Name}
 	b.planRoutes(&p, l, turn)
 	b.planMarks(&p, l, turn, keys)
@@ -44,16 +44,6 @@ func (b *binder) plan(l takeoff.Level, keys map[string]string) (sheet.Plan, erro
 	b.roomNames(&p, l, turn)
 	placeTexts(&p, l, turn)
 	return p, nil
-}
-
-// upright is by how much a level is turned back so that its walls run along the
-// sheet, between -45 and 45 degrees.
-func upright(l takeoff.Level) float64 {
-	if len(l.Sheets) == 0 {
-		return 0
-	}
-	a := l.Sheets[0].Axis
-	return a - 90*math.Round(a/90)
 }
 
 // extent is what must be on the sheet: walls, cable and devices; without walls,

@@ -8,9 +8,6 @@ import (
 	"loopwright/route/wire"
 )
 
-// roomTemperature is that of most published resistances, degrees C.
-const roomTemperature = 20.0
-
 // testSheet draws what to meter on every circuit.
 func (b *binder) testSheet() (sheet.Document, error) {
 	var ts []sheet.Test
@@ -26,11 +23,10 @@ func (b *binder) test(l outcome.Laid) sheet.Test {
 	loop := l.Proof.Loop
 	t := sheet.Test{Circuit: l.Name, Kind: l.Kind, Panel: l.Panel, Pathway: string(l.Pathway), Cable: l.Cable.Name,
 		Basis: loop.Rate.Basis.String(), Temperature: l.Cable.Temperature}
-	cold, err := l.Cable.Conductor.Rate(roomTemperature)
 	for _, br := range loop.Branches {
 		e := sheet.End{ID: l.Proof.Nodes[br.End], Length: br.Length, Ohm: br.Ohm, Limit: l.MaxResistance, Return: br.End == 0}
-		if err == nil {
-			e.Ohm20 = 2*br.Length*cold.OhmPerMetre + br.Series
+		if ohm, ok := l.Cold(br); ok {
+			e.Ohm20 = ohm
 		}
 		if d, ok := b.device[e.ID]; ok {
 			e.Place = strings.Trim(d.Level+" "+d.Room, " ")

@@ -28,9 +28,6 @@ type metered struct {
 	verdict string
 }
 
-// roomTemperature is that of most published resistances, degrees C.
-const roomTemperature = 20.0
-
 // reading hears a meter reading and judges it.
 func (m *merger) reading(src returned.Source, r returned.Reading) {
 	x := &metered{Reading: r, source: src.File, verdict: "not judged"}
@@ -96,8 +93,8 @@ func (x *metered) expect(c outcome.Laid) {
 		x.End, x.place, x.worst = end, true, i == loop.Worst
 		x.hot, x.limit = b.Ohm, c.MaxResistance
 		x.at20 = b.Ohm
-		if cold, err := c.Cable.Conductor.Rate(roomTemperature); err == nil {
-			x.at20 = 2*b.Length*cold.OhmPerMetre + b.Series
+		if ohm, ok := c.Cold(b); ok {
+			x.at20 = ohm
 		}
 		return
 	}

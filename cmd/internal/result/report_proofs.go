@@ -7,16 +7,12 @@ import (
 	"loopwright/takeoff"
 )
 
-// roomTemperature is that of most published resistances, degrees C.
-const roomTemperature = 20.0
-
 func branches(l outcome.Laid) []Branch {
 	out := []Branch{}
-	cold, err := l.Cable.Conductor.Rate(roomTemperature)
 	for _, b := range l.Proof.Loop.Branches {
 		row := Branch{End: l.Proof.Nodes[b.End], Length: tidy(b.Length), Series: tidy(b.Series), Ohm: tidy(b.Ohm)}
-		if err == nil { // the circuit was proved with this conductor, so 20 C is within its range
-			row.Ohm20 = tidy(2*b.Length*cold.OhmPerMetre + b.Series)
+		if ohm, ok := l.Cold(b); ok {
+			row.Ohm20 = tidy(ohm)
 		}
 		out = append(out, row)
 	}

@@ -59,12 +59,11 @@ func branchEnds(b *book, o *outcome.Outcome, s *xlsx.Sheet) {
 			head = true
 		}
 		rate := b.u.rateIn(c.Proof.Loop.Rate.OhmPerMetre)
-		cold, err := c.Cable.Conductor.Rate(20)
 		for _, e := range c.Proof.Loop.Branches {
 			row, length := s.Next(), b.u.lengthIn(e.Length)
 			at20 := xlsx.Cell{}
-			if err == nil {
-				at20 = xlsx.Number(rounded(2*e.Length*cold.OhmPerMetre+e.Series, 4), xlsx.FormFine)
+			if ohm, ok := c.Cold(e); ok {
+				at20 = xlsx.Number(rounded(ohm, 4), xlsx.FormFine)
 			}
 			s.Add(xlsx.Cell{}, xlsx.Text(c.Name), xlsx.Text(string(c.Pathway)), xlsx.Text(c.Proof.Nodes[e.End]), xlsx.Number(length, xlsx.FormLength),
 				xlsx.Number(rate, xlsx.FormMilli), xlsx.Number(e.Series, xlsx.FormFine), xlsx.Calc(fmt.Sprintf("2*E%[1]d*F%[1]d/1000+G%[1]d", row), 2*length*rate/1000+e.Series, xlsx.FormFine).As(xlsx.RoleStrong),
