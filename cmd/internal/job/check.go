@@ -18,14 +18,14 @@ import (
 func checkPlan(d *decoder, path string, p *takeoff.Plan) {
 	switch {
 	case p.Drawing == "" && p.Devices == "":
-		d.complain(path, "the plan has no file: give drawing: FILE.dxf, or devices: FILE.csv")
+		d.complain(path, "the plan names no file: add drawing: FILE.dxf or devices: FILE.csv")
 	case p.Drawing != "" && p.Devices != "":
-		d.complain(path+".devices", "a plan is either a drawing or a CSV of devices: delete one of drawing and devices, or make two rows")
+		d.complain(path+".devices", "a plan is either a drawing or a CSV of devices: delete drawing or devices, or make two rows of it")
 	case p.Devices != "" && p.Units == "":
 		d.complain(path, "a CSV of devices needs units: add units: in, ft, mm or m")
 	}
 	if strings.EqualFold(filepath.Ext(p.Drawing), ".dwg") {
-		d.complain(path+".drawing", "%s is a DWG, which is not read: save it as DXF and name that file", p.Drawing)
+		d.complain(path+".drawing", "%s is a DWG, which cannot be read: save it as DXF and name that file", p.Drawing)
 	}
 }
 
@@ -36,15 +36,15 @@ func checkRiser(d *decoder, path string, r *Riser) { placed(d, path, "riser", r.
 func placed(d *decoder, path, what string, ms []words.Match, at *Place) {
 	switch {
 	case len(ms) == 0 && at == nil:
-		d.complain(path, "the %s has no place: give match: [{block: NAME}] for its symbol, or at: {level: Level 1, point: [x, y]}", what)
+		d.complain(path, "the %s has no place: add match: [{block: NAME}] for its symbol, or at: {level: Level 1, point: [x, y]}", what)
 	case len(ms) > 0 && at != nil:
-		d.complain(path+".at", "the %s has two places: delete one of match and at", what)
+		d.complain(path+".at", "the %s is placed twice: delete match or at", what)
 	}
 }
 
 func checkPlace(d *decoder, path string, p *Place) {
 	if p.Level == "" && strings.HasPrefix(path, "panels") {
-		d.complain(path, "a panel stands on one level: add level, as in at: {level: Level 1, point: [300, 200]}")
+		d.complain(path, "a panel needs a level: write at: {level: Level 1, point: [300, 200]}")
 	}
 }
 
@@ -68,7 +68,7 @@ func readReserved(d *decoder, n ast.Node, path string, a *Addressing) {
 	}
 	for i, r := range ranges {
 		if r[1]-r[0] > 1000000 {
-			d.complain(fmt.Sprintf("%s[%d]", path, i), "reserves more addresses than any circuit has")
+			d.complain(fmt.Sprintf("%s[%d]", path, i), "this reserves more addresses than any circuit has: shorten the range")
 			return
 		}
 		for v := r[0]; v <= r[1]; v++ {
@@ -115,16 +115,16 @@ func pattern(words []string) parse[string] {
 			name, width, wide := strings.Cut(m[1], ":")
 			switch {
 			case !slices.Contains(words, name):
-				d.complain(path, "{%s} stands for nothing: %s", m[1], choose(name, words))
+				d.complain(path, "unknown placeholder {%s}: %s", m[1], choose(name, words))
 			case wide && !padded.MatchString(m[1]):
-				d.complain(path, "{%s}: %q is no width; address, order and nth take a number of digits, as in {address:3}", m[1], width)
+				d.complain(path, "{%s}: %q is not a width; address, order and nth take a number of digits, as in {address:3}", m[1], width)
 			default:
 				continue
 			}
 			return "", false
 		}
 		if strings.ContainsAny(placeholder.ReplaceAllString(s, ""), "{}") {
-			d.complain(path, "%q has a brace without its other half", s)
+			d.complain(path, "%q has an unmatched brace", s)
 			return "", false
 		}
 		return s, true
@@ -134,7 +134,7 @@ func pattern(words []string) parse[string] {
 func checkLabel(d *decoder, path string, l *Label) {
 	for _, bad := range `<>/\":;?*|=` + "`" {
 		if strings.ContainsRune(l.Layers, bad) {
-			d.complain(path+".layers", "%q cannot stand in a layer name", string(bad))
+			d.complain(path+".layers", "a layer name cannot contain %q", string(bad))
 			return
 		}
 	}
@@ -152,7 +152,7 @@ func checkStickers(d *decoder, path string, s *Stickers) {
 	below := s.Margins.Y + float64(s.Rows-1)*s.Pitch.Y + s.Size.Y
 	switch {
 	case s.Size.X <= 0 || s.Size.Y <= 0:
-		d.complain(path+".size", "a sticker of no size cannot be printed")
+		d.complain(path+".size", "the sticker has no size: give both dimensions")
 	case s.Columns > 1 && s.Pitch.X < s.Size.X-play || s.Rows > 1 && s.Pitch.Y < s.Size.Y-play:
 		d.complain(path+".pitch", "the pitch is less than the size: stickers would overlap")
 	case right > w+play:
@@ -181,11 +181,11 @@ func (j *Job) checkFiles() Errors {
 		info, err := os.Stat(full)
 		switch {
 		case err != nil && os.IsNotExist(err):
-			es = append(es, j.Complain(path, "there is no file %s: paths are seen from the job file%s", file, beside(full)))
+			es = append(es, j.Complain(path, "there is no file %s: paths are relative to the job file%s", file, beside(full)))
 		case err != nil:
 			es = append(es, j.Complain(path, "%s cannot be read: %v", file, err))
 		case info.IsDir():
-			es = append(es, j.Complain(path, "%s is a folder: name the file in it", file))
+			es = append(es, j.Complain(path, "%s is a folder: name a file", file))
 		}
 	}
 	for i, p := range j.Plans {

@@ -65,7 +65,7 @@ func (d *decoder) shared(i int, name string, at func(*takeoff.Plan) *float64, ot
 			said = k
 		} else if *at(&plans[k]) != *at(&plans[said]) {
 			line, _ := d.job.pos(fmt.Sprintf("plans[%d].%s", said, name))
-			d.complain(path, "%s of %s was given otherwise in line %d: one level has one %s", name, plans[k].Level, line, name)
+			d.complain(path, "line %[3]d gives another %[1]s for %[2]s: a level has one %[1]s", name, plans[k].Level, line, name)
 		}
 	}
 	var value float64

@@ -57,7 +57,7 @@ func (d *decoder) checkEnds(c *Circuit, path string) {
 		names     []string
 	}{{"panel", c.Panel, d.job.panelNames()}, {"cable", c.Cable, d.job.cableNames()}} {
 		if end.name == "" && !d.found(path+"."+end.key) && len(end.names) > 1 {
-			d.complain(path, "circuit %s needs a %s, since the job has %d: %s", c.Circuit, end.key, len(end.names), oneOf(end.names))
+			d.complain(path, "circuit %s must name its %s, as the job has %d: %s", c.Circuit, end.key, len(end.names), oneOf(end.names))
 		}
 	}
 }
@@ -66,14 +66,14 @@ func (d *decoder) checkEnds(c *Circuit, path string) {
 func (d *decoder) other(c *Circuit, path, advice string, names ...string) {
 	for _, name := range names {
 		if d.found(path + "." + name) {
-			d.complain(path+"."+name, "%s is not for circuits of kind %s: %s", name, c.Kind, advice)
+			d.complain(path+"."+name, "%s does not apply to circuits of kind %s: %s", name, c.Kind, advice)
 		}
 	}
 }
 
 func (d *decoder) checkSLC(c *Circuit, path string) {
 	d.other(c, path, "delete it, or set kind: nac or power", "max_current", "start", "end", "load_factor")
-	d.other(c, path, "an slc keeps addresses free: write spare inside addresses", "spare")
+	d.other(c, path, "for an slc, write spare inside addresses", "spare")
 	d.classBOnly(c, path)
 	d.checkAddresses(c, path+".addresses")
 }
@@ -81,7 +81,7 @@ func (d *decoder) checkSLC(c *Circuit, path string) {
 // classBOnly refuses T-taps in a loop: a tap has no way back.
 func (d *decoder) classBOnly(c *Circuit, path string) {
 	if c.Taps && (c.Pathway.Looped()) {
-		d.complain(path+".taps", "T-taps are for class B only, and this circuit is class %s: delete taps, or set pathway: B", c.Pathway)
+		d.complain(path+".taps", "T-taps are for class B only and this circuit is class %s: delete taps, or set pathway: B", c.Pathway)
 	}
 }
 
@@ -104,11 +104,11 @@ func (d *decoder) checkAddresses(c *Circuit, path string) {
 	switch {
 	case a.First == 0 || a.Last == 0:
 	case a.First < least || a.First > most:
-		d.complain(where("first"), "address %d cannot be set in scheme %s: want %d to %d", a.First, a.Scheme.Name, least, most)
+		d.complain(where("first"), "address %d cannot be set in scheme %s: use %d to %d", a.First, a.Scheme.Name, least, most)
 	case a.Last < least || a.Last > most:
-		d.complain(where("last"), "address %d cannot be set in scheme %s: want %d to %d", a.Last, a.Scheme.Name, least, most)
+		d.complain(where("last"), "address %d cannot be set in scheme %s: use %d to %d", a.Last, a.Scheme.Name, least, most)
 	case a.First > a.Last:
-		d.complain(where("last"), "the last address, %d, comes before the first, %d", a.Last, a.First)
+		d.complain(where("last"), "the last address, %d, is below the first, %d", a.Last, a.First)
 	default:
 		d.checkReserved(c, path)
 		d.checkBlocks(c, path)
@@ -119,12 +119,12 @@ func (d *decoder) checkReserved(c *Circuit, path string) {
 	a := &c.Addresses
 	for _, r := range a.Reserved {
 		if r < a.First || r > a.Last {
-			d.complain(path+".reserved", "address %d is not one of %d to %d, so it need not be reserved", r, a.First, a.Last)
+			d.complain(path+".reserved", "address %d is outside %d to %d, so there is nothing to reserve: delete it", r, a.First, a.Last)
 			return
 		}
 	}
 	if a.Usable() == 0 {
-		d.complain(path+".reserved", "every address is reserved: none is left to give out")
+		d.complain(path+".reserved", "every address is reserved: none is left")
 	}
 }
 
@@ -132,11 +132,11 @@ func (d *decoder) checkSupply(c *Circuit, path string) {
 	d.other(c, path, "delete it, or set kind: slc", "addresses", "max_lost_devices", "zone_limit")
 	switch {
 	case c.Taps && c.Kind == takeoff.NAC:
-		d.complain(path+".taps", "a notification appliance circuit is watched through its end-of-line resistor and takes no T-taps: delete taps")
+		d.complain(path+".taps", "a notification appliance circuit is supervised through its end-of-line resistor and takes no T-taps: delete taps")
 	default:
 		d.classBOnly(c, path)
 	}
 	if c.Start <= c.End && c.Start > 0 {
-		d.complain(path+".end", "the circuit starts at %g V, which is not above its end, %g V: nothing is left to lose on the wire", c.Start, c.End)
+		d.complain(path+".end", "end (%g V) must be below start (%g V): check both against the listing", c.End, c.Start)
 	}
 }

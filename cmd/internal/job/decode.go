@@ -96,7 +96,7 @@ func (t *table[T]) left(name string) left {
 func (t *table[T]) decode(d *decoder, n ast.Node, path string, row *T) bool {
 	pairs, ok := entries(n)
 	if !ok {
-		d.complain(path, "want %s as key: value lines, found %s", t.title, describe(n))
+		d.complain(path, "expected %s as key: value lines, found %s", t.title, describe(n))
 		return false
 	}
 	outer := d.rowing
@@ -111,7 +111,7 @@ func (t *table[T]) decode(d *decoder, n ast.Node, path string, row *T) bool {
 	for _, p := range pairs {
 		name, at := keyText(p), nodePlace(p.Key)
 		if first, twice := seen[name]; twice {
-			d.fail(at, "%s stands here twice (first in line %d): delete one", name, first.line)
+			d.fail(at, "%s is given twice (first on line %d): delete one", name, first.line)
 			continue
 		}
 		seen[name] = at
@@ -146,7 +146,7 @@ func (t *table[T]) known(name string) bool {
 func (k *key[T]) take(d *decoder, n ast.Node, path string, row *T) {
 	if n != nil {
 		if _, empty := n.(*ast.NullNode); empty {
-			d.fail(nodePlace(n), "%s has no value: write one, as in %s: %s, or delete the key", k.name, k.name, k.sampleLine())
+			d.fail(nodePlace(n), "%s has no value: give one, as in %s: %s, or delete the key", k.name, k.name, k.sampleLine())
 			return
 		}
 		if !d.made {
@@ -226,7 +226,7 @@ func (d *decoder) supply(read func(ast.Node), text string) {
 func (d *decoder) unknownKey(p *ast.MappingValueNode, title string, names []string) string {
 	name, at := keyText(p), nodePlace(p.Key)
 	if _, merge := p.Key.(*ast.MergeKeyNode); merge {
-		d.fail(at, "<< is not read here: write the keys out")
+		d.fail(at, "merging with << is not supported: write the keys out")
 		return ""
 	}
 	hint, w := "", nearest(name, names)

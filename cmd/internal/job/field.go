@@ -53,7 +53,7 @@ func rows[T, R any](t *table[R], at func(*T) *[]R) field[T] {
 	return field[T]{doc: t, rows: true, optional: true, read: func(d *decoder, n ast.Node, path string, into *T) {
 		list, ok := n.(*ast.SequenceNode)
 		if !ok {
-			d.complain(path, "want %s, each with a dash before it, as in - %s: %s; found %s",
+			d.complain(path, "expected %s, each with a dash before it, as in - %s: %s; found %s",
 				strings.Replace(t.title, "a row", "rows", 1), t.keys[0].name, t.keys[0].sampleLine(), describe(n))
 			return
 		}
@@ -99,7 +99,7 @@ func (d *decoder) item(path string, i int, n ast.Node) string {
 func numbers(d *decoder, n ast.Node, path string, shape string, count int) ([]float64, bool) {
 	seq, ok := n.(*ast.SequenceNode)
 	if !ok || len(seq.Values) != count {
-		d.complain(path, "want %s, found %s", shape, listed(n))
+		d.complain(path, "expected %s, found %s", shape, listed(n))
 		return nil, false
 	}
 	return list(number(-1e12, 1e12))(d, n, path)
@@ -139,7 +139,7 @@ func box(d *decoder, n ast.Node, path string) (geom.Box, bool) {
 func boxes(d *decoder, n ast.Node, path string) ([]geom.Box, bool) {
 	if seq, ok := n.(*ast.SequenceNode); ok && len(seq.Values) > 0 {
 		if _, flat := seq.Values[0].(ast.ScalarNode); flat {
-			d.complain(path, "want a list of rectangles, as in [[x1, y1, x2, y2]]: put one more pair of brackets around it")
+			d.complain(path, "expected a list of rectangles, as in [[x1, y1, x2, y2]]: add another pair of brackets")
 			return nil, false
 		}
 	}
@@ -150,7 +150,7 @@ func boxes(d *decoder, n ast.Node, path string) ([]geom.Box, bool) {
 func outline(d *decoder, n ast.Node, path string) (geom.Ring, bool) {
 	ps, ok := list(point)(d, n, path)
 	if ok && len(ps) < 3 {
-		d.complain(path, "an outline needs three corners or more, as in [[0, 0], [2400, 0], [2400, 1600]]")
+		d.complain(path, "an outline needs at least three corners, as in [[0, 0], [2400, 0], [2400, 1600]]")
 		return nil, false
 	}
 	return geom.Ring(ps), ok
@@ -160,7 +160,7 @@ func outline(d *decoder, n ast.Node, path string) (geom.Ring, bool) {
 func pair(d *decoder, n ast.Node, path string) (geom.Point, bool) {
 	seq, ok := n.(*ast.SequenceNode)
 	if !ok || len(seq.Values) != 2 {
-		d.complain(path, "want two lengths [across, down], as in [2.75 in, 1 in], found %s", listed(n))
+		d.complain(path, "expected two lengths [across, down], as in [2.75 in, 1 in], found %s", listed(n))
 		return geom.Point{}, false
 	}
 	v, ok := list(quantity(small, 0, 10))(d, n, path)

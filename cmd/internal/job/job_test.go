@@ -144,7 +144,7 @@ func TestDefaultsNameTheirRow(t *testing.T) {
 			rows = append(rows, d.Path+" "+d.Row+": "+d.Value+"; "+d.Why)
 		}
 	}
-	want := []string{"types[0].mounting a: ceiling; most devices hang there (common practice, no source)", "types[2].mounting c: ceiling; most devices hang there (common practice, no source)"}
+	want := []string{"types[0].mounting a: ceiling; most devices are mounted there (common practice, no source)", "types[2].mounting c: ceiling; most devices are mounted there (common practice, no source)"}
 	if !slices.Equal(rows, want) {
 		t.Errorf("got %q, want %q", rows, want)
 	}

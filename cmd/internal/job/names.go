@@ -61,7 +61,7 @@ func (d *decoder) crossCheck() {
 		for k, l := range c.Levels {
 			at := fmt.Sprintf("%s.levels[%d]", path, k)
 			if seen[l] {
-				d.complain(at, "level %s stands here twice: delete one", l)
+				d.complain(at, "level %s is listed twice: delete one", l)
 			}
 			seen[l] = true
 			d.refer(at, "level", l, levels, "plans")
@@ -94,7 +94,7 @@ func unique[R any](d *decoder, section, key string, rows []R, name func(R) strin
 		}
 		if at, twice := first[n]; twice {
 			line, _ := d.job.pos(at)
-			d.complain(path, "%s %q was there before, in line %d: each needs a name of its own", key, n, line)
+			d.complain(path, "%s %q is already on line %d: give each a name of its own", key, n, line)
 			continue
 		}
 		first[n] = path
@@ -115,7 +115,7 @@ func (d *decoder) uniquePlans() {
 		}
 		if at, twice := first[k]; twice {
 			line, _ := d.job.pos(fmt.Sprintf("plans[%d]", at))
-			d.complain(fmt.Sprintf("plans[%d]", i), "level %s is taken from %s twice (first in line %d): devices would count double; delete one, or give each its region",
+			d.complain(fmt.Sprintf("plans[%d]", i), "level %s is taken from %s twice (first on line %d): its devices would be counted twice; delete one, or give each a region",
 				p.Level, p.Drawing+p.Devices, line)
 			continue
 		}

@@ -75,23 +75,25 @@ func distance(a, b string) int {
 
 // choose words the advice after a name that is not known.
 func choose(got string, words []string) string {
-	if w := nearest(got, words); w != "" {
-		if len(words) == 1 {
-			return fmt.Sprintf("did you mean %q?", w)
-		}
-		return fmt.Sprintf("did you mean %q? %s", w, oneOf(words))
+	use := "se " + oneOf(words)
+	switch w := nearest(got, words); {
+	case len(words) == 0:
+		return "there are none"
+	case w == "":
+		return "u" + use
+	case len(words) == 1:
+		return fmt.Sprintf("did you mean %q?", w)
+	default:
+		return fmt.Sprintf("did you mean %q? U", w) + use
 	}
-	return oneOf(words)
 }
 
-// oneOf lists what may stand there; a long list is cut.
+// oneOf lists the words that may be used; a long list is cut.
 func oneOf(words []string) string {
 	const most = 12
 	switch {
-	case len(words) == 0:
-		return "there is none"
 	case len(words) == 1:
-		return fmt.Sprintf("only %s may stand here", words[0])
+		return words[0]
 	case len(words) > most:
 		return "one of " + strings.Join(words[:most], ", ") + fmt.Sprintf(" and %d more", len(words)-most)
 	}

@@ -15,7 +15,7 @@ func match(d *decoder, n ast.Node, path string) (words.Match, bool) {
 	wrong := len(d.errs)
 	if _, isMap := entries(n); !isMap {
 		if s, ok := n.(ast.ScalarNode); ok {
-			d.complain(path, `want a rule in braces, as in {block: "*SMK*"}, found %q`, s.GetToken().Value)
+			d.complain(path, `expected a rule in braces, as in {block: "*SMK*"}, found %q`, s.GetToken().Value)
 			return m, false
 		}
 	}
@@ -23,7 +23,7 @@ func match(d *decoder, n ast.Node, path string) (words.Match, bool) {
 		return m, false
 	}
 	if m.Block == "" && m.Layer == "" && m.Text == "" && m.Sample == nil && len(m.Attrib) == 0 {
-		d.complain(path, "the rule is empty and would fit nothing: give block, layer, attrib, text or sample")
+		d.complain(path, "the rule is empty and matches nothing: give block, layer, attrib, text or sample")
 		return m, false
 	}
 	return m, true
@@ -42,14 +42,14 @@ func layerOrMatch(d *decoder, n ast.Node, path string) (words.Match, bool) {
 func attribs(d *decoder, n ast.Node, path string) (map[string]string, bool) {
 	pairs, ok := entries(n)
 	if !ok || len(pairs) == 0 {
-		d.complain(path, "want attributes by tag, as in {KIND: S}, found %s", describe(n))
+		d.complain(path, "expected attributes by tag, as in {KIND: S}, found %s", describe(n))
 		return nil, false
 	}
 	out, good := map[string]string{}, true
 	for _, p := range pairs {
 		tag := keyText(p)
 		if _, twice := out[tag]; twice {
-			d.fail(nodePlace(p.Key), "%s stands here twice: delete one", tag)
+			d.fail(nodePlace(p.Key), "%s is given twice: delete one", tag)
 			good = false
 			continue
 		}

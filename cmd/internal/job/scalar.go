@@ -25,19 +25,19 @@ func (d *decoder) scalar(n ast.Node, path, want string) (text string, quoted, ok
 		d.complain(path, `a text that starts with * needs quotes, as in "*%s"`, v.Value.GetToken().Value)
 		return "", false, false
 	case *ast.AnchorNode, *ast.TagNode:
-		d.complain(path, "texts that start with & or ! need quotes")
+		d.complain(path, "a text that starts with & or ! needs quotes")
 		return "", false, false
 	case *ast.LiteralNode:
 		return strings.TrimSpace(v.Value.GetToken().Value), true, true
 	case *ast.NullNode:
-		d.complain(path, "want %s, found nothing", want)
+		d.complain(path, "expected %s, found nothing", want)
 		return "", false, false
 	case ast.ScalarNode:
 		t := v.GetToken()
 		quoted = t.Type == token.SingleQuoteType || t.Type == token.DoubleQuoteType
 		return strings.TrimSpace(t.Value), quoted, true
 	}
-	d.complain(path, "want %s, found %s", want, describe(n))
+	d.complain(path, "expected %s, found %s", want, describe(n))
 	return "", false, false
 }
 
@@ -58,11 +58,11 @@ func text(d *decoder, n ast.Node, path string) (string, bool) {
 		return "", false
 	}
 	if s == "" {
-		d.complain(path, "the text is empty: write one, or delete the key")
+		d.complain(path, "the text is empty: write it, or delete the key")
 		return "", false
 	}
 	if k := strings.IndexFunc(s, unicode.IsControl); k >= 0 {
-		d.complain(path, "the text has a line break or another control character in it: write it on one line")
+		d.complain(path, "the text contains a line break or another control character: write it on one line")
 		return "", false
 	}
 	if quoted {
@@ -70,13 +70,13 @@ func text(d *decoder, n ast.Node, path string) (string, bool) {
 	}
 	switch {
 	case slices.Contains(truthy, strings.ToLower(s)):
-		d.complain(path, `%s is read as true or false by some programs: write "%s" in quotes if it is a name`, s, s)
+		d.complain(path, `some programs read %s as true or false: write "%s" if it is a name`, s, s)
 	case octalLike.MatchString(s) && decimal.MatchString(s), numberLike.MatchString(s):
-		d.complain(path, `%s is read as another number by some programs: write "%s" in quotes if it is a name`, s, s)
+		d.complain(path, `some programs read %s as another number: write "%s" if it is a name`, s, s)
 	case strings.Contains(s, ": "):
-		d.complain(path, `is a comma or a line break missing before the colon? If %q is one text, put it in quotes`, s)
+		d.complain(path, `a comma or a line break may be missing before the colon; if %q is one text, put it in quotes`, s)
 	case hashCut(n):
-		d.complain(path, `what follows # is a comment, so only %q would be read: put the whole text in quotes, or a space behind the #`, s)
+		d.complain(path, `# starts a comment, so only %q would be read: put the whole text in quotes, or a space after the #`, s)
 	default:
 		return s, true
 	}
@@ -105,7 +105,7 @@ func word[V ~string](words ...V) parse[V] {
 			return "", false
 		}
 		if !slices.Contains(known, s) {
-			d.complain(path, "%q is not known here: %s", s, choose(s, known))
+			d.complain(path, "%q is not valid here: %s", s, choose(s, known))
 			return "", false
 		}
 		return V(s), true
@@ -122,13 +122,13 @@ func drawingUnit(d *decoder, n ast.Node, path string) (string, bool) {
 	if k, rest, many := strings.Cut(s, " "); many {
 		one = strings.TrimSpace(rest)
 		if v, err := strconv.ParseFloat(k, 64); err != nil || !(v > 0 && v < 1e6) {
-			d.complain(path, "want a unit such as mm, or so many of one as 50 mm, found %q", s)
+			d.complain(path, "expected a unit such as mm, or several of one such as 50 mm, found %q", s)
 			return "", false
 		}
 		s = k + " " + one
 	}
 	if !slices.Contains(unitWords, one) {
-		d.complain(path, "%q is not known here: %s", one, choose(one, unitWords))
+		d.complain(path, "%q is not valid here: %s", one, choose(one, unitWords))
 		return "", false
 	}
 	return s, true
@@ -147,7 +147,7 @@ func yesNo(d *decoder, n ast.Node, path string) (bool, bool) {
 		return false, false
 	}
 	if quoted || s != "true" && s != "false" {
-		d.complain(path, "want true or false without quotes, found %q", s)
+		d.complain(path, "expected true or false without quotes, found %q", s)
 		return false, false
 	}
 	return s == "true", true
@@ -169,11 +169,11 @@ func number(lo, hi float64) parse[float64] {
 		}
 		v, err := strconv.ParseFloat(s, 64)
 		if err != nil || !decimal.MatchString(s) {
-			d.complain(path, "want a number such as 12 or 0.75, found %q", s)
+			d.complain(path, "expected a number such as 12 or 0.75, found %q", s)
 			return 0, false
 		}
 		if v < lo || v > hi {
-			d.complain(path, "%s is out of range: want %s", s, between(lo, hi))
+			d.complain(path, "%s is out of range: use %s", s, between(lo, hi))
 			return 0, false
 		}
 		return v, true
@@ -188,7 +188,7 @@ func whole(lo, hi int) parse[int] {
 			return 0, false
 		}
 		if v != math.Trunc(v) {
-			d.complain(path, "want a whole number, found %v", v)
+			d.complain(path, "expected a whole number, found %v", v)
 			return 0, false
 		}
 		return int(v), true
@@ -214,9 +214,9 @@ func quantity(dim *measure.Quantity, lo, hi float64) parse[float64] {
 		}
 		switch {
 		case v < lo && lo == 0:
-			d.complain(path, "%s is less than nothing: want 0 or more", s)
+			d.complain(path, "%s is negative: use 0 or more", s)
 		case v < lo, v > hi:
-			d.complain(path, "%s is out of range: want %s to %s", s, dim.Show(lo), dim.Show(hi))
+			d.complain(path, "%s is out of range: use %s to %s", s, dim.Show(lo), dim.Show(hi))
 		default:
 			return v, true
 		}
@@ -237,7 +237,7 @@ func ampsFrom(least float64) parse[takeoff.Amps] {
 
 // date reads a calendar day, which is the only date that outputs carry.
 func date(d *decoder, n ast.Node, path string) (time.Time, bool) {
-	s, _, ok := d.scalar(n, path, "a date as 2026-03-31")
+	s, _, ok := d.scalar(n, path, "a date such as 2026-03-31")
 	if !ok {
 		return time.Time{}, false
 	}
@@ -278,9 +278,9 @@ func mounting(d *decoder, n ast.Node, path string) (takeoff.Mounting, bool) {
 	if s == "" || !strings.ContainsAny(s[:1], "0123456789.-+") {
 		hint := ""
 		if w := nearest(s, []string{"ceiling", "wall"}); w != "" {
-			hint = fmt.Sprintf(": did you mean %s?", w)
+			hint = fmt.Sprintf("; did you mean %s?", w)
 		}
-		d.complain(path, "%q is not a mounting%s Write ceiling, wall, or a height above the floor such as 46 in", s, hint)
+		d.complain(path, "%q is not a mounting: write ceiling, wall, or a height above the floor such as 46 in%s", s, hint)
 		return takeoff.Mounting{}, false
 	}
 	h, ok := quantity(small, 0, 100)(d, n, path)

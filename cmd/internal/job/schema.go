@@ -62,7 +62,7 @@ var topTable = &table[Job]{title: "the job file", keys: []key[Job]{
 	{name: "plans", field: rows(planTable, func(j *Job) *[]takeoff.Plan { return &j.Plans }),
 		help: "one row for each level, or for each part of one", must: "the job needs at least one plan"},
 	{name: "types", field: rows(typeTable, func(j *Job) *[]Type { return &j.Types }),
-		help: "device types: how each is recognised and what it needs", left: left{words: "no device types", why: "no symbol is recognised until types are listed; the command begin proposes them"}},
+		help: "device types: how each is recognised and what it needs", left: left{words: "no device types", why: "no symbol is recognised until types are listed; loopwright begin proposes them"}},
 	{name: "panels", field: rows(panelTable, func(j *Job) *[]Panel { return &j.Panels }),
 		help: "control units, where circuits start", must: "circuits start at a panel"},
 	{name: "risers", field: rows(riserTable, func(j *Job) *[]Riser { return &j.Risers }),
@@ -82,7 +82,7 @@ var topTable = &table[Job]{title: "the job file", keys: []key[Job]{
 	{name: "isolators", field: section(isolatorTable, func(j *Job) *Cost { return &j.Isolators }),
 		help: "what an isolator costs that circuits lack on the plans", left: left{words: isolatorCost, why: isolatorWhy}},
 	{name: "conduit", field: section(conduitTable, func(j *Job) *Conduit { return &j.Conduit }),
-		help: "EMT, sized by the fill that the cables' diameters give", left: left{words: noConduit, why: "cable is run free unless the job says otherwise"}},
+		help: "EMT, sized by the fill that the cables' diameters give", left: left{words: noConduit, why: "cable runs without conduit unless the job says otherwise"}},
 	{name: "acceptance", field: section(acceptanceTable, func(j *Job) *Acceptance { return &j.Acceptance }),
 		help: "time for testing", left: left{words: flagged, why: "no hours are known"}},
 	{name: "items", field: rows(itemTable, func(j *Job) *[]Item { return &j.Items }),
@@ -97,7 +97,7 @@ var topTable = &table[Job]{title: "the job file", keys: []key[Job]{
 	{name: "stickers", field: section(stickerTable, func(j *Job) *Stickers { return &j.Stickers }), help: "grid of a sheet of adhesive labels"},
 	{name: "points", field: section(pointsTable, func(j *Job) *Points { return &j.Points }), help: "the list of points that the panel is programmed from"},
 	{name: "matrix", field: rows(matrixTable, func(j *Job) *[]matrix.Rule { return &j.Matrix }),
-		help: "which inputs work which outputs", left: left{words: "a draft: every alarm input works every notification appliance", why: "the designer decides; a draft shows what is missing"}},
+		help: "which inputs operate which outputs", left: left{words: "a draft: every alarm input operates every notification appliance", why: "the designer decides; a draft shows what is missing"}},
 }}
 
 var panelTable = &table[Panel]{title: "a row of panels", check: checkPanel, keys: []key[Panel]{
@@ -111,7 +111,7 @@ var panelTable = &table[Panel]{title: "a row of panels", check: checkPanel, keys
 	{name: "alarm", field: to(amps, func(p *Panel) *takeoff.Amps { return &p.Alarm }), sample: "240 mA",
 		help: "the panel's own current in alarm", left: left{words: "not known", why: "listing data, the user's to give: the battery is not proved without it"}},
 	{name: "isolates", field: to(yesNo, func(p *Panel) *bool { return &p.Isolates }), sample: "true",
-		help: "true: its circuit terminals part a shorted end from the other (listing data)", left: left{value: "false", why: "without it a short beside the panel is counted as losing the circuit", source: ours}},
+		help: "true: its circuit terminals isolate a shorted end from the other (listing data)", left: left{value: "false", why: "without it a short beside the panel is counted as losing the circuit", source: ours}},
 	{name: "battery", field: to(quantity(charge, 0, 10000), func(p *Panel) *float64 { return &p.Battery }), sample: "18 Ah",
 		help: "battery offered or fitted, to be checked", left: left{words: "the smallest size that suffices is named", why: "no battery is given to check"}},
 	{name: "material", field: to(price, func(p *Panel) *Figure { return &p.Material }), sample: "1800.00", help: "price of the panel", left: left{words: flagged, why: "no price is known"}},
@@ -132,13 +132,13 @@ var riserTable = &table[Riser]{title: "a row of risers", check: checkRiser, keys
 	{name: "at", field: sectionPtr(placeTable, func(r *Riser) **Place { return &r.At }), sample: "{point: [310, 205]}",
 		help: "a place instead of a symbol; without a level it stands on all, in drawing units of the first plan"},
 	{name: "separated", field: to(yesNo, func(r *Riser) *bool { return &r.Separated }), sample: "false",
-		help: "true: the way out and the return of class A and X circuits are kept apart in it, 12 in as the annex of the code advises",
-		left: left{value: "false", why: "a shaft holds both unless the job says how they are parted", source: ours}},
+		help: "true: outgoing and return runs of class A and X circuits are kept apart in it, 12 in as the annex of the code advises",
+		left: left{value: "false", why: "a shaft holds both unless the job says that they are kept apart", source: ours}},
 }}
 
 var zoneTable = &table[Zone]{title: "a row of zones", keys: []key[Zone]{
 	{name: "zone", field: to(text, func(z *Zone) *string { return &z.Zone }), sample: "Z2 east wing", help: "its name", must: "a zone needs a name"},
-	{name: "level", field: to(text, func(z *Zone) *string { return &z.Level }), sample: "Level 1", help: "a level of plans", must: "a zone belongs to a level"},
+	{name: "level", field: to(text, func(z *Zone) *string { return &z.Level }), sample: "Level 1", help: "a level of plans", must: "a zone needs the name of its level"},
 	{name: "outline", field: to(outline, func(z *Zone) *geom.Ring { return &z.Outline }), sample: "[[1200, 0], [2400, 0], [2400, 1600], [1200, 1600]]",
 		help: "corners in drawing units of the level's first plan", left: left{words: "the whole level", why: "no outline is given"}},
 }}
@@ -146,7 +146,7 @@ var zoneTable = &table[Zone]{title: "a row of zones", keys: []key[Zone]{
 var cableTable = &table[Cable]{title: "a row of cables", keys: []key[Cable]{
 	{name: "cable", field: to(text, func(c *Cable) *string { return &c.Cable }), sample: "16/2", help: "its name", must: "a cable needs a name"},
 	{name: "conductor", field: to(conductor, func(c *Cable) *wire.Conductor { return &c.Conductor }), sample: "16 AWG solid",
-		help: "gauge with solid or stranded, or 1.5 mm2 class 1 (2, 5); behind it: coated, if the copper is tinned", must: "its resistance follows from it"},
+		help: "gauge with solid or stranded, or 1.5 mm2 class 1 (2, 5); behind it: coated, if the copper is tinned", must: "its resistance depends on it"},
 	{name: "temperature", field: to(quantity(temperature, wire.MinTemperature, wire.MaxTemperature), func(c *Cable) *float64 { return &c.Temperature }),
 		help: "at which the resistance is taken; C or F", left: left{value: fmt.Sprintf("%g C", wire.DefaultTemperature), why: "on the safe side", source: "NEC Chapter 9 Table 8 is for 75 C"}},
 	{name: "price", field: to(quantity(perLength, 0, 1e6), func(c *Cable) *float64 { return &c.Price }), sample: "0.42 / ft",

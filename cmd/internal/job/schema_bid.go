@@ -17,11 +17,11 @@ var (
 )
 
 // flagged is what holds of a figure that the bid needs and the file lacks.
-const flagged = "not known, and the bid says so"
+const flagged = "not known; the bid says so"
 
 var boxTable = &table[Box]{title: "a row of boxes", keys: []key[Box]{
 	{name: "box", field: to(text, func(b *Box) *string { return &b.Box }), sample: "4 in octagon",
-		help: "as the types call it", must: "a row of boxes names its box"},
+		help: "as the types call it", must: "a row of boxes needs the name of its box"},
 	{name: "material", field: to(price, func(b *Box) *Figure { return &b.Material }), sample: "3.00",
 		help: "price of one", left: left{words: flagged, why: "no price is known"}},
 	{name: "hours", field: to(hours, func(b *Box) *Figure { return &b.Hours }), sample: "0.25", help: "labor for one", left: left{words: boxHours, why: boxHoursWhy}},
@@ -52,7 +52,7 @@ const (
 
 var conduitTable = &table[Conduit]{title: "conduit", keys: []key[Conduit]{
 	{name: "share", field: to(quantity(percent, 0, 1), func(c *Conduit) *float64 { return &c.Share }), sample: "10%",
-		help: "of the measured length that runs in conduit", left: left{words: noConduit, why: "cable is run free unless the job says otherwise"}},
+		help: "of the measured length that runs in conduit", left: left{words: noConduit, why: "cable runs without conduit unless the job says otherwise"}},
 	{name: "cables", field: to(whole(1, 20), func(c *Conduit) *int { return &c.Cables }),
 		help: "in one run of conduit", left: left{value: "1", why: "on the safe side: most conduit", source: ours}},
 	{name: "sizes", field: rows(conduitSizeTable, func(c *Conduit) *[]ConduitSize { return &c.Sizes }),
@@ -63,7 +63,7 @@ const noConduit = "no conduit is counted"
 
 var conduitSizeTable = &table[ConduitSize]{title: "a row of sizes", keys: []key[ConduitSize]{
 	{name: "size", field: to(word(conduitSizes...), func(c *ConduitSize) *string { return &c.Size }), sample: "1/2",
-		help: "1/2, 3/4, 1, 1-1/4, 1-1/2 or 2", must: "a row of sizes names its size"},
+		help: "1/2, 3/4, 1, 1-1/4, 1-1/2 or 2", must: "a row of sizes needs its trade size"},
 	{name: "price", field: to(figure(quantity(perLength, 0, 1e6)), func(c *ConduitSize) *Figure { return &c.Price }), sample: "1.10 / ft",
 		help: "fittings included", left: left{words: flagged + " if this size is counted", why: "no price is known"}},
 	{name: "hours", field: to(figure(quantity(hoursLength, 0, 1e4)), func(c *ConduitSize) *Figure { return &c.Hours }), sample: "5 / 100 ft",
@@ -81,7 +81,7 @@ var acceptanceTable = &table[Acceptance]{title: "acceptance", keys: []key[Accept
 var itemTable = &table[Item]{title: "a row of items", keys: []key[Item]{
 	{name: "item", field: to(text, func(i *Item) *string { return &i.Item }), sample: "permit", help: "short name", must: "an item needs a name"},
 	{name: "name", field: to(text, func(i *Item) *string { return &i.Name }), sample: "Permit and plan review",
-		help: "in more words", left: left{words: "the item alone", why: "the job does not say"}},
+		help: "a longer description", left: left{words: "the item alone", why: "the job does not say"}},
 	{name: "count", field: to(number(0, 1e9), func(i *Item) *float64 { return &i.Count }),
 		help: "how many", left: left{value: "1", why: "one for the job", source: ours}},
 	{name: "material", field: to(price, func(i *Item) *Figure { return &i.Material }), sample: "350.00",

@@ -71,15 +71,15 @@ var routeTable = &table[Route]{title: "route", keys: []key[Route]{
 	{name: "effort", field: to(number(0.1, 100), func(r *Route) *float64 { return &r.Effort }),
 		help: "how long to look for a shorter route: 5 looks five times as long", left: left{value: fmt.Sprint(route.Usual.Effort), why: "about a second for a circuit of 1,000 devices", source: ours}},
 	{name: "near", field: to(quantity(percent, 0, 1), func(r *Route) *float64 { return &r.Near }),
-		help: "longer than the shortest by this much, a route with fewer turns and crossings is preferred", left: left{value: inPercent(route.Usual.Near), why: "a little cable for a route that is easier to follow", source: ours}},
+		help: "a route this much longer than the shortest is preferred if it has fewer turns and crossings", left: left{value: inPercent(route.Usual.Near), why: "a little cable for a route that is easier to follow", source: ours}},
 	{name: "keep", field: to(quantity(percent, 0, 10), func(r *Route) *float64 { return &r.Keep }),
 		help: "the order of an earlier run is kept until another is shorter by this much", left: left{value: "5%", why: "a small change must not renumber a building", source: ours}},
 	{name: "branch_at", field: to(word("devices", "anywhere"), func(r *Route) *string { return &r.BranchAt }),
 		help: "where T-taps may stand: anywhere in a junction box, or at devices only", left: left{value: string(route.Usual.Branch), why: "the shortest cable; every junction is listed", source: ours}},
 	{name: "one_raceway", field: to(list(text), func(r *Route) *[]string { return &r.OneRaceway }), sample: `["103*"]`, aside: true,
-		help: "names of rooms of up to 1000 ft2 in which one raceway drops to several devices, so that both ways of a class A or X circuit lie together; check the adopted edition",
+		help: "names of rooms of up to 1000 ft2 in which one raceway drops to several devices, so that both runs of a class A or X circuit share it; check the adopted edition",
 		left: left{words: "no rooms", why: "the code allows it, the designer decides"}},
-	{name: "weights", field: section(weightTable, func(r *Route) *Weights { return &r.Weights }), help: "the detour that a route makes to avoid a thing; lengths in reports are true ones"},
+	{name: "weights", field: section(weightTable, func(r *Route) *Weights { return &r.Weights }), help: "the detour that a route takes to avoid something; reports give true lengths"},
 }}
 
 var weightTable = &table[Weights]{title: "weights", keys: []key[Weights]{
@@ -116,11 +116,11 @@ var labelTable = &table[Label]{title: "label", check: checkLabel, keys: []key[La
 
 var drawingTable = &table[Drawing]{title: "drawing", keys: []key[Drawing]{
 	{name: "routes", field: to(yesNo, func(w *Drawing) *bool { return &w.Routes }),
-		help: "circuits as laid, with directions, ends, branches and isolators to add", left: left{value: "true", why: "each kind is on its own layer, to be frozen where it is not wanted", source: ours}},
+		help: "circuits as laid, with directions, ends, branches and isolators to add", left: left{value: "true", why: "each kind is on its own layer, which can be frozen", source: ours}},
 	{name: "schedule", field: to(yesNo, func(w *Drawing) *bool { return &w.Schedule }),
-		help: "a table of the sheet's devices, beside what is drawn", left: left{value: "true", why: "it stands outside the sheet's frame, on its own layer", source: ours}},
+		help: "a table of the sheet's devices, beside what is drawn", left: left{value: "true", why: "it is outside the sheet's frame, on its own layer", source: ours}},
 	{name: "riser", field: to(yesNo, func(w *Drawing) *bool { return &w.Riser }),
-		help: "a riser diagram beside the sheet that shows the first panel", left: left{value: "true", why: "it stands outside the sheet's frame, on its own layer", source: ours}},
+		help: "a riser diagram beside the sheet that shows the first panel", left: left{value: "true", why: "it is outside the sheet's frame, on its own layer", source: ours}},
 }}
 
 var stickerTable = &table[Stickers]{title: "stickers", check: checkStickers, keys: []key[Stickers]{

@@ -15,7 +15,7 @@ var planTable = &table[takeoff.Plan]{title: "a row of plans", rowName: "level", 
 	{name: "devices", field: to(text, func(p *takeoff.Plan) *string { return &p.Devices }), sample: "level-1.csv", aside: true,
 		help: "instead of a drawing: a CSV with the columns id,type,level,x,y and room if known, in units"},
 	{name: "level", field: to(text, func(p *takeoff.Plan) *string { return &p.Level }), sample: "Level 1",
-		help: "name of the level; several plans may show parts of one", must: "a plan shows a level"},
+		help: "name of the level; several plans may show parts of one", must: "a plan needs the name of its level"},
 	{name: "units", field: to(drawingUnit, func(p *takeoff.Plan) *string { return &p.Units }), sample: "in",
 		help: "in, ft, yd, mm, cm, dm, m or km, or so many of them for a drawing as large as its paper: 50 mm at 1:50; needed only where the drawing does not say", left: left{words: "what the drawing says", why: "drawings usually carry their units"}},
 	{name: "elevation", field: to(quantity(length, -1000, 10000), func(p *takeoff.Plan) *float64 { return &p.Elevation }), sample: "0 ft",
@@ -27,23 +27,23 @@ var planTable = &table[takeoff.Plan]{title: "a row of plans", rowName: "level", 
 	{name: "region", field: toPtr(box, func(p *takeoff.Plan) **geom.Box { return &p.Region }), sample: "[0, 0, 2400, 1600]",
 		help: "drawing units: the part of the file that is this level", left: left{words: "everything on the drawing", why: "no region is given"}},
 	{name: "datum", field: toPtr(point, func(p *takeoff.Plan) **geom.Point { return &p.Datum }), sample: "[120, 80]",
-		help: "drawing units: a point that stands above itself on all levels", left: left{words: "the drawing's origin", why: "no datum is given"}},
+		help: "drawing units: a point that is in the same place on all levels", left: left{words: "the drawing's origin", why: "no datum is given"}},
 	{name: "turned", field: toPtr(number(-360, 360), func(p *takeoff.Plan) **float64 { return &p.Turned }), sample: "0",
 		help: "degrees that the plan is turned against the others", left: left{words: "found from its walls", why: "the job does not say"}},
 	{name: "walls", field: to(list(text), func(p *takeoff.Plan) *[]string { return &p.Walls }), sample: `["A-WALL*"]`,
-		help: "layers of walls; * and ? stand for any letters", left: left{words: "no wall layers", why: "routes then heed no walls on this plan"}},
+		help: "layers of walls; * and ? stand for any letters", left: left{words: "no wall layers", why: "routes then ignore walls on this plan"}},
 	{name: "wiring", field: to(list(text), func(p *takeoff.Plan) *[]string { return &p.Wiring }), sample: `["E-FIRE-WIRE"]`,
 		help: "layers on which the circuit is already drawn"},
 	{name: "ignore", field: to(boxes, func(p *takeoff.Plan) *[]geom.Box { return &p.Ignore }), sample: "[[2000, 0, 2400, 500]]",
-		help: "drawing units: parts that are not plan, such as a key plan"},
+		help: "drawing units: parts that are not the plan, such as a key plan"},
 	{name: "hidden", field: to(word(takeoff.HiddenExclude, takeoff.HiddenCount), func(p *takeoff.Plan) *takeoff.HiddenRule { return &p.Hidden }),
-		help: "devices on frozen or off layers: exclude or count", left: left{value: "exclude", why: "what is not shown is not to be built", source: practice}},
+		help: "devices on frozen or off layers: exclude or count", left: left{value: "exclude", why: "what is not shown is not built", source: practice}},
 	{name: "demolition", field: to(list(layerOrMatch), func(p *takeoff.Plan) *[]words.Match { return &p.Demolition }), sample: `["*-DEMO*"]`,
 		help: "to be removed: layers, or match maps as under types"},
 	{name: "existing", field: to(list(layerOrMatch), func(p *takeoff.Plan) *[]words.Match { return &p.Existing }), sample: `["*-EXST*"]`,
-		help: "stands already"},
+		help: "already there"},
 	{name: "others", field: to(list(layerOrMatch), func(p *takeoff.Plan) *[]words.Match { return &p.Others }), sample: `[{attrib: {NOTE: "BY OTHERS"}}]`,
-		help: "another contractor's"},
+		help: "by another contractor"},
 }}
 
 var typeTable = &table[Type]{title: "a row of types", check: checkType, more: moreTypes, keys: []key[Type]{
@@ -52,7 +52,7 @@ var typeTable = &table[Type]{title: "a row of types", check: checkType, more: mo
 	{name: "match", field: to(list(match), func(t *Type) *[]words.Match { return &t.Match }), sample: `[{block: "*SMK*", layer: "E-FIRE*", attrib: {KIND: S}}]`,
 		help: "rules, one of which must fit: block, layer, attrib, text, sample: [x, y] with drawing, space and scale; what a rule gives must all fit"},
 	{name: "mounting", field: to(mounting, func(t *Type) *takeoff.Mounting { return &t.Mounting }),
-		help: "ceiling, wall, or a height such as 46 in", left: left{value: "ceiling", why: "most devices hang there", source: practice}},
+		help: "ceiling, wall, or a height such as 46 in", left: left{value: "ceiling", why: "most devices are mounted there", source: practice}},
 	{name: "addresses", field: to(whole(0, 1000000), func(t *Type) *int { return &t.Addresses }), sample: "1",
 		help: "taken on the loop; 0: none (isolator, base, notification appliance)", worked: addressesOf, left: left{words: "1; 0 if it isolates or is not wired to slc"}},
 	{name: "wired_to", field: to(list(word(takeoff.SLC, takeoff.NAC, takeoff.Power)), func(t *Type) *[]takeoff.CircuitKind { return &t.WiredTo }), sample: "[slc]",
@@ -66,7 +66,7 @@ var typeTable = &table[Type]{title: "a row of types", check: checkType, more: mo
 	{name: "options", field: to(list(option), func(t *Type) *[]takeoff.Option { return &t.Options }), sample: "[{switch: class A, on_when: A}]",
 		help: "an extra switch on the device and the class (A, B, X) of its own input circuit for which it is on"},
 	{name: "input_pathway", field: to(word("A", "B"), func(t *Type) *string { return &t.Inputs }),
-		help: "class of its own input circuits, A or B: sets the switches under options", left: left{value: "B", why: "one pair to each switch, watched by the resistor at its end", source: practice}},
+		help: "class of its own input circuits, A or B: sets the switches under options", left: left{value: "B", why: "one pair to each switch, supervised by the resistor at its end", source: practice}},
 	{name: "end_of_line", field: to(whole(0, 1000), func(t *Type) *int { return &t.EndOfLine }), help: "resistors that its own input circuits need", left: left{value: "0", why: "most types have no input circuits", source: practice}},
 	{name: "input_max_resistance", field: to(quantity(resistance, 0.001, 1e6), func(t *Type) *float64 { return &t.InputMaxOhm }), sample: "80 ohm", aside: true,
 		help: "most wire in each of its own input circuits, both conductors, from the listing", only: hasInputs, left: listing("input circuits", "module")},
@@ -89,13 +89,13 @@ var matchTable = &table[words.Match]{title: "a match", keys: []key[words.Match]{
 }}
 
 var pointTable = &table[takeoff.Point]{title: "a point", keys: []key[takeoff.Point]{
-	{name: "function", field: to(text, func(p *takeoff.Point) *string { return &p.Function }), sample: "smoke", must: "a point has a function"},
+	{name: "function", field: to(text, func(p *takeoff.Point) *string { return &p.Function }), sample: "smoke", must: "a point needs a function"},
 	{name: "event", field: to(text, func(p *takeoff.Point) *string { return &p.Event }), sample: `"111"`},
 }}
 
 var optionTable = &table[takeoff.Option]{title: "an option", keys: []key[takeoff.Option]{
-	{name: "switch", field: to(text, func(o *takeoff.Option) *string { return &o.Switch }), sample: "class A", must: "an option names its switch"},
-	{name: "on_when", field: to(word("A", "B", "X"), func(o *takeoff.Option) *string { return &o.OnWhen }), sample: "A", must: "an option says when the switch is on"},
+	{name: "switch", field: to(text, func(o *takeoff.Option) *string { return &o.Switch }), sample: "class A", must: "an option needs the name of its switch"},
+	{name: "on_when", field: to(word("A", "B", "X"), func(o *takeoff.Option) *string { return &o.OnWhen }), sample: "A", must: "an option needs the class for which the switch is on"},
 }}
 
 // morePlans and moreTypes show in the reference what one row cannot.

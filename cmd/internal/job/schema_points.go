@@ -13,8 +13,8 @@ import (
 
 var rangeTable = &table[assign.Range]{title: "a row of ranges", keys: []key[assign.Range]{
 	{name: "types", field: to(list(text), func(r *assign.Range) *[]string { return &r.Types }), sample: "[smoke, pull]", help: "left out: all types that no other row names"},
-	{name: "first", field: to(whole(1, 99999999), func(r *assign.Range) *int { return &r.First }), sample: "1", help: "lowest address", must: "a range has a first address"},
-	{name: "last", field: to(whole(1, 99999999), func(r *assign.Range) *int { return &r.Last }), sample: "99", help: "highest address", must: "a range has a last address"},
+	{name: "first", field: to(whole(1, 99999999), func(r *assign.Range) *int { return &r.First }), sample: "1", help: "lowest address", must: "a range needs a first address"},
+	{name: "last", field: to(whole(1, 99999999), func(r *assign.Range) *int { return &r.Last }), sample: "99", help: "highest address", must: "a range needs a last address"},
 }}
 
 // locationWords are the placeholders that a location may have.
@@ -24,14 +24,14 @@ var pointsTable = &table[Points]{title: "points", keys: []key[Points]{
 	{name: "location", field: to(pattern(locationWords), func(p *Points) *string { return &p.Location }),
 		help: "what the panel shows; words: level, room, id, type, circuit, address, order", left: left{value: `"{level} {room}"`, why: "what a fire officer looks for first", source: practice}},
 	{name: "length", field: to(whole(8, 1000), func(p *Points) *int { return &p.Length }),
-		help: "most characters that the panel shows; longer ones are cut so that they stay different", left: left{value: "32", why: "a usual line; the panel's manual says how many it shows", source: practice}},
+		help: "most characters that the panel shows; longer ones are cut so that they stay distinct", left: left{value: "32", why: "a usual line; the panel's manual says how many it shows", source: practice}},
 }}
 
 var matrixTable = &table[matrix.Rule]{title: "a row of matrix", keys: []key[matrix.Rule]{
 	{name: "scope", field: to(word(matrix.Scopes...), func(r *matrix.Rule) *matrix.Scope { return &r.Scope }),
 		help: "which of the outputs: of the whole building, or of the input's own level, zone, room, or spot (device)", left: left{value: "building", why: "a general alarm", source: ours}},
-	{name: "inputs", field: section(inputTable, func(r *matrix.Rule) *matrix.Select { return &r.Inputs }), help: "points that work; what is given must all fit"},
-	{name: "outputs", field: section(outputTable, func(r *matrix.Rule) *matrix.Select { return &r.Outputs }), help: "what they work"},
+	{name: "inputs", field: section(inputTable, func(r *matrix.Rule) *matrix.Select { return &r.Inputs }), help: "input points; everything given must match"},
+	{name: "outputs", field: section(outputTable, func(r *matrix.Rule) *matrix.Select { return &r.Outputs }), help: "what they operate"},
 }}
 
 var inputTable = &table[matrix.Select]{title: "inputs", keys: []key[matrix.Select]{
@@ -57,7 +57,7 @@ func roomsOf(s *matrix.Select) *[]string     { return &s.Rooms }
 func levelStart(d *decoder, n ast.Node, path string) ([]assign.LevelStart, bool) {
 	pairs, ok := entries(n)
 	if !ok || len(pairs) == 0 {
-		d.complain(path, "want the first address of each level, as in {Level 1: 1, Level 2: 51}, found %s", describe(n))
+		d.complain(path, "expected the first address of each level, as in {Level 1: 1, Level 2: 51}, found %s", describe(n))
 		return nil, false
 	}
 	var out []assign.LevelStart
@@ -65,7 +65,7 @@ func levelStart(d *decoder, n ast.Node, path string) ([]assign.LevelStart, bool)
 	for i, p := range pairs {
 		level := keyText(p)
 		if slices.ContainsFunc(out, func(s assign.LevelStart) bool { return s.Level == level }) {
-			d.fail(nodePlace(p.Key), "%s stands here twice: delete one", level)
+			d.fail(nodePlace(p.Key), "%s is given twice: delete one", level)
 			good = false
 			continue
 		}
@@ -85,7 +85,7 @@ func (d *decoder) checkBlocks(c *Circuit, path string) {
 	a := assign.Addressing{First: c.Addresses.First, Last: c.Addresses.Last, Reserved: c.Addresses.Reserved,
 		Ranges: c.Addresses.Ranges, LevelStart: c.Addresses.LevelStart}
 	if len(a.Ranges) > 0 && len(a.LevelStart) > 0 {
-		d.complain(path+".level_start", "a circuit has blocks of addresses either by level or by type: delete one of level_start and ranges")
+		d.complain(path+".level_start", "addresses are assigned by level or by type, not both: delete level_start or ranges")
 		return
 	}
 	for _, r := range a.Ranges {
@@ -123,7 +123,7 @@ func (d *decoder) referBlocks(c Circuit, path string) {
 	}
 	for _, l := range levels {
 		if !has[l] {
-			d.complain(path+".level_start", "%s is on circuit %s and has no first address here: add %s: N", l, c.Circuit, l)
+			d.complain(path+".level_start", "%s is on circuit %s but has no first address: add %s: N", l, c.Circuit, l)
 		}
 	}
 }
@@ -143,7 +143,7 @@ func (d *decoder) referMatrix() {
 
 func (d *decoder) referSelect(path string, s matrix.Select, types, functions []string) {
 	if s.Empty() {
-		d.complain(path, "nothing is chosen here: give function, type, level or room")
+		d.complain(path, "nothing is selected: give function, type, level or room")
 		return
 	}
 	look := func(key, section string, used, known []string) {

@@ -34,7 +34,7 @@ func Load(path string) (*Job, error) {
 		return nil, fmt.Errorf("job file: %w", err)
 	}
 	if info.IsDir() {
-		return nil, fmt.Errorf("job file: %s is a folder: name the file in it", path)
+		return nil, fmt.Errorf("job file: %s is a folder: name a file", path)
 	}
 	if info.Size() > mostBytes {
 		return nil, tooLong(path)
@@ -85,7 +85,7 @@ func Parse(path string, src []byte) (*Job, error) {
 }
 
 func tooLong(path string) Errors {
-	return Errors{{File: path, Line: 1, Col: 1, Message: fmt.Sprintf("the file is longer than %d MB: this is no job file", mostBytes>>20)}}
+	return Errors{{File: path, Line: 1, Col: 1, Message: fmt.Sprintf("the file is longer than %d MB: this is not a job file", mostBytes>>20)}}
 }
 
 // plainText reports bytes that no text file has.
@@ -108,13 +108,13 @@ func (d *decoder) plainText() bool {
 func (d *decoder) syntax(text string) (body ast.Node) {
 	defer func() {
 		if r := recover(); r != nil { // the parser is not ours: a file must never end the program
-			d.fail(mark{1, 1}, "the YAML cannot be read: look for a bracket or quote that is not closed")
+			d.fail(mark{1, 1}, "the YAML cannot be parsed: look for an unclosed bracket or quote")
 			body = nil
 		}
 	}()
 	tokens := lexer.Tokenize(text)
 	if at := deep(tokens); at != nil {
-		d.fail(place(at), "nested too deeply: a job needs no more than a few levels")
+		d.fail(place(at), "nested too deeply: a job needs only a few levels")
 		return nil
 	}
 	file, err := parser.Parse(tokens, parser.ParseComments, parser.AllowDuplicateMapKey())
@@ -133,7 +133,7 @@ func (d *decoder) syntax(text string) (body ast.Node) {
 		d.fail(mark{1, 1}, "the file is empty: a job needs at least job, plans and panels")
 		return nil
 	case len(docs) > 1:
-		d.fail(nodePlace(docs[1]), "a second document starts here: a job file holds one job, so delete the line ---")
+		d.fail(nodePlace(docs[1]), "a second document starts here: a job file holds one job; delete the line ---")
 		return nil
 	}
 	return docs[0]
@@ -163,8 +163,8 @@ func deep(tokens token.Tokens) *token.Token {
 
 // syntaxHints explain the parser's words.
 var syntaxHints = []struct{ part, hint string }{
-	{`'\t'`, "indent with spaces: YAML takes no tabs"},
-	{"found character '\t'", "indent with spaces: YAML takes no tabs"},
+	{`'\t'`, "indent with spaces: YAML does not allow tabs"},
+	{"found character '\t'", "indent with spaces: YAML does not allow tabs"},
 	{"reserved character", "put quotes around the text"},
 	{"directive", "text that starts with % needs quotes"},
 	{"',' or ']'", "a list that starts with [ ends with ]"},
