@@ -14,10 +14,11 @@ func TestClusters(t *testing.T) {
 		{"demo/level-1.dxf", ""}, // all its symbols are blocks
 		{"traps/nested/plan.dxf", ""},
 	} {
-		in, err := Inspect("../testdata/" + row.drawing)
+		all, _, err := Look([]string{"../testdata/" + row.drawing})
 		if err != nil {
 			t.Fatal(err)
 		}
+		in := all[0]
 		var got []string
 		for _, f := range in.Figures {
 			got = append(got, fmt.Sprintf("%d %s %.2f m at %.0f,%.0f on %s", f.Count, f.Letters, f.Size, f.At.X, f.At.Y, f.Layer))

@@ -53,18 +53,6 @@ type BlockUse struct {
 	Holds  bool // it holds other blocks
 }
 
-// Inspect reads a drawing and tells what it shows.
-func Inspect(path string) (*Inspection, error) {
-	s, err := legend.Open(path)
-	if err != nil {
-		return nil, err
-	}
-	defer s.Drawing.Close()
-	in := inspect(s)
-	in.File = path
-	return in, nil
-}
-
 // InspectDrawing tells what a drawing that is open shows.
 func InspectDrawing(d *dxf.Drawing) (*Inspection, error) {
 	p, err := plan.New(d)

@@ -45,10 +45,11 @@ var openPlans = []struct {
 func TestAgainstOpenPlans(t *testing.T) {
 	dir := against.Folder(t, "dxf", "open")
 	for _, tt := range openPlans {
-		in, err := Inspect(filepath.Join(dir, tt.file))
+		all, _, err := Look([]string{filepath.Join(dir, tt.file)})
 		if err != nil {
 			t.Fatal(err)
 		}
+		in := all[0]
 		if got := in.Units.Unit(); got != tt.units {
 			t.Errorf("%s: units %s, want %s", tt.file, got, tt.units)
 		}
@@ -109,10 +110,11 @@ func TestAgainstOpenUnits(t *testing.T) {
 		{"D032.dxf", "mm", "mm"}, // 6235 is written over 6235 units
 		{"D036.dxf", "", "mm"},   // 21.74 is written over 21740 units
 	} {
-		in, err := Inspect(filepath.Join(dir, tt.file))
+		all, _, err := Look([]string{filepath.Join(dir, tt.file)})
 		if err != nil {
 			t.Fatal(err)
 		}
+		in := all[0]
 		header := in.Units.Header
 		if in.Units.From != "header" {
 			header = ""

@@ -12,7 +12,7 @@ import (
 )
 
 // TestStackedFigures: copies of an exploded symbol on one spot count once, and
-// one that a proposal of [Inspect] shows is found by that very proposal.
+// one that a proposal of [Files] shows is found by that very proposal.
 func TestStackedFigures(t *testing.T) {
 	for _, row := range []struct {
 		name  string
@@ -37,10 +37,11 @@ func TestStackedFigures(t *testing.T) {
 			if err := os.WriteFile(filepath.Join(dir, "plan.dxf"), []byte(b.String()), 0o666); err != nil {
 				t.Fatal(err)
 			}
-			in, err := Inspect(filepath.Join(dir, "plan.dxf"))
+			all, _, err := Look([]string{filepath.Join(dir, "plan.dxf")})
 			if err != nil {
 				t.Fatal(err)
 			}
+			in := all[0]
 			sample := geom.Pt(60, 400)
 			if len(in.Figures) == 1 {
 				sample = in.Figures[0].At
