@@ -1,8 +1,3 @@
-// Package takeoff reads devices off floor plans: it recognises symbols by the
-// job's type rules, leaves out what must not be counted and says why, places
-// each device in its level and room, and counts.
-//
-// Nothing here knows circuits or addresses.
 package takeoff
 
 import (

@@ -16,6 +16,7 @@ import (
 	"loopwright/takeoff"
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/inspect"
 	"loopwright/takeoff/legend"
 	"loopwright/takeoff/measure"
 )
@@ -129,7 +130,7 @@ func writeLevels(w io.Writer, s *dxf.Survey) error {
 		fmt.Fprintf(w, "levels\tnot measured in a drawing of %d MB: hold the size above against the building\n", n>>20)
 		return nil
 	}
-	in, err := takeoff.InspectDrawing(s.Drawing)
+	in, err := inspect.Drawing(s.Drawing)
 	if err != nil {
 		return err
 	}

@@ -1,7 +1,3 @@
-// Package recognize tells what stands on drawings by shape, place and
-// repetition first and by words last: figures, the legends that explain them,
-// the plans they stand in, and so the devices. The only ruler is the median height
-// of the texts, called h; nothing rests on a layer's name, a language or the unit.
 package recognize
 
 import (

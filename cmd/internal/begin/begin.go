@@ -9,8 +9,8 @@ import (
 	"os"
 	"path/filepath"
 
-	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/inspect"
 	"loopwright/takeoff/recognize"
 )
 
@@ -60,12 +60,12 @@ func draftOf(folder string, drawings []string) (*draft, error) {
 		}
 		seen[sheets[i].name] = true
 	}
-	found, look, err := takeoff.Look(drawings)
+	found, look, err := inspect.Files(drawings)
 	if err != nil {
 		return nil, err
 	}
 	for i := range sheets {
-		sheets[i].Inspection = found[i]
+		sheets[i].Contents = found[i]
 	}
 	return newDraft(sheets, look), nil
 }
@@ -73,7 +73,7 @@ func draftOf(folder string, drawings []string) (*draft, error) {
 // sheet is one drawing with what was found on it.
 type sheet struct {
 	name string
-	*takeoff.Inspection
+	*inspect.Contents
 }
 
 func relative(folder, file string) string {

@@ -7,7 +7,8 @@ import (
 )
 
 // device is one kind of device as the trade knows it, with neutral defaults.
-// Currents, prices and hours are left to the user: they come from a listing.
+// Currents, prices and hours are left to the user: they come from a listing. A new
+// kind is one row here, and its words under one concept in takeoff/words/data/own.csv.
 type device struct {
 	Concept    words.Concept
 	Type, Name string

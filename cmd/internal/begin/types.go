@@ -7,7 +7,7 @@ import (
 	"strings"
 	"unicode"
 
-	"loopwright/takeoff"
+	"loopwright/takeoff/inspect"
 	"loopwright/takeoff/measure"
 	"loopwright/takeoff/recognize"
 	"loopwright/takeoff/words"
@@ -30,7 +30,7 @@ type blockReason struct {
 
 // use is a block over all drawings.
 type use struct {
-	takeoff.BlockUse
+	inspect.BlockUse
 	bare string // name without the prefix of a bound reference
 }
 

@@ -26,6 +26,7 @@ var imports = map[string][]string{
 	"takeoff/units":      {"takeoff/dxf", "takeoff/geom", "takeoff/measure", "takeoff/plan", "takeoff/words"},
 	"takeoff/levels":     {"takeoff/geom", "takeoff/plan", "takeoff/words"},
 	"takeoff/rooms":      {"takeoff/dxf", "takeoff/geom", "takeoff/plan", "takeoff/words"},
+	"takeoff/inspect":    {"takeoff", "takeoff/dxf", "takeoff/figures", "takeoff/geom", "takeoff/legend", "takeoff/levels", "takeoff/measure", "takeoff/plan", "takeoff/recognize", "takeoff/rooms", "takeoff/units", "takeoff/words"},
 	"takeoff": {"takeoff/dxf", "takeoff/figures", "takeoff/geom", "takeoff/legend", "takeoff/levels", "takeoff/measure", "takeoff/plan",
 		"takeoff/recognize", "takeoff/rooms", "takeoff/units", "takeoff/words"},
 	"takeoff/label": {"takeoff/geom"},
@@ -47,7 +48,8 @@ var imports = map[string][]string{
 	"assign/sheet":  {"assign", "takeoff", "takeoff/geom", "takeoff/measure"},
 
 	"cmd/internal/commit": {},
-	"cmd/internal/begin":  {"cmd/internal/job", "takeoff", "takeoff/geom", "takeoff/measure", "takeoff/recognize", "takeoff/words"},
+	"cmd/internal/begin": {"cmd/internal/job", "takeoff", "takeoff/geom", "takeoff/inspect", "takeoff/measure", "takeoff/recognize",
+		"takeoff/words"},
 	"cmd/internal/job": {"assign", "assign/matrix", "route", "route/circuit", "route/wire", "takeoff", "takeoff/geom", "takeoff/measure",
 		"takeoff/words"},
 
@@ -73,7 +75,7 @@ var imports = map[string][]string{
 		"assign/sheet", "takeoff"},
 	"cmd/loopwright": {"cmd/internal/begin", "cmd/internal/build", "cmd/internal/commit", "cmd/internal/compare", "cmd/internal/job",
 		"cmd/internal/outcome", "cmd/internal/reconcile", "cmd/internal/result", "assign", "takeoff", "takeoff/dxf", "takeoff/geom",
-		"takeoff/legend", "takeoff/measure", "testdata"},
+		"takeoff/inspect", "takeoff/legend", "takeoff/measure", "testdata"},
 
 	"testdata":                      {},
 	"testdata/against":              {}, // for tests alone

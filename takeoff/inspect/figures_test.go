@@ -1,4 +1,4 @@
-package takeoff
+package inspect
 
 import (
 	"fmt"
@@ -14,7 +14,7 @@ func TestClusters(t *testing.T) {
 		{"demo/level-1.dxf", ""}, // all its symbols are blocks
 		{"traps/nested/plan.dxf", ""},
 	} {
-		all, _, err := Look([]string{"../testdata/" + row.drawing})
+		all, _, err := Files([]string{"../../testdata/" + row.drawing})
 		if err != nil {
 			t.Fatal(err)
 		}

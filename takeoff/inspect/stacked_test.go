@@ -1,4 +1,4 @@
-package takeoff
+package inspect
 
 import (
 	"fmt"
@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/words"
 )
@@ -37,7 +38,7 @@ func TestStackedFigures(t *testing.T) {
 			if err := os.WriteFile(filepath.Join(dir, "plan.dxf"), []byte(b.String()), 0o666); err != nil {
 				t.Fatal(err)
 			}
-			all, _, err := Look([]string{filepath.Join(dir, "plan.dxf")})
+			all, _, err := Files([]string{filepath.Join(dir, "plan.dxf")})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -48,20 +49,20 @@ func TestStackedFigures(t *testing.T) {
 			} else if row.count > 1 && len(row.spots) == row.count {
 				t.Errorf("%d figures proposed, want 1", len(in.Figures))
 			}
-			r, err := Take(Request{Folder: dir, Plans: []Plan{{Drawing: "plan.dxf", Level: "L1", Units: "in"}},
-				Types: []DeviceType{{Type: "smoke", Match: []words.Match{{Sample: &sample, Layer: "E-FIRE"}}}}})
+			r, err := takeoff.Take(takeoff.Request{Folder: dir, Plans: []takeoff.Plan{{Drawing: "plan.dxf", Level: "L1", Units: "in"}},
+				Types: []takeoff.DeviceType{{Type: "smoke", Match: []words.Match{{Sample: &sample, Layer: "E-FIRE"}}}}})
 			if err != nil {
 				t.Fatal(err)
 			}
-			n := map[Status]int{}
+			n := map[takeoff.Status]int{}
 			for _, d := range r.Devices {
 				n[d.Status]++
-				if d.Status == Excluded && d.Reason != Duplicate {
+				if d.Status == takeoff.Excluded && d.Reason != takeoff.Duplicate {
 					t.Errorf("%s left out as %s", d.ID, d.Reason)
 				}
 			}
-			if n[Counted] != row.count || n[Excluded] != row.twice {
-				t.Errorf("%d count and %d are copies, want %d and %d", n[Counted], n[Excluded], row.count, row.twice)
+			if n[takeoff.Counted] != row.count || n[takeoff.Excluded] != row.twice {
+				t.Errorf("%d count and %d are copies, want %d and %d", n[takeoff.Counted], n[takeoff.Excluded], row.count, row.twice)
 			}
 		})
 	}

@@ -1,10 +1,11 @@
-package takeoff
+package inspect
 
 import (
 	"math"
 	"path/filepath"
 	"testing"
 
+	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/measure"
 	"loopwright/takeoff/words"
@@ -45,7 +46,7 @@ var openPlans = []struct {
 func TestAgainstOpenPlans(t *testing.T) {
 	dir := against.Folder(t, "dxf", "open")
 	for _, tt := range openPlans {
-		all, _, err := Look([]string{filepath.Join(dir, tt.file)})
+		all, _, err := Files([]string{filepath.Join(dir, tt.file)})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -57,25 +58,25 @@ func TestAgainstOpenPlans(t *testing.T) {
 		if w := max(in.Levels[0].Size.X, in.Levels[0].Size.Y) * m / 0.3048; tt.width > 0 && math.Abs(w-tt.width) > 0.03*tt.width {
 			t.Errorf("%s: %.1f ft wide, want %.1f", tt.file, w, tt.width)
 		}
-		req := Request{Folder: dir, Plans: []Plan{{Drawing: tt.file, Level: "L"}}}
+		req := takeoff.Request{Folder: dir, Plans: []takeoff.Plan{{Drawing: tt.file, Level: "L"}}}
 		for b := range tt.counts {
 			m, ok := tt.figures[b]
 			if !ok {
 				m = words.Match{Block: b}
 			}
-			req.Types = append(req.Types, DeviceType{Type: b, Match: []words.Match{m}})
+			req.Types = append(req.Types, takeoff.DeviceType{Type: b, Match: []words.Match{m}})
 		}
-		if _, err := Take(req); (err == nil) != tt.headerFits {
+		if _, err := takeoff.Take(req); (err == nil) != tt.headerFits {
 			t.Errorf("%s: with the header's units: error %v", tt.file, err)
 		}
 		req.Plans[0].Units = tt.units
-		r, err := Take(req)
+		r, err := takeoff.Take(req)
 		if err != nil {
 			t.Fatal(err)
 		}
 		got, rooms := map[string]int{}, map[string]map[string]int{}
 		for _, d := range r.Devices {
-			if d.Status == Counted {
+			if d.Status == takeoff.Counted {
 				got[d.Type]++
 				if rooms[d.Type] == nil {
 					rooms[d.Type] = map[string]int{}
@@ -110,7 +111,7 @@ func TestAgainstOpenUnits(t *testing.T) {
 		{"D032.dxf", "mm", "mm"}, // 6235 is written over 6235 units
 		{"D036.dxf", "", "mm"},   // 21.74 is written over 21740 units
 	} {
-		all, _, err := Look([]string{filepath.Join(dir, tt.file)})
+		all, _, err := Files([]string{filepath.Join(dir, tt.file)})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -1,4 +1,4 @@
-package takeoff
+package inspect
 
 import (
 	"path/filepath"
@@ -11,9 +11,9 @@ import (
 	"loopwright/takeoff/words"
 )
 
-// Look reads drawings and tells what each shows, and what is recognised on all of
+// Files reads drawings and tells what each shows, and what is recognised on all of
 // them together: a legend on one explains the symbols of the others.
-func Look(paths []string) ([]*Inspection, *recognize.Result, error) {
+func Files(paths []string) ([]*Contents, *recognize.Result, error) {
 	scenes := make([]*legend.Page, len(paths))
 	errs := make([]error, len(paths))
 	defer func() {
@@ -23,13 +23,13 @@ func Look(paths []string) ([]*Inspection, *recognize.Result, error) {
 			}
 		}
 	}()
-	out := make([]*Inspection, len(paths))
+	out := make([]*Contents, len(paths))
 	pages := make([]*recognize.Page, len(paths))
 	iter.ForEachIdx(paths, func(i int, path *string) {
 		if scenes[i], errs[i] = legend.Open(*path); errs[i] != nil {
 			return
 		}
-		out[i] = inspect(scenes[i])
+		out[i] = contents(scenes[i])
 		out[i].File = *path
 		p := scenes[i].Page
 		pages[i] = recognize.NewPage(i, filepath.Base(*path), p.Drawing, p.Inserts, p.Texts, slices.Concat(p.Shapes, p.PaperShapes()))

@@ -1,4 +1,4 @@
-package takeoff
+package inspect
 
 import (
 	"cmp"
@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"loopwright/takeoff"
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/figures"
 	"loopwright/takeoff/geom"
@@ -18,8 +19,8 @@ import (
 	"loopwright/takeoff/words"
 )
 
-// Inspection is what a drawing shows, before anybody has said what to look for.
-type Inspection struct {
+// Contents is what a drawing shows, before anybody has said what to look for.
+type Contents struct {
 	File    string
 	Units   units.Fit
 	Legends []legend.Legend
@@ -27,11 +28,11 @@ type Inspection struct {
 	Blocks  []BlockUse      // by name; what stands in legends only is listed too
 	Walls   []string        // layers that walls seem to be drawn on
 	Regions []legend.Region
-	Figures []figures.Found // loose figures on alarm layers that stand more than once
-	Levels  []levels.Found  // from the lowest up, at least one; unnamed if no title was found
-	Rooms   int             // room names found
-	Project string          // as a title block says; "" if none does
-	Broken  []Finding       // of severity error: what of the drawing could not be read
+	Figures []figures.Found   // loose figures on alarm layers that stand more than once
+	Levels  []levels.Found    // from the lowest up, at least one; unnamed if no title was found
+	Rooms   int               // room names found
+	Project string            // as a title block says; "" if none does
+	Broken  []takeoff.Finding // of severity error: what of the drawing could not be read
 	// Layers whose names say that what is on them is to be removed, or stands already.
 	Demolition, Existing []string
 	// Others are attributes of symbols that say who else provides them: tag and value.
@@ -53,19 +54,19 @@ type BlockUse struct {
 	Holds  bool // it holds other blocks
 }
 
-// InspectDrawing tells what a drawing that is open shows.
-func InspectDrawing(d *dxf.Drawing) (*Inspection, error) {
+// Drawing tells what a drawing that is open shows.
+func Drawing(d *dxf.Drawing) (*Contents, error) {
 	p, err := plan.New(d)
 	if err != nil {
 		return nil, err
 	}
-	in := inspect(legend.Of(p))
+	in := contents(legend.Of(p))
 	in.File = d.Name
 	return in, nil
 }
 
-func inspect(s *legend.Page) *Inspection {
-	in := &Inspection{Units: units.Weigh(s.Page, plan.Part{}, s.InLegend), Legends: s.Legends, Maybe: s.Maybe, Walls: s.WallLayers()}
+func contents(s *legend.Page) *Contents {
+	in := &Contents{Units: units.Weigh(s.Page, plan.Part{}, s.InLegend), Legends: s.Legends, Maybe: s.Maybe, Walls: s.WallLayers()}
 	in.Regions = legend.Regions(s.Page, s.InLegend)
 	in.Levels = levels.Find(s.Page, in.metres())
 	aside := func(p geom.Point) bool { return legend.InRegion(in.Regions, p) || s.InLegend(p) }
@@ -73,8 +74,8 @@ func inspect(s *legend.Page) *Inspection {
 	in.Figures = s.Loose().Repeated(in.metres(), figureSamples(s.Legends), aside)
 	in.statuses(s.Page)
 	for _, f := range s.Notes {
-		if f.Severity == Error {
-			in.Broken = append(in.Broken, FromDrawing("", f))
+		if f.Severity == takeoff.Error {
+			in.Broken = append(in.Broken, takeoff.FromDrawing("", f))
 		}
 	}
 	in.Rooms = len(rooms.Labels(s.Page, func(geom.Point) bool { return true }, func(*dxf.Insert) bool { return false }))
@@ -95,7 +96,7 @@ func figureSamples(legends []legend.Legend) []figures.Shown {
 	return out
 }
 
-func (in *Inspection) metres() float64 {
+func (in *Contents) metres() float64 {
 	m, err := measure.MetresPer(in.Units.Unit())
 	if err != nil {
 		return 1
@@ -152,7 +153,7 @@ func blockUses(s *legend.Page, aside func(geom.Point) bool) []BlockUse {
 }
 
 // statuses gathers what layers and attributes say about who builds what.
-func (in *Inspection) statuses(p *plan.Page) {
+func (in *Contents) statuses(p *plan.Page) {
 	used := map[string]bool{}
 	notes := map[[2]string]bool{}
 	for i := range p.Inserts {
