@@ -127,7 +127,7 @@ func Weigh(p *plan.Page, of plan.Part, aside func(geom.Point) bool) Fit {
 		u.Measures = append(u.Measures, heights)
 	}
 	u.Best, u.Sure = best(u)
-	if u.Best == "" || u.Fits(u.Best) < len(u.Measures) {
+	if u.From != "header" || u.Fits(u.Header) < len(u.Measures) {
 		u.Scales = writtenScales(p)
 		u.Best, u.Sure = best(u)
 	}
