@@ -26,7 +26,6 @@ func TestSplitLevelByLevel(t *testing.T) {
 		t.Fatalf("%d devices are split at once", len(ds))
 	}
 	opt := Usual
-	opt.Effort = 0.001
 	parts, fs, err := Split(b, []Spec{{Name: "SLC", Kind: takeoff.SLC, Panel: "FACP", Pathway: circuit.ClassA, Auto: true, Capacity: 127, Cable: testCable(t)}}, ds, opt)
 	if err != nil || len(fs) > 0 {
 		t.Fatal(err, fs)

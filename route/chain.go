@@ -64,7 +64,7 @@ func (f *floorplan) chainBound(order []int, class circuit.Class) (float64, error
 		return 0, nil
 	}
 	least := tour.FromMatrix(f.table(f.leastMetres))
-	return tour.Bound(tour.Problem{N: len(f.places), Dist: least, Open: !class.Looped(), Effort: f.opt.Effort}, order)
+	return tour.Bound(tour.Problem{N: len(f.places), Dist: least, Open: !class.Looped()}, order)
 }
 
 // leastMetres is a length that no leg between two places undercuts.
@@ -136,7 +136,7 @@ func (f *floorplan) penalised() bool {
 // tourProblem sets up what is to be ordered, and says whether it is points in
 // the plane instead of a table of costs.
 func (f *floorplan) tourProblem(class circuit.Class) (p tour.Problem, plane bool) {
-	p = tour.Problem{Open: !class.Looped(), Effort: f.opt.Effort, Seed: f.opt.Seed}
+	p = tour.Problem{Open: !class.Looped(), Seed: f.opt.Seed}
 	if f.opt.Along != AlongStraight {
 		p.Near = f.opt.Near
 	}

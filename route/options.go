@@ -17,7 +17,6 @@ const (
 	CodeMeasuredElse  = "F302" // measured in another way than asked for
 	CodeFarFromBest   = "F303" // the route is far above its lower bound
 	CodeWiring        = "F304" // the drawn wiring has a gap, a loose device or a branch too many
-	CodeEffort        = "F306" // less search than usual, as the job is very large
 	CodeSplit         = "F305" // circuits do not suffice, or were split otherwise than asked
 )
 
@@ -43,10 +42,9 @@ type Weights struct {
 }
 
 // Options steers how circuits are laid. The zero value lays rectilinear routes
-// at no budget; see Usual.
+// that weigh nothing; see Usual.
 type Options struct {
 	Along   Along
-	Effort  float64 // 1 is the usual number of iterations
 	Near    float64 // share by which a route may be longer if it is easier to pull
 	Branch  Branch
 	Weights Weights
@@ -61,7 +59,7 @@ type Options struct {
 // Usual are the options of a job file that leaves them out; job files take
 // their defaults from here.
 var Usual = Options{
-	Along: AlongRectilinear, Effort: 1, Near: 0.01, Branch: BranchAnywhere, Seed: 1,
+	Along: AlongRectilinear, Near: 0.01, Branch: BranchAnywhere, Seed: 1,
 	Weights:   Weights{LevelChange: 50 * measure.Foot, Wall: 10 * measure.Foot, RatedWall: 50 * measure.Foot},
 	Corridors: []string{"*CORRIDOR*", "*HALLWAY*"}, Saving: 0.20,
 	Allow: Allowance{Device: 1 * measure.Foot, Panel: 6 * measure.Foot, Waste: 0.10},

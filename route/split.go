@@ -114,7 +114,7 @@ func newSplitter(b Building, spec Spec, devices []takeoff.Device, opt Options) (
 		return nil, err
 	}
 	s := &splitter{b: b, spec: spec, devices: devices, opt: opt, plan: f}
-	s.problem = loops.Problem{Open: !spec.Pathway.Looped(), Effort: opt.Effort, Seed: opt.Seed, GroupCost: 2 * opt.Weights.LevelChange, Fewest: true}
+	s.problem = loops.Problem{Open: !spec.Pathway.Looped(), Seed: opt.Seed, GroupCost: 2 * opt.Weights.LevelChange, Fewest: true}
 	at := tour.Problem{}
 	if f.plane(&at) {
 		s.problem.Points, s.problem.Metric, s.problem.Axis = at.Points, at.Metric, at.Axis
@@ -180,7 +180,7 @@ const voltageTries = 8
 // solve finds the routes; those of appliance and power circuits are laid and
 // proved, and made shorter of load until their voltage holds.
 func (s *splitter) solve() ([][]int, []takeoff.Finding, error) {
-	routes, err := s.fewest(1)
+	routes, err := s.fewest()
 	if err != nil || s.spec.Kind == takeoff.SLC || s.spec.StartVolts == 0 || s.spec.EndVolts == 0 || len(s.problem.Capacity) == 0 {
 		return routes, nil, s.explain(err)
 	}
@@ -194,17 +194,14 @@ func (s *splitter) solve() ([][]int, []takeoff.Finding, error) {
 			return routes, s.lowered(full), nil
 		}
 		s.problem.Capacity[0] *= 0.9
-		if routes, err = s.fewest(tryEffort); err != nil {
+		if routes, err = s.fewest(); err != nil {
 			break // one device alone is over the lowered current
 		}
 	}
 	s.problem.Capacity[0] = full
-	routes, err = s.fewest(1)
+	routes, err = s.fewest()
 	return routes, nil, s.explain(err)
 }
-
-// tryEffort is the share of the effort that finding the right current is worth.
-const tryEffort = 0.1
 
 // lowered tells that circuits were made smaller for the sake of voltage.
 func (s *splitter) lowered(full float64) []takeoff.Finding {
@@ -217,10 +214,8 @@ func (s *splitter) lowered(full float64) []takeoff.Finding {
 
 // fewest splits into the fewest circuits, and among those with the least cable:
 // every circuit costs a loop at the panel besides its cable.
-func (s *splitter) fewest(share float64) ([][]int, error) {
-	p := s.problem
-	p.Effort *= share
-	r, err := loops.Solve(p)
+func (s *splitter) fewest() ([][]int, error) {
+	r, err := loops.Solve(s.problem)
 	return r.Routes, err
 }
 

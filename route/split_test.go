@@ -70,7 +70,6 @@ func TestSplit(t *testing.T) {
 		t.Run(tt.name, func(t *testing.T) {
 			b, ds := rowOf(tt.n, tt.typ)
 			opt := Usual
-			opt.Effort = 0.05 // a few devices in a row need no search
 			parts, fs, err := Split(b, tt.specs, ds, opt)
 			said := ""
 			if err != nil {

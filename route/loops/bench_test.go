@@ -9,8 +9,8 @@ import (
 )
 
 // level is a storey of 200 rooms of 6 m with five devices each, none in rank.
-func level(effort float64, open bool) Problem {
-	p := Problem{Points: []geom.Point{{X: 1, Y: 1}}, Metric: tour.Rectilinear, Demand: [][]float64{{0}}, Capacity: []float64{114}, Open: open, Effort: effort, Fewest: true}
+func level(open bool) Problem {
+	p := Problem{Points: []geom.Point{{X: 1, Y: 1}}, Metric: tour.Rectilinear, Demand: [][]float64{{0}}, Capacity: []float64{114}, Open: open, Fewest: true}
 	for i := range 20 {
 		for j := range 10 {
 			for k := range 5 {
@@ -24,9 +24,9 @@ func level(effort float64, open bool) Problem {
 }
 
 func BenchmarkLevel(b *testing.B) {
-	for _, effort := range []float64{0.001, 0.04, 0.25, 1} {
-		b.Run(fmt.Sprint(effort), func(b *testing.B) {
-			p := level(effort, false)
+	for _, open := range []bool{false, true} {
+		b.Run(fmt.Sprintf("open=%v", open), func(b *testing.B) {
+			p := level(open)
 			for b.Loop() {
 				r, err := Solve(p)
 				if err != nil {
@@ -34,6 +34,7 @@ func BenchmarkLevel(b *testing.B) {
 				}
 				b.ReportMetric(r.Cost, "m")
 				b.ReportMetric(float64(len(r.Routes)), "routes")
+				b.ReportMetric(float64(r.Iterations)/float64(len(p.Points)), "iterations/place")
 			}
 		})
 	}

@@ -126,14 +126,13 @@ func BenchmarkCVRPLIB(b *testing.B) {
 	}
 }
 
-// With a part of the usual effort the instances of up to 130 places must come near the published costs.
+// The instances of up to 130 places must come near the published costs.
 func TestAgainstCVRPLIB(t *testing.T) {
 	sum, count := 0.0, 0
 	for _, c := range readCVRPLIB(t) {
 		if len(c.problem.Points) > 130 {
 			continue
 		}
-		c.problem.Effort = 0.25
 		r, err := Solve(c.problem)
 		if err != nil {
 			t.Fatal(err)

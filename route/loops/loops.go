@@ -5,7 +5,9 @@
 // The start is by savings (Clarke and Wright, Operations Research 12, 1964); the search ruins strings of neighbours
 // and recreates them by greedy insertion with blinks (Christiaens and Vanden Berghe, "Slack induction by string
 // removals for vehicle routing problems", Transportation Science 54, 2020); at the end every loop is ordered by
-// package tour. The budget counts iterations and never time, so the same input gives the same routes on every machine.
+// package tour, which orders better than cold ruins would. The search goes in rounds that double in length until one
+// finds next to nothing: a longer search is never worse. Length is counted in iterations and never by the clock, so the
+// same input gives the same routes on every machine.
 //
 // Insertion looks only at positions beside the nearest places and at the ends of routes, and leaves a leg unseen whose far
 // end cannot be near enough; changes are undone one by one from a log. The lower bound (spanning tree and depot legs; for
@@ -51,8 +53,7 @@ type Problem struct {
 	Group     []int
 	GroupCost float64
 
-	Fewest bool    // fewest routes first, then least cost; otherwise least cost
-	Effort float64 // scales the iterations; 0 means 1
+	Fewest bool // fewest routes first, then least cost; otherwise least cost
 	Seed   uint64
 }
 
@@ -70,17 +71,6 @@ type Result struct {
 var (
 	ErrProblem    = errors.New("loops")            // the problem makes no sense
 	ErrInfeasible = errors.New("loops infeasible") // some place fits no route at all
-)
-
-// Effort 1 is a number of iterations that lasts a second for a floor and two at most, on two cores. Above manyPlaces the
-// iterations become fewer, since each takes longer: what more of them save on a floor of a thousand places is less than
-// what another seed does.
-const (
-	iterationsPerPlace = 1000
-	iterationsLeast    = 400000
-	iterationsMost     = 600000
-	iterationsSmall    = 8000 // a place, for a handful of them
-	manyPlaces         = 600
 )
 
 // Solve splits the places of p among routes. It fails with ErrInfeasible, naming the place, if one place alone
@@ -101,9 +91,7 @@ func Solve(p Problem) (Result, error) {
 	s.savings()
 	routes := s.lists()
 	if !p.Fewest || s.used > 1 { // one route for all can only be ordered, which is done below
-		iterations, searches := p.iterations(), p.searches()
-		r.Iterations = iterations * searches
-		routes = seek(s, searches, iterations, p.Seed, p.Fewest)
+		routes, r.Iterations = seek(s, p.Seed, p.Fewest)
 	}
 	if err := in.order(&p, routes); err != nil {
 		return Result{}, err
@@ -117,30 +105,6 @@ func (p *Problem) size() int {
 		return p.N
 	}
 	return len(p.Points)
-}
-
-func (p *Problem) iterations() int {
-	n := p.size()
-	base := min(max(n*iterationsPerPlace, iterationsLeast), iterationsMost, n*iterationsSmall)
-	if n > manyPlaces {
-		base = base * manyPlaces / n
-	}
-	return max(1, int(p.effort()*float64(base)))
-}
-
-// searches is how many searches are made of so many iterations each.
-func (p *Problem) searches() int {
-	if p.size() > manyPlaces {
-		return 1
-	}
-	return 3
-}
-
-func (p *Problem) effort() float64 {
-	if p.Effort == 0 {
-		return 1
-	}
-	return p.Effort
 }
 
 func (p *Problem) check() error {
@@ -162,8 +126,8 @@ func (p *Problem) check() error {
 		return bad("%d extra lengths for %d places", len(p.Extra), n)
 	case p.Group != nil && len(p.Group) != n:
 		return bad("%d groups for %d places", len(p.Group), n)
-	case !good(p.MaxLength) || !good(p.GroupCost) || !good(p.Effort):
-		return bad("length limit %v, group cost %v or effort %v is not a number from 0 up", p.MaxLength, p.GroupCost, p.Effort)
+	case !good(p.MaxLength) || !good(p.GroupCost):
+		return bad("length limit %v or group cost %v is not a number from 0 up", p.MaxLength, p.GroupCost)
 	}
 	for r, row := range p.Demand {
 		if len(row) != n {
@@ -186,7 +150,7 @@ func (p *Problem) check() error {
 			return bad("place %d is in group %d", i, p.Group[i])
 		}
 	}
-	// tour.Solve checks points and distances the same way; a tour of no effort is not needed for that.
+	// tour.Solve checks points and distances the same way; no tour is needed for that.
 	at := tour.Problem{Points: p.Points, Metric: p.Metric, Axis: p.Axis, N: p.N, Dist: p.Dist, Start: p.Depot}
 	if err := at.Check(); err != nil {
 		return fmt.Errorf("%w: %w", ErrProblem, err)
@@ -213,7 +177,7 @@ func (in *instance) order(p *Problem, routes [][]int32) error {
 		}
 		one := tour.Problem{
 			N: len(places), Dist: func(i, j int) float64 { return dist(places[i], places[j]) },
-			Open: p.Open, Effort: polish * min(1, p.effort()), Seed: p.Seed, NoBound: true,
+			Open: p.Open, Seed: p.Seed, NoBound: true,
 		}
 		was := make([]int, len(places))
 		for i := range was {
@@ -232,9 +196,6 @@ func (in *instance) order(p *Problem, routes [][]int32) error {
 	}
 	return nil
 }
-
-// polish is the share of the effort that is spent on the order of each finished route, at most.
-const polish = 0.2
 
 func (in *instance) report(p *Problem, routes [][]int32, r *Result) {
 	dist := p.distance()

@@ -163,7 +163,7 @@ func shortestRoute(dist func(i, j int) float64, depot int, list []int, open bool
 
 func drawProblem(t *rapid.T, most int) Problem {
 	n := rapid.IntRange(2, most).Draw(t, "n")
-	p := Problem{Open: rapid.Bool().Draw(t, "open"), Depot: rapid.IntRange(0, n-1).Draw(t, "depot"), Effort: 0.05}
+	p := Problem{Open: rapid.Bool().Draw(t, "open"), Depot: rapid.IntRange(0, n-1).Draw(t, "depot")}
 	p.Metric = rapid.SampledFrom([]tour.Metric{tour.Euclidean, tour.Rectilinear}).Draw(t, "metric")
 	for range n {
 		p.Points = append(p.Points, geom.Point{X: float64(rapid.IntRange(0, 30).Draw(t, "x")), Y: float64(rapid.IntRange(0, 30).Draw(t, "y"))})
@@ -216,8 +216,7 @@ func TestSolveEqualsAllSplits(t *testing.T) {
 
 func TestLargerSplitsAreSound(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		p := drawProblem(t, 60)
-		p.Effort = 0.005
+		p := drawProblem(t, 40)
 		p.Fewest = rapid.Bool().Draw(t, "fewest")
 		r, err := Solve(p)
 		if err != nil {
@@ -227,11 +226,41 @@ func TestLargerSplitsAreSound(t *testing.T) {
 	})
 }
 
+// A search that goes on is never worse: each round begins with the best split before it and keeps what is better.
+func TestLongerIsNeverWorse(t *testing.T) {
+	rng := rand.New(rand.NewPCG(2, 2))
+	for _, fewest := range []bool{false, true} {
+		p := Problem{Demand: [][]float64{nil}, Capacity: []float64{17}, Fewest: fewest}
+		for range 60 {
+			p.Points = append(p.Points, geom.Point{X: rng.Float64() * 50, Y: rng.Float64() * 30})
+			p.Demand[0] = append(p.Demand[0], float64(1+rng.IntN(5)))
+		}
+		in, err := newInstance(&p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		s := newState(in)
+		s.savings()
+		best := found{s.lists(), s.cost}
+		for round := range 12 {
+			was := best
+			best = further(in, best, 50<<round/3, uint64(round), fewest)
+			s.restore(best.routes)
+			if s.cost != best.cost {
+				t.Fatalf("round %d: a split of cost %d is called %d", round, s.cost, best.cost)
+			}
+			if fewer := len(best.routes) < len(was.routes); best.cost > was.cost && !(fewest && fewer) || fewest && len(best.routes) > len(was.routes) {
+				t.Errorf("round %d: %d routes at %d after %d at %d", round, len(best.routes), best.cost, len(was.routes), was.cost)
+			}
+		}
+	}
+}
+
 // One loop that holds everything is a tour, which the tour solver proves.
 func TestOneLoopIsATour(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 1))
 	for range 5 {
-		p := Problem{Effort: 0.05, Demand: [][]float64{nil}, Capacity: []float64{11}}
+		p := Problem{Demand: [][]float64{nil}, Capacity: []float64{11}}
 		for range 12 {
 			p.Points = append(p.Points, geom.Point{X: rng.Float64() * 50, Y: rng.Float64() * 30})
 			p.Demand[0] = append(p.Demand[0], 1)
@@ -252,7 +281,7 @@ func TestOneLoopIsATour(t *testing.T) {
 
 // Two clusters on either side of the depot, each just filling a loop.
 func TestTwoClusters(t *testing.T) {
-	p := Problem{Points: []geom.Point{{}}, Demand: [][]float64{{0}}, Capacity: []float64{2.5}, Effort: 0.05}
+	p := Problem{Points: []geom.Point{{}}, Demand: [][]float64{{0}}, Capacity: []float64{2.5}}
 	for k := range 50 { // 25 places of 0.1 A on each side: decimal amounts must add up to the capacity
 		side := float64(1 - 2*(k%2))
 		p.Points = append(p.Points, geom.Point{X: side * (20 + float64(k/2%5)), Y: float64(k / 10)})
@@ -278,7 +307,7 @@ func TestTwoClusters(t *testing.T) {
 // The outcome must not depend on the order of input, and two runs must agree.
 func TestSameAnswer(t *testing.T) {
 	rng := rand.New(rand.NewPCG(4, 4))
-	p := Problem{Demand: [][]float64{nil}, Capacity: []float64{12}, Effort: 0.02}
+	p := Problem{Demand: [][]float64{nil}, Capacity: []float64{12}}
 	for range 80 {
 		p.Points = append(p.Points, geom.Point{X: rng.Float64() * 50, Y: rng.Float64() * 30})
 		p.Demand[0] = append(p.Demand[0], float64(1+rng.IntN(3)))

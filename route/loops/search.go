@@ -1,12 +1,9 @@
 package loops
 
 import (
-	"cmp"
 	"math"
 	"math/rand/v2"
 	"slices"
-
-	"github.com/sourcegraph/conc/iter"
 )
 
 // lnTable holds -ln((k+1/2)/1024) in 1/65536: whole numbers, because logarithms differ between machines in the
@@ -20,12 +17,12 @@ var lnTable = func() (t [1024]int64) {
 
 // The search begins at the temperature of so many mean legs or of a share of the mean way from the depot, whichever is
 // hotter: few long routes of short legs part and join only if it is the way that counts. It is cooled in equal parts of
-// the search until so little of a mean leg is left.
+// the search until so little of a mean leg is left: package tour does the rest.
 const (
 	heat = 1
 	far  = 0.15
 	cool = 0.93
-	cold = 0.01
+	cold = 0.1
 )
 
 // A cooling is a temperature that falls over a number of iterations.
@@ -62,20 +59,44 @@ type found struct {
 	cost   int64
 }
 
-// seek searches from one start with several seeds, side by side, and returns the best that any finds: how good one
-// search turns out is a matter of luck, most of all where the routes are nearly full.
-func seek(s *state, searches, iterations int, seed uint64, fewest bool) [][]int32 {
-	all, from := make([]found, searches), make([]*state, searches)
-	for k := range from {
-		from[k] = s.compact()
-	}
-	iter.ForEachIdx(from, func(k int, start **state) { all[k] = search(*start, iterations, seed+uint64(k)<<32, fewest) })
-	return slices.MinFunc(all, func(a, b found) int {
-		if fewest && len(a.routes) != len(b.routes) {
-			return len(a.routes) - len(b.routes)
+// The first round makes perPlace iterations for each place, but atLeast and mostSmall a place at most; each round
+// makes twice as many as the one before. A round that does not save more than enough, as a share, or a route is the last.
+const (
+	perPlace  = 20
+	atLeast   = 10000
+	mostSmall = 400
+	enough    = 0.002
+)
+
+// seek searches in rounds, each from the best split before it, and returns that with the number of iterations.
+func seek(s *state, seed uint64, fewest bool) ([][]int32, int) {
+	best, n, all := found{s.lists(), s.cost}, s.in.n, 0
+	iterations := min(max(perPlace*n, atLeast), mostSmall*n)
+	for round := uint64(0); ; round, iterations = round+1, 2*iterations {
+		was := best
+		best = further(s.in, best, iterations, seed+round<<32, fewest)
+		all += iterations
+		if len(best.routes) >= len(was.routes) && float64(was.cost-best.cost) <= enough*float64(was.cost) {
+			return best.routes, all
 		}
-		return cmp.Compare(a.cost, b.cost)
-	}).routes
+	}
+}
+
+// further is the better of a split and the best that one round from it finds.
+func further(in *instance, from found, iterations int, seed uint64, fewest bool) found {
+	s := newState(in)
+	s.restore(from.routes)
+	to := search(s, iterations, seed, fewest)
+	if fewest && len(to.routes) != len(from.routes) {
+		if len(to.routes) < len(from.routes) {
+			return to
+		}
+		return from
+	}
+	if to.cost < from.cost {
+		return to
+	}
+	return from
 }
 
 // search improves the state and returns the best routes found.

@@ -219,14 +219,6 @@ func (s *state) revert() {
 	s.log = s.log[:0]
 }
 
-// compact returns the state without the many routes that the savings began with and emptied: the search looks at
-// every route again and again.
-func (s *state) compact() *state {
-	c := newState(s.in)
-	c.restore(s.lists())
-	return c
-}
-
 // lists returns the routes as node lists.
 func (s *state) lists() [][]int32 {
 	all := make([][]int32, 0, s.used)

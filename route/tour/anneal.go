@@ -3,6 +3,7 @@ package tour
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 )
 
 // chance is a small source of whole random numbers.
@@ -26,9 +27,39 @@ const breadth = 6
 // heat is the temperature at the beginning of annealing, in mean legs.
 const heat = 0.10
 
-// anneal returns the shortest ring that so many kicks find. It starts from a ring of its own or, if that is shorter
-// once both have settled, from the one given, which may be nil; one that is no good to begin with is not looked at.
-func (in *instance) anneal(given []int32, kicks int, seed uint64) ([]int32, int) {
+// The first round makes kicksPerNode kicks for each node, but kicksLeast at least, and each round twice as many as the
+// one before. A round that does not make the ring shorter by more than enough, as a share, is the last.
+const (
+	kicksPerNode = 10
+	kicksLeast   = 500
+	enough       = 0.0005
+)
+
+// anneal returns the shortest ring that rounds of kicks find, and how many kicks they were. It starts from a ring of its
+// own or, if that is shorter once both have settled, from the one given, which may be nil; one that is no good to begin
+// with is not looked at.
+func (in *instance) anneal(given []int32, seed uint64) ([]int32, int) {
+	a := in.annealing(given, seed)
+	all := 0
+	for kicks := max(kicksLeast, kicksPerNode*in.n); ; kicks *= 2 {
+		all += kicks
+		if a.round(kicks) <= a.worth {
+			return a.best, all
+		}
+	}
+}
+
+// An annealing is a search that keeps the best ring it comes by.
+type annealing struct {
+	*search
+	rng    *chance
+	hot    float64 // temperature at the beginning of a round, in grid steps
+	best   []int32
+	length int64 // of best
+	worth  int64 // another round follows one that saves more than this
+}
+
+func (in *instance) annealing(given []int32, seed uint64) *annealing {
 	s := in.settled(in.greedy())
 	length := in.length(s.order)
 	if given != nil && in.length(given) < length+length/8 {
@@ -36,32 +67,36 @@ func (in *instance) anneal(given []int32, kicks int, seed uint64) ([]int32, int)
 			s, length = o, in.length(o.order)
 		}
 	}
-	rng := &chance{*rand.NewPCG(seed, 0x9e3779b97f4a7c15)}
-	best := append([]int32(nil), s.order...)
-	bestLength := length
 	base := length
 	if in.free >= 0 {
 		base -= apart
 	}
-	hot := heat * float64(base) / float64(in.n)
+	return &annealing{search: s, rng: &chance{*rand.NewPCG(seed, 0x9e3779b97f4a7c15)},
+		hot: heat * float64(base) / float64(in.n), best: slices.Clone(s.order), length: length, worth: int64(enough * float64(base))}
+}
+
+// round anneals from the best ring and returns by how much that became shorter.
+func (a *annealing) round(kicks int) int64 {
+	s, was := a.search, a.length
+	s.ring = newRing(slices.Clone(a.best))
+	length := a.length
 	for k := range kicks {
 		left := float64(kicks-k) / float64(kicks)
-		temperature := int64(hot * left * left)
-		gain := s.kick(rng)
+		temperature := int64(a.hot * left * left)
+		gain := s.kick(a.rng)
 		gain += s.settle()
-		allowed := temperature * lnTable[rng.below(1024)] >> 16
+		allowed := temperature * lnTable[a.rng.below(1024)] >> 16
 		if -gain > allowed {
 			s.undo()
 			continue
 		}
 		s.log = s.log[:0]
-		length -= gain
-		if length < bestLength {
-			bestLength = length
-			copy(best, s.order)
+		if length -= gain; length < a.length {
+			a.length = length
+			copy(a.best, s.order)
 		}
 	}
-	return best, kicks
+	return was - a.length
 }
 
 // settled is a ring that no move improves.

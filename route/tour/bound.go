@@ -30,12 +30,12 @@ type edge struct {
 const (
 	ascentPeriod = 100
 	firstStep    = 0.01
-	ascentMost   = 1000
+	ascentMost   = 300 // rounds of the first period
 )
 
 // Bound returns a length that no order of the places of p can undercut, given a good order: the better it is, the
 // sooner the bound is good. It is that of Solve without the search, for callers who order by other distances than they
-// bound. With little effort the ascent is short and the bound a true one still, but lower.
+// bound.
 func Bound(p Problem, order []int) (float64, error) {
 	if err := p.Check(); err != nil {
 		return 0, err
@@ -49,19 +49,11 @@ func Bound(p Problem, order []int) (float64, error) {
 		return r.LowerBound, err
 	}
 	in := newInstance(&p)
-	return math.Min(in.lowerBound(in.inward(order), p.rounds())*in.unit, p.Length(order)), nil
-}
-
-// rounds bounds the first period of the ascent. A tenth of the effort costs a third of the rounds.
-func (p *Problem) rounds() int {
-	if p.Effort == 0 || p.Effort >= 1 {
-		return ascentMost
-	}
-	return max(ascentPeriod, int(ascentMost*math.Sqrt(p.Effort)))
+	return math.Min(in.lowerBound(in.inward(order))*in.unit, p.Length(order)), nil
 }
 
 // lowerBound returns a bound in grid steps, ring being the best found.
-func (in *instance) lowerBound(ring []int32, most int) float64 {
+func (in *instance) lowerBound(ring []int32) float64 {
 	t := &oneTree{in: in, special: -1, extra: make([]float64, in.n), degree: make([]int, in.n), parent: make([]int32, in.n)}
 	forced := 0.0
 	if in.free >= 0 {
@@ -83,7 +75,7 @@ func (in *instance) lowerBound(ring []int32, most int) float64 {
 				if first {
 					step *= 2
 				}
-				if round == period-1 && rounds < most {
+				if round == period-1 && rounds < ascentMost {
 					round = -1
 				}
 			} else if first && round > period/2 {

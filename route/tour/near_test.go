@@ -21,7 +21,7 @@ func TestTidyWithinNear(t *testing.T) {
 	rng := rand.New(rand.NewPCG(11, 12))
 	var before, after float64
 	for k := range 12 {
-		p := Problem{Points: scatter(rng, 40), Metric: Metric(k % 2), Open: k%4 > 1, Effort: 0.2}
+		p := Problem{Points: scatter(rng, 40), Metric: Metric(k % 2), Open: k%4 > 1}
 		plain := mustSolve(t, p)
 		p.Near, p.Secondary = someNear, Tidy(p.Points, p.Metric, 0)
 		tidied := mustSolve(t, p)
@@ -124,7 +124,7 @@ func TestCross(t *testing.T) {
 func TestEarlierOrderIsKept(t *testing.T) {
 	rng := rand.New(rand.NewPCG(21, 22))
 	for k := range 8 {
-		p := Problem{Points: scatter(rng, 50), Open: k%2 == 0, Effort: 0.2, Near: someNear}
+		p := Problem{Points: scatter(rng, 50), Open: k%2 == 0, Near: someNear}
 		old := mustSolve(t, p)
 		p.Points = append(p.Points, geom.Pt(rng.Float64()*60, rng.Float64()*40))
 		p.Prefer = old.Order
@@ -139,7 +139,7 @@ func TestEarlierOrderIsKept(t *testing.T) {
 			t.Errorf("set %d: the old order changed", k)
 		}
 	}
-	p := Problem{Points: scatter(rng, 50), Effort: 0.2, Near: someNear, Prefer: rng.Perm(50)}
+	p := Problem{Points: scatter(rng, 50), Near: someNear, Prefer: rng.Perm(50)}
 	if r := mustSolve(t, p); r.Kept {
 		t.Error("a random order is not near enough to keep")
 	}

@@ -39,20 +39,12 @@ func (in *instance) tidy(p *Problem, ring []int32, room int64) []int32 {
 		t.push(int32(v))
 	}
 	t.settle()
-	t.shake(p.shakes(in.n), p.Seed)
+	t.shake(shakesPerNode*in.n, p.Seed)
 	return t.order
 }
 
-// shakesPerNode is how many random moves are tried, given the usual effort or more.
-const shakesPerNode = 20
-
-// shakes falls with the root of the effort: the first moves give most.
-func (p *Problem) shakes(n int) int {
-	if p.Effort == 0 || p.Effort >= 1 {
-		return shakesPerNode * n
-	}
-	return int(shakesPerNode * math.Sqrt(p.Effort) * float64(n))
-}
+// shakesPerNode is how many random moves are tried; the first ones give most.
+const shakesPerNode = 6
 
 // settle works off the queue until no move improves.
 func (t *tidier) settle() {

@@ -4,9 +4,10 @@
 // Up to ExactLimit places the order is optimal, by dynamic programming (Held and Karp, "A dynamic programming
 // approach to sequencing problems", J. SIAM 10, 1962). Above that it is a local search: sequential 3-opt moves over
 // neighbour lists (Lin, Bell System Technical Journal 44, 1965; Or's segment insertion is one of them), shaken by
-// local double bridges (Martin, Otto, Felten, Complex Systems 5, 1991) whose outcome is accepted by annealing. The
-// effort is counted in kicks and never by the clock, so the same input gives the same order on every machine. A
-// lower bound from one-trees (Held and Karp, Operations Research 18, 1970) comes with every answer.
+// local double bridges (Martin, Otto, Felten, Complex Systems 5, 1991) whose outcome is accepted by annealing, in rounds
+// that double in length until one finds next to nothing: a longer search is never worse. Length is counted in kicks and
+// never by the clock, so the same input gives the same order on every machine. A lower bound from one-trees (Held and
+// Karp, Operations Research 18, 1970) comes with every answer.
 //
 // Distances are whole steps of a grid inside, 2^-29 of the extent, so that gains are exact and no fused multiply-add
 // shows. Points are first put into a canonical frame (the first of their eight quarter turns and mirror images, sorted):
@@ -44,7 +45,7 @@ const (
 )
 
 // Problem is a set of places, how far apart they are, and what is wanted. The zero value of every option is its
-// plain meaning: a closed Euclidean tour from place 0, effort 1, shortest length and nothing else.
+// plain meaning: a closed Euclidean tour from place 0, shortest length and nothing else.
 type Problem struct {
 	// Points are the places. If Dist is set too, Points only serve to count turns and crossings.
 	Points []geom.Point
@@ -59,9 +60,7 @@ type Problem struct {
 	Start int  // where the tour begins
 	Open  bool // open chain with a free end instead of a closed tour
 
-	// Effort scales the number of kicks; 0 means 1, about one second for 1,000 points on one core.
-	Effort float64
-	Seed   uint64
+	Seed uint64
 
 	// Near is the share, such as 0.01, by which the answer may be longer than the best length found in
 	// exchange for a lower secondary cost or for keeping Prefer. 0 switches both off.
@@ -118,11 +117,11 @@ func Solve(p Problem) (Result, error) {
 	if p.Begin != nil {
 		given = in.inward(p.begin())
 	}
-	ring, kicks := in.anneal(given, p.kicks(n), p.Seed)
+	ring, kicks := in.anneal(given, p.Seed)
 	r := p.settle(in, in.outward(ring), false, kicks)
 	r.LowerBound = 0
 	if !p.NoBound {
-		r.LowerBound = math.Min(in.lowerBound(ring, p.rounds())*in.unit, r.Best)
+		r.LowerBound = math.Min(in.lowerBound(ring)*in.unit, r.Best)
 	}
 	return r, nil
 }
@@ -150,20 +149,6 @@ func (p *Problem) settle(in *instance, order []int, exact bool, kicks int) Resul
 	return r
 }
 
-// kicksPerNode makes effort 1 cost about a second for 1,000 points; the floor makes small floors thorough.
-const (
-	kicksPerNode = 80
-	kicksFloor   = 10000
-)
-
-func (p *Problem) kicks(n int) int {
-	effort := p.Effort
-	if effort == 0 {
-		effort = 1
-	}
-	return max(1, int(effort*float64(max(kicksFloor, kicksPerNode*n))))
-}
-
 func (p *Problem) size() int {
 	if p.Dist != nil {
 		return p.N
@@ -186,8 +171,6 @@ func (p *Problem) Check() error {
 		return bad("%d points for %d distances", len(p.Points), n)
 	case p.Start < 0 || p.Start >= n:
 		return bad("start %d is not one of the %d places", p.Start, n)
-	case !(p.Effort >= 0) || math.IsInf(p.Effort, 0):
-		return bad("effort %v is not a number from 0 up", p.Effort)
 	case !(p.Near >= 0) || math.IsInf(p.Near, 0):
 		return bad("near %v is not a share from 0 up", p.Near)
 	case p.Metric != Euclidean && p.Metric != Rectilinear:

@@ -44,7 +44,6 @@ func drawProblem(t *rapid.T, least, most int) Problem {
 		Axis:   rapid.SampledFrom([]float64{0, 30, 90}).Draw(t, "axis"),
 		Start:  rapid.IntRange(0, n-1).Draw(t, "start"),
 		Open:   rapid.Bool().Draw(t, "open"),
-		Effort: 0.02,
 	}
 	coordinate := rapid.IntRange(0, 40) // coarse, so that ties and coinciding points come up
 	for range n {
@@ -117,11 +116,11 @@ func TestSearchEqualsExact(t *testing.T) {
 		p := Problem{Points: scatter(rng, ExactLimit), Open: k%2 == 0, Metric: Metric(k / 2 % 2)}
 		want := mustSolve(t, p)
 		in := newInstance(&p)
-		ring, _ := in.anneal(nil, 500, 0)
+		ring, _ := in.anneal(nil, 0)
 		if got := p.Length(in.outward(ring)); !same(got, want.Length) {
 			t.Errorf("set %d: search %v, exact %v", k, got, want.Length)
 		}
-		if bound := in.lowerBound(ring, ascentMost) * in.unit; bound > want.Length*(1+1e-9) || bound < 0.8*want.Length {
+		if bound := in.lowerBound(ring) * in.unit; bound > want.Length*(1+1e-9) || bound < 0.8*want.Length {
 			t.Errorf("set %d: bound %v, shortest %v", k, bound, want.Length)
 		}
 	}
@@ -222,8 +221,8 @@ func TestFunctionIgnoresInputOrder(t *testing.T) {
 	q := scatter(rng, 70)
 	at := Problem{Points: q, Metric: Rectilinear}
 	perm := rng.Perm(70)
-	a := mustSolve(t, Problem{N: 70, Dist: at.Distance, Effort: 0.1})
-	b := mustSolve(t, Problem{N: 70, Dist: func(i, j int) float64 { return at.Distance(perm[i], perm[j]) }, Start: slices.Index(perm, 0), Effort: 0.1})
+	a := mustSolve(t, Problem{N: 70, Dist: at.Distance})
+	b := mustSolve(t, Problem{N: 70, Dist: func(i, j int) float64 { return at.Distance(perm[i], perm[j]) }, Start: slices.Index(perm, 0)})
 	if a.Length != b.Length && !same(a.Length, b.Length) {
 		t.Errorf("length %v, in another order %v", a.Length, b.Length)
 	}
@@ -283,7 +282,6 @@ func TestErrors(t *testing.T) {
 		"prefer":      {N: 3, Dist: line, Prefer: []int{1, 1}},
 		"prefer far":  {N: 3, Dist: line, Prefer: []int{3}},
 		"near":        {N: 3, Dist: line, Near: -1},
-		"effort":      {N: 3, Dist: line, Effort: math.NaN()},
 		"point count": {N: 3, Dist: line, Points: []geom.Point{{}}},
 		"metric":      {Points: []geom.Point{{}}, Metric: 7},
 	} {
@@ -315,9 +313,32 @@ func TestDegenerate(t *testing.T) {
 
 func TestSameSeedSameOrder(t *testing.T) {
 	q := scatter(rand.New(rand.NewPCG(5, 6)), 150)
-	a, b := mustSolve(t, Problem{Points: q, Effort: 0.1, Seed: 7}), mustSolve(t, Problem{Points: q, Effort: 0.1, Seed: 7})
+	a, b := mustSolve(t, Problem{Points: q, Seed: 7}), mustSolve(t, Problem{Points: q, Seed: 7})
 	if !slices.Equal(a.Order, b.Order) {
 		t.Error("two runs differ")
+	}
+}
+
+// A search that goes on is never worse, and its length is that of its ring.
+func TestLongerIsNeverWorse(t *testing.T) {
+	for _, open := range []bool{false, true} {
+		in := newInstance(&Problem{Points: scatter(rand.New(rand.NewPCG(7, 6)), 120), Open: open})
+		a := in.annealing(nil, 1)
+		for round := range 8 {
+			was := a.length
+			if saved := a.round(40 << round); saved != was-a.length || saved < 0 || in.length(a.best) != a.length {
+				t.Errorf("round %d: from %d to %d, told %d, the ring measures %d", round, was, a.length, saved, in.length(a.best))
+			}
+		}
+	}
+}
+
+// Places on one spot leave nothing to find, and the search ends.
+func TestOneSpot(t *testing.T) {
+	for _, open := range []bool{false, true} {
+		if r := mustSolve(t, Problem{Points: make([]geom.Point, 30), Open: open}); r.Length != 0 || len(r.Order) != 30 {
+			t.Errorf("open %v: %v of %d places", open, r.Length, len(r.Order))
+		}
 	}
 }
 
@@ -327,7 +348,7 @@ func TestManyPlaces(t *testing.T) {
 		t.Skip("takes seconds")
 	}
 	q := scatter(rand.New(rand.NewPCG(8, 8)), 5000)
-	r := mustSolve(t, Problem{Points: q, Effort: 0.02})
+	r := mustSolve(t, Problem{Points: q})
 	if gap := r.Length/r.LowerBound - 1; gap > 0.1 {
 		t.Errorf("5,000 points: %.1f %% over the bound", 100*gap)
 	}

@@ -226,8 +226,7 @@ type Cable struct {
 
 // Route says how cable is laid.
 type Route struct {
-	Along    string  // rectilinear, straight, walls or wiring
-	Effort   float64 // 1 is the usual budget of iterations
+	Along    string // rectilinear, straight, walls or wiring
 	Near     float64
 	Keep     float64
 	BranchAt string // devices or anywhere

@@ -1,8 +1,6 @@
 package job
 
 import (
-	"fmt"
-
 	"loopwright/assign"
 	"loopwright/route"
 	"loopwright/route/circuit"
@@ -68,8 +66,6 @@ var addressTable = &table[Addressing]{title: "addresses", keys: []key[Addressing
 var routeTable = &table[Route]{title: "route", keys: []key[Route]{
 	{name: "along", field: to(word("rectilinear", "straight", "walls", "wiring"), func(r *Route) *string { return &r.Along }), sample: "walls",
 		help: "rectilinear, straight, walls or wiring (as drawn)", left: left{value: string(route.Usual.Along), why: "cable runs along the building's axes", source: practice}},
-	{name: "effort", field: to(number(0.1, 100), func(r *Route) *float64 { return &r.Effort }),
-		help: "how long to look for a shorter route: 5 looks five times as long", left: left{value: fmt.Sprint(route.Usual.Effort), why: "about a second for a circuit of 1,000 devices", source: ours}},
 	{name: "near", field: to(quantity(percent, 0, 1), func(r *Route) *float64 { return &r.Near }),
 		help: "a route this much longer than the shortest is preferred if it has fewer turns and crossings", left: left{value: inPercent(route.Usual.Near), why: "a little cable for a route that is easier to follow", source: ours}},
 	{name: "keep", field: to(quantity(percent, 0, 10), func(r *Route) *float64 { return &r.Keep }),

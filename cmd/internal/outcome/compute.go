@@ -10,7 +10,6 @@ package outcome
 
 import (
 	"cmp"
-	"fmt"
 	"path/filepath"
 	"slices"
 
@@ -114,7 +113,7 @@ func (o *Outcome) lay() error {
 	groups, fs := assign.Divide(o.Take.Devices, types, rows(o.Job))
 	o.Findings = append(o.Findings, fs...)
 	b := o.building()
-	opt := o.options()
+	opt := options(o.Job)
 	var parts []route.Part
 	for _, g := range groups {
 		split, fs, err := o.split(b, g, opt)
@@ -191,36 +190,10 @@ func (o *Outcome) number() {
 	o.Findings = append(o.Findings, o.Matrix.Findings()...)
 }
 
-// bigJob is the number of devices up to which the usual effort is spent; above
-// it the effort falls with the square, as search among more devices costs more,
-// to leastShare: less saves little time and costs cable.
-const (
-	bigJob     = 2000
-	leastShare = 0.1
-)
-
-// options are the job's, with less effort for a very large job that does not ask for more.
-func (o *Outcome) options() route.Options {
-	opt := options(o.Job)
-	n := 0
-	for _, d := range o.Take.Devices {
-		if d.Status == takeoff.Counted {
-			n++
-		}
-	}
-	if n > bigJob && !o.Job.Given("route.effort") {
-		share := bigJob / float64(n)
-		opt.Effort *= max(share*share, leastShare)
-		o.Findings = append(o.Findings, takeoff.Finding{Code: route.CodeEffort, Severity: takeoff.Note,
-			Message: fmt.Sprintf("%d devices: routes are sought with effort %.2f to keep the run short; route: {effort: 1} seeks longer and may save cable", n, opt.Effort)})
-	}
-	return opt
-}
-
 func options(j *job.Job) route.Options {
 	r, w := j.Route, j.Route.Weights
 	opt := route.Options{
-		Along: route.Along(r.Along), Near: r.Near, Effort: r.Effort, Branch: route.Branch(r.BranchAt), Seed: route.Usual.Seed,
+		Along: route.Along(r.Along), Near: r.Near, Branch: route.Branch(r.BranchAt), Seed: route.Usual.Seed,
 		Weights: route.Weights{LevelChange: w.LevelChange, Wall: w.Wall, RatedWall: w.RatedWall}, Rated: w.RatedWalls, Saving: w.Corridor,
 		Allow: route.Allowance{Device: j.Allowances.Device, Panel: j.Allowances.Panel, Waste: j.Allowances.Waste},
 	}
