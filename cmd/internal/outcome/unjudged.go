@@ -23,7 +23,11 @@ func (o *Outcome) unjudged(l Laid, devices []takeoff.Device) (takeoff.Finding, b
 	if len(b.parts) == 0 || len(l.Legs) == 0 {
 		return takeoff.Finding{}, false
 	}
-	return takeoff.Finding{Code: route.CodeNoLimit, Severity: takeoff.Warning, Message: fmt.Sprintf("%s: %s", l.Name, b.String())}, true
+	said := fmt.Sprintf("%s: %s", l.Name, b.String())
+	if row := o.Job.Circuits[l.Row]; row.Auto && row.Kind != takeoff.SLC && !row.MaxCurrent.Known {
+		said += "; without max_current nothing is split"
+	}
+	return takeoff.Finding{Code: route.CodeNoLimit, Severity: takeoff.Warning, Message: said}, true
 }
 
 // blanks gathers keys that are blank by what is not judged without them.

@@ -235,7 +235,7 @@ func TestBlankListing(t *testing.T) {
 		{"{circuit: S, max_resistance: 45 ohm, max_capacitance: 1 uF, max_lost_devices: 9}, {circuit: N, kind: nac, max_current: 1 A, start: 22 V, end: 17 V}", ""},
 		// Split by what is known: addresses here, nothing there.
 		{"{circuit: S, circuits: auto, addresses: {last: 5, spare: 0%}, max_resistance: 45 ohm, max_lost_devices: 9}, {circuit: N, circuits: auto, kind: nac}",
-			"N-1: current not judged: max_current is blank; voltage not judged: start and end are blank; take them from the panel's and the appliance's listing|" +
+			"N-1: current not judged: max_current is blank; voltage not judged: start and end are blank; take them from the panel's and the appliance's listing; without max_current nothing is split|" +
 				"S-1: capacitance not judged: max_capacitance is blank; take it from the panel's listing|S-2: capacitance not judged: max_capacitance is blank; take it from the panel's listing"},
 	} {
 		o := computeText(t, sounders+"circuits: ["+tt.rows+"]\n", append(line(6, "smoke"), "n1,sounder,Level 1,10,0", "n2,sounder,Level 1,20,0")...)
