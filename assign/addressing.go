@@ -74,7 +74,7 @@ func (a Addressing) CheckRanges() []Contradiction {
 			wrong("the range is empty: its first address, %d, comes after its last, %d", r.First, r.Last)
 			continue
 		case r.First < a.First || r.Last > a.Last:
-			wrong("the range %d to %d leaves the circuit's addresses, %d to %d", r.First, r.Last, a.First, a.Last)
+			wrong("the range %d to %d goes beyond the circuit's addresses, %d to %d", r.First, r.Last, a.First, a.Last)
 		case a.capacity(r.First, r.Last) == 0:
 			wrong("every address of the range %d to %d is reserved", r.First, r.Last)
 		}

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"loopwright/takeoff"
+	"loopwright/takeoff/measure"
 )
 
 // findings reports what did not fit, what is short of spare addresses, and what
@@ -15,14 +16,14 @@ func (n *numberer) findings() []takeoff.Finding {
 	var fs []takeoff.Finding
 	for _, d := range n.outside {
 		fs = append(fs, about(CodeHeldOutside, takeoff.Error, d,
-			"%s holds address %d on circuit %s, which has %d to %d and gives that one to nobody: widen the circuit's addresses, or change the address in the ledger",
+			"%s holds address %d on circuit %s, which has %d to %d and does not give that one out: widen the circuit's addresses, or change the address in the ledger",
 			d.ID, d.Address, n.walk.Circuit, n.walk.Addressing.First, n.walk.Addressing.Last))
 	}
 	for _, p := range n.twice {
 		i := slices.IndexFunc(n.walked, func(d *Numbered) bool { return d.ID == p[0] })
 		d := n.walked[i]
 		fs = append(fs, about(CodeHeldTwice, takeoff.Error, d,
-			"%s and %s hold one address on circuit %s: %s keeps it and %s now has %d; see what is set on the devices, and correct the ledger",
+			"%s and %s hold the same address on circuit %s: %s keeps it and %s gets %d; check the switches on the devices and correct the ledger",
 			p[0], p[1], n.walk.Circuit, p[1], p[0], d.Address))
 	}
 	if len(n.refused) > 0 {
@@ -50,7 +51,7 @@ func (n *numberer) overCapacity() takeoff.Finding {
 	a := n.walk.Addressing
 	what := fmt.Sprintf("circuit %s needs %d addresses and has %d", n.walk.Circuit, n.demand(n.walked), a.Capacity())
 	if r := n.retired(); r > 0 {
-		what += fmt.Sprintf(", %d of them kept for devices that are gone", r)
+		what += fmt.Sprintf(", %d of them held for removed devices", r)
 	}
 	if w := n.window(d); w.name != "" {
 		var of []*Numbered
@@ -59,9 +60,9 @@ func (n *numberer) overCapacity() takeoff.Finding {
 				of = append(of, x)
 			}
 		}
-		what = fmt.Sprintf("addresses %d to %d of circuit %s, for %s, are %d, and %d are needed", w.First, w.Last, n.walk.Circuit, w.name, a.capacity(w.First, w.Last), n.demand(of))
+		what = fmt.Sprintf("addresses %d to %d of circuit %s, for %s, are only %d, and %d are needed", w.First, w.Last, n.walk.Circuit, w.name, a.capacity(w.First, w.Last), n.demand(of))
 	}
-	return about(CodeOverCapacity, takeoff.Error, d, "%s: %d device(s) have none, first %s; %s", what, len(n.refused), d.ID, n.advice())
+	return about(CodeOverCapacity, takeoff.Error, d, "%s: none for %s, first %s; %s", what, measure.Count(len(n.refused), "device"), d.ID, n.advice())
 }
 
 func (n *numberer) retired() int {

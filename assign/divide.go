@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"loopwright/takeoff"
+	"loopwright/takeoff/measure"
 )
 
 // Row is one circuit of the job file, as far as deciding what hangs on it goes.
@@ -108,8 +109,8 @@ func (u *unserved) findings() []takeoff.Finding {
 		d := u.first[key]
 		fs = append(fs, takeoff.Finding{
 			Code: CodeNoCircuit, Severity: takeoff.Error,
-			Message: fmt.Sprintf("%d device(s) on %s need a circuit of kind %s and the job has none for that level, first %s (%s): add a circuit, or leave %s out of wired_to",
-				u.n[key], d.Level, u.kind[key], d.ID, d.Type, u.kind[key]),
+			Message: fmt.Sprintf("%s: no circuit of kind %s for %s, first %s (%s): add a circuit, or leave %s out of wired_to",
+				d.Level, u.kind[key], measure.Count(u.n[key], "device"), d.ID, d.Type, u.kind[key]),
 			Drawing: d.Drawing, Handle: d.Handle, At: d.At, Placed: d.Drawing != "",
 		})
 	}

@@ -95,5 +95,5 @@ func ExampleDivide() {
 	// SLC-1 L1-001
 	// SLC-1 L2-001
 	// NAC-1 L1-002
-	// F501 error: 1 device(s) on Level 2 need a circuit of kind nac and the job has none for that level, first L2-002 (horn): add a circuit, or leave nac out of wired_to
+	// F501 error: Level 2: no circuit of kind nac for 1 device, first L2-002 (horn): add a circuit, or leave nac out of wired_to
 }

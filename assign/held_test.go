@@ -130,7 +130,7 @@ func TestContradictions(t *testing.T) {
 	}{
 		{"fine", []Range{{[]string{"a"}, 1, 50}, {nil, 51, 100}}, ""},
 		{"empty", []Range{{[]string{"a"}, 9, 8}}, "0 the range is empty: its first address, 9, comes after its last, 8"},
-		{"outside", []Range{{[]string{"a"}, 90, 101}}, "0 the range 90 to 101 leaves the circuit's addresses, 1 to 100"},
+		{"outside", []Range{{[]string{"a"}, 90, 101}}, "0 the range 90 to 101 goes beyond the circuit's addresses, 1 to 100"},
 		{"all reserved", []Range{{[]string{"a"}, 7, 7}}, "0 every address of the range 7 to 7 is reserved"},
 		{"overlap", []Range{{[]string{"a"}, 1, 50}, {[]string{"b"}, 50, 60}}, "1 the range 50 to 60 overlaps the range 1 to 50 of row 1: an address belongs to one range"},
 		{"type twice", []Range{{[]string{"a"}, 1, 50}, {[]string{"b", "a"}, 51, 60}}, "1 type a has a range already, in row 1"},

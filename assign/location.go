@@ -54,10 +54,10 @@ func Locations(rows []Location, limit int) []string {
 type Location struct {
 	Key  string // of the device
 	Text string // as the job's pattern makes it
-	Mark string // tells it from others of the same text; its address, as a rule
+	Mark string // sets it apart from others of the same text; its address, as a rule
 }
 
-// distinct puts a mark behind a text so that nobody else has the same.
+// distinct puts a mark behind a text so that no other is the same.
 func distinct(r Location, limit int, taken map[string]bool) string {
 	for n := 1; ; n++ {
 		mark := r.Mark

@@ -17,7 +17,7 @@ const (
 	CodeSeed         = "F507" // an address on the drawing that is not the one held
 	CodeRetired      = "F508" // addresses kept for devices that are gone
 	CodeMatrixDraft  = "F520" // the matrix is a draft of the program's
-	CodeIdleInput    = "F521" // an input that works nothing
+	CodeIdleInput    = "F521" // an input that activates nothing
 	CodeIdleOutput   = "F522" // an output that nothing works
 	CodeIdleRule     = "F523" // a rule of the matrix that fits nothing
 )

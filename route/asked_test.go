@@ -67,7 +67,7 @@ func TestDrawnWiresThatCannotServe(t *testing.T) {
 		length       float64 // by hand: as drawn, or rectilinear; 0.3 m of drop at each cable end of a device
 	}{
 		// Up the shaft over the panel: 10 out, 10 home, 4 up, 10 out.
-		{"two levels and no shaft", "1 0 0; 1 10 0; 2 10 0", [][]geom.Point{straight}, circuit.ClassB, "no riser leads its drawn wiring to 2: give the shaft under risers: laid rectilinear instead", 10 + 10 + 4 + 10 + 3*.3},
+		{"two levels and no shaft", "1 0 0; 1 10 0; 2 10 0", [][]geom.Point{straight}, circuit.ClassB, "no riser takes its drawn wiring to 2: add the shaft under risers: laid rectilinear instead", 10 + 10 + 4 + 10 + 3*.3},
 		{"class A that branches", "1 0 0; 1 10 0; 1 20 0; 1 10 8", [][]geom.Point{straight, tap}, circuit.ClassA, "its drawn wiring branches, which class A does not allow: laid rectilinear instead", 10 + 10 + 18 + 18 + 6*.3},
 		{"class A without its way back", "1 0 0; 1 10 0; 1 20 0", [][]geom.Point{straight}, circuit.ClassA, "no way back", 20 + 20 + 4*.3},
 	} {

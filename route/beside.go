@@ -35,7 +35,7 @@ func (o OneRaceway) fits(b Building, level string) []geom.Ring {
 //
 //   - 10 ft around the enclosures that both ways enter: the panel, and the
 //     device from which the circuit turns back. A device in the middle of the way
-//     out that the return only passes is no such place.
+//     out that the return only passes does not count.
 //   - a drop to one device: the vertical cable of legs is in no run here.
 //   - what stands inside one room of those that the job names, if the room has
 //     an outline of no more than 1000 ft2.
@@ -57,7 +57,7 @@ func Beside(b Building, c Circuit, devices []takeoff.Device, one OneRaceway) (Al
 	return a, err
 }
 
-// eachBeside tells for every level over how many metres both ways lie together.
+// eachBeside reports for every level over how many metres both ways lie together.
 func (b Building) eachBeside(c Circuit, devices []takeoff.Device, one OneRaceway, tell func(level string, length float64, at geom.Point)) error {
 	out, back := runsByLevel(c, false), runsByLevel(c, true)
 	for _, l := range b.Levels {
@@ -175,8 +175,8 @@ func runsByLevel(c Circuit, back bool) map[string][][]geom.Point {
 	return runs
 }
 
-// told is the length in metres from which runs that lie together are told: below it
-// they only come near each other at a corner. Ours, no source; results give every length.
+// told is the length in metres above which runs side by side are reported: below it
+// they only meet at a corner. Ours, no source; results give every length.
 const told = 0.5
 
 // Finding reports runs that lie together along a level, in words and with a
@@ -186,7 +186,7 @@ func (a Alongside) Finding(b Building, c Circuit) (f takeoff.Finding, ok bool) {
 		return f, false
 	}
 	return onLevel(takeoff.Finding{Code: CodeBeside, Severity: takeoff.Warning,
-		Message: fmt.Sprintf("circuit %s: its return lies within %s of the outgoing run over %s on %s: lay one of them another way",
+		Message: fmt.Sprintf("circuit %s: its return runs within %s of the outgoing run for %s on %s: reroute one of them",
 			c.Name, b.Units.Length(fault.AdvisedHorizontal, 2), b.Units.Length(a.Length, 1), a.Level)}, b, a.Level, a.At), true
 }
 
@@ -209,13 +209,13 @@ func BesideFindings(b Building, circuits []Circuit, found []Alongside, one OneRa
 	}
 	for _, s := range shafts {
 		fs = append(fs, takeoff.Finding{Code: CodeBeside, Severity: takeoff.Warning,
-			Message: fmt.Sprintf("%s holds both the way out and the return of %s, over up to %s: give the return a riser of its own, or part the two in it and write separated: true on the riser",
+			Message: fmt.Sprintf("%s carries both the outgoing run and the return of %s, for up to %s: give the return its own riser, or separate the two in it and write separated: true on the riser",
 				s, counted(names[s], "circuit"), b.Units.Length(rises[s], 1))})
 	}
 	for _, r := range b.Rooms {
 		if area := math.Abs(r.Outline.Area()); area > fault.RoomLimit && named(r, one) {
 			fs = append(fs, takeoff.Finding{Code: CodeBeside, Severity: takeoff.Warning, Drawing: r.Drawing, Handle: r.Handle,
-				Message: fmt.Sprintf("room %s on %s has %s, more than the %s in which one raceway may hold both ways of a circuit: it is judged like any other", r.Label(), r.Level, b.Units.Area(area), b.Units.Area(fault.RoomLimit))})
+				Message: fmt.Sprintf("room %s on %s is %s, over the %s in which one raceway may carry both runs of a circuit: judged like any other room", r.Label(), r.Level, b.Units.Area(area), b.Units.Area(fault.RoomLimit))})
 		}
 	}
 	if any {

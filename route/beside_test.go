@@ -84,7 +84,7 @@ func TestBesideByHand(t *testing.T) {
 			if ok && !strings.Contains(all[len(all)-1].Message, "recommendation, not a requirement") {
 				t.Errorf("the rule is not told: %v", all)
 			}
-			if large := strings.Contains(tt.name, "ROOM 2"); large != (len(all) > 0 && strings.Contains(all[0].Message, "has 1076 ft2, more than the 1000 ft2")) {
+			if large := strings.Contains(tt.name, "ROOM 2"); large != (len(all) > 0 && strings.Contains(all[0].Message, "is 1076 ft2, over the 1000 ft2")) {
 				t.Errorf("the large room: %v", all)
 			}
 		})

@@ -31,7 +31,7 @@ func (f *floorplan) drawn(devices []takeoff.Device, spec Spec) *drawnCircuit {
 		return nil
 	}
 	if len(f.unjoined) > 0 {
-		return refuse("no riser leads its drawn wiring to %s: give the shaft under risers", listed(f.unjoined, 12))
+		return refuse("no riser takes its drawn wiring to %s: add the shaft under risers", listed(f.unjoined, 12))
 	}
 	fl := f.floors()
 	var lines [][]geom.Point
@@ -111,7 +111,7 @@ func (d *drawnCircuit) report(spec Spec) {
 	}
 	for _, kind := range slices.Sorted(maps.Keys(rest)) {
 		f := takeoff.Finding{Code: CodeWiring, Severity: takeoff.Warning,
-			Message: fmt.Sprintf("circuit %s: %d more places on %s like the one here (%s): is the layer under wiring the circuit's own?", spec.Name, n[kind]-spelledOut, d.level(rest[kind].At).Name, rest[kind].Message)}
+			Message: fmt.Sprintf("circuit %s: %d more places on %s like the one here (%s): does the layer under wiring hold only this circuit's wires?", spec.Name, n[kind]-spelledOut, d.level(rest[kind].At).Name, rest[kind].Message)}
 		d.f.notes = append(d.f.notes, d.onPlan(f, rest[kind].At))
 	}
 }

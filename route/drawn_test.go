@@ -31,7 +31,7 @@ func TestLayAlongDrawnWires(t *testing.T) {
 		{"drawn against the nearest order", [][]geom.Point{line(0, 0, 0, 8, 30, 8, 30, 0), line(30, 0, 20, 0, 10, 0)}, circuit.ClassB, false, "d3 d2 d1", 46 + 10 + 10 + 5*.3, ""},
 		{"and back to the panel", [][]geom.Point{line(0, 0, 10, 0, 20, 0, 30, 0), line(30, 0, 30, 6, 0, 6, 0, 0)}, circuit.ClassA, false, "d1 d2 d3", 30 + 42 + 6*.3, ""},
 		{"no wire to the last", [][]geom.Point{line(0, 0, 10, 0, 20, 0)}, circuit.ClassB, false, "d1 d2 d3", 30 + 5*.3, "d3: "},
-		{"a tap where none is allowed", [][]geom.Point{line(0, 0, 20, 0), line(15, 0, 15, 5, 30, 5, 30, 0)}, circuit.ClassB, false, "d1 d2 d3", 20 + 5 + 15 + 5 + 4*.3, "branch"},
+		{"a tap where none is allowed", [][]geom.Point{line(0, 0, 20, 0), line(15, 0, 15, 5, 30, 5, 30, 0)}, circuit.ClassB, false, "d1 d2 d3", 20 + 5 + 15 + 5 + 4*.3, "splits 2 ways"},
 		{"nothing drawn", nil, circuit.ClassB, false, "d1 d2 d3", 30 + 5*.3, "no wiring is drawn on 1"},
 	}
 	for _, tt := range tests {

@@ -52,7 +52,7 @@ func TestLayAlongWiresOfSeveralLevels(t *testing.T) {
 		{"no wire on the level above: laid by the building's axes", "1 0 0; 1 10 0; 2 30 0", [3]wires{{line(0, 0, 10, 0), line(10, 0, 20, 0)}},
 			circuit.ClassB, false, "d1 d2", 10 + 20 + 4 + 3*.3, "0 4", "no wiring is drawn on 2: name its layers under wiring: laid rectilinear instead"},
 		{"the wire above does not come to the riser", ends, endsAt,
-			circuit.ClassB, false, "d1 d2 d3", 10 + 20 + 4 + 9 + 5*.3, "0 4 0", "[1.dxf] at 20, 0: circuit C: a wire ends at this riser and goes on on no other level"},
+			circuit.ClassB, false, "d1 d2 d3", 10 + 20 + 4 + 9 + 5*.3, "0 4 0", "[1.dxf] at 20, 0: circuit C: a wire ends at this riser and continues on no other level"},
 		{"and what hangs on it is told on its own drawing", ends, endsAt,
 			circuit.ClassB, false, "d1 d2 d3", 10 + 20 + 4 + 9 + 5*.3, "0 4 0", "[2.dxf] at 30, 0: circuit C: d2: 2 devices"},
 	}

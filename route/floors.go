@@ -66,7 +66,7 @@ func (fl floors) place(p place) geom.Point {
 	return fl.apart(slices.Index(fl.levels, p.level), []geom.Point{p.pos})[0]
 }
 
-// back tells which level a place of the plane is on, and where it is there.
+// back returns the level and the place on it of a place in the plane.
 func (fl floors) back(p geom.Point) (k int, at geom.Point) {
 	k = min(max(0, int((p.X-fl.left)/fl.pitch)), len(fl.levels)-1)
 	return k, p.Sub(geom.Pt(float64(k)*fl.pitch, 0))

@@ -181,8 +181,8 @@ func TestLayRefuses(t *testing.T) {
 		ds    []takeoff.Device
 		wants string
 	}{
-		{"no panel", Spec{Name: "C", Panel: "X", Pathway: circuit.ClassB}, ds, "circuit C: panel X stands on no drawing: check its match rule, or give its place with at"},
-		{"no level", Spec{Name: "C", Panel: "FACP", Pathway: circuit.ClassB}, far, `circuit C: device d1: there is no level "9"`},
+		{"no panel", Spec{Name: "C", Panel: "X", Pathway: circuit.ClassB}, ds, "circuit C: panel X is on no drawing: check its match rule, or place it with at"},
+		{"no level", Spec{Name: "C", Panel: "FACP", Pathway: circuit.ClassB}, far, `circuit C: device d1: no level "9"`},
 	}
 	for _, tt := range tests {
 		if _, _, err := Lay(testBuilding(panel), tt.spec, tt.ds, nil, Usual); err == nil || err.Error() != tt.wants {

@@ -108,7 +108,7 @@ func (b Building) level(name string) (int, error) {
 			return i, nil
 		}
 	}
-	return 0, fmt.Errorf("there is no level %q", name)
+	return 0, fmt.Errorf("no level %q", name)
 }
 
 func (b Building) panel(name string) (Panel, error) {
@@ -117,5 +117,5 @@ func (b Building) panel(name string) (Panel, error) {
 			return p, nil
 		}
 	}
-	return Panel{}, fmt.Errorf("panel %s stands on no drawing: check its match rule, or give its place with at", name)
+	return Panel{}, fmt.Errorf("panel %s is on no drawing: check its match rule, or place it with at", name)
 }

@@ -82,8 +82,8 @@ func Prove(b Building, c Circuit, devices []takeoff.Device) (Proof, []takeoff.Fi
 // capacitance is what the package wire calls the bound on it.
 const capacitance = "capacitance"
 
-// limits are those of the circuit's listing. A limit of capacitance without the
-// cable's own is no limit that can be judged: it is reported.
+// limits are those of the circuit's listing. A capacitance limit cannot be judged
+// without the cable's own capacitance: it is reported.
 func (c Circuit) limits() (wire.Limits, []takeoff.Finding) {
 	lim := wire.Limits{Ohm: c.MaxResistance}
 	if c.MaxCapacitance == 0 {
@@ -91,7 +91,7 @@ func (c Circuit) limits() (wire.Limits, []takeoff.Finding) {
 	}
 	if c.Cable.Capacitance == 0 {
 		return lim, []takeoff.Finding{{Code: CodeNoLimit, Severity: takeoff.Warning,
-			Message: fmt.Sprintf("circuit %s: its capacitance is not proved: cable %s gives none; take it from the data sheet", c.Name, c.Cable.Name)}}
+			Message: fmt.Sprintf("circuit %s: capacitance not proved: cable %s gives none; take it from the data sheet", c.Name, c.Cable.Name)}}
 	}
 	lim.Microfarad, lim.PicofaradPerMetre = c.MaxCapacitance*1e6, c.Cable.Capacitance*1e12
 	return lim, nil
@@ -132,7 +132,7 @@ func passesWith(c Circuit, w wire.Circuit, lim wire.Limits, k wire.Conductor) (b
 
 func (c Circuit) tooMuchCapacitance(b wire.Bound, units measure.System) takeoff.Finding {
 	return takeoff.Finding{Code: CodeCapacity, Severity: takeoff.Error,
-		Message: fmt.Sprintf("circuit %s: its cable has %.3f uF, over the limit of %.3f uF, by %s of cable: shorten it, split it, or take a cable with less", c.Name, b.Value, b.Limit, units.Length(-b.Left, 1))}
+		Message: fmt.Sprintf("circuit %s: cable capacitance of %.3f uF is over the limit of %.3f uF, by %s of cable: shorten it, split it, or use a cable with less", c.Name, b.Value, b.Limit, units.Length(-b.Left, 1))}
 }
 
 func (c Circuit) tooMuchOhm(p Proof, w wire.Circuit, lim wire.Limits) takeoff.Finding {
@@ -167,11 +167,11 @@ func (c Circuit) powerFindings(p *Proof, devices []takeoff.Device) []takeoff.Fin
 	r := p.Power
 	if n := len(r.Blank); n > 0 {
 		fs = append(fs, atDevice(takeoff.Finding{Code: CodeBlank, Severity: takeoff.Error,
-			Message: fmt.Sprintf("circuit %s: %d device(s) have no alarm current, first %s: nothing is proved until their types give it", c.Name, n, p.Nodes[r.Blank[0]])}, devices, p.Nodes[r.Blank[0]]))
+			Message: fmt.Sprintf("circuit %s: no alarm current for %s, first %s: nothing is proved until their types give it", c.Name, measure.Count(n, "device"), p.Nodes[r.Blank[0]])}, devices, p.Nodes[r.Blank[0]]))
 	}
 	if !r.CurrentOK {
 		fs = append(fs, takeoff.Finding{Code: CodeCurrent, Severity: takeoff.Error,
-			Message: fmt.Sprintf("circuit %s draws %.3f A and may carry %.3f A (%.3f A less %.0f %% spare): move devices to another circuit",
+			Message: fmt.Sprintf("circuit %s draws %.3f A, over the %.3f A allowed (%.3f A less %.0f %% spare): move devices to another circuit",
 				c.Name, r.Current, r.Allowed, c.MaxCurrent, c.SpareShare*100)})
 	}
 	if len(r.Feeds) > 0 && !r.VoltageOK {
@@ -181,7 +181,7 @@ func (c Circuit) powerFindings(p *Proof, devices []takeoff.Device) []takeoff.Fin
 			first = f.Lowest
 		}
 		fs = append(fs, atDevice(takeoff.Finding{Code: CodeVoltage, Severity: takeoff.Error,
-			Message: fmt.Sprintf("circuit %s: %s gets %.2f V and needs %.2f V, the first to fail; the lowest is %.2f V at %s: take a thicker conductor, or split the circuit",
+			Message: fmt.Sprintf("circuit %s: %s gets %.2f V and needs %.2f V, the first to fail; the lowest is %.2f V at %s: use a thicker conductor, or split the circuit",
 				c.Name, p.Nodes[first], f.Volts[first], c.EndVolts, f.Volts[f.Lowest], p.Nodes[f.Lowest])}, devices, p.Nodes[first]))
 	}
 	return fs

@@ -132,7 +132,7 @@ func RiserFindings(b Building, circuits []Circuit) []takeoff.Finding {
 			}
 		}
 		fs = append(fs, takeoff.Finding{Code: CodeRiserProposed, Severity: takeoff.Warning,
-			Message: fmt.Sprintf("no riser joins %s with %s: the cable of %s is taken straight up over panel %s; give the shaft under risers, one row of the same name for each level that it passes",
+			Message: fmt.Sprintf("no riser connects %s with %s: the cable of %s goes straight up above panel %s; add the shaft under risers, one row of the same name for each level it passes",
 				p.Level, listed(apart, 12), counted(names, "circuit"), p.Name)})
 	}
 	return fs

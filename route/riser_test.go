@@ -24,8 +24,8 @@ func TestRiserFindings(t *testing.T) {
 	for _, f := range RiserFindings(b, circuits) {
 		got = append(got, f.String())
 	}
-	want := `F301 warning: no riser joins L0 with L1, L2: the cable of 2 circuits (A, C) is taken straight up over panel P; give the shaft under risers, one row of the same name for each level that it passes
-F301 warning: no riser joins L0 with L1: the cable of circuit D is taken straight up over panel Q; give the shaft under risers, one row of the same name for each level that it passes`
+	want := `F301 warning: no riser connects L0 with L1, L2: the cable of 2 circuits (A, C) goes straight up above panel P; add the shaft under risers, one row of the same name for each level it passes
+F301 warning: no riser connects L0 with L1: the cable of circuit D goes straight up above panel Q; add the shaft under risers, one row of the same name for each level it passes`
 	if strings.Join(got, "\n") != want {
 		t.Errorf("got\n%s", strings.Join(got, "\n"))
 	}

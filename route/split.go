@@ -12,6 +12,7 @@ import (
 	"loopwright/route/loops"
 	"loopwright/route/tour"
 	"loopwright/takeoff"
+	"loopwright/takeoff/measure"
 )
 
 // Part is a set of devices and the circuit that takes them.
@@ -203,13 +204,13 @@ func (s *splitter) solve() ([][]int, []takeoff.Finding, error) {
 	return routes, nil, s.explain(err)
 }
 
-// lowered tells that circuits were made smaller for the sake of voltage.
+// lowered reports that circuits were made smaller to keep the voltage.
 func (s *splitter) lowered(full float64) []takeoff.Finding {
 	if s.problem.Capacity[0] == full {
 		return nil
 	}
 	return []takeoff.Finding{{Code: CodeSplit, Severity: takeoff.Note,
-		Message: fmt.Sprintf("circuit %s: split at %.2f A instead of %.2f A, so that the voltage at every device holds", s.spec.Name, s.problem.Capacity[0], full)}}
+		Message: fmt.Sprintf("circuit %s: split at %.2f A instead of %.2f A, to keep the voltage at every device", s.spec.Name, s.problem.Capacity[0], full)}}
 }
 
 // fewest splits into the fewest circuits, and among those with the least cable:
@@ -229,11 +230,11 @@ func (s *splitter) explain(err error) error {
 	}
 	for i, d := range s.devices {
 		if len(s.problem.Capacity) > 0 && s.problem.Demand[0][i+1] > s.problem.Capacity[0] {
-			return fmt.Errorf("circuit %s is not split: %s (%s) alone needs %.4g and the circuit may give %.4g, spare taken off: raise its capacity (%w)",
+			return fmt.Errorf("circuit %s cannot be split: %s (%s) needs %.4g by itself, over the %.4g that the circuit has after spare: raise its capacity (%w)",
 				s.spec.Name, d.ID, d.Type, s.problem.Demand[0][i+1], s.problem.Capacity[0], loops.ErrInfeasible)
 		}
 	}
-	return fmt.Errorf("circuit %s is not split: a device stands so far from the panel that its circuit would pass %.4g ohm even alone (%w): take a thicker conductor, another panel, or look whether the drawing's units are right",
+	return fmt.Errorf("circuit %s cannot be split: a device is so far from the panel that its circuit would exceed %.4g ohm even alone (%w): use a thicker conductor or another panel, or check the drawing's units",
 		s.spec.Name, s.spec.MaxResistance, err)
 }
 
@@ -306,5 +307,5 @@ func (s *splitter) name(specs []Spec, routes [][]int) ([]Part, []takeoff.Finding
 		return parts, nil
 	}
 	return parts, []takeoff.Finding{{Code: CodeSplit, Severity: takeoff.Error,
-		Message: fmt.Sprintf("%d circuits of kind %s serve these levels and %d are needed: add %d row(s), or write circuits: auto in the row of %s", len(specs), s.spec.Kind, len(routes), over, s.spec.Name)}}
+		Message: fmt.Sprintf("%d circuits of kind %s serve these levels and %d are needed: add %s, or write circuits: auto in the row of %s", len(specs), s.spec.Kind, len(routes), measure.Count(over, "row"), s.spec.Name)}}
 }

@@ -61,8 +61,8 @@ func TestSplit(t *testing.T) {
 		{"two rows are not enough", []Spec{fixed, second}, 25, "smoke", "2 circuits of at most 20", "2 circuits of kind slc serve these levels and 3 are needed"},
 		// 16 AWG, 4.89 ohm/kft: a load of n x 0.1 A at 10 m steps loses
 		// 2 x 10 m x 0.01604 ohm/m x 0.1 A x n(n+1)/2; eight lose 1.16 V, seven 0.90 V.
-		{"voltage makes them smaller than current asks for", []Spec{weak}, 8, "horn", "2 circuits of at most 7", "so that the voltage at every device holds"},
-		{"one device over the capacity", []Spec{nac}, 1, "siren", "NAC-1:1", "d1 (siren) alone needs 3 and the circuit may give 0.8"},
+		{"voltage makes them smaller than current asks for", []Spec{weak}, 8, "horn", "2 circuits of at most 7", "to keep the voltage at every device"},
+		{"one device over the capacity", []Spec{nac}, 1, "siren", "NAC-1:1", "d1 (siren) needs 3 by itself, over the 0.8 that the circuit has"},
 		{"one row, not to be split", []Spec{fixed}, 25, "smoke", "SLC:25", ""},
 		{"nothing serves", nil, 1, "smoke", "", "no circuit takes these 1 devices"},
 	}

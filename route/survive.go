@@ -6,6 +6,7 @@ import (
 	"loopwright/route/circuit"
 	"loopwright/route/fault"
 	"loopwright/takeoff"
+	"loopwright/takeoff/measure"
 )
 
 // The codes of findings about faults.
@@ -96,19 +97,19 @@ func (s Survival) Findings(c Circuit, devices []takeoff.Device, lim FaultLimits)
 	}
 	allowed := "the job allows " + lim.String()
 	if c.Pathway == circuit.ClassX {
-		allowed = "class X is to lose none"
+		allowed = "class X may lose none"
 	}
-	loss := fmt.Sprintf("circuit %s: a short between %s and %s loses %d devices in %s, and %s", c.Name, s.Worst.From, s.Worst.To, s.Worst.Short, zoneCount(s.Worst.Zones), allowed)
+	loss := fmt.Sprintf("circuit %s: a short between %s and %s loses %s in %s, and %s", c.Name, s.Worst.From, s.Worst.To, measure.Count(s.Worst.Short, "device"), measure.Count(s.Worst.Zones, "zone"), allowed)
 	if s.PassesNow && len(s.Added) > 0 {
 		a := s.Added[0]
 		return []takeoff.Finding{atDevice(takeoff.Finding{Code: CodeIsolators, Severity: takeoff.Warning, Message: loss + "; " + s.cure()}, devices, a.Beside, a.From, a.To)}
 	}
 	fs := []takeoff.Finding{atDevice(takeoff.Finding{Code: CodeFault, Severity: takeoff.Error,
-		Message: fmt.Sprintf("%s; %d short(s) stay over the limit whatever isolators are added: split the circuit, or lay it in another class", loss, s.Stubborn)}, devices, s.Worst.To, s.Worst.From)}
+		Message: fmt.Sprintf("%s; no isolator brings %s within the limit: split the circuit, or change its class", loss, measure.Count(s.Stubborn, "short"))}, devices, s.Worst.To, s.Worst.From)}
 	if len(s.Added) > 0 {
 		a := s.Added[0]
 		fs = append(fs, atDevice(takeoff.Finding{Code: CodeIsolators, Severity: takeoff.Warning,
-			Message: fmt.Sprintf("circuit %s: against all other shorts %s", c.Name, s.cure())}, devices, a.Beside, a.From, a.To))
+			Message: fmt.Sprintf("circuit %s: for all other shorts %s", c.Name, s.cure())}, devices, a.Beside, a.From, a.To))
 	}
 	return fs
 }
@@ -126,21 +127,14 @@ func (s Survival) cure() string {
 		}
 		places = append(places, fmt.Sprintf("%s towards %s", a.Beside, to))
 	}
-	text := "1 isolator makes it hold: beside "
+	text := "1 isolator is enough: beside "
 	if n := len(places); n != 1 {
-		text = fmt.Sprintf("%d isolators make it hold: beside ", n)
+		text = fmt.Sprintf("%d isolators are enough: beside ", n)
 	}
 	if text += listed(places, namedIsolators); len(places) > namedIsolators {
 		text += " in the circuit's list of isolators"
 	}
 	return text
-}
-
-func zoneCount(n int) string {
-	if n == 1 {
-		return "1 zone"
-	}
-	return fmt.Sprintf("%d zones", n)
 }
 
 // IsolatorNote says once for a whole job what isolators to add stand for; ok is false where there are none.
@@ -152,7 +146,7 @@ func IsolatorNote(survivals []Survival) (f takeoff.Finding, ok bool) {
 		}
 	}
 	return takeoff.Finding{Code: CodeIsolators, Severity: takeoff.Note,
-		Message: fmt.Sprintf("isolators to add, %d on %d circuit(s), are counted for the order; their resistance and current are in no proof until they are drawn", n, circuits)}, n > 0
+		Message: fmt.Sprintf("isolators to add: %d, on %s; they are counted for the order, but their resistance and current are in no proof until they are drawn", n, measure.Count(circuits, "circuit"))}, n > 0
 }
 
 // String writes the limits as a report shows them.

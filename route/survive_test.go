@@ -66,16 +66,16 @@ func TestFindingsOfSurvival(t *testing.T) {
 		want  []string
 	}{
 		{"one isolator", "smoke smoke smoke smoke", circuit.ClassA, FaultLimits{Devices: 2, Zones: 1, Panel: true}, []string{
-			"F407 warning: circuit C: a short between P and d1 loses 4 devices in 1 zone, and the job allows 2 devices of one zone; 1 isolator makes it hold: beside d2 towards d3"}},
+			"F407 warning: circuit C: a short between P and d1 loses 4 devices in 1 zone, and the job allows 2 devices of one zone; 1 isolator is enough: beside d2 towards d3"}},
 		{"zones", "smoke | smoke | smoke", circuit.ClassA, FaultLimits{Zones: 2}, []string{
-			"F407 warning: circuit C: a short between P and d1 loses 3 devices in 3 zones, and the job allows any number of devices of at most 2 zones; 3 isolators make it hold: beside P towards d1, d1 towards d2, P towards d3"}},
+			"F407 warning: circuit C: a short between P and d1 loses 3 devices in 3 zones, and the job allows any number of devices of at most 2 zones; 3 isolators are enough: beside P towards d1, d1 towards d2, P towards d3"}},
 		{"class X promises more than the job asks", "smoke smoke smoke smoke", circuit.ClassX, FaultLimits{Devices: 50, Panel: true}, []string{
-			"F407 warning: circuit C: a short between P and d1 loses 4 devices in 1 zone, and class X is to lose none; 8 isolators make it hold: beside d1 towards P, d1 towards d2, d2 towards d1, d2 towards d3, d3 towards d2, d3 towards d4, d4 towards d3, d4 towards P"}},
+			"F407 warning: circuit C: a short between P and d1 loses 4 devices in 1 zone, and class X may lose none; 8 isolators are enough: beside d1 towards P, d1 towards d2, d2 towards d1, d2 towards d3, d3 towards d2, d3 towards d4, d4 towards d3, d4 towards P"}},
 		{"class X, more than are named", "smoke smoke smoke smoke smoke", circuit.ClassX, FaultLimits{Panel: true}, []string{
-			"F407 warning: circuit C: a short between P and d1 loses 5 devices in 1 zone, and class X is to lose none; 10 isolators make it hold: beside d1 towards P, d1 towards d2, d2 towards d1, d2 towards d3, d3 towards d2, d3 towards d4, d4 towards d3, d4 towards d5 and 2 more in the circuit's list of isolators"}},
+			"F407 warning: circuit C: a short between P and d1 loses 5 devices in 1 zone, and class X may lose none; 10 isolators are enough: beside d1 towards P, d1 towards d2, d2 towards d1, d2 towards d3, d3 towards d2, d3 towards d4, d4 towards d3, d4 towards d5 and 2 more in the circuit's list of isolators"}},
 		{"not to be cured", "smoke smoke | smoke smoke", circuit.ClassB, FaultLimits{Zones: 1}, []string{
-			"F406 error: circuit C: a short between P and d1 loses 4 devices in 2 zones, and the job allows any number of devices of one zone; 4 short(s) stay over the limit whatever isolators are added: split the circuit, or lay it in another class",
-			"F407 warning: circuit C: against all other shorts 1 isolator makes it hold: beside d2 towards d3"}},
+			"F406 error: circuit C: a short between P and d1 loses 4 devices in 2 zones, and the job allows any number of devices of one zone; no isolator brings 4 shorts within the limit: split the circuit, or change its class",
+			"F407 warning: circuit C: for all other shorts 1 isolator is enough: beside d2 towards d3"}},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
@@ -91,7 +91,7 @@ func TestFindingsOfSurvival(t *testing.T) {
 			if !slices.Equal(got, tt.want) {
 				t.Errorf("got\n%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(tt.want, "\n"))
 			}
-			if f, ok := IsolatorNote([]Survival{{}, s}); !ok || f.Severity != takeoff.Note || !strings.Contains(f.Message, fmt.Sprintf("%d on 1 circuit(s)", len(s.Added))) {
+			if f, ok := IsolatorNote([]Survival{{}, s}); !ok || f.Severity != takeoff.Note || !strings.Contains(f.Message, fmt.Sprintf("%d, on 1 circuit;", len(s.Added))) {
 				t.Errorf("%v %v", f, ok)
 			}
 		})

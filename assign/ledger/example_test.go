@@ -58,7 +58,7 @@ func ExampleLedger_Recall() {
 	// address 4 L1-004 handle 3A planned
 	// address 5 L1-005 handle 3B planned
 	// 2 new: L1-004, L1-005
-	// 1 gone, their addresses are kept from use: L1-002
+	// 1 gone, their addresses are not reused: L1-002
 }
 
 // A ledger that cannot be read for certain is refused with the line.

@@ -26,7 +26,7 @@ type State string
 const (
 	Planned   State = "planned"
 	Installed State = "installed"
-	Retired   State = "retired" // gone from the drawing; its address is kept from use
+	Retired   State = "retired" // gone from the drawing; its address is not reused
 	Released  State = "released"
 )
 

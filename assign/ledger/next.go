@@ -112,12 +112,12 @@ func (l Ledger) Findings(file string) []takeoff.Finding {
 			list = list[:most]
 		}
 		fs = append(fs, takeoff.Finding{Code: assign.CodeRetired, Severity: takeoff.Note,
-			Message: fmt.Sprintf("circuit %s: addresses of devices that are gone are not given out again: %s%s; to free one, set the state of its row in %s to released", c, strings.Join(list, ", "), more, file)})
+			Message: fmt.Sprintf("circuit %s: addresses of removed devices are not reused: %s%s; to free one, set the state of its row in %s to released", c, strings.Join(list, ", "), more, file)})
 	}
 	return fs
 }
 
-// Lines tells in words what has changed since the earlier run, with lengths in the units given.
+// Lines says in words what has changed since the earlier run, with lengths in the units given.
 func (c Changes) Lines(units measure.System) []string {
 	if c.First {
 		return nil
@@ -138,9 +138,9 @@ func (c Changes) Lines(units measure.System) []string {
 		out = append(out, fmt.Sprintf("%s on %s: the whole plan has moved by %s", s.Level, s.Sheet, units.Place(s.By.X, s.By.Y, 2)))
 	}
 	say("new", c.Added)
-	say("gone, their addresses are kept from use", c.Gone)
+	say("gone, their addresses are not reused", c.Gone)
 	say("back", c.Returned)
-	say("of another type now", c.Retyped)
+	say("changed type", c.Retyped)
 	var moved []string
 	for _, m := range c.Moved {
 		moved = append(moved, m.ID+" by "+units.Length(m.By, 2))

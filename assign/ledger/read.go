@@ -63,7 +63,7 @@ func (p *parser) read(data []byte) ([]lineRow, error) {
 	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
 	switch lines := bytes.Count(data, []byte("\n")); {
 	case len(data) == 0:
-		return nil, p.damage(1, "the ledger is empty: delete it if the addresses are to be given afresh")
+		return nil, p.damage(1, "the ledger is empty: delete it to number afresh")
 	case !utf8.Valid(data):
 		return nil, p.damage(1+bytes.Count(data[:firstInvalid(data)], []byte("\n")), "the text is not UTF-8: save it as CSV UTF-8")
 	case data[len(data)-1] != '\n':
@@ -101,7 +101,7 @@ func (p *parser) read(data []byte) ([]lineRow, error) {
 		rows = append(rows, lineRow{row, line})
 	}
 	if p.cols == nil {
-		return nil, p.damage(1, "the ledger has no first line with the names of its columns")
+		return nil, p.damage(1, "the first line does not name the columns")
 	}
 	return rows, nil
 }
@@ -128,15 +128,15 @@ func (p *parser) head(rec []string, line int) error {
 		k := slices.IndexFunc(columns, func(c column) bool { return c.name == name })
 		switch {
 		case k < 0:
-			return p.damage(line, "there is no column %q: the columns are %s", name, columnNames())
+			return p.damage(line, "unknown column %q: the columns are %s", name, columnNames())
 		case slices.Contains(p.cols, &columns[k]):
-			return p.damage(line, "the column %s stands there twice", name)
+			return p.damage(line, "column %s is named twice", name)
 		}
 		p.cols = append(p.cols, &columns[k])
 	}
 	for i := range columns {
 		if columns[i].needed && !slices.Contains(p.cols, &columns[i]) {
-			return p.damage(line, "the column %s is missing", columns[i].name)
+			return p.damage(line, "column %s is missing", columns[i].name)
 		}
 	}
 	return nil
@@ -172,13 +172,13 @@ func (p *parser) row(rec []string, line int) (Row, error) {
 	return r, nil
 }
 
-// unique refuses an id that stands there twice and an address that two hold.
+// unique refuses an id given twice and an address held by two.
 func (p *parser) unique(rows []lineRow) error {
 	at := map[string]int{}
 	var holders []lineRow
 	for _, r := range rows {
 		if first, twice := at[r.ID]; twice {
-			return p.damage(r.line, "%s stands in line %d already", r.ID, first)
+			return p.damage(r.line, "%s is already in line %d", r.ID, first)
 		}
 		at[r.ID] = r.line
 		if r.Address > 0 && r.State != Released {

@@ -23,7 +23,7 @@ type Recalled struct {
 	given map[string]bool // ids of devices that a person gave
 }
 
-// Changes lists what is other than in the ledger.
+// Changes lists what differs from the ledger.
 type Changes struct {
 	First    bool // there was no ledger
 	Added    []string
@@ -41,8 +41,8 @@ type Moved struct {
 }
 
 // Recall finds the rows of the devices that count: by drawing and handle, else
-// by type and place. Devices take back their ids; new ones get ids that nobody
-// has or had.
+// by type and place. Devices take back their ids; new ones get ids that were
+// never in use.
 func (l Ledger) Recall(devices []takeoff.Device) Recalled {
 	rec := Recalled{Devices: append([]takeoff.Device(nil), devices...), Rows: map[string]Row{}, known: map[int]bool{}, given: map[string]bool{}}
 	for _, d := range devices {
@@ -179,7 +179,7 @@ func (rec *Recalled) name(counted []int) {
 	}
 }
 
-// namer hands out ids that nobody has.
+// namer gives out ids that are not in use.
 type namer struct {
 	taken map[string]bool
 	top   map[string]int // highest running number by head

@@ -73,7 +73,7 @@ func TestRevisions(t *testing.T) {
 	if l2.Rows[2].Type != "heat" || l2.Rows[2].Remark != "seen" {
 		t.Errorf("%+v", l2.Rows[2])
 	}
-	want := "1 new: L1-005\n1 gone, their addresses are kept from use: L1-002\n1 of another type now: L1-003: smoke is now heat\n1 moved: L1-004 by 0.50 m"
+	want := "1 new: L1-005\n1 gone, their addresses are not reused: L1-002\n1 changed type: L1-003: smoke is now heat\n1 moved: L1-004 by 0.50 m"
 	if got := strings.Join(rec.Changes.Lines(measure.Metric), "\n"); got != want {
 		t.Errorf("%s\nwant\n%s", got, want)
 	}

@@ -47,5 +47,5 @@ func ExampleMake() {
 	// D1 smoke: D4
 	// D2 smoke: D5
 	// D3 carbon monoxide:
-	// F521 1 input(s) co carbon monoxide work nothing in the matrix: D3
+	// F521 nothing in the matrix is activated by 1 input, co carbon monoxide: D3
 }

@@ -154,13 +154,13 @@ func appliance(t takeoff.DeviceType) bool {
 	return len(t.Points) == 0 && (t.On(takeoff.NAC) || t.On(takeoff.Power))
 }
 
-// alarm reports an input of an alarm, or one of which nobody can tell what it is.
+// alarm reports an alarm input, or one of unknown kind.
 func (t Terminal) alarm() bool {
 	e, ok := assign.EventOf(t.Event)
 	return !ok || e.Class == assign.ClassAlarm
 }
 
-// mustWork reports an input that is of no use if it works nothing. A prealarm,
+// mustWork reports an input that is useless if it activates nothing. A prealarm,
 // a supervisory signal or a trouble is shown at the panel and may do no more.
 func (t Terminal) mustWork() bool {
 	e, ok := assign.EventOf(t.Event)

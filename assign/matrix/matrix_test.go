@@ -91,9 +91,9 @@ func TestFindings(t *testing.T) {
 		rules []Rule
 		want  string
 	}{
-		{"draft", nil, "F520 note the job has no matrix; F521 note 1 input(s) co co work nothing; F522 note 1 output(s) duct fan are worked by nothing"},
+		{"draft", nil, "F520 note the job has no matrix; F521 note nothing in the matrix is activated by 1 input, co co; F522 note nothing in the matrix activates 1 output, duct fan"},
 		{"rules", []Rule{{Select{Types: []string{"smoke"}}, Select{Types: []string{"horn"}}, Building}, {Select{Types: []string{"co"}}, Select{Types: []string{"horn"}}, Room}},
-			"F523 warning rule 2 of the matrix fits; F521 warning 1 input(s) co co work nothing; F521 warning 1 input(s) duct duct smoke work nothing; F522 warning 1 output(s) duct fan are worked by nothing"},
+			"F523 warning rule 2 of the matrix matches; F521 warning nothing in the matrix is activated by 1 input, co co; F521 warning nothing in the matrix is activated by 1 input, duct duct smoke; F522 warning nothing in the matrix activates 1 output, duct fan"},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {

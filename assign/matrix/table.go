@@ -8,6 +8,7 @@ import (
 
 	"loopwright/assign"
 	"loopwright/takeoff"
+	"loopwright/takeoff/measure"
 )
 
 // head is the first cells of a row: which input it is.
@@ -83,7 +84,7 @@ func (m Matrix) columns() []*column {
 
 func narrow(s Scope) bool { return s == Room || s == Device }
 
-// signatures tells by output which inputs work it from further than their own room; "" for none.
+// signatures says by output which inputs activate it from beyond their own room; "" for none.
 func (m Matrix) signatures() []string {
 	sig := make([]strings.Builder, len(m.Outputs))
 	for i := range m.Inputs {
@@ -148,8 +149,8 @@ func (m Matrix) list(outs []int) string {
 	return strings.Join(ids, " ")
 }
 
-// Findings reports a draft, inputs that work nothing, outputs that nothing
-// works, and rules that fit nothing.
+// Findings reports a draft, inputs that activate nothing, outputs that nothing
+// activates, and rules that match nothing.
 func (m Matrix) Findings() []takeoff.Finding {
 	severity := takeoff.Warning
 	var fs []takeoff.Finding
@@ -158,7 +159,7 @@ func (m Matrix) Findings() []takeoff.Finding {
 		if len(m.Inputs) == 0 && len(m.Outputs) == 0 {
 			return nil
 		}
-		msg := "the job has no matrix: the one written is a draft in which every alarm input works every notification appliance; give rules under matrix"
+		msg := "the job has no matrix: the one written is a draft in which every alarm input activates every notification appliance; add rules under matrix"
 		if len(m.Inputs) == 0 {
 			msg = "the matrix has no inputs: give the types their points, with function and event"
 		}
@@ -169,7 +170,7 @@ func (m Matrix) Findings() []takeoff.Finding {
 	}
 	for _, r := range m.idle {
 		fs = append(fs, takeoff.Finding{Code: assign.CodeIdleRule, Severity: takeoff.Warning,
-			Message: fmt.Sprintf("rule %d of the matrix fits no input and output together: nothing works by it", r+1)})
+			Message: fmt.Sprintf("rule %d of the matrix matches no input with an output: it does nothing", r+1)})
 	}
 	worked := make([]bool, len(m.Outputs))
 	var idle []Terminal
@@ -181,18 +182,18 @@ func (m Matrix) Findings() []takeoff.Finding {
 			idle = append(idle, in)
 		}
 	}
-	fs = append(fs, tell(idle, assign.CodeIdleInput, severity, "input(s) %s work nothing")...)
+	fs = append(fs, tell(idle, assign.CodeIdleInput, severity, "is activated by", "input")...)
 	idle = nil
 	for j, ok := range worked {
 		if !ok {
 			idle = append(idle, m.Outputs[j])
 		}
 	}
-	return append(fs, tell(idle, assign.CodeIdleOutput, severity, "output(s) %s are worked by nothing")...)
+	return append(fs, tell(idle, assign.CodeIdleOutput, severity, "activates", "output")...)
 }
 
 // tell makes one finding for each kind of terminal.
-func tell(idle []Terminal, code string, s takeoff.Severity, what string) []takeoff.Finding {
+func tell(idle []Terminal, code string, s takeoff.Severity, verb, what string) []takeoff.Finding {
 	var order []string
 	by := map[string][]Terminal{}
 	for _, t := range idle {
@@ -214,7 +215,7 @@ func tell(idle []Terminal, code string, s takeoff.Severity, what string) []takeo
 		}
 		d := by[n][0].Device
 		fs = append(fs, takeoff.Finding{Code: code, Severity: s,
-			Message: fmt.Sprintf("%d "+what+" in the matrix: %s", len(by[n]), n, list),
+			Message: fmt.Sprintf("nothing in the matrix %s %s, %s: %s", verb, measure.Count(len(by[n]), what), n, list),
 			Drawing: d.Drawing, Handle: d.Handle, At: d.At, Placed: d.Drawing != ""})
 	}
 	return fs

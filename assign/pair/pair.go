@@ -177,7 +177,7 @@ func (m *matcher) byKey() {
 	}
 }
 
-// trusted tells of which sheets the keys held; each key has one voice.
+// trusted says on which sheets the keys held; each key has one voice.
 func (m *matcher) trusted(at map[keyOf][]int, places *grid) map[string]bool {
 	shared, good, heard := map[string]int{}, map[string]int{}, map[keyOf]bool{}
 	for _, s := range m.old {

@@ -13,7 +13,7 @@ import (
 const (
 	voteCell   = 0.25    // metres: differences within one cell vote together
 	voteBudget = 200_000 // differences looked at on one sheet
-	candidates = 64      // shifts that are tried in earnest
+	candidates = 64      // shifts that are tried in full
 	scored     = 2000    // devices that a shift is tried on
 	exactly    = 0.1     // metres: a device found within this supports a shift
 	fewest     = 3       // devices that must support a shift

@@ -45,7 +45,7 @@ func faces(extra *Font) ([]face, map[string][2][]byte, error) {
 }
 
 // Check reports what keeps a font from being used: it is set and written once,
-// so that a damaged one is told before a job is drawn with it.
+// so that a damaged one is reported before a job is drawn with it.
 func (f *Font) Check() (err error) {
 	defer f.blame(&err)
 	p, err := newPen(Job{Font: f}, "")
@@ -86,7 +86,7 @@ func usable(f *Font) error {
 	case "OTTO":
 		return fmt.Errorf("font %s has CFF outlines: name a TTF with TrueType outlines", f.Name)
 	}
-	return fmt.Errorf("font %s is no TrueType font", f.Name)
+	return fmt.Errorf("font %s is not a TrueType font", f.Name)
 }
 
 // clean turns line ends and other control characters into blanks.

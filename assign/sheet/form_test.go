@@ -235,8 +235,8 @@ func TestReadFormRefuses(t *testing.T) {
 		data []byte
 		want string
 	}{
-		"no PDF":    {[]byte("not a PDF at all"), "no PDF that can be read"},
-		"nothing":   {nil, "no PDF that can be read"},
+		"no PDF":    {[]byte("not a PDF at all"), "this PDF cannot be read"},
+		"nothing":   {nil, "this PDF cannot be read"},
 		"no fields": {doc.PDF, "no fields of a switch sheet"},
 	} {
 		t.Run(name, func(t *testing.T) {

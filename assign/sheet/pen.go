@@ -210,17 +210,17 @@ func (p *pen) findings() []takeoff.Finding {
 	var fs []takeoff.Finding
 	if letters := slices.Sorted(maps.Keys(p.missing)); len(letters) > 0 {
 		fs = append(fs, takeoff.Finding{Code: CodeNoGlyph, Severity: takeoff.Warning,
-			Message: fmt.Sprintf("no font at hand has %s, as in %q: boxes are printed for them; name a TrueType font that has them (font: FILE.ttf)",
+			Message: fmt.Sprintf("no font at hand has %s, as in %q: printed as boxes; name a TrueType font that has them (font: FILE.ttf)",
 				listed(letters), p.missing[letters[0]])})
 	}
 	if p.unshaped != "" {
 		fs = append(fs, takeoff.Finding{Code: CodeUnshaped, Severity: takeoff.Warning,
-			Message: fmt.Sprintf("%q is in a script whose letters join: they are printed unjoined", p.unshaped)})
+			Message: fmt.Sprintf("%q is in a joined script: its letters are printed unjoined", p.unshaped)})
 	}
 	slices.Sort(p.cut)
 	for _, s := range slices.Compact(p.cut) {
 		fs = append(fs, takeoff.Finding{Code: CodeShortened, Severity: takeoff.Note,
-			Message: fmt.Sprintf("%q was cut short to fit its place on a sheet", s)})
+			Message: fmt.Sprintf("%q was shortened to fit its place on a sheet", s)})
 	}
 	return fs
 }

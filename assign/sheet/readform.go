@@ -40,7 +40,7 @@ func ReadForm(r io.Reader) (entries []Entry, err error) {
 	// makes the PDF library panic is a bad file, and no reason to stop.
 	defer func() {
 		if p := recover(); p != nil {
-			entries, err = nil, fmt.Errorf("this is no PDF that can be read: %v", p)
+			entries, err = nil, fmt.Errorf("this PDF cannot be read: %v", p)
 		}
 	}()
 	data, err := io.ReadAll(io.LimitReader(r, maxForm+1))
@@ -48,11 +48,11 @@ func ReadForm(r io.Reader) (entries []Entry, err error) {
 	case err != nil:
 		return nil, err
 	case len(data) > maxForm:
-		return nil, fmt.Errorf("this is no sheet: it has more than %d MB", maxForm>>20)
+		return nil, fmt.Errorf("this is not a sheet: it is over %d MB", maxForm>>20)
 	}
 	ctx, err := readLoose(data)
 	if err != nil {
-		return nil, fmt.Errorf("this is no PDF that can be read: %w", err)
+		return nil, fmt.Errorf("this PDF cannot be read: %w", err)
 	}
 	rd := reader{ctx: ctx, entries: map[[2]string]*Entry{}}
 	if err := rd.form(); err != nil {

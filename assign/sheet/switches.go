@@ -245,7 +245,7 @@ func (p *pen) bank(col columns, y float64, s assign.Scheme, r lineRow, opt Switc
 	}
 }
 
-// told returns the extra switches for which there is no room beside the others.
+// told returns the extra switches that have no room beside the others.
 func told(r Row, opt SwitchOptions) []assign.OptionSetting {
 	room := 5
 	switch {

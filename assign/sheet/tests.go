@@ -67,8 +67,8 @@ func TestSheet(j Job, tests []Test) (Document, error) {
 
 // testNotes stand on every test sheet.
 var testNotes = []string{
-	"Lift the conductors at the panel before metering resistance; take out end-of-line resistors of the circuit under test and put them back. Follow the equipment's instructions.",
-	"A reading far under the expected value points to a short before the end; one far over it to a bad joint, a longer way or a thinner wire.",
+	"Lift the conductors at the panel before metering resistance; remove end-of-line resistors of the circuit under test and put them back after. Follow the equipment's instructions.",
+	"A reading far below the expected value points to a short before the end; one far above it, to a bad joint, a longer run or a thinner wire.",
 }
 
 // block is a part of a page that is not broken.
@@ -228,7 +228,7 @@ func (p *pen) expected(c testColumn, e End, t *Test, y float64) {
 	if t.Kind == takeoff.SLC {
 		return
 	}
-	volt, least := toFill+" V in alarm, not worked out", "least "+toFill+" V"
+	volt, least := toFill+" V in alarm, not computed", "least "+toFill+" V"
 	if e.Volt > 0 {
 		volt = fmt.Sprintf("%.2f V in alarm at %s", e.Volt, cmp.Or(e.Lowest, e.ID))
 	}

@@ -12,8 +12,8 @@ import (
 // SeparationAdvice stands once beside findings about outgoing and return runs.
 // The requirement is only that they be routed separately; the distances are from an annex.
 func SeparationAdvice(u measure.System) string {
-	return fmt.Sprintf("class A and X: outgoing and return conductors are to be routed separately, but for %s at an enclosure, "+
-		"a drop to one device, and a drop to devices of one room of up to %s (NFPA 72-2013 12.3.7, 2016 and later 12.3.8); "+
+	return fmt.Sprintf("class A and X: outgoing and return conductors must be routed separately, except within %s of an enclosure, "+
+		"on a drop to one device, and on drops to devices in one room of up to %s (NFPA 72-2013 12.3.7, 2016 and later 12.3.8); "+
 		"%s apart vertically and %s horizontally is the annex's recommendation, not a requirement",
 		u.Length(EnclosureFree, 1), u.Area(RoomLimit), u.Small(AdvisedVertical), u.Small(AdvisedHorizontal))
 }

@@ -223,7 +223,7 @@ func (t *tree) options(x, w part, sealed bool, states []state) []state {
 			shut = append(shut, state{added: s.added, off: s.off, sites: s.sites})
 		}
 	}
-	// A closed branch asks nothing more of what follows; a joined one that costs as much is no use.
+	// A closed branch asks nothing more of what follows; a joined one that costs as much is useless.
 	shut = t.thin(shut)
 	if len(shut) > 0 {
 		joined = slices.DeleteFunc(joined, func(s state) bool { return s.added > shut[0].added || s.added == shut[0].added && s.off >= shut[0].off })

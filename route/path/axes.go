@@ -58,11 +58,11 @@ func FindAxes(walls []geom.Segment) Axes {
 		}
 	}
 	if total < minTotal {
-		return Axes{Note: "axes of the drawing: too few wall lines to find the building's axes from"}
+		return Axes{Note: "drawing axes used: too few wall lines to find the building's"}
 	}
 	angle, share := peak(votes, total)
 	if share < axisShare {
-		return Axes{Confidence: share, Note: fmt.Sprintf("axes of the drawing: no direction stands out among the walls (the best holds %.0f %% of their length)", 100*share)}
+		return Axes{Confidence: share, Note: fmt.Sprintf("drawing axes used: no direction stands out among the walls (the strongest has %.0f %% of their length)", 100*share)}
 	}
 	a := Axes{Angle: angle, Confidence: share}
 	a.Wings = wings(votes, total, angle)
@@ -70,7 +70,7 @@ func FindAxes(walls []geom.Segment) Axes {
 }
 
 // DrawingAxes are the axes of the drawing, with the reason for taking them.
-func DrawingAxes(reason string) Axes { return Axes{Note: "axes of the drawing: " + reason} }
+func DrawingAxes(reason string) Axes { return Axes{Note: "drawing axes used: " + reason} }
 
 // vote is one wall line's opinion on the axes.
 type vote struct {

@@ -66,9 +66,9 @@ func TestAxesFallBackByName(t *testing.T) {
 		walls []geom.Segment
 		note  string
 	}{
-		{"none", nil, "axes of the drawing: too few wall lines to find the building's axes from"},
-		{"a round hall", round, "axes of the drawing: no direction stands out among the walls (the best holds 4 % of their length)"},
-		{"not numbers", []geom.Segment{{A: geom.Pt(math.NaN(), 0), B: geom.Pt(50, 0)}, {A: geom.Pt(math.Inf(1), 0), B: geom.Pt(50, 0)}}, "axes of the drawing: too few wall lines to find the building's axes from"},
+		{"none", nil, "drawing axes used: too few wall lines to find the building's"},
+		{"a round hall", round, "drawing axes used: no direction stands out among the walls (the strongest has 4 % of their length)"},
+		{"not numbers", []geom.Segment{{A: geom.Pt(math.NaN(), 0), B: geom.Pt(50, 0)}, {A: geom.Pt(math.Inf(1), 0), B: geom.Pt(50, 0)}}, "drawing axes used: too few wall lines to find the building's"},
 	}
 	for _, tt := range tests {
 		if a := FindAxes(tt.walls); a.Angle != 0 || a.Note != tt.note {

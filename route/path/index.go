@@ -198,7 +198,7 @@ func (x *Index) hits(pts []geom.Point, hits []hit) ([]hit, float64) {
 // onto its axes loses the last digits.
 const onLine = 1e-9
 
-// side tells on which side of the line along d a point v from its start lies;
+// side says on which side of the line along d a point v from its start lies;
 // l is the length of d.
 func side(d, v geom.Point, l float64) (sign int, cross float64) {
 	c := d.Cross(v)

@@ -28,7 +28,7 @@ const (
 	south
 )
 
-// turns tells, by the direction a node was reached in plus one and the next, whether the way bends.
+// turns says whether the way bends, by the direction a node was reached in plus one, and the next.
 var turns = [5][4]int64{{}, {0, 1, 1, 1}, {1, 0, 1, 1}, {1, 1, 0, 1}, {1, 1, 1, 0}}
 
 const (

@@ -79,13 +79,13 @@ func NewWalls(places []geom.Point, walls []Wall, axes Axes, opt WallOptions) (*W
 	}
 	switch {
 	case len(m.index.walls) == 0:
-		m.addNote("no walls were given: rectilinear")
+		m.addNote("no walls given: measured rectilinear")
 	case len(places) > limit:
-		m.addNote(fmt.Sprintf("more than %d places: walls weighed on L-shaped ways only", limit))
+		m.addNote(fmt.Sprintf("more than %d places: walls weighed on L-shaped routes only", limit))
 	case len(places) > 1:
 		m.grid = newGrid(box)
 		if m.grid.cell > coarse {
-			m.addNote(fmt.Sprintf("the places spread over %s: ways around walls are sought in steps of %s only", opt.Units.Size(box.Width(), box.Height(), 0), opt.Units.Length(m.grid.cell, 1)))
+			m.addNote(fmt.Sprintf("the places spread over %s: routes around walls are searched in steps of %s", opt.Units.Size(box.Width(), box.Height(), 0), opt.Units.Length(m.grid.cell, 1)))
 		}
 		m.walkers.New = func() any { return &walker{m: m, s: newSearch(m.grid)} }
 		m.grid.load(m.index, m.regions)

@@ -317,9 +317,9 @@ func TestWallsFallbacksAreNamed(t *testing.T) {
 		note  string
 	}{
 		{"walls", []Wall{wall(1, -9, 1, 9)}, Axes{}, WallOptions{}, ViaWalls, ""},
-		{"no walls", nil, Axes{}, WallOptions{}, ViaRectilinear, "no walls were given: rectilinear"},
-		{"many places", []Wall{wall(1, -9, 1, 9)}, Axes{}, WallOptions{MaxPlaces: 2}, ViaWalls, "more than 2 places: walls weighed on L-shaped ways only"},
-		{"no axes", []Wall{wall(1, -9, 1, 9)}, DrawingAxes("none found"), WallOptions{}, ViaWalls, "axes of the drawing: none found"},
+		{"no walls", nil, Axes{}, WallOptions{}, ViaRectilinear, "no walls given: measured rectilinear"},
+		{"many places", []Wall{wall(1, -9, 1, 9)}, Axes{}, WallOptions{MaxPlaces: 2}, ViaWalls, "more than 2 places: walls weighed on L-shaped routes only"},
+		{"no axes", []Wall{wall(1, -9, 1, 9)}, DrawingAxes("none found"), WallOptions{}, ViaWalls, "drawing axes used: none found"},
 	}
 	for _, tt := range tests {
 		m, err := NewWalls(places, tt.walls, tt.axes, tt.opt)
@@ -337,7 +337,7 @@ func TestWallsFallbacksAreNamed(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if want := "the places spread over 500000 x 300000 m: ways around walls are sought in steps of 2896.3 m only"; far.Note() != want {
+	if want := "the places spread over 500000 x 300000 m: routes around walls are searched in steps of 2896.3 m"; far.Note() != want {
 		t.Errorf("a place far off: %q, want %q", far.Note(), want)
 	}
 	if l := far.Leg(0, 1); l.Cost() > far.Cost(0, 1)+1e-9 || l.Length < 7 {

@@ -38,7 +38,7 @@ func (r *wireReader) take(lines [][]geom.Point) {
 			if i := slices.IndexFunc(l, geom.Point.IsFinite); i >= 0 {
 				at = l[i]
 			}
-			r.w.find(BadLine, at, 0, -1, "a wire has a point that is not a finite number: it was left out")
+			r.w.find(BadLine, at, 0, -1, "a wire has a coordinate that is not a number: left out")
 			continue
 		}
 		l = slices.Compact(slices.Clone(l))
@@ -46,7 +46,7 @@ func (r *wireReader) take(lines [][]geom.Point) {
 			continue
 		}
 		if k := lineKey(l, r.tol); seen[k] {
-			r.w.find(Twice, l[0], geom.PathLen(l), -1, "a wire is drawn twice: it was read once")
+			r.w.find(Twice, l[0], geom.PathLen(l), -1, "a wire is drawn twice: read once")
 			continue
 		} else {
 			seen[k] = true
@@ -209,7 +209,7 @@ func (r *wireReader) join() {
 	}
 }
 
-// groups tells which ends are one joint: end 2*line+which carries the number of
+// groups says which ends are one joint: end 2*line+which carries the number of
 // the first end of its group. Ends hang together through ends between them.
 func (r *wireReader) groups() []int {
 	group := make([]int, 2*len(r.lines))

@@ -64,6 +64,6 @@ func (w *Wiring) reportEnd(n int, loose *rtree.RTreeG[int]) {
 	case found && first: // the pair is reported once
 		w.find(Gap, at, best, -1, "two wires end %s apart: a gap in the circuit?", w.length(best))
 	case !found:
-		w.find(LooseEnd, at, length, -1, "a wire of %s ends where nothing is", w.length(length))
+		w.find(LooseEnd, at, length, -1, "a wire %s long ends in the open", w.length(length))
 	}
 }

@@ -79,11 +79,11 @@ func (w *Wiring) joinAlong(s Shaft, first int, levels [][]shaftEnd) {
 }
 
 // joinPairs leads every end on to one other. Ends that wait for a partner stand in
-// open; the latest goes on first, so that a loop up through several levels is one loop.
+// open; the latest continues first, so that a loop up through several levels is one loop.
 func (w *Wiring) joinPairs(s Shaft, first int, levels [][]shaftEnd) {
 	for _, ends := range levels {
 		if len(ends) > 2 {
-			w.find(Crowded, w.symbols[ends[0].landing].At, 0, -1, "%d wires end at this riser on one level: which goes on as which is not told; two can be followed, or any number with taps", len(ends))
+			w.find(Crowded, w.symbols[ends[0].landing].At, 0, -1, "%d wires end at this riser on one level, and nothing says which continues which: without taps only two can be followed", len(ends))
 			w.part(slices.Concat(levels...))
 			return
 		}
@@ -91,7 +91,7 @@ func (w *Wiring) joinPairs(s Shaft, first int, levels [][]shaftEnd) {
 	two := func(ends []shaftEnd) bool { return len(ends) == 2 }
 	if !w.opt.Return && two(levels[0]) && slices.ContainsFunc(levels[1:], two) {
 		// A loop is one loop either way; elsewhere the order of devices hangs on it.
-		w.find(Unclear, w.symbols[levels[0][0].landing].At, 0, -1, "two wires end at this riser on more than one level: which goes on as which is not told; they were joined in the order in which they are drawn")
+		w.find(Unclear, w.symbols[levels[0][0].landing].At, 0, -1, "two wires end at this riser on more than one level, and nothing says which continues which: joined in the order in which they are drawn")
 	}
 	join := func(a, b shaftEnd) {
 		m, n := w.joint(a), w.joint(b)
@@ -121,7 +121,7 @@ func (w *Wiring) joinPairs(s Shaft, first int, levels [][]shaftEnd) {
 }
 
 func (w *Wiring) noWayOn(e shaftEnd) {
-	w.find(NoWayOn, w.symbols[e.landing].At, w.graph.pieces[e.id].length, -1, "a wire ends at this riser and goes on on no other level")
+	w.find(NoWayOn, w.symbols[e.landing].At, w.graph.pieces[e.id].length, -1, "a wire ends at this riser and continues on no other level")
 }
 
 // part leaves every end alone, each at a node of its own.

@@ -28,7 +28,7 @@ func (w *Wiring) walk() {
 		k.follow(w.panel, id)
 		if w.opt.Return && c.Return == nil && len(c.Order) > 0 {
 			last := c.Order[len(c.Order)-1]
-			w.find(NoReturn, w.symbols[last].At, 0, last, "the circuit does not come back to the panel: the pathway class asks for a return run")
+			w.find(NoReturn, w.symbols[last].At, 0, last, "the circuit does not come back to the panel: its class needs a return run")
 		}
 		w.Circuits = append(w.Circuits, c)
 	}
@@ -66,7 +66,7 @@ func (k *wireWalk) follow(n, id int) {
 	if w.graph.degree(m) > 2 {
 		k.c.Taps = append(k.c.Taps, w.Nodes[m].At)
 		if !w.opt.Taps {
-			w.find(Branch, w.Nodes[m].At, 0, w.Nodes[m].Place, "the circuit branches in %d here: the pathway class allows no taps", w.graph.degree(m)-1)
+			w.find(Branch, w.Nodes[m].At, 0, w.Nodes[m].Place, "the circuit splits %d ways here: its class allows no taps", w.graph.degree(m)-1)
 		}
 	}
 	for _, e := range next {
@@ -84,15 +84,15 @@ func (k *wireWalk) close(run WireRun) {
 		if w.opt.Return {
 			return
 		}
-		w.find(Loop, w.Nodes[run.From].At, k.c.Length, w.Nodes[run.From].Place, "the circuit comes back to the panel: the pathway class does not call for that")
+		w.find(Loop, w.Nodes[run.From].At, k.c.Length, w.Nodes[run.From].Place, "the circuit comes back to the panel: its class has no return run")
 		return
 	}
 	k.c.Runs = append(k.c.Runs, run)
-	w.find(Loop, w.Nodes[run.To].At, run.Leg.Length, w.Nodes[run.To].Place, "wires close a loop here: the walk stops where it meets itself")
+	w.find(Loop, w.Nodes[run.To].At, run.Leg.Length, w.Nodes[run.To].Place, "the wires close a loop here: followed only to where it closes")
 }
 
 // reportMissing lists devices without a wire, and wires that do not reach the
-// panel. touched tells which symbols had a wire before loose ends were taken out.
+// panel. touched says which symbols had a wire before loose ends were taken out.
 func (w *Wiring) reportMissing(touched []bool) {
 	if !touched[w.panel] {
 		w.find(NoPanel, w.symbols[w.panel].At, 0, w.panel, "no wire reaches the panel")
@@ -118,7 +118,7 @@ func (w *Wiring) reportMissing(touched []bool) {
 			continue
 		}
 		devices, length := w.flood(i, on)
-		w.find(CutOff, w.symbols[i].At, length, i, "%d devices on %s of wire do not hang together with the panel", devices, w.length(length))
+		w.find(CutOff, w.symbols[i].At, length, i, "%d devices on %s of wire are not connected to the panel", devices, w.length(length))
 	}
 }
 

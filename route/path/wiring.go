@@ -61,14 +61,14 @@ const (
 	LooseEnd  = "loose end"     // a wire ends where nothing is
 	Gap       = "gap"           // a loose end close to something it may be meant for
 	Untouched = "not touched"   // a device that no wire reaches
-	CutOff    = "cut off"       // wires and devices that do not hang together with the panel
+	CutOff    = "cut off"       // wires and devices that are not connected to the panel
 	Loop      = "loop"          // a way round that the pathway class does not call for
 	NoReturn  = "no way back"   // a circuit that ought to come back to the panel and does not
 	Branch    = "branch"        // a tap that the pathway class forbids
 	NoPanel   = "panel unwired" // no wire reaches the panel
-	NoWayOn   = "ends in shaft" // a wire that ends at a shaft and goes on on no other level
-	Crowded   = "shaft crowded" // more wires at a shaft than tell which goes on as which
-	Unclear   = "shaft unclear" // two wires at a shaft on two levels, that may go on the one way or the other
+	NoWayOn   = "ends in shaft" // a wire that ends at a shaft and continues on no other level
+	Crowded   = "shaft crowded" // too many wires at a shaft to say which continues which
+	Unclear   = "shaft unclear" // two wires at a shaft on two levels, either of which may continue the other
 )
 
 // WiringFinding is something in the drawn wires that a person must look at.
@@ -112,7 +112,7 @@ type Wiring struct {
 	panel    int
 	symbols  []Symbol // the places, then the landings of shafts
 	places   int
-	parted   []int // nodes of wires that end at a shaft for good, which is told already
+	parted   []int // nodes of wires that end at a shaft for good, reported already
 	opt      WiringOptions
 	graph    *wireGraph
 	rows     []wireRow
@@ -131,7 +131,7 @@ type Wiring struct {
 //   - Ends within the tolerance of each other are one joint.
 //   - An end within the tolerance of another line is a joint on that line.
 //   - Lines that cross without an end there are not joined.
-//   - A wire that ends at a shaft goes on from the same shaft on another level:
+//   - A wire that ends at a shaft continues from the same shaft on another level:
 //     without taps one wire to one, in the order of the levels; with taps all are
 //     joined along the shaft.
 //

@@ -98,7 +98,7 @@ func ParseConductor(s string) (Conductor, error) {
 		return fail("%v", err)
 	}
 	if _, ok := find(c); !ok {
-		return fail("no table value for it; allowed are %s", allowed(c))
+		return fail("no table value; allowed are %s", allowed(c))
 	}
 	return c, nil
 }

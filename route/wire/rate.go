@@ -52,7 +52,7 @@ type Rate struct {
 func (c Conductor) Rate(tempC float64) (Rate, error) {
 	r, ok := find(c)
 	if !ok {
-		return Rate{}, fmt.Errorf("conductor %s: no table value for it; allowed are %s", c, allowed(c))
+		return Rate{}, fmt.Errorf("conductor %s: no table value; allowed are %s", c, allowed(c))
 	}
 	return r.rate(tempC)
 }

@@ -100,3 +100,11 @@ func Both(m float64) string {
 	}
 	return fmt.Sprintf("%.2g mm", m*1000)
 }
+
+// Count writes a number of things: 1 device, 3 devices.
+func Count(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}

@@ -21,6 +21,8 @@ func TestSystems(t *testing.T) {
 		{Imperial.Area(92.90304), "1000 ft2"},
 		{Metric.Small(0.2159), "215.9 mm"},
 		{Imperial.Small(0.2159), "8.5 in"},
+		{Count(1, "device"), "1 device"},
+		{Count(0, "device"), "0 devices"},
 		{Both(30.48), "30.5 m (100 ft)"},
 		{Both(0.9144), "0.91 m (36 in)"},
 		{Both(0.0025), "2.5 mm"},

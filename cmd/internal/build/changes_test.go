@@ -17,7 +17,7 @@ func TestChanges(t *testing.T) {
 		{"nothing", before, ""},
 		{"added", before + "S9,smoke,Level 1,16,0,101 HALL\n", "added S9 smoke in 101 HALL:  -> 52.5, 0.0 ft (gets SLC address 4)"},
 		{"removed", strings.Replace(before, "S2,smoke,Level 1,6,0,100 HALL\n", "", 1),
-			"removed S2 smoke in 100 HALL: 19.7, 0.0 ft ->  (had SLC address 2; the address is kept from use)"},
+			"removed S2 smoke in 100 HALL: 19.7, 0.0 ft ->  (had SLC address 2; its address is not reused)"},
 		{"moved", strings.Replace(before, "S2,smoke,Level 1,6,0,100", "S2,smoke,Level 1,6,2,101", 1),
 			"moved S2 smoke in 101 HALL: 19.7, 0.0 ft -> 19.7, 6.6 ft (by 6.6 ft; was in 100 HALL)"},
 		{"retyped", strings.Replace(before, "H1,horn", "H1,smoke", 1),
@@ -74,7 +74,7 @@ func TestChangesOutliveARun(t *testing.T) {
 	if again := run("S1,smoke,Level 1,1,0,\n"); again != revised {
 		t.Error("a run after a change and one more give other bytes")
 	}
-	if got, want := changesIn(t, file), "removed S2 smoke in : 19.7, 0.0 ft ->  (had SLC address 2; the address is kept from use)"; got != want {
+	if got, want := changesIn(t, file), "removed S2 smoke in : 19.7, 0.0 ft ->  (had SLC address 2; its address is not reused)"; got != want {
 		t.Errorf("%s\nwant\n%s", got, want)
 	}
 	run(before)

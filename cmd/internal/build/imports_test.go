@@ -41,9 +41,9 @@ var imports = map[string][]string{
 	"route": {"takeoff", "takeoff/geom", "takeoff/measure", "takeoff/words", "route/circuit", "route/path", "route/tour", "route/loops",
 		"route/tree", "route/wire", "route/fault"},
 
-	"assign":        {"takeoff"},
+	"assign":        {"takeoff", "takeoff/measure"},
 	"assign/pair":   {"takeoff/geom"},
-	"assign/matrix": {"assign", "takeoff", "takeoff/words"},
+	"assign/matrix": {"assign", "takeoff", "takeoff/measure", "takeoff/words"},
 	"assign/ledger": {"assign", "assign/pair", "takeoff", "takeoff/geom", "takeoff/measure"},
 	"assign/sheet":  {"assign", "takeoff", "takeoff/geom", "takeoff/measure"},
 

@@ -93,7 +93,7 @@ func (o *Outcome) changes() *Changes {
 	for _, r := range c.memory.Gone {
 		if slices.Contains(c.memory.Changes.Gone, r.ID) {
 			c.list = append(c.list, Change{Kind: "removed", ID: r.ID, Type: r.Type, Level: r.Level, Room: r.Room,
-				Was: c.spot(geom.Pt(r.X, r.Y)), Detail: "had " + place(r.Circuit, r.Address) + "; the address is kept from use"})
+				Was: c.spot(geom.Pt(r.X, r.Y)), Detail: "had " + place(r.Circuit, r.Address) + "; its address is not reused"})
 		}
 	}
 	slices.SortStableFunc(c.list, func(a, b Change) int {

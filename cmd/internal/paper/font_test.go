@@ -26,7 +26,7 @@ func TestBadFontHasItsPlace(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, c := range []struct{ data, want string }{
-		{"\x00\x01\x00\x00", "font x.ttf"}, {"OTTO rest", "has CFF outlines"}, {"ttcf rest", "is a collection"}, {"hello", "is no TrueType font"}, {"", "too short"},
+		{"\x00\x01\x00\x00", "font x.ttf"}, {"OTTO rest", "has CFF outlines"}, {"ttcf rest", "is a collection"}, {"hello", "is not a TrueType font"}, {"", "too short"},
 		{string(goregular.TTF[:20000]), "font x.ttf"}, {string(goregular.TTF), ""},
 	} {
 		if err := os.WriteFile(filepath.Join(dir, "x.ttf"), []byte(c.data), 0o600); err != nil {

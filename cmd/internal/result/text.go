@@ -129,16 +129,16 @@ func writeFaults(t io.Writer, r Result) {
 		}
 		fmt.Fprint(t, head)
 		head = ""
-		limit := plural(i.LimitZones, "zone")
+		limit := measure.Count(i.LimitZones, "zone")
 		if i.LimitDevices > 0 {
-			limit = plural(i.LimitDevices, "device") + ", " + limit
+			limit = measure.Count(i.LimitDevices, "device") + ", " + limit
 		}
 		between := ""
 		if i.WorstWith.Devices > 0 {
 			between = i.WorstWith.From + " and " + i.WorstWith.To
 		}
 		fmt.Fprintf(t, "%s\t%d\t%d, %s\t%s\t%s\t%d drawn, %d to add\t%s\n", c.Circuit, i.WorstOpen.Devices,
-			i.WorstWith.Devices, plural(i.WorstWith.Zones, "zone"), between, limit, i.OnPlan, len(i.Add), verdict(true, i.PassesWith))
+			i.WorstWith.Devices, measure.Count(i.WorstWith.Zones, "zone"), between, limit, i.OnPlan, len(i.Add), verdict(true, i.PassesWith))
 	}
 }
 
@@ -174,13 +174,6 @@ func verdict(judged, passes bool) string {
 		return "FAILS"
 	}
 	return "not judged"
-}
-
-func plural(n int, word string) string {
-	if n == 1 {
-		return "1 " + word
-	}
-	return fmt.Sprintf("%d %ss", n, word)
 }
 
 func writeBatteries(t io.Writer, r Result) {

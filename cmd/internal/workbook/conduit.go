@@ -7,6 +7,7 @@ import (
 	"loopwright/cmd/internal/job"
 	"loopwright/cmd/internal/outcome"
 	"loopwright/cmd/internal/workbook/xlsx"
+	"loopwright/takeoff/measure"
 )
 
 // emt is electrical metallic tubing: trade size, internal diameter in inches and
@@ -57,7 +58,7 @@ func conduitSheet(b *book, o *outcome.Outcome) *xlsx.Sheet {
 	s.Section("Smallest EMT for a number of cables")
 	heads := []string{"cable", "diameter, " + u.small, "area, " + u.area}
 	for n := 1; n <= 6; n++ {
-		heads = append(heads, plural(n, "cable"))
+		heads = append(heads, measure.Count(n, "cable"))
 	}
 	s.Header(append(heads, "three cables")...)
 	rows := map[string]xlsx.Ref{}
@@ -66,13 +67,6 @@ func conduitSheet(b *book, o *outcome.Outcome) *xlsx.Sheet {
 	}
 	conduitOrder(b, o, s, rows)
 	return s
-}
-
-func plural(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }
 
 // emtTable lists the sizes with what they hold and what they cost.

@@ -52,7 +52,7 @@ func smallWith(t testing.TB, edit func(*job.Job)) *outcome.Outcome {
 	}
 	in := &outcome.Outcome{Job: j, Take: take}
 	in.Findings = []takeoff.Finding{
-		{Code: "F404", Severity: takeoff.Error, Message: "circuit PWR-1: 3 device(s) have no alarm current, first D10: nothing is proved until their types give it"},
+		{Code: "F404", Severity: takeoff.Error, Message: "circuit PWR-1: no alarm current for 3 devices, first D10: nothing is proved until their types give it"},
 		{Code: "F201", Severity: takeoff.Note, Message: "a note with a place", Drawing: "level-1.dxf", Handle: "2F1", At: geom.Pt(12.5, 7), Placed: true},
 	}
 	var walks []assign.Walk
