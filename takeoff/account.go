@@ -161,7 +161,7 @@ func (t *taker) nothingCounts() {
 	slices.SortStableFunc(rows, func(a, b AccountRow) int {
 		return cmp.Or(cmp.Compare(a.Form, b.Form), cmp.Compare(b.Rest, a.Rest))
 	})
-	f := Finding{Code: CodeNothing, Severity: Error, Message: "nothing is counted: no symbol on the drawings fits a rule of types and stands in a level"}
+	f := Finding{Code: codeNothing, Severity: Error, Message: "nothing is counted: no symbol on the drawings fits a rule of types and stands in a level"}
 	if len(t.req.Types) == 0 {
 		f.Message = "nothing is counted: the job lists no types; say under types which symbols are devices; loopwright begin proposes them"
 	}

@@ -110,7 +110,7 @@ func (r *reader) insert(i int, outer dxf.Handle, inside bool) bool {
 	}
 	if inside && d.Reason == "" {
 		d.Reason = Duplicate
-		r.find(Finding{Code: CodeNearby, Severity: Warning, Drawing: d.Drawing, Handle: d.Handle, At: d.At, Placed: true,
+		r.find(Finding{Code: codeNearby, Severity: Warning, Drawing: d.Drawing, Handle: d.Handle, At: d.At, Placed: true,
 			Message: "block " + d.Block + " is drawn inside the symbol of another device and counts as part of it"})
 	}
 	if d.Reason != "" {

@@ -93,7 +93,7 @@ func SortFindings(fs []Finding) {
 }
 
 func first(f Finding) int {
-	if f.Code == CodeMostlyHidden {
+	if f.Code == codeMostlyHidden {
 		return 0
 	}
 	return 1
@@ -101,22 +101,22 @@ func first(f Finding) int {
 
 // The codes of findings about the takeoff.
 const (
-	CodeUnexplained  = "F201" // a symbol on a layer that the rules look at, which no rule explains
-	CodeUnusedRule   = "F202" // a rule that matched nothing
-	CodeExcluded     = "F203" // symbols left out, by reason
-	CodeNoRoom       = "F204" // a device in no room
-	CodeNearby       = "F205" // two of a type closer than a symbol's size
-	CodeLandmark     = "F206" // a panel or riser that was not found, or found more than once
-	CodeMostlyHidden = "F207" // most of a type's symbols are on hidden layers
-	CodeUnits        = "F208" // units that do not fit what is drawn
-	CodeTurned       = "F209" // a plan that was found to be turned
-	CodeSeveral      = "F210" // a plan that seems to show more than one level
-	CodeRegion       = "F211" // symbols that seem to stand in a key plan or detail
-	CodeFigure       = "F212" // a figure that resembles a sample, or a sample that is none
-	CodeStatus       = "F213" // symbols left out as demolition, existing or by others
-	CodeLegend       = "F214" // symbols that count and may be the samples of a legend
-	CodeUnseen       = "F215" // symbols that count and show nothing
-	CodeNothing      = "F216" // nothing counts at all
+	codeUnexplained  = "F201" // a symbol on a layer that the rules look at, which no rule explains
+	codeUnusedRule   = "F202" // a rule that matched nothing
+	codeExcluded     = "F203" // symbols left out, by reason
+	codeNoRoom       = "F204" // a device in no room
+	codeNearby       = "F205" // two of a type closer than a symbol's size
+	codeLandmark     = "F206" // a panel or riser that was not found, or found more than once
+	codeMostlyHidden = "F207" // most of a type's symbols are on hidden layers
+	codeUnits        = "F208" // units that do not fit what is drawn
+	codeTurned       = "F209" // a plan that was found to be turned
+	codeSeveral      = "F210" // a plan that seems to show more than one level
+	codeRegion       = "F211" // symbols that seem to stand in a key plan or detail
+	codeFigure       = "F212" // a figure that resembles a sample, or a sample that is none
+	codeStatus       = "F213" // symbols left out as demolition, existing or by others
+	codeLegend       = "F214" // symbols that count and may be the samples of a legend
+	codeUnseen       = "F215" // symbols that count and show nothing
+	codeNothing      = "F216" // nothing counts at all
 )
 
 // Caution stands under everything that the program prints and draws.

@@ -43,10 +43,10 @@ func (t *taker) placeLandmarks() {
 		}
 		switch {
 		case n == 0:
-			t.find(Finding{Code: CodeLandmark, Severity: Error,
+			t.find(Finding{Code: codeLandmark, Severity: Error,
 				Message: fmt.Sprintf("panel %s was not found on any plan: check its match rule, or give its place with at", m.Name)})
 		case n > 1:
-			t.find(Finding{Code: CodeLandmark, Severity: Error, Drawing: last.Drawing, Handle: last.Handle, At: last.At, Placed: true,
+			t.find(Finding{Code: codeLandmark, Severity: Error, Drawing: last.Drawing, Handle: last.Handle, At: last.At, Placed: true,
 				Message: fmt.Sprintf("panel %s was found %d times: narrow its match rule, or give its place with at; the first one is used", m.Name, n)})
 		}
 	}

@@ -63,7 +63,7 @@ func (t *taker) against(tree *rtree.RTreeG[int], i int) {
 	}
 	if spot >= 0 && d.Status == Counted && !t.stacks(&t.res.Devices[spot], d) {
 		o := &t.res.Devices[spot]
-		t.find(Finding{Code: CodeNearby, Severity: Warning, Drawing: d.Drawing, Handle: d.Handle, At: d.At, Placed: true,
+		t.find(Finding{Code: codeNearby, Severity: Warning, Drawing: d.Drawing, Handle: d.Handle, At: d.At, Placed: true,
 			Message: fmt.Sprintf("%s and %s (%s) stand on one spot: both count; look whether one is wrong", d.Type, o.Type, handleOf(o))})
 	}
 }
@@ -72,7 +72,7 @@ func (t *taker) against(tree *rtree.RTreeG[int], i int) {
 func (t *taker) nearPair(j, i int, dist float64) {
 	o, d := &t.res.Devices[j], &t.res.Devices[i]
 	size := t.size(d)
-	f := Finding{Code: CodeNearby, Severity: Warning, Drawing: d.Drawing, Handle: d.Handle, At: d.At, Placed: true}
+	f := Finding{Code: codeNearby, Severity: Warning, Drawing: d.Drawing, Handle: d.Handle, At: d.At, Placed: true}
 	switch {
 	case t.twoSheets(o, d) && dist <= max(overlapLeast, overlapReach*size):
 		d.Status, d.Reason = Excluded, Overlap

@@ -51,7 +51,7 @@ func (t *taker) mostlyHidden() {
 		for _, k := range keys {
 			parts = append(parts, fmt.Sprintf("%d on layer %s of %s (%s)", at[k], k.layer, k.drawing, t.layerState(k.drawing, k.layer)))
 		}
-		t.find(Finding{Code: CodeMostlyHidden, Severity: Error, Drawing: first.Drawing, Handle: first.Handle, At: first.At, Placed: true,
+		t.find(Finding{Code: codeMostlyHidden, Severity: Error, Drawing: first.Drawing, Handle: first.Handle, At: first.At, Placed: true,
 			Message: fmt.Sprintf("%s: %d count and %d are hidden, so the count is probably wrong: %s; to count them, write hidden: count in the row of %s under plans",
 				ty.Type, counted, hidden, strings.Join(parts, ", "), keys[0].drawing)})
 	}
@@ -114,12 +114,12 @@ func (t *taker) reportExcluded() {
 		for _, k := range slices.Sorted(maps.Keys(byWhat)) {
 			parts = append(parts, fmt.Sprintf("%d %s", byWhat[k], k))
 		}
-		f := Finding{Code: CodeExcluded, Severity: Note, Message: fmt.Sprintf("%s left out %s: %s", symbols(n), reasonWords[reason], strings.Join(parts, ", "))}
+		f := Finding{Code: codeExcluded, Severity: Note, Message: fmt.Sprintf("%s left out %s: %s", symbols(n), reasonWords[reason], strings.Join(parts, ", "))}
 		switch reason {
 		case HiddenLayer, Duplicate, Unknown:
 			f.Severity = Warning
 		case Demolition, Existing, ByOthers:
-			f.Code = CodeStatus
+			f.Code = codeStatus
 			f.Message += "; they may still need wiring decisions"
 		}
 		t.find(f)
@@ -173,7 +173,7 @@ func (t *taker) reportUnexplained() {
 		if told[k] == tellAlike && n[k] > tellAlike {
 			msg += fmt.Sprintf(" (and %d more like it)", n[k]-tellAlike)
 		}
-		t.find(Finding{Code: CodeUnexplained, Severity: Warning, Message: msg, Drawing: d.Drawing, Handle: d.Handle, At: d.At, Placed: true})
+		t.find(Finding{Code: codeUnexplained, Severity: Warning, Message: msg, Drawing: d.Drawing, Handle: d.Handle, At: d.At, Placed: true})
 	}
 }
 
@@ -202,7 +202,7 @@ func (t *taker) reportUnseen() {
 	}
 	for _, k := range slices.SortedFunc(maps.Keys(n), func(a, b [2]string) int { return cmp.Or(cmp.Compare(a[0], b[0]), cmp.Compare(a[1], b[1])) }) {
 		d := first[k]
-		t.find(Finding{Code: CodeUnseen, Severity: Warning, Drawing: d.Drawing, Handle: d.Handle, At: d.At, Placed: true, Message: fmt.Sprintf(
+		t.find(Finding{Code: codeUnseen, Severity: Warning, Drawing: d.Drawing, Handle: d.Handle, At: d.At, Placed: true, Message: fmt.Sprintf(
 			"%s of type %s count although block %s holds nothing to be seen: nobody finds them on the sheet; look whether they are meant", symbols(n[k]), k[0], k[1])})
 	}
 }
@@ -225,7 +225,7 @@ func (t *taker) reportNoRoom() {
 		if d.Status != Counted || d.Room != "" {
 			continue
 		}
-		f := Finding{Code: CodeNoRoom, Severity: Note, Drawing: d.Drawing, Handle: d.Handle, At: d.At, Placed: true,
+		f := Finding{Code: codeNoRoom, Severity: Note, Drawing: d.Drawing, Handle: d.Handle, At: d.At, Placed: true,
 			Message: fmt.Sprintf("%s stands in no named room of %s", d.Type, d.Level)}
 		told[d.Level]++
 		switch {

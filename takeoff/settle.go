@@ -39,12 +39,12 @@ func (t *taker) doubtUnits(u units.Fit, p Plan) {
 		if u.Best != "" && u.Best != p.Units && u.Fits(u.Best) > u.Fits(p.Units) {
 			more = fmt.Sprintf("; %s would fit better: %s", u.Best, u.Sizes(u.Best))
 		}
-		t.find(Finding{Code: CodeUnits, Severity: Warning, Drawing: p.Drawing, Message: fmt.Sprintf(
+		t.find(Finding{Code: codeUnits, Severity: Warning, Drawing: p.Drawing, Message: fmt.Sprintf(
 			"%s: with units: %s, as the job says, %s%s: check every length", p.Level, p.Units, strings.Join(doubts, " and "), more)})
 		return
 	}
 	if u.From == "header" && u.Header != p.Units {
-		t.find(Finding{Code: CodeUnits, Severity: Note, Drawing: p.Drawing, Message: fmt.Sprintf(
+		t.find(Finding{Code: codeUnits, Severity: Note, Drawing: p.Drawing, Message: fmt.Sprintf(
 			"%s: the header says %s, the job says %s and is followed: %s", p.Level, u.Header, p.Units, u.Sizes(p.Units))})
 	}
 }

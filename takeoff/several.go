@@ -22,7 +22,7 @@ func (r *reader) looksLikeSeveral() {
 	for _, l := range ls {
 		parts = append(parts, fmt.Sprintf("%s region: [%.6g, %.6g, %.6g, %.6g]", l.Name, l.Region.Min.X, l.Region.Min.Y, l.Region.Max.X, l.Region.Max.Y))
 	}
-	r.find(Finding{Code: CodeSeveral, Severity: Warning, Drawing: r.plan.Drawing, Message: fmt.Sprintf(
+	r.find(Finding{Code: codeSeveral, Severity: Warning, Drawing: r.plan.Drawing, Message: fmt.Sprintf(
 		"the drawing seems to show %d levels and all of it is counted on %s: give each its own row under plans, with %s", len(ls), r.level.Name, strings.Join(parts, "; "))})
 }
 
@@ -44,7 +44,7 @@ func (r *reader) standApart() {
 	if n == 0 {
 		return
 	}
-	r.find(Finding{Code: CodeSeveral, Severity: Warning, Drawing: r.plan.Drawing, At: box.Center(), Placed: true, Message: fmt.Sprintf(
+	r.find(Finding{Code: codeSeveral, Severity: Warning, Drawing: r.plan.Drawing, At: box.Center(), Placed: true, Message: fmt.Sprintf(
 		"%s that count on %s stand apart from the plan, between %.6g, %.6g and %.6g, %.6g: if that is a section, a detail or another level, give the level's region, such as [%.6g, %.6g, %.6g, %.6g]",
 		symbols(n), r.level.Name, box.Min.X, box.Min.Y, box.Max.X, box.Max.Y, near.Min.X, near.Min.Y, near.Max.X, near.Max.Y)})
 }

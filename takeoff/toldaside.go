@@ -22,7 +22,7 @@ func (r *reader) tellRegions() {
 			}
 		}
 		ignore := fmt.Sprintf("[%.6g, %.6g, %.6g, %.6g]", f.Box.Min.X, f.Box.Min.Y, f.Box.Max.X, f.Box.Max.Y)
-		g := Finding{Code: CodeRegion, Severity: Warning, Drawing: r.plan.Drawing, At: f.Box.Center(), Placed: true}
+		g := Finding{Code: codeRegion, Severity: Warning, Drawing: r.plan.Drawing, At: f.Box.Center(), Placed: true}
 		switch {
 		case counted > 0:
 			g.Message = fmt.Sprintf("%s on %s count although they stand in what looks like %q: if that is no plan, add %s to ignore", symbols(counted), r.level.Name, f.Title, ignore)
@@ -56,7 +56,7 @@ func (r *reader) tellLegends() {
 }
 
 func (r *reader) findLegend(l legend.Legend, how Severity, message string) {
-	r.find(Finding{Code: CodeLegend, Severity: how, Message: message, Drawing: r.plan.Drawing,
+	r.find(Finding{Code: codeLegend, Severity: how, Message: message, Drawing: r.plan.Drawing,
 		Handle: l.Rows[0].Handle, At: l.Outline.Box().Center(), Placed: true})
 }
 

@@ -94,7 +94,7 @@ func (t *taker) turnAgainst(ref, s *Sheet, target wallRaster) float64 {
 		best = diff
 	}
 	if best != base {
-		t.find(Finding{Code: CodeTurned, Severity: Note, Drawing: s.Plan.Drawing, Message: fmt.Sprintf(
+		t.find(Finding{Code: codeTurned, Severity: Note, Drawing: s.Plan.Drawing, Message: fmt.Sprintf(
 			"%s is turned by %.4g degrees against %s, as its walls show: to settle it, write turned: %.4g in its row under plans",
 			s.Plan.Level, best, ref.Plan.Level, best)})
 	}

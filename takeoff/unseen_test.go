@@ -28,7 +28,7 @@ func TestUnseen(t *testing.T) {
 	}
 	var got []string
 	for _, f := range r.Findings {
-		if f.Code == CodeUnseen {
+		if f.Code == codeUnseen {
 			got = append(got, f.Message)
 		}
 	}

@@ -11,21 +11,13 @@ import (
 	"loopwright/takeoff/words"
 )
 
-// Found is a loose figure that a legend explains or that stands on a drawing
-// more than once: what may be a symbol that was exploded.
+// Found is a loose figure that stands on a drawing more than once: what may be a
+// symbol that was exploded.
 type Found struct {
-	At      geom.Point // the first of them, or the legend's own, in drawing units: a sample to match by
-	Layer   string     // "" if they stand on several
+	At      geom.Point // the first of them, in drawing units: a sample to match by
 	Letters string     // what is lettered inside, "" for nothing
 	Size    float64    // metres, larger side
-	Shape   string     // strokes by kind, and letters: the same for figures that look alike
-	Count   int        // outside legends and found regions
-	Legend  string     // what a legend says about it, "" if nothing
-	Unclear bool       // the legend says several things about figures that do not differ
-	First   geom.Point // the first outside legends; valid if Count > 0
-
-	texts  []string // what the legend says
-	figure Figure
+	Count   int        // where nothing is set aside
 }
 
 // mostClusters bounds the places that are looked at for figures on a drawing, so
@@ -35,14 +27,14 @@ const mostClusters = 5000
 // leastFigure is the size in metres below which a circle is a dot or a bolt.
 const leastFigure = 0.05
 
-// Repeated finds the loose figures that a legend explains, in the order of its
-// samples; then those on alarm layers that stand more than once and hold a circle
-// or letters, the most frequent first. What is set aside is not counted. Figures
-// are alike if they have as many strokes of each kind, the same letters and, within
-// 2 %, one size.
-func (b *Board) Repeated(metre float64, samples []Shown, aside func(geom.Point) bool) []Found {
-	all, hits := b.explained(metre, samples, aside)
-	named := len(all)
+// Repeated finds the figures on alarm layers that stand more than once and hold a
+// circle or letters, the most frequent first. What is set aside is not counted, nor
+// what equals the figure that stands at a sample: a legend explains that. Figures are
+// alike if they have as many strokes of each kind, the same letters and, within 2 %,
+// one size.
+func (b *Board) Repeated(metre float64, samples []geom.Point, aside func(geom.Point) bool) []Found {
+	var all []Found
+	hits := b.explained(metre, samples, aside)
 	byShape := map[string][]int{}
 	taken := map[[2]int64]bool{} // middles of figures seen, to the millimetre
 	looked := 0
@@ -79,11 +71,11 @@ func (b *Board) Repeated(metre float64, samples []Shown, aside func(geom.Point) 
 		}
 		if !known {
 			byShape[shape] = append(byShape[shape], len(all))
-			all = append(all, Found{At: at, First: at, Layer: st.layer, Letters: f.letters(), Size: f.size, Shape: f.describe(), Count: 1})
+			all = append(all, Found{At: at, Letters: f.letters(), Size: f.size, Count: 1})
 		}
 	}
-	all = slices.DeleteFunc(all, func(f Found) bool { return f.Count < 2 && f.Legend == "" })
-	slices.SortStableFunc(all[named:], func(a, b Found) int { return cmp.Compare(b.Count, a.Count) })
+	all = slices.DeleteFunc(all, func(f Found) bool { return f.Count < 2 })
+	slices.SortStableFunc(all, func(a, b Found) int { return cmp.Compare(b.Count, a.Count) })
 	return all
 }
 

@@ -14,7 +14,6 @@ import (
 	"loopwright/takeoff/levels"
 	"loopwright/takeoff/measure"
 	"loopwright/takeoff/plan"
-	"loopwright/takeoff/rooms"
 	"loopwright/takeoff/units"
 	"loopwright/takeoff/words"
 )
@@ -23,20 +22,14 @@ import (
 type Contents struct {
 	File    string
 	Units   units.Fit
-	Legends []legend.Legend
 	Maybe   []legend.Legend // symbols beside texts that may be legends
 	Blocks  []BlockUse      // by name; what stands in legends only is listed too
 	Walls   []string        // layers that walls seem to be drawn on
 	Regions []legend.Region
 	Figures []figures.Found   // loose figures on alarm layers that stand more than once
 	Levels  []levels.Found    // from the lowest up, at least one; unnamed if no title was found
-	Rooms   int               // room names found
 	Project string            // as a title block says; "" if none does
 	Broken  []takeoff.Finding // of severity error: what of the drawing could not be read
-	// Layers whose names say that what is on them is to be removed, or stands already.
-	Demolition, Existing []string
-	// Others are attributes of symbols that say who else provides them: tag and value.
-	Others [][2]string
 }
 
 // BlockUse says where and how often a block stands in model space.
@@ -45,9 +38,7 @@ type BlockUse struct {
 	Placed  int            // outside legends and found regions, visible
 	Hidden  int            // outside legends and found regions, not visible
 	Samples int            // in legends and found regions
-	Legend  string         // what a legend says about it
 	Layers  map[string]int // of those placed or hidden
-	Attribs map[string]int // tags
 	// Values counts what the attributes of those placed or hidden say: tag, value.
 	Values map[string]map[string]int
 	Within bool // it stands inside other blocks only
@@ -66,30 +57,28 @@ func Drawing(d *dxf.Drawing) (*Contents, error) {
 }
 
 func contents(s *legend.Page) *Contents {
-	in := &Contents{Units: units.Weigh(s.Page, plan.Part{}, s.InLegend), Legends: s.Legends, Maybe: s.Maybe, Walls: s.WallLayers()}
+	in := &Contents{Units: units.Weigh(s.Page, plan.Part{}, s.InLegend), Maybe: s.Maybe, Walls: s.WallLayers(), Project: project(s.Page)}
 	in.Regions = legend.Regions(s.Page, s.InLegend)
 	in.Levels = levels.Find(s.Page, in.metres())
 	aside := func(p geom.Point) bool { return legend.InRegion(in.Regions, p) || s.InLegend(p) }
 	in.Blocks = blockUses(s, aside)
-	in.Figures = s.Loose().Repeated(in.metres(), figureSamples(s.Legends), aside)
-	in.statuses(s.Page)
+	in.Figures = s.Loose().Repeated(in.metres(), samples(s.Legends), aside)
 	for _, f := range s.Notes {
 		if f.Severity == takeoff.Error {
 			in.Broken = append(in.Broken, takeoff.FromDrawing("", f))
 		}
 	}
-	in.Rooms = len(rooms.Labels(s.Page, func(geom.Point) bool { return true }, func(*dxf.Insert) bool { return false }))
 	slices.SortStableFunc(in.Levels, func(a, b levels.Found) int { return cmp.Compare(a.Order, b.Order) })
 	return in
 }
 
-// figureSamples lists the loose figures that legends in model space show.
-func figureSamples(legends []legend.Legend) []figures.Shown {
-	var out []figures.Shown
+// samples lists where the loose figures stand that legends in model space show.
+func samples(legends []legend.Legend) []geom.Point {
+	var out []geom.Point
 	for _, l := range legends {
 		for _, row := range l.Rows {
 			if !l.Paper && row.Block == "" {
-				out = append(out, figures.Shown{At: row.At, Text: row.Text})
+				out = append(out, row.At)
 			}
 		}
 	}
@@ -114,7 +103,7 @@ func blockUses(s *legend.Page, aside func(geom.Point) bool) []BlockUse {
 		}
 		u := uses[in.Effective]
 		if u == nil {
-			u = &BlockUse{Block: in.Effective, Layers: map[string]int{}, Attribs: map[string]int{}, Values: map[string]map[string]int{}, Legend: legend.Describe(s.Legends, in.Effective)}
+			u = &BlockUse{Block: in.Effective, Layers: map[string]int{}, Values: map[string]map[string]int{}}
 			uses[in.Effective] = u
 		}
 		for _, b := range in.Path {
@@ -122,9 +111,6 @@ func blockUses(s *legend.Page, aside func(geom.Point) bool) []BlockUse {
 		}
 		if len(in.Path) == 0 {
 			top[in.Effective] = true
-		}
-		for _, a := range in.Attribs {
-			u.Attribs[a.Tag]++
 		}
 		switch {
 		case aside(s.Symbols[i].Center()):
@@ -152,31 +138,14 @@ func blockUses(s *legend.Page, aside func(geom.Point) bool) []BlockUse {
 	return out
 }
 
-// statuses gathers what layers and attributes say about who builds what.
-func (in *Contents) statuses(p *plan.Page) {
-	used := map[string]bool{}
-	notes := map[[2]string]bool{}
+// project is the name of the job, as the attributes of title blocks say.
+func project(p *plan.Page) string {
 	for i := range p.Inserts {
-		ins := &p.Inserts[i]
-		used[ins.EffLayer] = true
-		for _, a := range ins.Attribs {
-			if tag := strings.ToUpper(a.Tag); in.Project == "" && words.IsProjectTag(tag) && words.Letters(a.Value) > 2 {
-				in.Project = strings.Join(strings.Fields(a.Value), " ")
-			}
-			if words.IsByOthers(a.Value) {
-				notes[[2]string{a.Tag, strings.TrimSpace(a.Value)}] = true
+		for _, a := range p.Inserts[i].Attribs {
+			if words.IsProjectTag(strings.ToUpper(a.Tag)) && words.Letters(a.Value) > 2 {
+				return strings.Join(strings.Fields(a.Value), " ")
 			}
 		}
 	}
-	for _, l := range slices.Sorted(maps.Keys(used)) {
-		switch {
-		case words.IsDemolition(l):
-			in.Demolition = append(in.Demolition, l)
-		case words.IsExisting(l):
-			in.Existing = append(in.Existing, l)
-		}
-	}
-	in.Others = slices.SortedFunc(maps.Keys(notes), func(a, b [2]string) int {
-		return cmp.Or(cmp.Compare(a[0], b[0]), cmp.Compare(a[1], b[1]))
-	})
+	return ""
 }

@@ -17,9 +17,7 @@ import (
 type Found struct {
 	Name   string
 	Order  int        // lowest first; by number where the title has one
-	Title  string     // as written; "" if the name is made up
-	Region geom.Box   // drawing units: its walls and title; valid if Apart
-	Apart  bool       // one of several in the file
+	Region geom.Box   // drawing units: its walls and title; valid if one of several
 	Size   geom.Point // width and height, drawing units
 	Middle geom.Point // drawing units
 }
@@ -38,7 +36,7 @@ func levelTitles(p *plan.Page) []levelTitle {
 	add := func(text string, b geom.Box) {
 		name, order, ok := words.Level(text)
 		if ok && !slices.ContainsFunc(out, func(l levelTitle) bool { return l.Name == name }) {
-			out = append(out, levelTitle{Found{Name: name, Order: order, Title: text}, b})
+			out = append(out, levelTitle{Found{Name: name, Order: order}, b})
 		}
 	}
 	for i := range p.Texts {
@@ -150,9 +148,6 @@ func Find(p *plan.Page, metres float64) []Found {
 		l.Region = regions[i].Union(t.box).Grow(1 / metres)
 		out = append(out, l)
 	}
-	for i := range out {
-		out[i].Apart = len(out) > 1
-	}
 	if len(out) == 0 {
 		b := p.Storey(plan.Part{})
 		if b.Empty() { // nothing is drawn at all
@@ -164,7 +159,7 @@ func Find(p *plan.Page, metres float64) []Found {
 		}
 		l := Found{Size: geom.Pt(b.Width(), b.Height()), Middle: b.Center()}
 		if len(titles) > 0 {
-			l.Name, l.Order, l.Title = titles[0].Name, titles[0].Order, titles[0].Title
+			l.Name, l.Order = titles[0].Name, titles[0].Order
 		}
 		out = append(out, l)
 	}

@@ -2,7 +2,8 @@
 // and place first, and by words last.
 //
 // A drawing explains itself by repetition, and the only ruler is the median height
-// of its texts, h. A figure is a block that is no container, loose linework with the
+// of its texts, h: nothing rests on the name of a layer, a language or the unit.
+// A figure is a block that is no container, loose linework with the
 // letters inside, or a short text. A legend is a column of texts with figures at one
 // constant distance from them, three quarters of them different, in either space of
 // any drawing of the job. A plan is a heap of lines longer than 4 h that no legend

@@ -41,7 +41,6 @@ type Fit struct {
 	From     string // header, assumed or unknown
 	Measures []Measure
 	Best     string // unit that fits best, "" if nothing on the drawing tells
-	Sure     bool   // no other unit fits everything too
 	// Scales are units of a drawing as large as its paper, by the scales that are written on it: 50 mm at 1:50.
 	Scales []string
 }
@@ -126,10 +125,10 @@ func Weigh(p *plan.Page, of plan.Part, aside func(geom.Point) bool) Fit {
 	if survey {
 		u.Measures = append(u.Measures, heights)
 	}
-	u.Best, u.Sure = best(u)
+	u.Best = best(u)
 	if u.From != "header" || u.Fits(u.Header) < len(u.Measures) {
 		u.Scales = writtenScales(p)
-		u.Best, u.Sure = best(u)
+		u.Best = best(u)
 	}
 	return u
 }
@@ -158,15 +157,15 @@ func writtenScales(p *plan.Page) []string {
 
 // best picks the unit that agrees with most; of equals the header's own, then
 // the one whose door, or else storey, is nearest the usual size.
-func best(u Fit) (string, bool) {
+func best(u Fit) string {
 	if len(u.Measures) == 0 {
-		return "", false
+		return ""
 	}
 	// Where nothing but the size speaks against the header, and not by much, it is
 	// rather a site of several buildings than a drawing in another unit.
 	if m, err := measure.MetresPer(u.Header); err == nil && len(u.Measures) == 1 && u.Measures[0].What == extent {
 		if v := u.Measures[0].Size * m; v > extentTo && v < 10*extentTo {
-			return u.Header, false
+			return u.Header
 		}
 	}
 	ranked := append(slices.Clone(candidates), u.Scales...)
@@ -175,9 +174,9 @@ func best(u Fit) (string, bool) {
 	})
 	top := u.Fits(ranked[0])
 	if 3*top < 2*len(u.Measures) { // nothing fits: a map, a single part, or several sheets
-		return "", false
+		return ""
 	}
-	return ranked[0], top > u.Fits(ranked[1]) && top == len(u.Measures)
+	return ranked[0]
 }
 
 // Rivals lists the other units that fit as much as the best one does.

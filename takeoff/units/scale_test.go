@@ -42,7 +42,7 @@ func TestInsertScale(t *testing.T) {
 			t.Errorf("%s: %v %q", tt.name, ok, m.What)
 			continue
 		}
-		if got, _ := best(Fit{Measures: []Measure{m}}); ok && got != tt.unit {
+		if got := best(Fit{Measures: []Measure{m}}); ok && got != tt.unit {
 			t.Errorf("%s: unit %s, want %s", tt.name, got, tt.unit)
 		}
 	}

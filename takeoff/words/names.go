@@ -11,12 +11,10 @@ var (
 	windowWords = regexp.MustCompile(`(?i)WINDOW|(^|[^A-Z])WIN[-_ ]?\d|(^|[^A-Z])WDW|SLDR|SLIDER|VENTANA|FENSTER|ОКН`)
 	// wallWords take in the glazing that closes gaps in walls; wallNot is what
 	// layers of walls carry too and bounds nothing.
-	wallWords       = regexp.MustCompile(`(?i)WALL|GLAZ|MURS?\b|MURO|PARED|PARET|WAND\b|WÄND|WAEND|MAUER|СТЕН|CURTAIN|PARTITION`)
-	wallNot         = regexp.MustCompile(`(?i)PATT|HATCH|SCHRAFF|FILL|IDEN|ANNO|TEXT|DIM|ABOV|OVHD|DEMO|CASE|CLNG|FURN|TAG|MARK|BEMASS`)
-	alarmWords      = regexp.MustCompile(`FIRE|(^|[^A-Z])FA([^A-Z]|$)|ALARM|ALRM|DETEC`)
-	demolitionWords = regexp.MustCompile(`(?i)DEMO(L|$|[^A-Z])|REMOV`)
-	existingWords   = regexp.MustCompile(`(?i)EXST|EXIST|(^|[^A-Z])EX([^A-Z]|$)`)
-	roomPlaceWords  = regexp.MustCompile(`(?i)ROOM|(^|[^A-Z])RMS?([^A-Z]|$)|RTAG|SPACE|AREA|RAUM|LOCAL(E|ES)?([^A-Z]|$)|ПОМЕЩ|SALA`)
+	wallWords      = regexp.MustCompile(`(?i)WALL|GLAZ|MURS?\b|MURO|PARED|PARET|WAND\b|WÄND|WAEND|MAUER|СТЕН|CURTAIN|PARTITION`)
+	wallNot        = regexp.MustCompile(`(?i)PATT|HATCH|SCHRAFF|FILL|IDEN|ANNO|TEXT|DIM|ABOV|OVHD|DEMO|CASE|CLNG|FURN|TAG|MARK|BEMASS`)
+	alarmWords     = regexp.MustCompile(`FIRE|(^|[^A-Z])FA([^A-Z]|$)|ALARM|ALRM|DETEC`)
+	roomPlaceWords = regexp.MustCompile(`(?i)ROOM|(^|[^A-Z])RMS?([^A-Z]|$)|RTAG|SPACE|AREA|RAUM|LOCAL(E|ES)?([^A-Z]|$)|ПОМЕЩ|SALA`)
 )
 
 // IsDoor reports whether a block or layer is named as one of doors.
@@ -33,12 +31,6 @@ func IsWall(layer string) bool {
 
 // IsAlarm reports whether a layer is named as one of fire alarm work.
 func IsAlarm(layer string) bool { return alarmWords.MatchString(strings.ToUpper(Unbound(layer))) }
-
-// IsDemolition reports whether a layer is named as one of what is to be removed.
-func IsDemolition(layer string) bool { return demolitionWords.MatchString(Unbound(layer)) }
-
-// IsExisting reports whether a layer is named as one of what stands already.
-func IsExisting(layer string) bool { return existingWords.MatchString(Unbound(layer)) }
 
 // IsRoomPlace reports whether a block or layer is named as one of room names.
 func IsRoomPlace(name string) bool { return roomPlaceWords.MatchString(Unbound(name)) }

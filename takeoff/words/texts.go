@@ -9,7 +9,6 @@ var (
 	legendWords = regexp.MustCompile(`(?i)LEGEND|\bLEYENDA|\bSYMBOLS?\b|\bSYMBOLE|\bSIMBOL|SYMBOL LIST|^\s*KEY\s*$|ЛЕГЕНД|УСЛОВН`)
 	partWords   = regexp.MustCompile(`(?i)^\s*(KEY ?PLAN|LOCATION PLAN|DETAILS?\b|TYPICAL\b|TYP\.? |MOUNTING HEIGHTS?|NOT TO SCALE|N\.?T\.?S\.?$|RISER DIAGRAM|.*\bDETAILS?$|.*\bRISER DIAGRAM$|.*\bMOUNTING HEIGHTS?$)`)
 	deviceWords = regexp.MustCompile(`(?i)DETECT|DÉTECT|MELDER|SENSOR|STATION|CALL ?POINT|\bHORN|STROBE|SPEAKER|SOUNDER|SIREN|\bBELL\b|CHIME|BEACON|MODULE|RELAY|ISOLATOR|ANNUNCIATOR|\bPANEL\b|SWITCH|TAMPER|\bHOLDER|PHONE\b|DAMPER|VALVE|OUTLET|RECEPTACLE|LUMINAIRE|FIXTURE|LIGHT\b|SPRINKLER|HYDRANT|EXTINGUISHER|CAMERA|READER\b`)
-	othersWords = regexp.MustCompile(`(?i)^\s*(BY OTHERS|N\.?I\.?C\.?|BY (MECH|ELEC|PLUMB|OWNER|SPRINKLER).*|NOT IN CONTRACT)\s*$`)
 	projectTag  = regexp.MustCompile(`^(PROJECT|JOB)([_ -]?(NAME|TITLE))?[_ -]?1?$`)
 )
 
@@ -23,9 +22,6 @@ func IsPartTitle(text string) bool { return partWords.MatchString(text) }
 
 // NamesDevice reports whether a text explains a symbol, and does not name a room.
 func NamesDevice(text string) bool { return deviceWords.MatchString(text) }
-
-// IsByOthers reports whether a note says that another contractor provides a symbol.
-func IsByOthers(note string) bool { return othersWords.MatchString(note) }
 
 // IsProjectTag reports whether the attribute of a title block with this tag, in
 // capitals, gives the name of the job.

@@ -95,10 +95,8 @@ func (d *draft) sort() {
 	d.unnamed(kinds, known, devices)
 	for _, sh := range d.sheets { // figures that no legend explains
 		for _, f := range sh.Figures {
-			if f.Legend == "" {
-				d.figures = append(d.figures, fmt.Sprintf("- {type: ?, match: [{sample: [%s, %s], drawing: %s}]}   # a figure that is no block,%s %s, at least %d times on %s: say what it is",
-					num(tidy(f.At.X)), num(tidy(f.At.Y)), quoted(sh.name), lettered(f.Letters), measure.Both(f.Size), f.Count, sh.name))
-			}
+			d.figures = append(d.figures, fmt.Sprintf("- {type: ?, match: [{sample: [%s, %s], drawing: %s}]}   # a figure that is no block,%s %s, at least %d times on %s: say what it is",
+				num(tidy(f.At.X)), num(tidy(f.At.Y)), quoted(sh.name), lettered(f.Letters), measure.Both(f.Size), f.Count, sh.name))
 		}
 	}
 	for _, c := range catalogue {
