@@ -7,6 +7,7 @@ import (
 	"github.com/goccy/go-yaml/ast"
 
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/measure"
 )
 
 // parse reads one value; a complaint of its own goes with false.
@@ -163,7 +164,7 @@ func pair(d *decoder, n ast.Node, path string) (geom.Point, bool) {
 		d.complain(path, "expected two lengths [across, down], as in [2.75 in, 1 in], found %s", listed(n))
 		return geom.Point{}, false
 	}
-	v, ok := list(quantity(small, 0, 10))(d, n, path)
+	v, ok := list(quantity(measure.Small, 0, 10))(d, n, path)
 	if !ok {
 		return geom.Point{}, false
 	}

@@ -68,7 +68,7 @@ func (l left) because() string {
 
 // metres is the value of a length.
 func (l left) metres() float64 {
-	v, err := length.Parse(l.value)
+	v, err := measure.Length.Parse(l.value)
 	if err != nil {
 		panic("job: bad default " + l.value)
 	}

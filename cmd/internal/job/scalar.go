@@ -230,7 +230,7 @@ var amps = ampsFrom(0)
 // ampsFrom reads a current of at least so many amperes.
 func ampsFrom(least float64) parse[takeoff.Amps] {
 	return func(d *decoder, n ast.Node, path string) (takeoff.Amps, bool) {
-		v, ok := quantity(current, least, 100)(d, n, path)
+		v, ok := quantity(measure.Current, least, 100)(d, n, path)
 		return takeoff.Amps{A: v, Known: ok}, ok
 	}
 }
@@ -283,6 +283,6 @@ func mounting(d *decoder, n ast.Node, path string) (takeoff.Mounting, bool) {
 		d.complain(path, "%q is not a mounting: write ceiling, wall, or a height above the floor such as 46 in%s", s, hint)
 		return takeoff.Mounting{}, false
 	}
-	h, ok := quantity(small, 0, 100)(d, n, path)
+	h, ok := quantity(measure.Small, 0, 100)(d, n, path)
 	return takeoff.Mounting{Kind: takeoff.MountHeight, Height: h}, ok
 }

@@ -1,6 +1,10 @@
 package job
 
-import "github.com/goccy/go-yaml/ast"
+import (
+	"github.com/goccy/go-yaml/ast"
+
+	"loopwright/takeoff/measure"
+)
 
 // figure makes of what p reads a figure that is known, be it 0.
 func figure(p parse[float64]) parse[Figure] {
@@ -13,7 +17,7 @@ func figure(p parse[float64]) parse[Figure] {
 var (
 	price = figure(number(0, 1e9))
 	hours = figure(number(0, 10000))
-	share = figure(quantity(percent, 0, 10))
+	share = figure(quantity(measure.Percent, 0, 10))
 )
 
 // flagged is what holds of a figure that the bid needs and the file lacks.
@@ -51,7 +55,7 @@ const (
 )
 
 var conduitTable = &table[Conduit]{title: "conduit", keys: []key[Conduit]{
-	{name: "share", field: to(quantity(percent, 0, 1), func(c *Conduit) *float64 { return &c.Share }), sample: "10%",
+	{name: "share", field: to(quantity(measure.Percent, 0, 1), func(c *Conduit) *float64 { return &c.Share }), sample: "10%",
 		help: "of the measured length that runs in conduit", left: left{words: noConduit, why: "cable runs without conduit unless the job says otherwise"}},
 	{name: "cables", field: to(whole(1, 20), func(c *Conduit) *int { return &c.Cables }),
 		help: "in one run of conduit", left: left{value: "1", why: "on the safe side: most conduit", source: ours}},
@@ -64,9 +68,9 @@ const noConduit = "no conduit is counted"
 var conduitSizeTable = &table[ConduitSize]{title: "a row of sizes", keys: []key[ConduitSize]{
 	{name: "size", field: to(word(conduitSizes...), func(c *ConduitSize) *string { return &c.Size }), sample: "1/2",
 		help: "1/2, 3/4, 1, 1-1/4, 1-1/2 or 2", must: "a row of sizes needs its trade size"},
-	{name: "price", field: to(figure(quantity(perLength, 0, 1e6)), func(c *ConduitSize) *Figure { return &c.Price }), sample: "1.10 / ft",
+	{name: "price", field: to(figure(quantity(measure.PricePerLength, 0, 1e6)), func(c *ConduitSize) *Figure { return &c.Price }), sample: "1.10 / ft",
 		help: "fittings included", left: left{words: flagged + " if this size is counted", why: "no price is known"}},
-	{name: "hours", field: to(figure(quantity(hoursLength, 0, 1e4)), func(c *ConduitSize) *Figure { return &c.Hours }), sample: "5 / 100 ft",
+	{name: "hours", field: to(figure(quantity(measure.HoursPerLength, 0, 1e4)), func(c *ConduitSize) *Figure { return &c.Hours }), sample: "5 / 100 ft",
 		help: "labor for a length", left: left{words: flagged + " if this size is counted", why: "no hours are known"}},
 }}
 

@@ -6,6 +6,7 @@ import (
 	"loopwright/route/circuit"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/measure"
 )
 
 var circuitTable = &table[Circuit]{title: "a row of circuits", more: moreCircuits, keys: []key[Circuit]{
@@ -20,9 +21,9 @@ var circuitTable = &table[Circuit]{title: "a row of circuits", more: moreCircuit
 	{name: "taps", field: to(yesNo, func(c *Circuit) *bool { return &c.Taps }), help: "true: T-taps are allowed, class B only", left: left{value: "false", why: "devices are wired one after the other", source: practice}},
 	{name: "levels", field: to(list(text), func(c *Circuit) *[]string { return &c.Levels }), sample: "[Level 1]", help: "levels that it serves", left: left{words: "all levels", why: "the job does not say"}},
 	{name: "cable", field: to(text, func(c *Circuit) *string { return &c.Cable }), sample: "16/2", help: "a row of cables", worked: onlyCable, left: left{words: "the only cable"}},
-	{name: "max_resistance", field: to(quantity(resistance, 0.001, 1e9), func(c *Circuit) *float64 { return &c.MaxResistance }), sample: "40 ohm",
+	{name: "max_resistance", field: to(quantity(measure.Resistance, 0.001, 1e9), func(c *Circuit) *float64 { return &c.MaxResistance }), sample: "40 ohm",
 		help: "of the loop, from the listing", only: isSLC, left: listing("loop resistance", "panel")},
-	{name: "max_capacitance", field: to(quantity(farads, 1e-12, 1), func(c *Circuit) *float64 { return &c.MaxCapacitance }), sample: "0.5 uF",
+	{name: "max_capacitance", field: to(quantity(measure.Capacitance, 1e-12, 1), func(c *Circuit) *float64 { return &c.MaxCapacitance }), sample: "0.5 uF",
 		help: "of all its cable, from the listing", only: isSLC, left: listing("capacitance", "panel")},
 	{name: "max_lost_devices", field: to(whole(1, 1000000), func(c *Circuit) *int { return &c.MaxLostDevices }), sample: "30",
 		help: "by one short, from the listing; slc only", only: isSLC, left: listing("loss of devices to one short", "panel")},
@@ -32,13 +33,13 @@ var circuitTable = &table[Circuit]{title: "a row of circuits", more: moreCircuit
 		help: "which addresses it has and how a device is set to one; slc only", only: isSLC},
 	{name: "max_current", field: to(ampsFrom(0.001), func(c *Circuit) *takeoff.Amps { return &c.MaxCurrent }), sample: "2.5 A", aside: true,
 		help: "what the output may give, from the listing; nac and power", only: isSupply, left: listing("current", "panel")},
-	{name: "spare", field: to(quantity(percent, 0, 0.99), func(c *Circuit) *float64 { return &c.Spare }), aside: true,
+	{name: "spare", field: to(quantity(measure.Percent, 0, 0.99), func(c *Circuit) *float64 { return &c.Spare }), aside: true,
 		help: "part of max_current kept free; nac and power", only: isSupply, left: left{value: "20%", source: practice}},
-	{name: "start", field: to(quantity(voltage, 1, 1000), func(c *Circuit) *float64 { return &c.Start }), sample: "22 V", aside: true,
+	{name: "start", field: to(quantity(measure.Voltage, 1, 1000), func(c *Circuit) *float64 { return &c.Start }), sample: "22 V", aside: true,
 		help: "at the panel under load, from the listing; nac and power", only: isSupply, left: listing("voltage", "panel")},
-	{name: "end", field: to(quantity(voltage, 1, 1000), func(c *Circuit) *float64 { return &c.End }), sample: "17 V", aside: true,
+	{name: "end", field: to(quantity(measure.Voltage, 1, 1000), func(c *Circuit) *float64 { return &c.End }), sample: "17 V", aside: true,
 		help: "least that the last device needs, from its listing; nac and power", only: isSupply, left: listing("voltage", "appliance")},
-	{name: "load_factor", field: to(quantity(resistance, 0, 100), func(c *Circuit) *float64 { return &c.LoadFactor }), sample: "0.5 ohm", aside: true,
+	{name: "load_factor", field: to(quantity(measure.Resistance, 0, 100), func(c *Circuit) *float64 { return &c.LoadFactor }), sample: "0.5 ohm", aside: true,
 		help: "volts lost inside the panel for each ampere drawn (V/A is ohm), from the listing; nac and power", only: isSupply, left: left{value: "0 ohm", why: "start is taken as the voltage at the terminals under load", source: ours}},
 }}
 
@@ -47,7 +48,7 @@ var addressTable = &table[Addressing]{title: "addresses", keys: []key[Addressing
 		help: "binary7, binary8, decade, or none (set electronically)", left: left{value: "binary7", why: "seven switches, addresses 1 to 127", source: practice}},
 	{name: "first", field: to(whole(1, 99999999), func(a *Addressing) *int { return &a.First }), sample: "1", help: "lowest address", worked: firstAddress, left: left{words: "the lowest of the scheme"}},
 	{name: "last", field: to(whole(1, 99999999), func(a *Addressing) *int { return &a.Last }), sample: "127", help: "highest address", worked: lastAddress, left: left{words: lastWords()}},
-	{name: "spare", field: to(quantity(percent, 0, 0.99), func(a *Addressing) *float64 { return &a.Spare }),
+	{name: "spare", field: to(quantity(measure.Percent, 0, 0.99), func(a *Addressing) *float64 { return &a.Spare }),
 		help: "kept free for later", left: left{value: "20%", source: practice}},
 	{name: "reserved", field: field[Addressing]{read: readReserved}, sample: "[1]", help: "never given out; 5 or 20-29", left: left{words: "none", why: "the job reserves no address"}},
 	{name: "order", field: to(word(assign.OrderWalk, assign.OrderLevel, assign.OrderRoom), func(a *Addressing) *assign.Order { return &a.Order }),
@@ -66,9 +67,9 @@ var addressTable = &table[Addressing]{title: "addresses", keys: []key[Addressing
 var routeTable = &table[Route]{title: "route", keys: []key[Route]{
 	{name: "along", field: to(word("rectilinear", "straight", "walls", "wiring"), func(r *Route) *string { return &r.Along }), sample: "walls",
 		help: "rectilinear, straight, walls or wiring (as drawn)", left: left{value: string(route.Usual.Along), why: "cable runs along the building's axes", source: practice}},
-	{name: "near", field: to(quantity(percent, 0, 1), func(r *Route) *float64 { return &r.Near }),
+	{name: "near", field: to(quantity(measure.Percent, 0, 1), func(r *Route) *float64 { return &r.Near }),
 		help: "a route this much longer than the shortest is preferred if it has fewer turns and crossings", left: left{value: inPercent(route.Usual.Near), why: "a little cable for a route that is easier to follow", source: ours}},
-	{name: "keep", field: to(quantity(percent, 0, 10), func(r *Route) *float64 { return &r.Keep }),
+	{name: "keep", field: to(quantity(measure.Percent, 0, 10), func(r *Route) *float64 { return &r.Keep }),
 		help: "the order of an earlier run is kept until another is shorter by this much", left: left{value: "5%", why: "a small change must not renumber a building", source: ours}},
 	{name: "branch_at", field: to(word("devices", "anywhere"), func(r *Route) *string { return &r.BranchAt }),
 		help: "where T-taps may stand: anywhere in a junction box, or at devices only", left: left{value: string(route.Usual.Branch), why: "the shortest cable; every junction is listed", source: ours}},
@@ -79,17 +80,17 @@ var routeTable = &table[Route]{title: "route", keys: []key[Route]{
 }}
 
 var weightTable = &table[Weights]{title: "weights", keys: []key[Weights]{
-	{name: "wall", field: to(quantity(length, 0, 10000), func(w *Weights) *float64 { return &w.Wall }),
+	{name: "wall", field: to(quantity(measure.Length, 0, 10000), func(w *Weights) *float64 { return &w.Wall }),
 		help: "for each wall crossed", left: left{value: inFeet(route.Usual.Weights.Wall), why: "a sleeve costs about as much as that much cable", source: ours}},
-	{name: "rated_wall", field: to(quantity(length, 0, 10000), func(w *Weights) *float64 { return &w.RatedWall }),
+	{name: "rated_wall", field: to(quantity(measure.Length, 0, 10000), func(w *Weights) *float64 { return &w.RatedWall }),
 		help: "for each rated wall, which needs firestopping", left: left{value: inFeet(route.Usual.Weights.RatedWall), why: "a sealed sleeve costs about as much as that much cable", source: ours}},
 	{name: "rated_walls", field: to(list(text), func(w *Weights) *[]string { return &w.RatedWalls }), sample: `["A-WALL-FIRE*"]`,
 		help: "layers of rated walls", left: left{words: "no rated walls", why: "the job does not say which they are"}},
-	{name: "corridor", field: to(quantity(percent, 0, 0.9), func(w *Weights) *float64 { return &w.Corridor }),
+	{name: "corridor", field: to(quantity(measure.Percent, 0, 0.9), func(w *Weights) *float64 { return &w.Corridor }),
 		help: "less for cable in a corridor, where it is easy to pull; along: walls only", left: left{value: inPercent(route.Usual.Saving), why: "cable over a corridor needs no room to be cleared", source: ours}},
 	{name: "corridors", field: to(list(text), func(w *Weights) *[]string { return &w.Corridors }),
 		help: "names of rooms that are corridors; their outlines must be closed", left: left{value: inList(route.Usual.Corridors), why: "the usual names on plans", source: practice}},
-	{name: "level_change", field: to(quantity(length, 0, 10000), func(w *Weights) *float64 { return &w.LevelChange }),
+	{name: "level_change", field: to(quantity(measure.Length, 0, 10000), func(w *Weights) *float64 { return &w.LevelChange }),
 		help: "for each change of level, besides the rise itself", left: left{value: inFeet(route.Usual.Weights.LevelChange), why: "a floor is left once it is done", source: ours}},
 }}
 
@@ -100,7 +101,7 @@ var labelTable = &table[Label]{title: "label", check: checkLabel, keys: []key[La
 		help: "for devices without an address on a nac or power circuit; none: no label", left: left{value: `"{circuit}-{order}"`, why: "circuit and place in the walk name an appliance", source: ours}},
 	{name: "isolator", field: to(pattern(labelWords), func(l *Label) *string { return &l.Isolator }),
 		help: "for isolators without an address, {nth} being the first, second ... on its circuit; none: no label", left: left{value: `"{circuit}-ISO{nth}"`, why: "a plain number there would be read as an address", source: ours}},
-	{name: "height", field: to(quantity(small, 0.0001, 1), func(l *Label) *float64 { return &l.Height }),
+	{name: "height", field: to(quantity(measure.Small, 0.0001, 1), func(l *Label) *float64 { return &l.Height }),
 		help: "on paper", left: left{value: "3/32 in", why: "a usual height of lettering", source: practice}},
 	{name: "plot_scale", field: to(number(0.001, 100000), func(l *Label) *float64 { return &l.PlotScale }),
 		help: "of the plotted plan: 96 is 1/8 in to the foot, 100 is 1:100", left: left{value: "96", why: "1/8 in to the foot, usual for plans", source: practice}},

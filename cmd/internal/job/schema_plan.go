@@ -3,6 +3,7 @@ package job
 import (
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/measure"
 	"loopwright/takeoff/words"
 )
 
@@ -18,11 +19,11 @@ var planTable = &table[takeoff.Plan]{title: "a row of plans", rowName: "level", 
 		help: "name of the level; several plans may show parts of one", must: "a plan needs the name of its level"},
 	{name: "units", field: to(drawingUnit, func(p *takeoff.Plan) *string { return &p.Units }), sample: "in",
 		help: "in, ft, yd, mm, cm, dm, m or km, or so many of them for a drawing as large as its paper: 50 mm at 1:50; needed only where the drawing does not say", left: left{words: "what the drawing says", why: "drawings usually carry their units"}},
-	{name: "elevation", field: to(quantity(length, -1000, 10000), func(p *takeoff.Plan) *float64 { return &p.Elevation }), sample: "0 ft",
+	{name: "elevation", field: to(quantity(measure.Length, -1000, 10000), func(p *takeoff.Plan) *float64 { return &p.Elevation }), sample: "0 ft",
 		help: "of the finished floor", level: true, left: left{value: "4 ft", step: "0 ft for the first level, then %s above each ceiling", source: practice, why: "a guess from the order of the plans: give the elevations, since the cable between levels depends on them"}},
-	{name: "ceiling", field: to(quantity(length, 0.5, 1000), func(p *takeoff.Plan) *float64 { return &p.Ceiling }),
+	{name: "ceiling", field: to(quantity(measure.Length, 0.5, 1000), func(p *takeoff.Plan) *float64 { return &p.Ceiling }),
 		help: "height of the ceiling above the floor", level: true, left: left{value: "10 ft", source: practice}},
-	{name: "cable_height", field: to(quantity(length, -10, 1000), func(p *takeoff.Plan) *float64 { return &p.CableHeight }), sample: "11 ft",
+	{name: "cable_height", field: to(quantity(measure.Length, -10, 1000), func(p *takeoff.Plan) *float64 { return &p.CableHeight }), sample: "11 ft",
 		help: "above the floor: where cable runs", level: true, left: left{value: "1 ft", step: "ceiling + %s", why: "above the ceiling", source: practice}},
 	{name: "region", field: toPtr(box, func(p *takeoff.Plan) **geom.Box { return &p.Region }), sample: "[0, 0, 2400, 1600]",
 		help: "drawing units: the part of the file that is this level", left: left{words: "everything on the drawing", why: "no region is given"}},
@@ -58,7 +59,7 @@ var typeTable = &table[Type]{title: "a row of types", check: checkType, more: mo
 	{name: "wired_to", field: to(list(word(takeoff.SLC, takeoff.NAC, takeoff.Power)), func(t *Type) *[]takeoff.CircuitKind { return &t.WiredTo }), sample: "[slc]",
 		help: "kinds of circuit: slc, nac, power", worked: wiredTo, left: left{words: "slc if it takes an address or isolates, else no circuit"}},
 	{name: "isolates", field: to(yesNo, func(t *Type) *bool { return &t.Isolates }), help: "true: it opens the loop beside a short", left: left{value: "false", why: "most types do not", source: practice}},
-	{name: "resistance", field: to(quantity(resistance, 0, 10000), func(t *Type) *float64 { return &t.Resistance }), help: "in series on the circuit", left: left{value: "0 ohm", why: "most types add none", source: practice}},
+	{name: "resistance", field: to(quantity(measure.Resistance, 0, 10000), func(t *Type) *float64 { return &t.Resistance }), help: "in series on the circuit", left: left{value: "0 ohm", why: "most types add none", source: practice}},
 	{name: "points", field: to(list(functionPoint), func(t *Type) *[]takeoff.Point { return &t.Points }), sample: `[{function: smoke, event: "111"}]`,
 		help: "functions under its address and the event codes they report"},
 	{name: "standby", field: to(amps, func(t *Type) *takeoff.Amps { return &t.Standby }), sample: "0.3 mA", help: "current; one that is not given is reported, never taken as 0", left: left{words: "not known", why: "listing data, the user's to give"}},
@@ -68,9 +69,9 @@ var typeTable = &table[Type]{title: "a row of types", check: checkType, more: mo
 	{name: "input_pathway", field: to(word("A", "B"), func(t *Type) *string { return &t.Inputs }),
 		help: "class of its own input circuits, A or B: sets the switches under options", left: left{value: "B", why: "one pair to each switch, supervised by the resistor at its end", source: practice}},
 	{name: "end_of_line", field: to(whole(0, 1000), func(t *Type) *int { return &t.EndOfLine }), help: "resistors that its own input circuits need", left: left{value: "0", why: "most types have no input circuits", source: practice}},
-	{name: "input_max_resistance", field: to(quantity(resistance, 0.001, 1e6), func(t *Type) *float64 { return &t.InputMaxOhm }), sample: "80 ohm", aside: true,
+	{name: "input_max_resistance", field: to(quantity(measure.Resistance, 0.001, 1e6), func(t *Type) *float64 { return &t.InputMaxOhm }), sample: "80 ohm", aside: true,
 		help: "most wire in each of its own input circuits, both conductors, from the listing", only: hasInputs, left: listing("input circuits", "module")},
-	{name: "end_of_line_value", field: to(quantity(resistance, 0.001, 1e9), func(t *Type) *float64 { return &t.EndOfLineOhm }), sample: "4.7 kohm", aside: true,
+	{name: "end_of_line_value", field: to(quantity(measure.Resistance, 0.001, 1e9), func(t *Type) *float64 { return &t.EndOfLineOhm }), sample: "4.7 kohm", aside: true,
 		help: "of the resistor at the end of each, from the listing", only: hasInputs, left: listing("input circuits", "module")},
 	{name: "box", field: to(text, func(t *Type) *string { return &t.Box }), sample: "4 in octagon", help: "the box that each one needs, under a name that boxes prices; none: it needs none of its own", left: left{words: "no box is counted", why: "the job names none"}},
 	{name: "material", field: to(number(0, 1e9), func(t *Type) *float64 { return &t.Material }), sample: "58.00", help: "price of one", left: left{words: "not priced", why: "no price is known"}},
