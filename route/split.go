@@ -7,12 +7,11 @@ import (
 	"math"
 	"slices"
 
-	"github.com/sourcegraph/conc/iter"
-
 	"loopwright/route/loops"
 	"loopwright/route/tour"
 	"loopwright/takeoff"
 	"loopwright/takeoff/measure"
+	"loopwright/takeoff/parallel"
 )
 
 // Part is a set of devices and the circuit that takes them.
@@ -59,9 +58,9 @@ func splitByLevel(b Building, spec Spec, devices []takeoff.Device, opt Options) 
 	}
 	parts, findings := make([][]Part, len(byLevel)), make([][]takeoff.Finding, len(byLevel))
 	errs := make([]error, len(byLevel))
-	iter.ForEachIdx(byLevel, func(l int, ds *[]takeoff.Device) {
-		if len(*ds) > 0 {
-			parts[l], findings[l], errs[l] = splitTogether(b, []Spec{spec}, *ds, opt)
+	parallel.For(len(byLevel), func(l int) {
+		if ds := byLevel[l]; len(ds) > 0 {
+			parts[l], findings[l], errs[l] = splitTogether(b, []Spec{spec}, ds, opt)
 		}
 	})
 	if err := cmp.Or(errs...); err != nil {

@@ -2,10 +2,9 @@ package takeoff
 
 import (
 	"loopwright/takeoff/legend"
+	"loopwright/takeoff/parallel"
 	"path/filepath"
 	"slices"
-
-	"github.com/sourcegraph/conc/iter"
 )
 
 // scenes are the drawings of a job.
@@ -32,7 +31,7 @@ func openScenes(folder string, plans []Plan, types []DeviceType) (*scenes, error
 	}
 	read := make([]*legend.Page, len(names))
 	errs := make([]error, len(names))
-	iter.ForEachIdx(names, func(i int, n *string) { read[i], errs[i] = legend.Open(ss.path(*n)) })
+	parallel.For(len(names), func(i int) { read[i], errs[i] = legend.Open(ss.path(names[i])) })
 	for i, n := range names {
 		if read[i] != nil {
 			ss.byName[n] = read[i]

@@ -5,10 +5,9 @@ import (
 	"fmt"
 	"slices"
 
-	"github.com/sourcegraph/conc/iter"
-
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/measure"
+	"loopwright/takeoff/parallel"
 	"loopwright/takeoff/words"
 )
 
@@ -108,8 +107,8 @@ func (t *taker) readPlans() error {
 	t.res.Findings = append(t.res.Findings, notes...)
 	yields := make([]yield, len(t.req.Plans))
 	errs := make([]error, len(t.req.Plans))
-	iter.ForEachIdx(t.req.Plans, func(i int, p *Plan) {
-		if p.Devices != "" {
+	parallel.For(len(t.req.Plans), func(i int) {
+		if t.req.Plans[i].Devices != "" {
 			yields[i], errs[i] = t.takeCSV(i)
 		} else {
 			yields[i] = newReader(t, i, figures).take()

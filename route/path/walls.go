@@ -4,14 +4,12 @@ import (
 	"cmp"
 	"fmt"
 	"math"
-	"runtime"
 	"slices"
 	"sync"
 
-	"github.com/sourcegraph/conc/iter"
-
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/measure"
+	"loopwright/takeoff/parallel"
 )
 
 // WallOptions steers a Walls measurer. The zero value is usable.
@@ -45,7 +43,7 @@ type Walls struct {
 	doors   [][]door
 	note    string
 
-	walkers sync.Pool // of *walker, for single legs
+	walkers sync.Pool // of *walker
 
 	once  sync.Once
 	costs []float64 // upper triangle by rows, once Cost was called
@@ -164,17 +162,10 @@ func (m *Walls) pair(i, j int) int {
 func (m *Walls) allPairs() {
 	n := len(m.places)
 	m.costs = make([]float64, n*(n-1)/2)
-	rows := make(chan int, n)
-	for i := range n {
-		rows <- i
-	}
-	close(rows)
-	walkers := make([]walker, min(runtime.GOMAXPROCS(0), n))
-	iter.ForEach(walkers, func(w *walker) {
-		w.m, w.s = m, newSearch(m.grid)
-		for i := range rows {
-			w.row(i)
-		}
+	parallel.For(n, func(i int) {
+		w := m.walkers.Get().(*walker)
+		defer m.walkers.Put(w)
+		w.row(i)
 	})
 }
 

@@ -1,6 +1,9 @@
 package dxf
 
-import "loopwright/takeoff/dxf/tags"
+import (
+	"loopwright/takeoff/dxf/tags"
+	"loopwright/takeoff/parallel"
+)
 
 // DuplicateHandles finds records that share a handle. It reads the beginning of
 // every record, on all processors.
@@ -13,7 +16,7 @@ func (d *Drawing) DuplicateHandles() []Finding {
 	const batch = 16 // units read side by side before they are compared in order
 	handles := make([][]tags.Handle, batch)
 	for first := 0; first < parts; first += batch {
-		eachParallel(min(batch, parts-first), func(k int) {
+		parallel.For(min(batch, parts-first), func(k int) {
 			from := (first + k) * unitRecords
 			list := handles[k][:0]
 			for i := from; i < min(from+unitRecords, stop); i++ {

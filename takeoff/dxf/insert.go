@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"loopwright/takeoff/dxf/tags"
+	"loopwright/takeoff/parallel"
 )
 
 // Insert is one block reference as it appears in the world: nested ones and the
@@ -92,7 +93,7 @@ func (d *Drawing) Inserts(opt Options) ([]Insert, []Finding, error) {
 	out := make([]Insert, sizes[len(p.units)])
 	counts := make([]int, len(p.units))
 	notes := make([]notebook, len(p.units))
-	eachParallel(len(p.units), func(k int) {
+	parallel.For(len(p.units), func(k int) {
 		e := insertLister{newWalker(d, opt, &notes[k]), out[sizes[k]:sizes[k]:sizes[k+1]]}
 		e.unit(&p.units[k])
 		counts[k] = len(e.out)

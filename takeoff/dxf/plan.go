@@ -3,9 +3,8 @@ package dxf
 import (
 	"fmt"
 
-	"github.com/sourcegraph/conc/iter"
-
 	"loopwright/takeoff/dxf/tags"
+	"loopwright/takeoff/parallel"
 )
 
 // unitRecords is how many records one unit of work holds.
@@ -20,7 +19,7 @@ func work(d *Drawing) *plan {
 				p.units = append(p.units, unit{span: span{i, min(i+unitRecords, s.last), s.paper}})
 			}
 		}
-		eachParallel(len(p.units), func(k int) {
+		parallel.For(len(p.units), func(k int) {
 			p.units[k].peek(d)
 			releaseUnit(d, &p.units[k])
 		})
@@ -180,10 +179,4 @@ func checkLimit(d *Drawing, p *plan, opt Options, what string, base int, count f
 	}
 	return fmt.Errorf("%s: blocks nested in blocks amount to %.3g %s, more than the limit of %d%s",
 		d.Name, total, what, limit, msg)
-}
-
-// eachParallel calls f for 0..n-1 on all processors, in no order. A panic of f
-// is the caller's.
-func eachParallel(n int, f func(k int)) {
-	iter.ForEachIdx(make([]struct{}, n), func(k int, _ *struct{}) { f(k) })
 }

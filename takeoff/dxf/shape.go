@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"loopwright/takeoff/dxf/tags"
+	"loopwright/takeoff/parallel"
 )
 
 // Shape is a piece of geometry in the world, curves flattened to straight pieces.
@@ -32,7 +33,7 @@ func (d *Drawing) Shapes(opt Options) ([]Shape, []Finding, error) {
 	}
 	parts := make([][]Shape, len(p.units))
 	notes := make([]notebook, len(p.units))
-	eachParallel(len(p.units), func(k int) {
+	parallel.For(len(p.units), func(k int) {
 		if p.units[k].shapes == 0 {
 			return
 		}

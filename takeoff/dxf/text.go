@@ -6,6 +6,7 @@ import (
 	"unicode/utf8"
 
 	"loopwright/takeoff/dxf/tags"
+	"loopwright/takeoff/parallel"
 )
 
 // Text is a TEXT or MTEXT as it appears in the world.
@@ -244,7 +245,7 @@ func (d *Drawing) Texts(opt Options) ([]Text, []Finding, error) {
 	out := make([]Text, sizes[len(p.units)])
 	counts := make([]int, len(p.units))
 	notes := make([]notebook, len(p.units))
-	eachParallel(len(p.units), func(k int) {
+	parallel.For(len(p.units), func(k int) {
 		if p.units[k].texts == 0 {
 			return
 		}

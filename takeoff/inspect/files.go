@@ -4,9 +4,8 @@ import (
 	"path/filepath"
 	"slices"
 
-	"github.com/sourcegraph/conc/iter"
-
 	"loopwright/takeoff/legend"
+	"loopwright/takeoff/parallel"
 	"loopwright/takeoff/recognize"
 	"loopwright/takeoff/words"
 )
@@ -25,14 +24,14 @@ func Files(paths []string) ([]*Contents, *recognize.Result, error) {
 	}()
 	out := make([]*Contents, len(paths))
 	pages := make([]*recognize.Page, len(paths))
-	iter.ForEachIdx(paths, func(i int, path *string) {
-		if scenes[i], errs[i] = legend.Open(*path); errs[i] != nil {
+	parallel.For(len(paths), func(i int) {
+		if scenes[i], errs[i] = legend.Open(paths[i]); errs[i] != nil {
 			return
 		}
 		out[i] = contents(scenes[i])
-		out[i].File = *path
+		out[i].File = paths[i]
 		p := scenes[i].Page
-		pages[i] = recognize.NewPage(i, filepath.Base(*path), p.Drawing, p.Inserts, p.Texts, slices.Concat(p.Shapes, p.PaperShapes()))
+		pages[i] = recognize.NewPage(i, filepath.Base(paths[i]), p.Drawing, p.Inserts, p.Texts, slices.Concat(p.Shapes, p.PaperShapes()))
 	})
 	for _, err := range errs {
 		if err != nil {

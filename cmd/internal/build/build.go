@@ -15,8 +15,6 @@ import (
 	"fmt"
 	"slices"
 
-	"github.com/sourcegraph/conc/iter"
-
 	"loopwright/cmd/internal/commit"
 	"loopwright/cmd/internal/fieldpage"
 	"loopwright/cmd/internal/job"
@@ -25,6 +23,7 @@ import (
 	"loopwright/cmd/internal/result"
 	"loopwright/cmd/internal/workbook"
 	"loopwright/takeoff"
+	"loopwright/takeoff/parallel"
 )
 
 // Run computes a job and writes its deliverables into dir and its ledger beside
@@ -115,8 +114,7 @@ func deliverables(o *outcome.Outcome) ([]Output, error) {
 // sideBySide runs steps that do not need each other.
 func sideBySide(steps ...func() error) error {
 	errs := make([]error, len(steps))
-	every := iter.Iterator[func() error]{MaxGoroutines: len(steps)}
-	every.ForEachIdx(steps, func(i int, step *func() error) { errs[i] = (*step)() })
+	parallel.For(len(steps), func(i int) { errs[i] = steps[i]() })
 	return cmp.Or(errs...)
 }
 

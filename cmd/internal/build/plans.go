@@ -6,11 +6,10 @@ import (
 	"path/filepath"
 	"strings"
 
-	"github.com/sourcegraph/conc/iter"
-
 	"loopwright/cmd/internal/drafting"
 	"loopwright/cmd/internal/outcome"
 	"loopwright/takeoff"
+	"loopwright/takeoff/parallel"
 )
 
 // drawPlans draws what was decided on a copy of every drawing. A drawing that
@@ -21,7 +20,7 @@ func drawPlans(o *outcome.Outcome) ([]Output, []takeoff.Finding) {
 	refused := make([]error, len(names))
 	// A drawing in work is held several times over: no more of them at once than
 	// there are processors. An error costs only its own drawing.
-	iter.ForEachIdx(names, func(i int, name *string) { drawn[i], refused[i] = drafting.Plan(o, *name) })
+	parallel.For(len(names), func(i int) { drawn[i], refused[i] = drafting.Plan(o, names[i]) })
 	var outs []Output
 	var fs []takeoff.Finding
 	taken := map[string]bool{}

@@ -13,14 +13,13 @@ import (
 	"path/filepath"
 	"slices"
 
-	"github.com/sourcegraph/conc/iter"
-
 	"loopwright/assign"
 	"loopwright/assign/ledger"
 	"loopwright/assign/matrix"
 	"loopwright/cmd/internal/job"
 	"loopwright/route"
 	"loopwright/takeoff"
+	"loopwright/takeoff/parallel"
 )
 
 // Outcome is what the stages made of a job, before anything is written.
@@ -130,7 +129,7 @@ func (o *Outcome) lay() error {
 func (o *Outcome) layAll(b route.Building, parts []route.Part, types []takeoff.DeviceType, opt route.Options) error {
 	laid, findings := make([]Laid, len(parts)), make([][]takeoff.Finding, len(parts))
 	errs := make([]error, len(parts))
-	iter.ForEachIdx(parts, func(i int, p *route.Part) { laid[i], findings[i], errs[i] = o.layOne(b, *p, types, opt) })
+	parallel.For(len(parts), func(i int) { laid[i], findings[i], errs[i] = o.layOne(b, parts[i], types, opt) })
 	if err := cmp.Or(errs...); err != nil {
 		return err
 	}

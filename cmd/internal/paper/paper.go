@@ -8,14 +8,13 @@ import (
 	"os"
 	"slices"
 
-	"github.com/sourcegraph/conc/iter"
-
 	"loopwright/assign"
 	"loopwright/assign/sheet"
 	"loopwright/cmd/internal/job"
 	"loopwright/cmd/internal/outcome"
 	"loopwright/route"
 	"loopwright/takeoff"
+	"loopwright/takeoff/parallel"
 )
 
 // File is one document.
@@ -34,7 +33,8 @@ func Documents(o *outcome.Outcome) ([]File, []takeoff.Finding, error) {
 	names := []string{"switch-sheets.pdf", "labels.pdf", "test-sheet.pdf", "plans.pdf"}
 	draw := []func() (sheet.Document, error){b.switchSheets, b.labels, b.testSheet, b.plans}
 	docs, errs := make([]sheet.Document, len(names)), make([]error, len(names))
-	iter.ForEach([]int{3, 0, 1, 2}, func(i *int) { docs[*i], errs[*i] = draw[*i]() })
+	longestFirst := []int{3, 0, 1, 2}
+	parallel.For(len(draw), func(k int) { i := longestFirst[k]; docs[i], errs[i] = draw[i]() })
 	for i, err := range errs {
 		if err != nil {
 			return nil, nil, fmt.Errorf("%s: %w", names[i], err)

@@ -6,14 +6,13 @@ import (
 	"slices"
 	"strconv"
 
-	"github.com/sourcegraph/conc/iter"
-
 	"loopwright/assign/sheet"
 	"loopwright/cmd/internal/outcome"
 	"loopwright/takeoff"
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/label"
+	"loopwright/takeoff/parallel"
 )
 
 // planMargin is what is shown around what a level holds, in metres.
@@ -23,7 +22,7 @@ const planMargin = 0.4
 func (b *binder) plans() (sheet.Document, error) {
 	keys := b.keys()
 	ps, errs := make([]sheet.Plan, len(b.Take.Levels)), make([]error, len(b.Take.Levels))
-	iter.ForEachIdx(b.Take.Levels, func(i int, l *takeoff.Level) { ps[i], errs[i] = b.plan(*l, keys) })
+	parallel.For(len(b.Take.Levels), func(i int) { ps[i], errs[i] = b.plan(b.Take.Levels[i], keys) })
 	if err := cmp.Or(errs...); err != nil {
 		return sheet.Document{}, err
 	}

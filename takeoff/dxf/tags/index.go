@@ -1,6 +1,6 @@
 package tags
 
-import "github.com/sourcegraph/conc/iter"
+import "loopwright/takeoff/parallel"
 
 // Index lists every record of the file in order: where it starts and what it is,
 // in one word each. Handles are read where they are wanted.
@@ -49,7 +49,7 @@ func buildIndex(s *Source, chunkSize int) Index {
 	parts := make([]Index, n)
 	starts := make([]int, n)
 	limit := func(k int) int { return min(s.Body+(k+1)*chunkSize, len(s.Bytes)) }
-	iter.ForEachIdx(parts, func(k int, _ *Index) {
+	parallel.For(n, func(k int) {
 		starts[k] = s.Body
 		if k > 0 {
 			starts[k] = syncPoint(s, s.Body+k*chunkSize, limit(k))
