@@ -110,7 +110,7 @@ func (t *taker) account() {
 	})
 }
 
-// whatIs says what a figure is that is no device, by its name.
+// whatIs says by its name what a figure is if it is not a device.
 func whatIs(m recognize.Mark, languages []string) string {
 	v := words.Usual()
 	if m.Form == recognize.Text {
@@ -161,16 +161,16 @@ func (t *taker) nothingCounts() {
 	slices.SortStableFunc(rows, func(a, b AccountRow) int {
 		return cmp.Or(cmp.Compare(a.Form, b.Form), cmp.Compare(b.Rest, a.Rest))
 	})
-	f := Finding{Code: codeNothing, Severity: Error, Message: "nothing is counted: no symbol on the drawings fits a rule of types and stands in a level"}
+	f := Finding{Code: codeNothing, Severity: Error, Message: "nothing counts: no symbol on any level matches a rule under types"}
 	if len(t.req.Types) == 0 {
-		f.Message = "nothing is counted: the job lists no types; say under types which symbols are devices; loopwright begin proposes them"
+		f.Message = "nothing counts: the job lists no types; say under types which symbols are devices, or let loopwright begin propose them"
 	}
 	var names []string
 	for _, a := range rows[:min(len(rows), 5)] {
 		names = append(names, fmt.Sprintf("%s %q (%d on %s, the first at %.6g, %.6g)", a.Form, a.Name, a.Rest, a.Drawing, a.First.X, a.First.Y))
 	}
 	if len(names) > 0 {
-		f.Message += "; what repeats and is not explained: " + strings.Join(names, ", ")
+		f.Message += "; unexplained symbols that repeat: " + strings.Join(names, ", ")
 		f.Drawing, f.At, f.Placed = rows[0].Drawing, rows[0].First, true
 	}
 	t.find(f)

@@ -44,17 +44,17 @@ func (t *taker) takeCSV(i int) (yield, error) {
 	seen := map[string]int{}
 	for _, r := range rows {
 		if !levels[r.level] {
-			return y, fmt.Errorf("plan %s, line %d: no row under plans has the level %q: correct the row, or add the level", p.Devices, r.line, r.level)
+			return y, fmt.Errorf("plan %s, line %d: level %q has no row under plans: correct it, or add the level", p.Devices, r.line, r.level)
 		}
 		if r.level != p.Level {
 			continue
 		}
 		if first, dup := seen[r.id]; dup {
-			return y, fmt.Errorf("plan %s, line %d: id %s stands on line %d already: ids must differ", p.Devices, r.line, r.id, first)
+			return y, fmt.Errorf("plan %s, line %d: id %s is already on line %d: ids must be unique", p.Devices, r.line, r.id, first)
 		}
 		seen[r.id] = r.line
 		if !types[r.typ] {
-			return y, fmt.Errorf("plan %s, line %d: there is no type %q: add it under types, or correct the row", p.Devices, r.line, r.typ)
+			return y, fmt.Errorf("plan %s, line %d: type %q is not under types: add it, or correct the row", p.Devices, r.line, r.typ)
 		}
 		sheet.Extent = sheet.Extent.Extend(r.at)
 		y.devices = append(y.devices, Device{ID: r.id, Type: r.typ, Level: level.Name, Room: r.room, Status: Counted,
@@ -76,7 +76,7 @@ func readDeviceRows(in io.Reader) ([]deviceRow, error) {
 	c.TrimLeadingSpace = true
 	head, err := c.Read()
 	if errors.Is(err, io.EOF) {
-		return nil, fmt.Errorf("the file is empty: want a heading row %s", strings.Join(csvColumns, ","))
+		return nil, fmt.Errorf("the file is empty: start it with the heading row %s", strings.Join(csvColumns, ","))
 	}
 	if err != nil {
 		return nil, err
@@ -108,9 +108,9 @@ func readDeviceRows(in io.Reader) ([]deviceRow, error) {
 }
 
 // Letters in another encoding would make other ids and rooms of those that are meant.
-var errNotUTF8 = errors.New("the file is no CSV text in UTF-8: save it from the spreadsheet program as CSV UTF-8")
+var errNotUTF8 = errors.New("the file is not UTF-8 text: save it from the spreadsheet as CSV UTF-8")
 
-// beginning is a cell as a message shows it: a file that is no table is one long cell.
+// beginning is a cell as a message shows it: a file that is not a table is one long cell.
 func beginning(cell string) string {
 	if r := []rune(cell); len(r) > 40 {
 		return string(r[:40]) + "..."
@@ -128,10 +128,10 @@ func columnsOf(head []string) (map[string]int, error) {
 		case strings.Contains(h, ";"):
 			return nil, fmt.Errorf("the cells are separated by semicolons: save the file with commas between them")
 		case !slices.Contains(csvColumns, h):
-			return nil, fmt.Errorf("column %q is not known: want a heading row with %s", beginning(h), strings.Join(csvColumns, ", "))
+			return nil, fmt.Errorf("unknown column %q: the heading row takes %s", beginning(h), strings.Join(csvColumns, ", "))
 		}
 		if _, dup := at[h]; dup {
-			return nil, fmt.Errorf("column %q stands twice", h)
+			return nil, fmt.Errorf("column %q appears twice", h)
 		}
 		at[h] = i
 	}
@@ -162,7 +162,7 @@ func readDeviceRow(rec []string, at map[string]int) (deviceRow, error) {
 	}{{"x", &r.at.X}, {"y", &r.at.Y}} {
 		v, err := strconv.ParseFloat(field(to.name), 64)
 		if err != nil {
-			return r, fmt.Errorf("%s %q is no number: want the plan's units, as in 12.5", to.name, beginning(field(to.name)))
+			return r, fmt.Errorf("%s %q is not a number: write it in the plan's units, as in 12.5", to.name, beginning(field(to.name)))
 		}
 		*to.v = v
 	}

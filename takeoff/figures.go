@@ -30,7 +30,7 @@ func (t *taker) sampleFigures() ([]sampled, []Finding) {
 			out = append(out, sampled{f, ri})
 		} else {
 			notes = append(notes, Finding{Code: codeFigure, Severity: Warning, At: *ru.Sample, Placed: true, Message: fmt.Sprintf(
-				"type %s: no loose figure stands at the sample %g, %g of rule %d on any plan: give a place on one symbol, and its layer if others cross it; a block or a bare text is matched by block or text",
+				"type %s: nothing loose is drawn at the sample %g, %g of rule %d on any plan: pick a point on one symbol, and give its layer if other lines cross it; match a block by block and bare text by text",
 				t.req.Types[ru.typ].Type, ru.Sample.X, ru.Sample.Y, ru.number)})
 		}
 	}
@@ -82,7 +82,7 @@ func (r *reader) takeFigures() {
 		told++
 		ty := r.t.req.Types[r.t.rules[r.figures[m.Sought].rule].typ].Type
 		r.find(Finding{Code: codeFigure, Severity: Note, Drawing: r.plan.Drawing, Handle: m.Handle.String(), At: m.At, Placed: true,
-			Message: fmt.Sprintf("a figure resembles the sample of %s and is not counted: %s", ty, m.Why)})
+			Message: fmt.Sprintf("a figure resembles the sample of %s but does not count: %s", ty, m.Why)})
 	}
 }
 

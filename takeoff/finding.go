@@ -112,7 +112,7 @@ const (
 	codeTurned       = "F209" // a plan that was found to be turned
 	codeSeveral      = "F210" // a plan that seems to show more than one level
 	codeRegion       = "F211" // symbols that seem to stand in a key plan or detail
-	codeFigure       = "F212" // a figure that resembles a sample, or a sample that is none
+	codeFigure       = "F212" // a figure that resembles a sample, or a sample where nothing is drawn
 	codeStatus       = "F213" // symbols left out as demolition, existing or by others
 	codeLegend       = "F214" // symbols that count and may be the samples of a legend
 	codeUnseen       = "F215" // symbols that count and show nothing

@@ -64,7 +64,7 @@ func (t *taker) against(tree *rtree.RTreeG[int], i int) {
 	if spot >= 0 && d.Status == Counted && !t.stacks(&t.res.Devices[spot], d) {
 		o := &t.res.Devices[spot]
 		t.find(Finding{Code: codeNearby, Severity: Warning, Drawing: d.Drawing, Handle: d.Handle, At: d.At, Placed: true,
-			Message: fmt.Sprintf("%s and %s (%s) stand on one spot: both count; look whether one is wrong", d.Type, o.Type, handleOf(o))})
+			Message: fmt.Sprintf("%s and %s (%s) are on the same spot: both count; check whether one is a mistake", d.Type, o.Type, handleOf(o))})
 	}
 }
 
@@ -77,22 +77,22 @@ func (t *taker) nearPair(j, i int, dist float64) {
 	case t.twoSheets(o, d) && dist <= max(overlapLeast, overlapReach*size):
 		d.Status, d.Reason = Excluded, Overlap
 		f.Severity = Note
-		f.Message = fmt.Sprintf("%s is shown by %s too, as %s: counted once", d.Type, o.Drawing, handleOf(o))
+		f.Message = fmt.Sprintf("%s also appears on %s, as %s: counted once", d.Type, o.Drawing, handleOf(o))
 	case dist <= coincide && t.listed(o) && t.listed(d):
-		f.Message = fmt.Sprintf("%s and %s stand on one spot: both count, as the list gives each an id of its own; look whether one is wrong", o.ID, d.ID)
+		f.Message = fmt.Sprintf("%s and %s are on the same spot: both count, since the list gives each its own id; check whether one is a mistake", o.ID, d.ID)
 	case dist <= coincide:
 		d.Status, d.Reason = Excluded, Duplicate
-		f.Message = fmt.Sprintf("%s lies exactly on another one, %s: counted once; erase the copy", d.Type, handleOf(o))
+		f.Message = fmt.Sprintf("%s lies exactly on top of another, %s: counted once; erase the copy", d.Type, handleOf(o))
 	case dist < size-1e-9:
-		f.Message = fmt.Sprintf("%s stands %s from another one, %s, closer than its symbol's size of %s: both count", d.Type, t.req.Units.Length(dist, 2), handleOf(o), t.req.Units.Length(size, 2))
+		f.Message = fmt.Sprintf("%s is %s from another, %s, less than its symbol's size of %s: both count", d.Type, t.req.Units.Length(dist, 2), handleOf(o), t.req.Units.Length(size, 2))
 	default:
 		return
 	}
 	t.find(f)
 }
 
-// listed reports whether a device comes from a list: there a copy is no slip of
-// the hand that draws, each row is meant.
+// listed reports whether a device comes from a list: there a copy is not a
+// drafting slip: each row is meant.
 func (t *taker) listed(d *Device) bool { return t.req.Plans[d.plan].Devices != "" }
 
 // twoSheets reports whether two devices of a level are shown by two plans.

@@ -82,15 +82,15 @@ func (t *taker) layerState(drawing, layer string) string {
 // reasonWords say what an exclusion means.
 var reasonWords = map[Reason]string{
 	InLegend:    "as samples in a legend",
-	Duplicate:   "as second copies on the same spot",
-	Overlap:     "as seen already on another sheet of the level",
-	HiddenLayer: "as hidden: on layers that are frozen or off, or invisible",
+	Duplicate:   "as copies on the same spot",
+	Overlap:     "as already seen on another sheet of the level",
+	HiddenLayer: "as hidden: frozen, off or invisible",
 	OnPaper:     "as drawn in paper space",
 	Demolition:  "as demolition",
 	Existing:    "as existing",
 	ByOthers:    "as by others",
-	Unknown:     "as unknown: no rule explains them",
-	OutOfRegion: "as outside the level's region or in a part to ignore",
+	Unknown:     "as unknown: no rule matches them",
+	OutOfRegion: "as outside the level's region or in an ignored part",
 }
 
 // reasonOrder is the order in which reasons are reported.
@@ -166,9 +166,9 @@ func (t *taker) reportUnexplained() {
 		if told[k] > tellAlike {
 			continue
 		}
-		msg := fmt.Sprintf("block %s on layer %s is explained by no rule: give it a type, or take the layer out of the rules", d.Block, d.Layer)
+		msg := fmt.Sprintf("no rule matches block %s on layer %s: give it a type, or drop the layer from the rules", d.Block, d.Layer)
 		if len(d.Attribs) > 0 {
-			msg = fmt.Sprintf("block %s on layer %s with %s is explained by no rule: give it a type", d.Block, d.Layer, attribList(d.Attribs))
+			msg = fmt.Sprintf("no rule matches block %s on layer %s with %s: give it a type", d.Block, d.Layer, attribList(d.Attribs))
 		}
 		if told[k] == tellAlike && n[k] > tellAlike {
 			msg += fmt.Sprintf(" (and %d more like it)", n[k]-tellAlike)
@@ -203,7 +203,7 @@ func (t *taker) reportUnseen() {
 	for _, k := range slices.SortedFunc(maps.Keys(n), func(a, b [2]string) int { return cmp.Or(cmp.Compare(a[0], b[0]), cmp.Compare(a[1], b[1])) }) {
 		d := first[k]
 		t.find(Finding{Code: codeUnseen, Severity: Warning, Drawing: d.Drawing, Handle: d.Handle, At: d.At, Placed: true, Message: fmt.Sprintf(
-			"%s of type %s count although block %s holds nothing to be seen: nobody finds them on the sheet; look whether they are meant", symbols(n[k]), k[0], k[1])})
+			"%s of type %s count although block %s draws nothing: nobody will see them on the sheet; check whether they are meant", symbols(n[k]), k[0], k[1])})
 	}
 }
 
@@ -226,13 +226,13 @@ func (t *taker) reportNoRoom() {
 			continue
 		}
 		f := Finding{Code: codeNoRoom, Severity: Note, Drawing: d.Drawing, Handle: d.Handle, At: d.At, Placed: true,
-			Message: fmt.Sprintf("%s stands in no named room of %s", d.Type, d.Level)}
+			Message: fmt.Sprintf("%s is in no named room on %s", d.Type, d.Level)}
 		told[d.Level]++
 		switch {
 		case !named[d.Level] && told[d.Level] > 1, told[d.Level] > tellEach:
 			continue
 		case !named[d.Level]:
-			f.Message = fmt.Sprintf("no room names were found on %s: devices without a room: %d", d.Level, n[d.Level])
+			f.Message = fmt.Sprintf("no room names on %s: devices without a room: %d", d.Level, n[d.Level])
 			f.Handle, f.Placed = "", false
 		case told[d.Level] == tellEach && n[d.Level] > tellEach:
 			f.Message += fmt.Sprintf(" (and %d more)", n[d.Level]-tellEach)

@@ -91,10 +91,10 @@ func (t *taker) unusedRules() {
 		case n.wins > 0:
 		case n.fits > 0:
 			t.find(Finding{Code: codeUnusedRule, Severity: Warning, Message: fmt.Sprintf(
-				"type %s: rule %d (%s) fits %d symbols, but rules above it take them all: put it first, or take it out", ty.Type, r.number, r.Match, n.fits)})
+				"type %s: rule %d (%s) matches %d symbols, but earlier rules take them all: move it up, or remove it", ty.Type, r.number, r.Match, n.fits)})
 		default:
 			t.find(Finding{Code: codeUnusedRule, Severity: Warning, Message: fmt.Sprintf(
-				"type %s: rule %d (%s) matched nothing: check its spelling, or take it out", ty.Type, r.number, r.Match)})
+				"type %s: rule %d (%s) matched nothing: check its spelling, or remove it", ty.Type, r.number, r.Match)})
 		}
 	}
 }

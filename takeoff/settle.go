@@ -40,11 +40,11 @@ func (t *taker) doubtUnits(u units.Fit, p Plan) {
 			more = fmt.Sprintf("; %s would fit better: %s", u.Best, u.Sizes(u.Best))
 		}
 		t.find(Finding{Code: codeUnits, Severity: Warning, Drawing: p.Drawing, Message: fmt.Sprintf(
-			"%s: with units: %s, as the job says, %s%s: check every length", p.Level, p.Units, strings.Join(doubts, " and "), more)})
+			"%s: with the job's units: %s, %s%s: check every length", p.Level, p.Units, strings.Join(doubts, " and "), more)})
 		return
 	}
 	if u.From == "header" && u.Header != p.Units {
 		t.find(Finding{Code: codeUnits, Severity: Note, Drawing: p.Drawing, Message: fmt.Sprintf(
-			"%s: the header says %s, the job says %s and is followed: %s", p.Level, u.Header, p.Units, u.Sizes(p.Units))})
+			"%s: the header says %s, the job says %s, which is used: %s", p.Level, u.Header, p.Units, u.Sizes(p.Units))})
 	}
 }

@@ -23,7 +23,7 @@ func (r *reader) looksLikeSeveral() {
 		parts = append(parts, fmt.Sprintf("%s region: [%.6g, %.6g, %.6g, %.6g]", l.Name, l.Region.Min.X, l.Region.Min.Y, l.Region.Max.X, l.Region.Max.Y))
 	}
 	r.find(Finding{Code: codeSeveral, Severity: Warning, Drawing: r.plan.Drawing, Message: fmt.Sprintf(
-		"the drawing seems to show %d levels and all of it is counted on %s: give each its own row under plans, with %s", len(ls), r.level.Name, strings.Join(parts, "; "))})
+		"the drawing seems to show %d levels, but all of it counts on %s: give each level its own row under plans, with %s", len(ls), r.level.Name, strings.Join(parts, "; "))})
 }
 
 // standApart reports devices that count and stand far from the plan, as in a
@@ -45,6 +45,6 @@ func (r *reader) standApart() {
 		return
 	}
 	r.find(Finding{Code: codeSeveral, Severity: Warning, Drawing: r.plan.Drawing, At: box.Center(), Placed: true, Message: fmt.Sprintf(
-		"%s that count on %s stand apart from the plan, between %.6g, %.6g and %.6g, %.6g: if that is a section, a detail or another level, give the level's region, such as [%.6g, %.6g, %.6g, %.6g]",
+		"%s that count on %s are away from the plan, between %.6g, %.6g and %.6g, %.6g: if that is a section, a detail or another level, give this level's region, such as [%.6g, %.6g, %.6g, %.6g]",
 		symbols(n), r.level.Name, box.Min.X, box.Min.Y, box.Max.X, box.Max.Y, near.Min.X, near.Min.Y, near.Max.X, near.Max.Y)})
 }

@@ -147,13 +147,13 @@ func TestSketches(t *testing.T) {
 		}, "smoke@100,100 existing; smoke@300,100", "F213 note 1 symbol left out as existing"},
 		{"a rule that another takes everything from", "SMK 100 100", func(r *takeoff.Request) {
 			r.Types = append(r.Types, rule("photo", words.Match{Block: "SM*"}))
-		}, "smoke@100,100", "F202 warning type photo: rule 1 (block: SM*) fits 1 symbols, but rules above it take them all"},
+		}, "smoke@100,100", "F202 warning type photo: rule 1 (block: SM*) matches 1 symbols, but earlier rules take them all"},
 		{"a rule that matches nothing", "SMK 100 100", func(r *takeoff.Request) {
 			r.Types = append(r.Types, rule("heat", words.Match{Block: "HEET"}))
 		}, "smoke@100,100", "F202 warning type heat: rule 1 (block: HEET) matched nothing"},
 		{"two that overlap both count", "SMK 100 100\nSMK 108 100", nil,
-			"smoke@100,100; smoke@108,100", "F205 warning smoke stands 0.7 ft from another one"},
-		{"two that touch are no finding", "SMK 100 100\nSMK 112 100", nil, "smoke@100,100; smoke@112,100", ""},
+			"smoke@100,100; smoke@108,100", "F205 warning smoke is 0.7 ft from another"},
+		{"two that touch raise no finding", "SMK 100 100\nSMK 112 100", nil, "smoke@100,100; smoke@112,100", ""},
 		{"a device drawn inside another's symbol", "block BASE holds SMK\nBASE 100 100\nSMK 300 100", func(r *takeoff.Request) {
 			r.Types = append(r.Types, rule("base", words.Match{Block: "BASE"}))
 		}, "base@100,100; smoke@100,100 duplicate; smoke@300,100", "F205 warning block SMK is drawn inside the symbol of another device"},
@@ -170,7 +170,7 @@ func TestSketches(t *testing.T) {
 		{"no loose figure where a sample is to stand", "SMK 100 100", func(r *takeoff.Request) {
 			at := geom.Pt(500, 500)
 			r.Types = append(r.Types, rule("heat", words.Match{Sample: &at}))
-		}, "smoke@100,100", "F212 warning type heat: no loose figure stands at the sample 500, 500"},
+		}, "smoke@100,100", "F212 warning type heat: nothing loose is drawn at the sample 500, 500"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			res, err := sketched(t, one(tt.change), map[string]string{"a.dxf": tt.drawing})
@@ -209,7 +209,7 @@ func TestListedTwice(t *testing.T) {
 		t.Error(got)
 	}
 	if !slices.ContainsFunc(res.Findings, func(f takeoff.Finding) bool {
-		return f.Code == "F205" && strings.Contains(f.Message, "A and B stand on one spot: both count")
+		return f.Code == "F205" && strings.Contains(f.Message, "A and B are on the same spot: both count")
 	}) {
 		t.Errorf("nobody is told: %v", res.Findings)
 	}
@@ -283,14 +283,14 @@ func TestRoomsWithoutWalls(t *testing.T) {
 	}
 }
 
-// Units that nobody can tell stop the run, with a way out.
+// Unknown units stop the run, with a way out.
 func TestUnitsRefused(t *testing.T) {
 	noUnits := func(r *takeoff.Request) { r.Plans[0].Units = "" }
 	for _, tt := range []struct{ name, drawing, want string }{
 		{"a header that makes the storey a country", "units 7\nSMK 100 100\nSMK 340 100\nloop A-WALL 0 0 1200 0 1200 800 0 800", "the header says km, but then"},
 		{"one symbol in a country of lines", "units 7\nSMK 100 100\nloop A-FLOR 0 0 1200 0 1200 800 0 800", "the header says km, but then"},
-		{"a unit that no plan is drawn in", "units 19\nSMK 100 100", "the header says ly, in which no building is drawn"},
-		{"nothing that tells", "SMK 0 0", "nothing on it tells either: measure something and write units"},
+		{"a unit that no plan is drawn in", "units 19\nSMK 100 100", "the header says ly, which no building is drawn in"},
+		{"nothing that tells", "SMK 0 0", "nothing else on it tells: measure something and write units"},
 		{"a header that makes the storey a match box", "units 4\nSMK 100 100\nSMK 340 100\nloop A-WALL 0 0 1200 0 1200 800 0 800", "the header says mm, but then"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {

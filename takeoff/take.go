@@ -52,8 +52,8 @@ type Result struct {
 }
 
 // Take reads the plans and takes the devices off them. An error means that a
-// plan cannot be read at all or that nobody can tell how large it is; everything
-// else that a person must know is a finding in the result.
+// plan cannot be read at all or that its units are unknown; everything else that a
+// person must know is a finding in the result.
 func Take(req Request) (Result, error) {
 	files, err := openScenes(req.Folder, req.Plans, req.Types)
 	if err != nil {

@@ -25,9 +25,9 @@ func (r *reader) tellRegions() {
 		g := Finding{Code: codeRegion, Severity: Warning, Drawing: r.plan.Drawing, At: f.Box.Center(), Placed: true}
 		switch {
 		case counted > 0:
-			g.Message = fmt.Sprintf("%s on %s count although they stand in what looks like %q: if that is no plan, add %s to ignore", symbols(counted), r.level.Name, f.Title, ignore)
+			g.Message = fmt.Sprintf("%s on %s count although they are in what looks like %q: if that is not a plan, add %s to ignore", symbols(counted), r.level.Name, f.Title, ignore)
 		case out > 0 && len(r.plan.Ignore) == 0:
-			g.Message = fmt.Sprintf("%s on %s are left out because they stand in what looks like %q: to settle it, write ignore: [%s] in the row of %s under plans; a list with other boxes counts them", symbols(out), r.level.Name, f.Title, ignore, r.plan.Drawing)
+			g.Message = fmt.Sprintf("%s on %s are left out because they are in what looks like %q: to settle it, write ignore: [%s] in the row of %s under plans; an ignore list without this box counts them", symbols(out), r.level.Name, f.Title, ignore, r.plan.Drawing)
 		default:
 			continue
 		}
@@ -41,7 +41,7 @@ func (r *reader) tellLegends() {
 	for _, l := range r.s.Maybe {
 		if n := r.heldBy(l, Counted); n > 0 {
 			b := l.Outline.Box()
-			r.findLegend(l, Warning, fmt.Sprintf("%s on %s may be the samples of a legend, beside %s, and count: "+
+			r.findLegend(l, Warning, fmt.Sprintf("%s on %s, beside %s, count but may be samples in a legend: "+
 				"if they are, add [%.6g, %.6g, %.6g, %.6g] to ignore in the row of %s under plans",
 				symbols(n), r.level.Name, textsOf(l), b.Min.X, b.Min.Y, b.Max.X, b.Max.Y, r.plan.Drawing))
 		}
@@ -49,7 +49,7 @@ func (r *reader) tellLegends() {
 	for _, l := range r.s.Legends {
 		if n := r.heldBy(l, Excluded); n > 0 && l.Short() {
 			r.findLegend(l, Note, fmt.Sprintf(
-				"%s on %s, beside %s, left out as samples of a legend, although no heading says that it is one",
+				"%s on %s, beside %s, left out as samples in a legend, although it has no heading",
 				symbols(n), r.level.Name, textsOf(l)))
 		}
 	}

@@ -95,7 +95,7 @@ func (t *taker) turnAgainst(ref, s *Sheet, target wallRaster) float64 {
 	}
 	if best != base {
 		t.find(Finding{Code: codeTurned, Severity: Note, Drawing: s.Plan.Drawing, Message: fmt.Sprintf(
-			"%s is turned by %.4g degrees against %s, as its walls show: to settle it, write turned: %.4g in its row under plans",
+			"by its walls, %s is turned %.4g degrees against %s: to settle it, write turned: %.4g in its row under plans",
 			s.Plan.Level, best, ref.Plan.Level, best)})
 	}
 	return best

@@ -32,7 +32,7 @@ func TestUnseen(t *testing.T) {
 			got = append(got, f.Message)
 		}
 	}
-	if len(got) != 1 || !strings.HasPrefix(got[0], "2 symbols of type smoke count although block SMK holds nothing to be seen") {
+	if len(got) != 1 || !strings.HasPrefix(got[0], "2 symbols of type smoke count although block SMK draws nothing") {
 		t.Errorf("findings %q", got)
 	}
 }

@@ -1,4 +1,5 @@
-// Package figures finds symbols that are no blocks: loose lines, circles and letters.
+// Package figures finds symbols that are drawn loosely rather than as blocks: lines,
+// circles and letters.
 //
 // A figure is learnt from one sample: the smallest linework that hangs together
 // around a place, or an outline close around that. Wires and leaders that end on its

@@ -8,7 +8,7 @@ import (
 	"loopwright/takeoff/words"
 )
 
-// Figure is a symbol that is no block, learnt from one sample: its strokes in
+// Figure is a symbol drawn loosely rather than as a block, learnt from one sample: its strokes in
 // metres about the middle of its linework. The first stroke is the anchor, by
 // which it is looked for.
 type Figure struct {
@@ -68,7 +68,7 @@ func (b *Board) Sample(at geom.Point, metres float64, layer string) (Figure, boo
 }
 
 // withoutTails leaves out the lines that come from afar and end on the circle
-// around a place: wires and leaders are no part of the symbol.
+// around a place: wires and leaders are not part of the symbol.
 func (b *Board) withoutTails(near []int, at geom.Point, join float64) []int {
 	ring := -1
 	for _, i := range near {

@@ -256,7 +256,7 @@ func (h *hunt) verify(to geom.Affine) (strokes []int, why string, ok bool) {
 		if missing != "" || h.f.letters() == "" {
 			return nil, "", false
 		}
-		return nil, fmt.Sprintf("the circle and its letters are there, other lines of it are not: %d", lines), false
+		return nil, fmt.Sprintf("its circle and letters are there, but not all of its lines: missing %d", lines), false
 	}
 	if off := max(drawn.Width(), drawn.Height()) - h.f.size; math.Abs(off) > 2*scaleSpread*h.f.size {
 		return nil, "", false
@@ -264,18 +264,18 @@ func (h *hunt) verify(to geom.Affine) (strokes []int, why string, ok bool) {
 	extra := h.extra(to, strokes)
 	switch {
 	case missing != "" && extra != "":
-		return nil, fmt.Sprintf("it reads %q and not %q", extra, missing), false
+		return nil, fmt.Sprintf("it reads %q, not %q", extra, missing), false
 	case missing != "":
-		return nil, fmt.Sprintf("the letters %q are missing or stand elsewhere", missing), false
+		return nil, fmt.Sprintf("the letters %q are missing or out of place", missing), false
 	case extra == "\x00":
-		return nil, "more is drawn inside it", false
+		return nil, "there is more inside it", false
 	case extra != "":
 		return nil, fmt.Sprintf("it also reads %q", extra), false
 	}
 	return strokes, "", true
 }
 
-// extra returns letters that stand inside a figure and are none of its strokes,
+// extra returns letters inside a figure that do not belong to it,
 // or "\x00" for linework that lies wholly inside.
 func (h *hunt) extra(to geom.Affine, own []int) string {
 	corner := geom.BoxOf(h.f.box.Min.Mul(0.9), h.f.box.Max.Mul(0.9))

@@ -10,7 +10,7 @@ import (
 	"loopwright/takeoff/words"
 )
 
-// Files reads drawings and tells what each shows, and what is recognised on all of
+// Files reads drawings and says what each shows, and what is recognised on all of
 // them together: a legend on one explains the symbols of the others.
 func Files(paths []string) ([]*Contents, *recognize.Result, error) {
 	scenes := make([]*legend.Page, len(paths))

@@ -45,7 +45,7 @@ type BlockUse struct {
 	Holds  bool // it holds other blocks
 }
 
-// Drawing tells what a drawing that is open shows.
+// Drawing says what an open drawing shows.
 func Drawing(d *dxf.Drawing) (*Contents, error) {
 	p, err := plan.New(d)
 	if err != nil {

@@ -14,7 +14,7 @@ import (
 // judgeBare decides about a run without a heading, whats being how many
 // different symbols are in it. A long and even run of different symbols is a
 // legend. A short one is, if what it says and where it stands leave no other
-// reading; it may be one, if they do. Devices beside the names of rooms are none.
+// reading; it may be one, if they do. Devices beside the names of rooms are not a legend.
 func (f *finder) judgeBare(run []pair, whats int, all geom.Box, pitch float64) verdict {
 	rooms, explained := 0, 0
 	for _, p := range run {
@@ -114,7 +114,7 @@ func (f *finder) usedElsewhere(run []pair) bool {
 }
 
 // framed reports whether lines stand on all four sides of a run, close by, that
-// are no walls: a box drawn around it.
+// are not walls: a box drawn around it.
 func (f *finder) framed(all geom.Box, pitch, h float64) bool {
 	reach := max(6*h, 1.5*pitch)
 	walls := f.page.WallLayers()

@@ -1,4 +1,4 @@
-// Package legend finds what on a page shows symbols and is no plan: tables of
+// Package legend finds what on a page shows symbols but is not a plan: tables of
 // samples, key plans and details.
 //
 // A legend is symbols, blocks or loose figures, beside texts that begin on one

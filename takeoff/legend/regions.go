@@ -10,7 +10,7 @@ import (
 	"loopwright/takeoff/words"
 )
 
-// Region is a part of a sheet that shows symbols and is no plan: a key plan, a detail.
+// Region is a part of a sheet that shows symbols but is not a plan: a key plan, a detail.
 type Region struct {
 	Title   string   // as written over or under it
 	Box     geom.Box // drawing units

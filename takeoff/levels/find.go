@@ -153,7 +153,7 @@ func Find(p *plan.Page, metres float64) []Found {
 		if b.Empty() { // nothing is drawn at all
 			b = geom.Box{}
 		}
-		// A section or a detail that stands apart is no part of the level.
+		// A section or a detail that stands apart is not part of the level.
 		if main := together(clusters, geom.EmptyBox(), metres); max(main.Width(), main.Height()) > 0.4*max(b.Width(), b.Height()) {
 			b = main
 		}

@@ -43,7 +43,7 @@ func (p *Page) Storey(of Part) geom.Box {
 		b = p.marks(of)
 	}
 	if sizeless(b) {
-		b = p.Extent(of, func(sh *dxf.Shape) bool { return b.Empty() || len(sh.Path) == 0 }) // a lone symbol's own lines are no plan
+		b = p.Extent(of, func(sh *dxf.Shape) bool { return b.Empty() || len(sh.Path) == 0 }) // a lone symbol's own lines are not a plan
 	}
 	return b
 }

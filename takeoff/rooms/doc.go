@@ -4,6 +4,6 @@
 //
 // Doorways, gaps to 1.35 m, or to 2.7 m if a door or window stands there, are walls.
 // Gaps to 10 m between two ends of one wall let a name through only into space
-// without one. Numbered rooms spread first. What the outside reaches is no room; if
+// without one. Numbered rooms spread first. What the outside reaches is not a room; if
 // the outer walls leak, names hold there within 12 m only.
 package rooms

@@ -83,7 +83,7 @@ func (f *Floor) NameAt(mid, at geom.Point) int {
 		}
 		return int(max(g.owner[i], unreached))
 	}
-	// On a wall: the nearest space that is none between two faces of it.
+	// On a wall: the nearest space, but not that between the two faces of a wall.
 	i := g.freeNear(mid, besideWall, func(i int) bool { return g.owner[i] >= 0 || !g.pocket(i) })
 	if i < 0 {
 		return -1

@@ -78,7 +78,7 @@ func Labels(p *plan.Page, keep func(geom.Point) bool, isDevice func(*dxf.Insert)
 		}
 	}
 	pieces, strong := pieces(p, keep)
-	if strong { // the drawing has layers for rooms: what stands elsewhere is none
+	if strong { // the drawing has layers for rooms: texts elsewhere do not name rooms
 		pieces = slices.DeleteFunc(pieces, func(q piece) bool { return !q.strong })
 	}
 	for _, q := range pairPieces(pieces) {

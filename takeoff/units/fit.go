@@ -97,7 +97,7 @@ func (u Fit) Sizes(unit string) string {
 }
 
 // extent is what the size of a storey is called.
-const extent = "the longer side of what is drawn"
+const extent = "the longer side of the drawing"
 
 // Weigh weighs what is on a part of a page. Symbols that are set aside stand
 // closer than devices do and tell nothing.
@@ -118,7 +118,7 @@ func Weigh(p *plan.Page, of plan.Part, aside func(geom.Point) bool) Fit {
 	add(extent, max(b.Width(), b.Height()), extentFrom, to)
 	add("a door", doorWidth(p, of), doorFrom, doorTo)
 	add("the lettering", p.Lettering(of), textFrom, textTo)
-	add("from device to device", spacing(p, of, aside), spacingFrom, spacingTo)
+	add("the device spacing", spacing(p, of, aside), spacingFrom, spacingTo)
 	if m, ok := insertScale(p, of); ok {
 		u.Measures = append(u.Measures, m)
 	}
@@ -191,7 +191,7 @@ func (u Fit) Rivals() []string {
 }
 
 // Unit is the unit to take: the header's where it fits what is drawn, else the
-// one that fits best; "" if nothing tells.
+// one that fits best; "" if nothing gives it away.
 func (u Fit) Unit() string {
 	if _, err := measure.MetresPer(u.Header); err == nil && u.From == "header" && len(u.Doubts(u.Header)) == 0 {
 		return u.Header

@@ -32,7 +32,7 @@ var unitScales = [...]unitScale{
 // leastScaled is how many inserts must be scaled alike: one may be by chance.
 const leastScaled = 2
 
-// insertScale tells the units by the scale of inserts: what a unit of the blocks
+// insertScale finds the units by the scale of inserts: what a unit of the blocks
 // measures in the drawing. False if no scale stands out.
 func insertScale(p *plan.Page, of plan.Part) (Measure, bool) {
 	var n [len(unitScales)]int
@@ -60,7 +60,7 @@ func insertScale(p *plan.Page, of plan.Part) (Measure, bool) {
 		return Measure{}, false
 	}
 	u := unitScales[best]
-	what := fmt.Sprintf("%s, as %d inserts are scaled by %.4g,", u.unit, n[best], u.scale)
+	what := fmt.Sprintf("%s (%d inserts scaled by %.4g)", u.unit, n[best], u.scale)
 	return Measure{What: what, Size: u.scale, From: u.metre / exactly, To: u.metre * exactly}, true
 }
 
@@ -73,7 +73,7 @@ var height = regexp.MustCompile(`^[+-]?\d{1,4}[.,]\d{1,3}$`)
 // leastHeights is how many texts must read the height that they stand at.
 const leastHeights = 10
 
-// spotHeights tells the units of a survey: where texts read, to the hundredth, the
+// spotHeights finds the units of a survey: where texts read, to the hundredth, the
 // height at which they or what is inserted beside them stand, a unit of the
 // drawing is what heights are written in: a metre or a foot.
 func spotHeights(p *plan.Page, of plan.Part) (Measure, bool) {
@@ -91,6 +91,6 @@ func spotHeights(p *plan.Page, of plan.Part) (Measure, bool) {
 	if n < leastHeights {
 		return Measure{}, false
 	}
-	what := fmt.Sprintf("a unit of height, as %d texts read the height they stand at,", n)
+	what := fmt.Sprintf("a unit of height (%d texts read the height they are at)", n)
 	return Measure{What: what, Size: 1, From: measure.Foot / exactly, To: exactly}, true
 }

@@ -10,7 +10,7 @@ import (
 	"loopwright/takeoff/plan"
 )
 
-// What a unit of a block measures in the drawing tells the drawing's unit.
+// What a unit of a block measures in the drawing gives away the drawing's unit.
 func TestInsertScale(t *testing.T) {
 	tests := []struct {
 		name   string
@@ -18,7 +18,7 @@ func TestInsertScale(t *testing.T) {
 		unit   string // "" where nothing is told
 		what   string
 	}{
-		{"inches in millimetres", []float64{25.4, 25.4, 1}, "mm", "an inch, as 2 inserts are scaled by 25.4,"},
+		{"inches in millimetres", []float64{25.4, 25.4, 1}, "mm", "an inch (2 inserts scaled by 25.4)"},
 		{"inches in metres", []float64{0.0254, 0.0254}, "m", "an inch"},
 		{"feet in millimetres", []float64{304.8, 304.8, 304.8}, "mm", "a foot"},
 		{"feet in centimetres", []float64{30.48, 30.48}, "cm", "a foot"},
@@ -69,6 +69,6 @@ func TestSpotHeights(t *testing.T) {
 		p.Texts[i].Pos.Z = 0
 	}
 	if _, ok := spotHeights(p, plan.Part{}); ok {
-		t.Error("flat texts are no heights")
+		t.Error("flat texts are not heights")
 	}
 }

@@ -42,7 +42,7 @@ func spacing(p *plan.Page, of plan.Part, aside func(geom.Point) bool) float64 {
 		for i, a := range ps {
 			least := math.Inf(1)
 			for j, b := range ps {
-				if d := a.Dist(b); i != j && d > 0 { // copies on one spot are no spacing
+				if d := a.Dist(b); i != j && d > 0 { // copies on the same spot do not count
 					least = min(least, d)
 				}
 			}

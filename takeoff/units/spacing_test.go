@@ -29,7 +29,7 @@ func TestSpacing(t *testing.T) {
 		defer s.Drawing.Close()
 		got := 0.0
 		for _, m := range Weigh(s.Page, plan.Part{}, s.InLegend).Measures {
-			if m.What == "from device to device" {
+			if m.What == "the device spacing" {
 				got = m.Size * row.per
 				if m.in(1e-3) && m.in(1) {
 					t.Errorf("%s: the spacing fits everything", row.drawing)

@@ -208,7 +208,7 @@ func (d *draft) unitsLine(w *writer, s sheet, unit string) {
 		w.line("    units: %-26s # the drawing does not say; with %s: %s", unit, unit, u.Sizes(unit))
 	}
 	if r := u.Rivals(); len(r) > 0 && (unit != u.Header || u.From != "header") {
-		w.note("    ", "CHECK: "+strings.Join(r, " or ")+" would fit what is drawn too; measure something, such as a door")
+		w.note("    ", "CHECK: "+strings.Join(r, " or ")+" would fit too; measure something, such as a door")
 	}
 }
 
