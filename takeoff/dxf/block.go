@@ -37,7 +37,7 @@ func readBlocks(d *Drawing) {
 	}
 	d.spans = append(layouts, d.spans...)
 	for _, b := range d.Blocks {
-		b.effective, b.by = sourceBlock(d, b)
+		b.effective, b.traced = sourceBlock(d, b)
 	}
 }
 
@@ -47,10 +47,7 @@ func closeBlock(d *Drawing, b *Block, i int, closed, whole bool) {
 	if b == nil {
 		return
 	}
-	b.last, b.EndBlk = i, d.idx.End
-	if i < d.idx.Len() {
-		b.EndBlk = d.idx.Start(i)
-	}
+	b.last = i
 	if !closed && whole {
 		d.add(CodeSection, b.Start, b.Handle, "block %q is not closed by ENDBLK: part of it may be missing", b.Name)
 	}
@@ -83,8 +80,6 @@ func readBlock(d *Drawing, i int) *Block {
 			b.Name = d.Text(t)
 		case 3:
 			second = d.Text(t)
-		case 8:
-			b.Layer = d.Text(t)
 		case 10:
 			b.Base.X, _ = d.Float(t)
 		case 20:
@@ -99,22 +94,21 @@ func readBlock(d *Drawing, i int) *Block {
 	if b.Name == "" {
 		b.Name = second
 	}
-	if r := d.recByKey[key(b.Name)]; r != nil {
-		b.record, b.Units, b.HasUnits = r, r.Units, r.HasUnits
-	}
+	b.record = d.recByKey[key(b.Name)]
 	return b
 }
 
 // sourceBlock names the block that a block stands for: a dynamic block that was
-// changed is drawn by an anonymous one whose record points at its source.
-func sourceBlock(d *Drawing, b *Block) (string, EffectiveBy) {
+// changed is drawn by an anonymous one whose record points at its source. False
+// means that the source of an anonymous block is not to be found there.
+func sourceBlock(d *Drawing, b *Block) (string, bool) {
 	if !strings.HasPrefix(b.Name, "*") {
-		return b.Name, OwnName
+		return b.Name, true
 	}
-	if b.record != nil && b.record.RepOf != 0 {
-		if source := d.recByHand[b.record.RepOf]; source != nil && source.Name != "" {
-			return source.Name, FromRecord
+	if b.record != nil && b.record.repOf != 0 {
+		if source := d.recByHand[b.record.repOf]; source != nil && source.name != "" {
+			return source.name, true
 		}
 	}
-	return b.Name, AnonymousName
+	return b.Name, false
 }

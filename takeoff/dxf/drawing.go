@@ -15,7 +15,6 @@ type Section struct {
 	Name        string
 	Start       int // of its SECTION tag
 	Body        int // after the tags that belong to SECTION itself (2 and, in HEADER, the variables)
-	EndSec      int // of its ENDSEC tag, or where the section stops without one
 	Closed      bool
 	first, last int // records [first, last) between SECTION and ENDSEC
 }
@@ -25,8 +24,6 @@ type Table struct {
 	Name        string
 	Handle      tags.Handle
 	Start       int // of its TABLE tag
-	EndTab      int // of its ENDTAB tag, or where the table stops without one
-	Closed      bool
 	first, last int
 }
 
@@ -39,7 +36,7 @@ type Drawing struct {
 	Header       map[string][]tags.Tag // variables by name, "$" included
 	Layers       []Layer
 	Blocks       []*Block // in file order
-	BlockRecords []BlockRecord
+	blockRecords []blockRecord
 	// Findings of reading itself; what Inserts, Texts and Shapes find comes with
 	// their results.
 	Findings []Finding
@@ -48,8 +45,8 @@ type Drawing struct {
 	eof        int // index of the EOF record, or idx.len()
 	layerByKey map[string]*Layer
 	blockByKey map[string]*Block
-	recByKey   map[string]*BlockRecord
-	recByHand  map[tags.Handle]*BlockRecord
+	recByKey   map[string]*blockRecord
+	recByHand  map[tags.Handle]*blockRecord
 	spans      []span // records of model and paper space outside BLOCKS, in file order
 	objectsMu  sync.Once
 	objects    map[tags.Handle]int // dictionaries, filters and the like by handle

@@ -5,13 +5,10 @@ import "slices"
 // Options say what to list.
 type Options struct {
 	Paper bool // paper space too
-	// Limit bounds how many inserts, texts or shapes are listed in all; 0 means
+	// limit bounds how many inserts, texts or shapes are listed in all; 0 means
 	// DefaultLimit (five times that for shapes) beyond what is stored outside blocks,
 	// so that a long drawing is no bomb.
-	Limit int
-	// ChordError is how far a flattened curve may be from the true one, in drawing
-	// units; 0 means one thousandth of the size of the curve.
-	ChordError float64
+	limit int
 	// Keep tells which shapes are wanted, by effective layer and kind; nil means all.
 	Keep func(layer string, kind ShapeKind) bool
 }
@@ -20,28 +17,12 @@ type Options struct {
 // 300 rooms with 10 devices each make an eighth of it.
 const DefaultLimit = 1_000_000
 
-// Hidden says why something is not visible.
-type Hidden uint8
-
-// The reasons. What is inherited from an insert around it comes before its own.
-const (
-	NotHidden       Hidden = iota
-	HiddenFrozen           // its layer, or that of an insert around it, is frozen
-	HiddenOff              // its layer is off
-	HiddenInvisible        // it, or an insert around it, has the invisible flag (60)
-	HiddenClipped          // it lies outside the clip boundary of an insert around it
-)
-
-func (h Hidden) String() string {
-	return [...]string{"", "frozen layer", "layer off", "invisible", "outside clip"}[h]
-}
-
 // context is where an expansion stands.
 type context struct {
 	m      Affine
 	path   *pathNode
 	layer  *layerRef // of the insert around, for layer 0; nil outside blocks
-	hidden Hidden    // inherited: frozen or invisible
+	hidden bool      // an insert around is frozen or invisible
 	clips  [][]Vec3  // boundaries in the world
 	paper  bool
 	depth  int
@@ -55,26 +36,16 @@ func (c *context) effective(l *layerRef) *layerRef {
 	return l
 }
 
-// hides tells why an entity on a layer at a place is hidden. A frozen layer
-// hides what an insert on it contains; a layer that is off hides only what is on
-// it, as CAD programs do.
-func (c *context) hides(l *layerRef, invisible bool, p Vec3) Hidden {
-	switch def := l.def; {
-	case c.hidden != NotHidden:
-		return c.hidden
-	case invisible:
-		return HiddenInvisible
-	case def != nil && def.Frozen:
-		return HiddenFrozen
-	case def != nil && def.Off:
-		return HiddenOff
-	}
-	for _, boundary := range c.clips {
-		if !inside(boundary, p) {
-			return HiddenClipped
-		}
-	}
-	return NotHidden
+// shows tells whether an entity on a layer is visible, clip boundaries aside. A
+// frozen layer hides what an insert on it contains; a layer that is off hides only
+// what is on it, as CAD programs do.
+func (c *context) shows(l *layerRef, invisible bool) bool {
+	return !c.hidden && !invisible && (l.def == nil || !l.def.Frozen && !l.def.Off)
+}
+
+// clipped tells whether a place lies outside a clip boundary.
+func (c *context) clipped(p Vec3) bool {
+	return slices.ContainsFunc(c.clips, func(boundary []Vec3) bool { return !inside(boundary, p) })
 }
 
 // placement is one element of an insert in the world.
@@ -151,16 +122,9 @@ func (w *walker) enter(r *rawInsert, c *context, pl *placement) (context, bool) 
 	}
 	inner := context{
 		m: pl.m, path: c.path.child(r.name, &w.budget), layer: c.effective(r.layer),
-		hidden: c.hidden, clips: c.clips, paper: c.paper, depth: c.depth + 1,
+		clips: c.clips, paper: c.paper, depth: c.depth + 1,
 	}
-	if inner.hidden == NotHidden {
-		switch def := inner.layer.def; {
-		case r.invisible:
-			inner.hidden = HiddenInvisible
-		case def != nil && def.Frozen:
-			inner.hidden = HiddenFrozen
-		}
-	}
+	inner.hidden = c.hidden || r.invisible || inner.layer.def != nil && inner.layer.def.Frozen
 	if r.clip != nil {
 		world := make([]Vec3, len(r.clip))
 		for i, p := range r.clip {

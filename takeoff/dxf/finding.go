@@ -46,8 +46,7 @@ type Finding struct {
 	Code     string // key of Registry
 	Severity Severity
 	Message  string
-	Offset   int    // byte offset in the file, -1 if the finding is about no place in it
-	Line     int    // line of the file, 1-based; 0 in binary drawings or where Offset is -1
+	Line     int    // line of the file, 1-based; 0 in binary drawings, and if the finding is about no place
 	Handle   string // of the record that is meant, "" if it has none
 	X, Y     float64
 	HasPlace bool // X and Y hold a place, in drawing units
@@ -129,7 +128,7 @@ func severityOf(code string) Severity {
 // are few and files are long.
 func newFinding(s *tags.Source, code string, offset int, handle tags.Handle, format string, args ...any) Finding {
 	f := Finding{Code: code, Severity: severityOf(code), Message: fmt.Sprintf(format, args...),
-		Offset: offset, Handle: handle.String()}
+		Handle: handle.String()}
 	if offset >= 0 {
 		f.Line = s.Line(offset)
 	}

@@ -5,31 +5,21 @@ import "math"
 // maxPoints bounds the points of one shape.
 const maxPoints = 1 << 22
 
-// relativeChord is the chord error taken where none is asked for, as a part of
+// relativeChord is how far a straight piece may be from its curve, as a part of
 // the radius: it makes 32 pieces of a circle.
 const relativeChord = 1.0 / 200
 
-const (
-	minArcPieces = 2
-	maxArcPieces = 720
-)
-
-// pieces tells into how many straight pieces an arc is cut so that none is
-// farther than chord from it.
-func pieces(radius, sweep, chord float64) int {
-	if chord <= 0 {
-		chord = math.Abs(radius) * relativeChord
-	}
-	ratio := 1 - chord/math.Abs(radius)
+// pieces tells into how many straight pieces an arc is cut, two at least.
+func pieces(radius, sweep float64) int {
 	step := 90.0
-	if ratio > 0 {
-		step = min(step, 2*math.Acos(ratio)*180/math.Pi)
+	if radius != 0 {
+		step = 2 * math.Acos(1-relativeChord) * 180 / math.Pi
 	}
 	n := math.Ceil(math.Abs(sweep)/step - 1e-9)
 	if math.IsNaN(n) {
-		return minArcPieces
+		return 2
 	}
-	return int(min(max(n, minArcPieces), maxArcPieces))
+	return int(max(n, 2))
 }
 
 // arcAngles turns start and end of an arc, which run counter-clockwise, into
@@ -43,8 +33,8 @@ func arcAngles(start, end float64) (from, sweep float64) {
 }
 
 // flattenArc cuts an arc in the plane z = center.Z; angles in degrees.
-func flattenArc(center Vec3, radius, start, sweep, chord float64) []Vec3 {
-	n := pieces(radius, sweep, chord)
+func flattenArc(center Vec3, radius, start, sweep float64) []Vec3 {
+	n := pieces(radius, sweep)
 	out := make([]Vec3, n+1)
 	for k := range out {
 		sin, cos := sincos(start + sweep*float64(k)/float64(n))
@@ -72,7 +62,7 @@ type vertex struct {
 }
 
 // flattenBulges cuts a polyline with bulges and maps it to the world.
-func flattenBulges(vs []vertex, closed bool, chord float64, o Affine) []Vec3 {
+func flattenBulges(vs []vertex, closed bool, o Affine) []Vec3 {
 	out := make([]Vec3, 0, len(vs)+1)
 	for k := range vs {
 		out = append(out, vs[k].Vec3)
@@ -85,7 +75,7 @@ func flattenBulges(vs []vertex, closed bool, chord float64, o Affine) []Vec3 {
 			continue
 		}
 		c, r, start, sweep := bulgeArc(vs[k].Vec3, next, vs[k].bulge)
-		if arc := flattenArc(c, r, start, sweep, chord); len(out)+len(arc) < maxPoints {
+		if arc := flattenArc(c, r, start, sweep); len(out)+len(arc) < maxPoints {
 			out = append(out, arc[1:len(arc)-1]...)
 		}
 	}
@@ -103,8 +93,8 @@ func mapAll(m Affine, points []Vec3) []Vec3 {
 }
 
 // ellipsePoints cuts an elliptic arc; a closed one does not repeat its start.
-func ellipsePoints(center, major, minor Vec3, start, sweep, chord float64, closed bool) []Vec3 {
-	n := pieces(max(major.length(), minor.length()), sweep*180/math.Pi, chord)
+func ellipsePoints(center, major, minor Vec3, start, sweep float64, closed bool) []Vec3 {
+	n := pieces(max(major.length(), minor.length()), sweep*180/math.Pi)
 	out := make([]Vec3, 0, n+1)
 	for k := 0; k <= n; k++ {
 		if closed && k == n {
@@ -141,10 +131,8 @@ func (c *curve) usable() bool {
 }
 
 // flatten cuts each knot span in halves until the middle is near the chord.
-func (c *curve) flatten(chord float64) []Vec3 {
-	if chord <= 0 {
-		chord = c.size() * relativeChord / 2
-	}
+func (c *curve) flatten() []Vec3 {
+	chord := c.size() * relativeChord / 2
 	n := len(c.points)
 	out := []Vec3{c.at(c.knots[c.degree], c.degree)}
 	for span := c.degree; span < n && len(out) < maxPoints; span++ {

@@ -77,12 +77,13 @@ func TestAgainstOpenDrawingsDamage(t *testing.T) {
 			}
 		}
 		entities, ok := whole.Section("ENTITIES")
-		if whole.Binary || !ok || len(whole.idx.Faults) > 0 || entities.EndSec-entities.Body < 200 {
+		body, end := whole.idx.Start(entities.first), whole.idx.Start(entities.last)
+		if whole.Binary || !ok || len(whole.idx.Faults) > 0 || end-body < 200 {
 			continue
 		}
 		before := len(mustTexts(t, whole, Options{Paper: true})) + whole.idx.Len()
 		for range 20 {
-			at := nextLine(raw, entities.Body+rnd.IntN(entities.EndSec-entities.Body-100))
+			at := nextLine(raw, body+rnd.IntN(end-body-100))
 			next := nextLine(raw, at)
 			damaged := string(raw[:at]) + string(raw[next:])
 			d := mustParse(t, damaged)
@@ -109,10 +110,6 @@ func digest(t *testing.T, src string) string {
 	var b strings.Builder
 	in, _ := mustInserts(t, d, Options{Paper: true})
 	for _, i := range in {
-		i.Offset = 0
-		for k := range i.Attribs {
-			i.Attribs[k].Offset = 0
-		}
 		fmt.Fprintf(&b, "%+v\n", i)
 	}
 	for _, x := range mustTexts(t, d, Options{Paper: true}) {

@@ -58,7 +58,7 @@ func FuzzParse(f *testing.F) {
 		if err != nil {
 			return
 		}
-		opt := Options{Limit: 3000, Paper: true}
+		opt := Options{limit: 3000, Paper: true}
 		in, _, err := d.Inserts(opt)
 		if err == nil && len(in) > 3000 {
 			t.Errorf("%d inserts", len(in))

@@ -65,7 +65,7 @@ func TestHatchCurvesAgainstTheirEquations(t *testing.T) {
 			"40", "0", "40", "0", "40", "0", "40", "1", "40", "1", "40", "1", "10", "0", "20", "0", "10", "1", "20", "2", "10", "2", "20", "0"},
 			func(x, y float64) float64 { return y - x*(2-x) }, 1},
 	} {
-		shapes, findings, err := parsed(t, hatch(tt.edge...)).Shapes(dxf.Options{ChordError: 0.001})
+		shapes, findings, err := parsed(t, hatch(tt.edge...)).Shapes(dxf.Options{})
 		if err != nil || len(findings) > 0 || len(shapes) != 1 {
 			t.Fatalf("%s: %v %v, %d shapes", tt.name, err, findings, len(shapes))
 		}

@@ -11,7 +11,6 @@ import (
 // row of edges, each of a type (72) of its own.
 type hatchReader struct {
 	n         *names
-	chord     float64
 	elevation float64
 	extrusion Vec3
 	loops     []hatchLoop
@@ -35,8 +34,8 @@ type hatchEdge struct {
 }
 
 // readHatch reads a HATCH; each loop becomes a shape.
-func readHatch(n *names, i int, r rawShape, chord float64) (out []rawShape) {
-	h := hatchReader{n: n, chord: chord, extrusion: Vec3{0, 0, 1}}
+func readHatch(n *names, i int, r rawShape) (out []rawShape) {
+	h := hatchReader{n: n, extrusion: Vec3{0, 0, 1}}
 	d := n.d
 	pos, end := d.idx.Start(i), d.idx.Stop(i)
 	var t tags.Tag
@@ -55,7 +54,7 @@ func readHatch(n *names, i int, r rawShape, chord float64) (out []rawShape) {
 	for _, loop := range h.loops {
 		s := r
 		s.closed = true
-		s.points = loop.flatten(chord, h.elevation, o)
+		s.points = loop.flatten(h.elevation, o)
 		out = append(out, finish(s)...)
 	}
 	return out
@@ -186,15 +185,15 @@ func (e *hatchEdge) real(code int, v float64) {
 	}
 }
 
-func (l *hatchLoop) flatten(chord, elevation float64, o Affine) (points []Vec3) {
+func (l *hatchLoop) flatten(elevation float64, o Affine) (points []Vec3) {
 	if len(l.vertices) > 0 {
 		for k := range l.vertices {
 			l.vertices[k].Z = elevation
 		}
-		return flattenBulges(l.vertices, true, chord, o)
+		return flattenBulges(l.vertices, true, o)
 	}
 	for k := range l.edges {
-		for _, p := range l.edges[k].flatten(chord) {
+		for _, p := range l.edges[k].flatten() {
 			if last := len(points) - 1; last >= 0 && points[last].X == p.X && points[last].Y == p.Y {
 				continue
 			}
@@ -205,7 +204,7 @@ func (l *hatchLoop) flatten(chord, elevation float64, o Affine) (points []Vec3) 
 }
 
 // flatten cuts an edge. Angles of edges that run clockwise are counted clockwise.
-func (e *hatchEdge) flatten(chord float64) []Vec3 {
+func (e *hatchEdge) flatten() []Vec3 {
 	start, sweep := arcAngles(e.number[1], e.number[2])
 	if !e.forward {
 		start, sweep = -start, -sweep
@@ -214,16 +213,16 @@ func (e *hatchEdge) flatten(chord float64) []Vec3 {
 	case 1:
 		return []Vec3{e.a, e.b}
 	case 2:
-		return flattenArc(e.a, e.number[0], start, sweep, chord)
+		return flattenArc(e.a, e.number[0], start, sweep)
 	case 3:
 		minor := Vec3{-e.b.Y, e.b.X, 0}.times(e.number[0])
-		return ellipsePoints(e.a, e.b, minor, start*math.Pi/180, sweep*math.Pi/180, chord, false)
+		return ellipsePoints(e.a, e.b, minor, start*math.Pi/180, sweep*math.Pi/180, false)
 	case 4:
 		if len(e.curve.weights) != len(e.curve.points) {
 			e.curve.weights = nil
 		}
 		if e.curve.usable() {
-			return e.curve.flatten(chord)
+			return e.curve.flatten()
 		}
 		return e.curve.points
 	}

@@ -106,7 +106,7 @@ func (m *madeDrawing) compareInserts(t *testing.T, d *Drawing) {
 }
 
 func (m *madeDrawing) compareShapes(t *testing.T, d *Drawing) {
-	shapes := mustShapes(t, d, Options{ChordError: 0.001, Keep: func(layer string, _ ShapeKind) bool { return layer == "CURVES" }})
+	shapes := mustShapes(t, d, Options{Keep: func(layer string, _ ShapeKind) bool { return layer == "CURVES" }})
 	if len(shapes) != len(m.Shapes) {
 		t.Fatalf("%d shapes, want %d", len(shapes), len(m.Shapes))
 	}
@@ -123,7 +123,8 @@ func (m *madeDrawing) compareShapes(t *testing.T, d *Drawing) {
 			length += p[0].sub(p[len(p)-1]).length()
 		}
 		off := max(math.Abs(box.Min.X-w.Lo[0]), math.Abs(box.Min.Y-w.Lo[1]), math.Abs(box.Max.X-w.Hi[0]), math.Abs(box.Max.Y-w.Hi[1]))
-		if off > 0.01 || math.Abs(length-w.Length) > 0.002*w.Length+0.01 {
+		size := max(w.Hi[0]-w.Lo[0], w.Hi[1]-w.Lo[1])
+		if off > relativeChord*size || math.Abs(length-w.Length) > 0.002*w.Length+0.01 {
 			t.Errorf("shape %d %s: box %v off, length %v, want %v", i, w.Kind, off, length, w.Length)
 		}
 	}

@@ -11,26 +11,20 @@ import (
 // Insert is one block reference as it appears in the world: nested ones and the
 // elements of arrays each count.
 type Insert struct {
-	Block       string      // name of the block as stored
-	Effective   string      // name of the block it stands for, see EffectiveBy
-	EffectiveBy EffectiveBy // how Effective was found
-	Layer       string      // as stored
-	EffLayer    string      // the insert's layer for an entity on layer 0 inside a block
-	Handle      tags.Handle
-	Path        []string // blocks it sits in, outermost first; shared, do not change
-	Pos         Vec3     // insertion point in the world
-	Rotation    float64  // direction of the block's x axis in plan, degrees in [0,360)
-	XScale      float64  // length of the block's x axis in the world, not negative
-	YScale      float64  // length of its y axis, negative where mirrored in plan
-	ZScale      float64  // length of its z axis, not negative
-	Transform   Affine   // block coordinates to world
-	Attribs     []Attrib
-	Visible     bool
-	Hidden      Hidden // why it is not visible
-	Paper       bool   // in paper space
-	Defined     bool   // the block is defined in this file and is no external reference
-	Clipped     bool   // it has a clip boundary of its own
-	Offset      int    // of the INSERT in the file
+	Block     string // name of the block as stored
+	Effective string // name of the block it stands for: the source of a dynamic block
+	Layer     string // as stored
+	EffLayer  string // the insert's layer for an entity on layer 0 inside a block
+	Handle    tags.Handle
+	Path      []string // blocks it sits in, outermost first; shared, do not change
+	Pos       Vec3     // insertion point in the world
+	Rotation  float64  // direction of the block's x axis in plan, degrees in [0,360)
+	XScale    float64  // length of the block's x axis in the world, not negative
+	YScale    float64  // length of its y axis, negative where mirrored in plan
+	Transform Affine   // block coordinates to world
+	Attribs   []Attrib
+	Visible   bool
+	Paper     bool // in paper space
 }
 
 // Attrib is an attribute of an insert.
@@ -38,9 +32,7 @@ type Attrib struct {
 	Tag, Value string
 	Pos        Vec3 // alignment point in the world
 	Height     float64
-	Layer      string
 	Handle     tags.Handle
-	Offset     int  // of the ATTRIB, or of the ATTDEF of a constant one
 	Constant   bool // from the block definition
 	Invisible  bool // flag 70 bit 1
 }
@@ -57,7 +49,6 @@ func (in *Insert) angles(p *placement, scale Vec3) {
 	}
 	in.XScale = dx.length() * math.Abs(scale.X)
 	in.YScale = dy.length() * math.Abs(scale.Y)
-	in.ZScale = p.dz.length() * math.Abs(scale.Z)
 	if in.YScale != 0 && dx.X*dy.Y-dx.Y*dy.X < 0 {
 		in.YScale = -in.YScale
 	}
@@ -170,12 +161,10 @@ func (e *insertLister) usable(r *rawInsert) bool {
 func (e *insertLister) list(r *rawInsert, c *context, pl *placement) {
 	eff := c.effective(r.layer)
 	in := Insert{
-		Block: r.name, Effective: r.effective, EffectiveBy: r.by, Layer: r.layer.name, EffLayer: eff.name,
+		Block: r.name, Effective: r.effective, Layer: r.layer.name, EffLayer: eff.name,
 		Handle: r.handle, Path: c.path.names, Pos: pl.pos, Transform: pl.m, Paper: c.paper,
-		Clipped: r.clip != nil, Offset: r.offset, Defined: r.block != nil && !r.block.Xref(),
 	}
-	in.Hidden = c.hides(eff, r.invisible, pl.pos)
-	in.Visible = in.Hidden == NotHidden
+	in.Visible = c.shows(eff, r.invisible) && !c.clipped(pl.pos)
 	in.angles(pl, r.scale)
 	in.Attribs = e.attribs(r, c, pl)
 	e.out = append(e.out, in)
@@ -188,7 +177,7 @@ func (e *insertLister) noteInsert(r *rawInsert, pos Vec3) {
 		e.notes.note(CodeMissingBlock, r.name, r, pos)
 	case r.block.Xref():
 		e.notes.note(CodeXref, r.name, r, pos)
-	case r.by == AnonymousName:
+	case !r.traced:
 		e.notes.note(CodeAnonymous, "", r, pos)
 	}
 	if r.scale.X == 0 || r.scale.Y == 0 {
@@ -235,6 +224,6 @@ func (e *insertLister) attribs(r *rawInsert, c *context, pl *placement) []Attrib
 }
 
 func (a *rawAttrib) public() Attrib {
-	return Attrib{Tag: a.tag, Value: a.value, Pos: a.pos, Height: a.height, Layer: a.layer.name,
-		Handle: a.handle, Offset: a.offset, Invisible: a.invisible}
+	return Attrib{Tag: a.tag, Value: a.value, Pos: a.pos, Height: a.height,
+		Handle: a.handle, Invisible: a.invisible}
 }

@@ -153,16 +153,16 @@ func elements(count int, spacing float64) int {
 
 // resolve finds the block that the insert stands for and its clip boundary.
 func (r *rawInsert) resolve(d *Drawing) {
-	r.effective, r.by = r.name, OwnName
+	r.effective, r.traced = r.name, true
 	if r.block != nil {
-		r.effective, r.by = r.block.effective, r.block.by
+		r.effective, r.traced = r.block.effective, r.block.traced
 	}
 	if r.dict == 0 {
 		return
 	}
-	if r.by == AnonymousName {
+	if !r.traced {
 		if name, ok := representedBlock(d, r.dict); ok {
-			r.effective, r.by = name, FromDictionary
+			r.effective, r.traced = name, true
 		}
 	}
 	r.clip = clipOf(d, r.dict)

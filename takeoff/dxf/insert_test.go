@@ -27,7 +27,7 @@ func show(in []Insert) string {
 			s += fmt.Sprintf(" %s=%s@%s,%s", a.Tag, a.Value, r(a.Pos.X), r(a.Pos.Y))
 		}
 		if !i.Visible {
-			s += " " + i.Hidden.String()
+			s += " hidden"
 		}
 		out = append(out, s)
 	}
@@ -91,15 +91,15 @@ var insertCases = []struct {
 
 	{"frozen and off layers", "0 LAYER\n2 F\n70 1\n62 7\n0 LAYER\n2 O\n70 0\n62 -7\n0 LAYER\n2 L\n70 4\n62 7", dot,
 		"0 INSERT\n8 F\n2 DOT\n0 INSERT\n8 o\n2 DOT\n0 INSERT\n8 L\n2 DOT\n0 INSERT\n8 UNLISTED\n2 DOT\n0 INSERT\n8 L\n60 1\n2 DOT",
-		"DOT@0,0,0 r0 1,1 frozen layer\nDOT@0,0,0 r0 1,1 layer off\nDOT@0,0,0 r0 1,1\nDOT@0,0,0 r0 1,1\nDOT@0,0,0 r0 1,1 invisible", ""},
+		"DOT@0,0,0 r0 1,1 hidden\nDOT@0,0,0 r0 1,1 hidden\nDOT@0,0,0 r0 1,1\nDOT@0,0,0 r0 1,1\nDOT@0,0,0 r0 1,1 hidden", ""},
 	{"a frozen insert hides its content, one that is off only what is on its layer", "0 LAYER\n2 F\n70 1\n62 7\n0 LAYER\n2 O\n70 0\n62 -7\n0 LAYER\n2 L\n70 0\n62 7",
 		block("A", "0 INSERT\n8 L\n2 DOT\n0 INSERT\n8 0\n2 DOT") + dot,
 		"0 INSERT\n8 F\n2 A\n0 INSERT\n8 O\n2 A\n0 INSERT\n8 L\n60 1\n2 A",
-		"A@0,0,0 r0 1,1 frozen layer\nDOT@0,0,0 r0 1,1 in A frozen layer\nDOT@0,0,0 r0 1,1 in A frozen layer\n" +
-			"A@0,0,0 r0 1,1 layer off\nDOT@0,0,0 r0 1,1 in A\nDOT@0,0,0 r0 1,1 in A layer off\n" +
-			"A@0,0,0 r0 1,1 invisible\nDOT@0,0,0 r0 1,1 in A invisible\nDOT@0,0,0 r0 1,1 in A invisible", ""},
+		"A@0,0,0 r0 1,1 hidden\nDOT@0,0,0 r0 1,1 in A hidden\nDOT@0,0,0 r0 1,1 in A hidden\n" +
+			"A@0,0,0 r0 1,1 hidden\nDOT@0,0,0 r0 1,1 in A\nDOT@0,0,0 r0 1,1 in A hidden\n" +
+			"A@0,0,0 r0 1,1 hidden\nDOT@0,0,0 r0 1,1 in A hidden\nDOT@0,0,0 r0 1,1 in A hidden", ""},
 	{"layer 0 is inherited through several blocks", "0 LAYER\n2 O\n70 0\n62 -7", block("A", "0 INSERT\n8 0\n2 B") + block("B", "0 INSERT\n8 0\n2 DOT") + dot,
-		"0 INSERT\n8 O\n2 A", "A@0,0,0 r0 1,1 layer off\nB@0,0,0 r0 1,1 in A layer off\nDOT@0,0,0 r0 1,1 in A/B layer off", ""},
+		"0 INSERT\n8 O\n2 A", "A@0,0,0 r0 1,1 hidden\nB@0,0,0 r0 1,1 in A hidden\nDOT@0,0,0 r0 1,1 in A/B hidden", ""},
 	{"paper space is left out", "", block("*Paper_Space0", "0 INSERT\n8 0\n2 DOT") + dot, "0 INSERT\n8 0\n67 1\n2 DOT\n0 INSERT\n8 0\n67 0\n2 DOT\n10 1", "DOT@1,0,0 r0 1,1", ""},
 	{"content left in the block of model space", "", block("*Model_Space", "0 INSERT\n8 0\n2 DOT") + dot, "0 INSERT\n8 0\n2 DOT\n10 1", "DOT@0,0,0 r0 1,1\nDOT@1,0,0 r0 1,1", ""},
 	{"dimension and table blocks are not entered", "", block("*D1", "0 INSERT\n8 0\n2 DOT") + dot, "0 DIMENSION\n8 0\n2 *D1\n10 0\n20 0\n0 ACAD_TABLE\n8 0\n2 *D1\n10 0\n20 0", "", ""},
@@ -156,21 +156,20 @@ func TestDynamicBlocks(t *testing.T) {
 	objects := "0 DICTIONARY\n5 2D9\n3 AcDbBlockRepresentation\n360 2DA\n0 DICTIONARY\n5 2DA\n3 AcDbRepData\n360 2DB\n0 ACDB_BLOCKREPRESENTATION_DATA\n5 2DB\n340 2B5"
 	for _, c := range []struct {
 		name, record, insert, objects, want string
-		by                                  EffectiveBy
 	}{
-		{"by the block record", byRecord, "", "", "XYZ", FromRecord},
-		{"by the dictionary", "", byInsert, objects, "XYZ", FromDictionary},
-		{"broken dictionary", "", byInsert, strings.Replace(objects, "2DB\n340", "2DC\n340", 1), "*U4", AnonymousName},
-		{"dangling record", "1001 AcDbBlockRepBTag\n1070 1\n1005 FFF", "", "", "*U4", AnonymousName},
-		{"neither", "", "", "", "*U4", AnonymousName},
+		{"by the block record", byRecord, "", "", "XYZ"},
+		{"by the dictionary", "", byInsert, objects, "XYZ"},
+		{"broken dictionary", "", byInsert, strings.Replace(objects, "2DB\n340", "2DC\n340", 1), "*U4"},
+		{"dangling record", "1001 AcDbBlockRepBTag\n1070 1\n1005 FFF", "", "", "*U4"},
+		{"neither", "", "", "", "*U4"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			in, _ := mustInserts(t, mustParse(t, dynamic(c.record, c.insert, c.objects)), Options{})
-			if len(in) != 3 || in[0].Effective != c.want || in[0].EffectiveBy != c.by || in[0].Block != "*U4" {
+			if len(in) != 3 || in[0].Effective != c.want || in[0].Block != "*U4" {
 				t.Fatalf("got %+v", in)
 			}
-			if in[1].Hidden != HiddenInvisible || !in[2].Visible {
-				t.Errorf("visibility state: %v %v", in[1].Hidden, in[2].Hidden)
+			if in[1].Visible || !in[2].Visible {
+				t.Errorf("visibility state: %v %v", in[1].Visible, in[2].Visible)
 			}
 		})
 	}
@@ -197,13 +196,13 @@ func TestClip(t *testing.T) {
 			in, f := mustInserts(t, d, Options{})
 			got := ""
 			for _, i := range in[1:] {
-				got += fmt.Sprint(" ", i.Hidden == HiddenClipped)
+				got += fmt.Sprint(" ", !i.Visible)
 			}
 			shapes := mustShapes(t, d, Options{}) // one crosses the boundary, one is outside
 			if len(shapes) != 2 || !shapes[0].Visible || shapes[1].Visible == (c.enabled == "1") {
 				t.Errorf("shapes %+v", shapes)
 			}
-			if got != c.hidden || in[0].Clipped != (c.enabled == "1") || len(f) != 0 && f[0].Code != CodeClip {
+			if got != c.hidden || (len(f) == 1) != (c.enabled == "1") || len(f) != 0 && f[0].Code != CodeClip {
 				t.Errorf("clipped:%s, want%s; %v", got, c.hidden, f)
 			}
 		})
@@ -257,10 +256,10 @@ func TestBombs(t *testing.T) {
 	})
 	t.Run("limit of one's own", func(t *testing.T) {
 		d := mustParse(t, drawingOf("", "", dot, "0 INSERT\n8 0\n2 DOT\n70 5\n44 1"))
-		if _, _, err := d.Inserts(Options{Limit: 4}); err == nil {
+		if _, _, err := d.Inserts(Options{limit: 4}); err == nil {
 			t.Error("no error")
 		}
-		if in, _ := mustInserts(t, d, Options{Limit: 5}); len(in) != 5 {
+		if in, _ := mustInserts(t, d, Options{limit: 5}); len(in) != 5 {
 			t.Errorf("%d inserts", len(in))
 		}
 	})

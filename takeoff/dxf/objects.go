@@ -72,10 +72,10 @@ func representedBlock(d *Drawing, extension tags.Handle) (string, bool) {
 	}
 	h, _ := d.Handle(t)
 	r := d.recByHand[tags.Handle(h)]
-	if r == nil || r.Name == "" {
+	if r == nil || r.name == "" {
 		return "", false
 	}
-	return r.Name, true
+	return r.name, true
 }
 
 // clipOf returns the boundary in block coordinates to which an insert is cut

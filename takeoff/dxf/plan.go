@@ -156,7 +156,7 @@ func checkLimit(d *Drawing, p *plan, opt Options, what string, base int, count f
 		total += count(&p.units[k])
 		stored += p.units[k].last - p.units[k].first
 	}
-	limit := opt.Limit
+	limit := opt.limit
 	if limit <= 0 {
 		limit = base
 		total -= float64(stored)

@@ -76,7 +76,7 @@ func TestEncodingsOfTheFile(t *testing.T) {
 			for _, x := range texts {
 				got += fmt.Sprintf("|%s %s %v %v", x.Text, x.Layer, x.Pos, x.Height)
 			}
-			want := "AC1015 {4 mm 0 -1 header}|SMK E-FIRE 2F1 {1.5 -2.25 0} 90 true TAG=S-1|CORRIDOR A-ANNO {1 2 0} 6"
+			want := "AC1015 {mm header}|SMK E-FIRE 2F1 {1.5 -2.25 0} 90 true TAG=S-1|CORRIDOR A-ANNO {1 2 0} 6"
 			if got != want {
 				t.Errorf("got  %s\nwant %s", got, want)
 			}

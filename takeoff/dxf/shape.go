@@ -1,7 +1,6 @@
 package dxf
 
 import (
-	"math"
 	"slices"
 
 	"loopwright/takeoff/dxf/tags"
@@ -18,7 +17,6 @@ type Shape struct {
 	Handle   tags.Handle
 	Path     []string // as Insert.Path
 	Visible  bool
-	Hidden   Hidden
 	Paper    bool
 	Offset   int
 }
@@ -70,7 +68,7 @@ func (e *shapeLister) unit(u *unit) {
 			continue
 		}
 		if kind, ok := shapeKindOf(k); ok && e.wanted(i, kind) {
-			for _, r := range readShape(e.names, i, kind, e.opt.ChordError) {
+			for _, r := range readShape(e.names, i, kind) {
 				e.shape(&r, &c)
 			}
 		}
@@ -108,7 +106,7 @@ func (e *shapeLister) insert(r *rawInsert, c *context) {
 
 // block lists the shapes of a block in drawing order.
 func (e *shapeLister) block(b *Block, c *context) {
-	shapes, inserts := shapesOf(e.d, b, e.opt.ChordError, c.m), insertsOf(e.d, b)
+	shapes, inserts := shapesOf(e.d, b), insertsOf(e.d, b)
 	for len(shapes) > 0 || len(inserts) > 0 {
 		if len(inserts) == 0 || len(shapes) > 0 && shapes[0].offset < inserts[0].offset {
 			e.shape(&shapes[0], c)
@@ -120,32 +118,17 @@ func (e *shapeLister) block(b *Block, c *context) {
 	}
 }
 
-// shapesOf reads and flattens the shapes of a block. Flattening depends on
-// how much the block is enlarged, so it is kept for each power of two.
-func shapesOf(d *Drawing, b *Block, chord float64, m Affine) []rawShape {
-	step := math.MinInt
-	if chord > 0 {
-		scale := max(m.X.length(), m.Y.length(), m.Z.length(), 1e-9)
-		step = int(math.Floor(math.Log2(chord / scale)))
-		chord = math.Ldexp(1, step)
-	}
-	b.shapeMu.Lock()
-	defer b.shapeMu.Unlock()
-	if s, ok := b.shapes[step]; ok {
-		return s
-	}
-	n := newNames(d)
-	var out []rawShape
-	for i := b.first; i < b.last; i++ {
-		if kind, ok := shapeKindOf(d.idx.Kind(i)); ok {
-			out = append(out, readShape(n, i, kind, chord)...)
+// shapesOf reads and flattens the shapes of a block, once.
+func shapesOf(d *Drawing, b *Block) []rawShape {
+	b.shapeOnce.Do(func() {
+		n := newNames(d)
+		for i := b.first; i < b.last; i++ {
+			if kind, ok := shapeKindOf(d.idx.Kind(i)); ok {
+				b.shapes = append(b.shapes, readShape(n, i, kind)...)
+			}
 		}
-	}
-	if b.shapes == nil {
-		b.shapes = map[int][]rawShape{}
-	}
-	b.shapes[step] = out
-	return out
+	})
+	return b.shapes
 }
 
 // shape appends one shape.
@@ -164,11 +147,8 @@ func (e *shapeLister) shape(r *rawShape, c *context) {
 	}
 	s := Shape{Kind: r.kind, Points: points, Closed: r.closed, Layer: r.layer.name, EffLayer: eff.name,
 		Handle: r.handle, Path: c.path.names, Paper: paper, Offset: r.offset}
-	s.Hidden = c.hides(eff, r.invisible, points[0])
-	if s.Hidden == HiddenClipped && !slices.ContainsFunc(c.clips, func(edge []Vec3) bool { return !touches(edge, points, r.closed) }) {
-		s.Hidden = NotHidden // part of it shows
-	}
-	s.Visible = s.Hidden == NotHidden
+	outside := func(boundary []Vec3) bool { return !touches(boundary, points, r.closed) }
+	s.Visible = c.shows(eff, r.invisible) && !slices.ContainsFunc(c.clips, outside) // it is enough that part of it shows
 	e.out = append(e.out, s)
 }
 

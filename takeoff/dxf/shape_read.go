@@ -21,12 +21,12 @@ type figure struct {
 	bad       bool
 }
 
-// readShape reads record i as shapes, flattened to the given chord error (0: relative
-// to the curve). Records that make no shape give none.
-func readShape(n *names, i int, kind ShapeKind, chord float64) []rawShape {
+// readShape reads record i as shapes, flattened. Records that make no shape give
+// none.
+func readShape(n *names, i int, kind ShapeKind) []rawShape {
 	r := rawShape{kind: kind, layer: noLayer, handle: n.d.handleOf(i), offset: n.d.idx.Start(i)}
 	if kind == HatchShape {
-		return readHatch(n, i, r, chord)
+		return readHatch(n, i, r)
 	}
 	f := readFigure(n, i, &r)
 	if f.bad {
@@ -41,22 +41,22 @@ func readShape(n *names, i int, kind ShapeKind, chord float64) []rawShape {
 		for k := range f.vertices {
 			f.vertices[k].Z = f.numbers[38]
 		}
-		r.points = flattenBulges(f.vertices, r.closed, chord, o)
+		r.points = flattenBulges(f.vertices, r.closed, o)
 	case tags.Polyline:
-		readPolyline(n, i, &r, f, chord)
+		readPolyline(n, i, &r, f)
 	case tags.Arc:
 		start, sweep := arcAngles(f.numbers[50], f.numbers[51])
-		r.points = mapAll(o, flattenArc(f.p[0], f.numbers[40], start, sweep, chord))
+		r.points = mapAll(o, flattenArc(f.p[0], f.numbers[40], start, sweep))
 	case tags.Circle:
 		r.closed = true
-		if r.points = mapAll(o, flattenArc(f.p[0], f.numbers[40], 0, 360, chord)); len(r.points) > 1 {
+		if r.points = mapAll(o, flattenArc(f.p[0], f.numbers[40], 0, 360)); len(r.points) > 1 {
 			r.points = r.points[:len(r.points)-1]
 		}
 	case tags.Ellipse:
-		r.points, r.closed = f.ellipse(chord)
+		r.points, r.closed = f.ellipse()
 	case tags.Spline:
 		r.closed = f.flags&1 != 0
-		r.points = f.spline(chord)
+		r.points = f.spline()
 	case tags.Solid, tags.Trace:
 		r.closed = true
 		r.points = mapAll(o, f.corners(0, 1, 3, 2))
@@ -167,7 +167,7 @@ func (f *figure) corners(order ...int) []Vec3 {
 
 // ellipse cuts an ELLIPSE. DXF reference, ELLIPSE: center and major axis in the
 // world, ratio of the axes, start and end as parameters in radians.
-func (f *figure) ellipse(chord float64) (points []Vec3, closed bool) {
+func (f *figure) ellipse() (points []Vec3, closed bool) {
 	normal, ok := f.extrusion.unit()
 	if !ok {
 		normal = Vec3{0, 0, 1}
@@ -183,12 +183,12 @@ func (f *figure) ellipse(chord float64) (points []Vec3, closed bool) {
 		sweep += 2 * math.Pi
 	}
 	closed = sweep > 2*math.Pi-1e-9
-	return ellipsePoints(f.p[0], major, minor, start, sweep, chord, closed), closed
+	return ellipsePoints(f.p[0], major, minor, start, sweep, closed), closed
 }
 
 // spline cuts a SPLINE. One without usable control points but with fit points is
 // drawn through these.
-func (f *figure) spline(chord float64) []Vec3 {
+func (f *figure) spline() []Vec3 {
 	c := curve{degree: f.degree, knots: f.knots}
 	for _, v := range f.vertices {
 		c.points = append(c.points, v.Vec3)
@@ -199,13 +199,13 @@ func (f *figure) spline(chord float64) []Vec3 {
 	if !c.usable() {
 		return f.fits
 	}
-	return c.flatten(chord)
+	return c.flatten()
 }
 
 // readPolyline reads the vertices after POLYLINE i. DXF reference, POLYLINE and
 // VERTEX: 70 of the polyline is 8 for 3D, 16 and 64 for meshes; 70 of a vertex
 // is 16 for the control points of a curve, which are not on it.
-func readPolyline(n *names, i int, r *rawShape, f *figure, chord float64) {
+func readPolyline(n *names, i int, r *rawShape, f *figure) {
 	if f.flags&(16|64) != 0 {
 		return
 	}
@@ -233,5 +233,5 @@ func readPolyline(n *names, i int, r *rawShape, f *figure, chord float64) {
 			vs[k].Z = f.p[0].Z
 		}
 	}
-	r.points = flattenBulges(vs, r.closed, chord, o)
+	r.points = flattenBulges(vs, r.closed, o)
 }

@@ -10,49 +10,38 @@ import (
 // Layer is an entry of the layer table.
 type Layer struct {
 	Name   string
-	Handle tags.Handle
 	Frozen bool // 70 bit 1
 	Off    bool // 62 negative
 	Locked bool // 70 bit 4
-	Color  int  // absolute value of 62
-	Start  int
 }
 
-// BlockRecord is an entry of the block record table (R13 and later).
-type BlockRecord struct {
-	Name     string
-	Handle   tags.Handle
-	Units    int // of the block, as $INSUNITS; the CAD program has applied them to the inserts already
-	HasUnits bool
-	Layout   tags.Handle // 340, of layouts
-	RepOf    tags.Handle // block record that an anonymous block stands for, 0 if it does not say
-	Start    int
+// blockRecord is an entry of the block record table (R13 and later).
+type blockRecord struct {
+	name   string
+	handle tags.Handle
+	repOf  tags.Handle // block record that an anonymous block stands for, 0 if it does not say
 }
 
 // Block is a block definition.
 type Block struct {
-	Name     string
-	Handle   tags.Handle
-	Layer    string
-	Base     Vec3
-	Flags    int    // 70
-	XrefTo   string // path of the drawing that an external reference stands for
-	Units    int    // of the block, as $INSUNITS; HasUnits tells whether it says
-	Start    int    // offset of its BLOCK tag
-	EndBlk   int    // offset of its ENDBLK tag, or where it stops without one
-	HasUnits bool
+	Name   string
+	Handle tags.Handle
+	Base   Vec3
+	Flags  int    // 70
+	XrefTo string // path of the drawing that an external reference stands for
+	Start  int    // offset of its BLOCK tag
 
-	record      *BlockRecord
+	record      *blockRecord
 	first, last int
 	effective   string
-	by          EffectiveBy
+	traced      bool // effective is the block's own name or that of its source
 	contentOnce sync.Once
 	inserts     []rawInsert // in order
 	constants   []rawAttrib // ATTDEFs whose value is the same for every insert
 	textOnce    sync.Once
 	texts       []rawText
-	shapeMu     sync.Mutex
-	shapes      map[int][]rawShape // flattened, by power of two of the chord error
+	shapeOnce   sync.Once
+	shapes      []rawShape // flattened
 	node        blockNode
 }
 
@@ -84,16 +73,6 @@ type blockNode struct {
 	inserts, texts, shapes float64
 }
 
-// EffectiveBy says how the name of an insert's block was found.
-type EffectiveBy uint8
-
-const (
-	OwnName        EffectiveBy = iota // the block's own name
-	FromRecord                        // an anonymous block, by the extended data of its block record
-	FromDictionary                    // an anonymous block, by the dictionary of the insert
-	AnonymousName                     // an anonymous block whose source is not to be found
-)
-
 // layerRef is the layer of an entity: its name as stored and its table entry.
 type layerRef struct {
 	name string
@@ -118,7 +97,7 @@ type rawInsert struct {
 	attribs    []rawAttrib
 	clip       []Vec3 // boundary in block coordinates, nil if not clipped
 	effective  string
-	by         EffectiveBy
+	traced     bool // effective is no anonymous name
 	invisible  bool
 	paper      bool
 	bad        bool // its tags are damaged or a number could not be read
@@ -152,7 +131,6 @@ type rawText struct {
 	handle    tags.Handle
 	offset    int
 	rec       int
-	mtext     bool
 	invisible bool
 	paper     bool
 	bad       bool

@@ -70,10 +70,7 @@ func looseRecords(d *Drawing, i, n int) {
 
 func closeSection(d *Drawing, i int, closed bool) {
 	s := &d.Sections[len(d.Sections)-1]
-	s.last, s.Closed, s.EndSec = i, closed, d.idx.End
-	if i < d.idx.Len() {
-		s.EndSec = d.idx.Start(i)
-	}
+	s.last, s.Closed = i, closed
 }
 
 // structureFindings reports sections that are not whole, and an end that comes

@@ -77,7 +77,7 @@ func TestSurveyWithoutInserts(t *testing.T) {
 	if s := b.String(); strings.Contains(s, `"inserts":[`) || !strings.Contains(s, `"units":"mm","units_from":"job"`) {
 		t.Errorf("got %s", s)
 	}
-	opt.Limit = 1
+	opt.limit = 1
 	if err := WriteSurveyJSON(&b, []*Drawing{d}, opt); err == nil {
 		t.Error("no error beyond the limit")
 	}
@@ -86,19 +86,18 @@ func TestSurveyWithoutInserts(t *testing.T) {
 func TestUnits(t *testing.T) {
 	for _, c := range []struct {
 		header, name, from string
-		insunits           int
 	}{
-		{"9 $INSUNITS\n70 1", "in", "header", 1},
-		{"9 $INSUNITS\n70 2\n9 $LUNITS\n70 4", "ft", "header", 2},
-		{"9 $INSUNITS\n70 6", "m", "header", 6},
-		{"9 $INSUNITS\n70 0\n9 $LUNITS\n70 4", "in", "assumed", 0},
-		{"9 $LUNITS\n70 3", "in", "assumed", 0},
-		{"9 $LUNITS\n70 2\n9 $MEASUREMENT\n70 1", "", "unknown", 0},
-		{"9 $INSUNITS\n70 99", "", "unknown", 0},
-		{"", "", "unknown", 0},
+		{"9 $INSUNITS\n70 1", "in", "header"},
+		{"9 $INSUNITS\n70 2\n9 $LUNITS\n70 4", "ft", "header"},
+		{"9 $INSUNITS\n70 6", "m", "header"},
+		{"9 $INSUNITS\n70 0\n9 $LUNITS\n70 4", "in", "assumed"},
+		{"9 $LUNITS\n70 3", "in", "assumed"},
+		{"9 $LUNITS\n70 2\n9 $MEASUREMENT\n70 1", "", "unknown"},
+		{"9 $INSUNITS\n70 99", "", "unknown"},
+		{"", "", "unknown"},
 	} {
 		u := mustParse(t, drawingOf(c.header, "", "", "")).Units()
-		if u.Name != c.name || u.From != c.from || u.InsUnits != c.insunits {
+		if u.Name != c.name || u.From != c.from {
 			t.Errorf("%q: %+v", c.header, u)
 		}
 	}
@@ -125,7 +124,7 @@ func TestStructureViews(t *testing.T) {
 	var names []string
 	for _, s := range d.Sections {
 		names = append(names, s.Name)
-		if !s.Closed || !strings.HasPrefix(src[s.EndSec:], "  0\nENDSEC") || !strings.HasPrefix(src[s.Start:], "  0\nSECTION") {
+		if !s.Closed || !strings.HasPrefix(src[d.idx.Start(s.last):], "  0\nENDSEC") || !strings.HasPrefix(src[s.Start:], "  0\nSECTION") {
 			t.Errorf("section %+v", s)
 		}
 	}
@@ -135,22 +134,15 @@ func TestStructureViews(t *testing.T) {
 	var tables []string
 	for _, tab := range d.Tables {
 		tables = append(tables, tab.Name)
-		if !tab.Closed || !strings.HasPrefix(src[tab.EndTab:], "  0\nENDTAB") || !strings.HasPrefix(src[tab.Start:], "  0\nTABLE") {
+		if !strings.HasPrefix(src[d.idx.Start(tab.last):], "  0\nENDTAB") || !strings.HasPrefix(src[tab.Start:], "  0\nTABLE") {
 			t.Errorf("table %+v", tab)
 		}
 	}
 	if !slices.Contains(tables, "LAYER") {
 		t.Errorf("tables %v", tables)
 	}
-	var layers []string
-	for _, l := range d.Layers {
-		layers = append(layers, l.Handle.String())
-	}
-	if !slices.Equal(layers, []string{"10", "11"}) {
-		t.Errorf("layers %v", layers)
-	}
 	b, ok := d.Block("typroom")
-	if !ok || !strings.HasPrefix(src[b.Start:], "  0\nBLOCK") || !strings.HasPrefix(src[b.EndBlk:], "  0\nENDBLK") {
+	if !ok || !strings.HasPrefix(src[b.Start:], "  0\nBLOCK") || !strings.HasPrefix(src[d.idx.Start(b.last):], "  0\nENDBLK") {
 		t.Errorf("block %+v", b)
 	}
 }
@@ -160,21 +152,6 @@ func TestRegistry(t *testing.T) {
 	for i, k := range Registry {
 		if k.Title == "" || k.Advice == "" || i > 0 && k.Code <= Registry[i-1].Code {
 			t.Errorf("entry %+v", k)
-		}
-	}
-}
-
-func TestBlockRecordUnits(t *testing.T) {
-	d := mustParse(t, tagLines("0 SECTION\n2 TABLES\n0 TABLE\n2 BLOCK_RECORD\n0 BLOCK_RECORD\n5 A\n2 NEW\n340 0\n70 1\n0 BLOCK_RECORD\n5 B\n2 OLD\n1001 ACAD\n1000 DesignCenter Data\n1002 {\n1070 1\n1070 4\n1002 }\n0 ENDTAB\n0 ENDSEC\n"+
-		"0 SECTION\n2 BLOCKS\n"+block("NEW", "")+block("OLD", "")+block("NONE", "")+"0 ENDSEC\n0 EOF"))
-	for name, want := range map[string]int{"NEW": 1, "OLD": 4, "NONE": -1} {
-		b, _ := d.Block(name)
-		got := b.Units
-		if !b.HasUnits {
-			got = -1
-		}
-		if got != want {
-			t.Errorf("%s: %d, want %d", name, got, want)
 		}
 	}
 }

@@ -46,43 +46,32 @@ func headerInt(d *Drawing, name string) (int, bool) {
 
 // Units is what a drawing says about its units.
 type Units struct {
-	InsUnits    int    // $INSUNITS, 0 if absent or "none"
-	Name        string // "in", "ft", "mm" ..., "" if not known; see UnitNames
-	LUnits      int    // $LUNITS: 1 scientific, 2 decimal, 3 engineering, 4 architectural, 5 fractional; 0 absent
-	Measurement int    // $MEASUREMENT: 0 imperial, 1 metric; -1 absent
-	From        string // "header" ($INSUNITS), "assumed" ($LUNITS 3 or 4 means inches), "unknown"
+	Name string // "in", "ft", "mm" ..., "" if not known; see unitNames
+	From string // "header" ($INSUNITS), "assumed" ($LUNITS 3 or 4 means inches), "unknown"
 }
 
 // UnitNames are the names of $INSUNITS values (DXF reference, HEADER), by value.
 var UnitNames = [...]string{"", "in", "ft", "mi", "mm", "cm", "m", "km", "uin", "mil", "yd", "angstrom", "nm", "um",
 	"dm", "dam", "hm", "Gm", "au", "ly", "pc", "us-ft", "us-in", "us-yd", "us-mi"}
 
-// Units reads the units of the drawing. Blocks may have units of their own
-// (Block.Units); CAD programs have applied those to the scales of the inserts
-// already, so nobody may apply them again.
+// Units reads the units of the drawing. Blocks may have units of their own; CAD
+// programs have applied those to the scales of the inserts already, so nobody may
+// apply them again.
 func (d *Drawing) Units() Units {
-	u := Units{Measurement: -1, From: "unknown"}
-	if n, ok := headerInt(d, "$MEASUREMENT"); ok {
-		u.Measurement = n
-	}
-	if n, ok := headerInt(d, "$LUNITS"); ok {
-		u.LUnits = n
-	}
 	if n, ok := headerInt(d, "$INSUNITS"); ok && n > 0 && n < len(UnitNames) {
-		u.InsUnits, u.Name, u.From = n, UnitNames[n], "header"
-		return u
+		return Units{UnitNames[n], "header"}
 	}
-	// Engineering and architectural display count feet and inches: one unit is an
-	// inch by definition (DXF reference, HEADER, $LUNITS).
-	if u.LUnits == 3 || u.LUnits == 4 {
-		u.Name, u.From = "in", "assumed"
+	// Engineering (3) and architectural (4) display count feet and inches: one unit
+	// is an inch by definition (DXF reference, HEADER, $LUNITS).
+	if n, ok := headerInt(d, "$LUNITS"); ok && (n == 3 || n == 4) {
+		return Units{"in", "assumed"}
 	}
-	return u
+	return Units{From: "unknown"}
 }
 
 // readTables finds the symbol tables and reads layers and block records.
 func readTables(d *Drawing) {
-	d.layerByKey, d.recByKey, d.recByHand = map[string]*Layer{}, map[string]*BlockRecord{}, map[tags.Handle]*BlockRecord{}
+	d.layerByKey, d.recByKey, d.recByHand = map[string]*Layer{}, map[string]*blockRecord{}, map[tags.Handle]*blockRecord{}
 	x := &d.idx
 	for _, s := range d.Sections {
 		if s.Name != "TABLES" {
@@ -118,7 +107,7 @@ func readTables(d *Drawing) {
 			case t.Name == "LAYER" && x.Kind(i) == tags.Layer:
 				d.Layers = append(d.Layers, readLayer(d, i))
 			case t.Name == "BLOCK_RECORD" && x.Kind(i) == tags.BlockRecord:
-				d.BlockRecords = append(d.BlockRecords, readBlockRecord(d, i))
+				d.blockRecords = append(d.blockRecords, readBlockRecord(d, i))
 			}
 		}
 	}
@@ -127,13 +116,13 @@ func readTables(d *Drawing) {
 			d.layerByKey[key(l.Name)] = l
 		}
 	}
-	for i := range d.BlockRecords {
-		r := &d.BlockRecords[i]
-		if d.recByKey[key(r.Name)] == nil {
-			d.recByKey[key(r.Name)] = r
+	for i := range d.blockRecords {
+		r := &d.blockRecords[i]
+		if d.recByKey[key(r.name)] == nil {
+			d.recByKey[key(r.name)] = r
 		}
-		if r.Handle != 0 && d.recByHand[r.Handle] == nil {
-			d.recByHand[r.Handle] = r
+		if r.handle != 0 && d.recByHand[r.handle] == nil {
+			d.recByHand[r.handle] = r
 		}
 	}
 }
@@ -142,10 +131,7 @@ func readTables(d *Drawing) {
 // whole either, that has been reported.
 func closeTable(d *Drawing, i int, closed, whole bool) {
 	t := &d.Tables[len(d.Tables)-1]
-	t.last, t.Closed, t.EndTab = i, closed, d.idx.End
-	if i < d.idx.Len() {
-		t.EndTab = d.idx.Start(i)
-	}
+	t.last = i
 	if !closed && whole {
 		d.add(CodeSection, t.Start, t.Handle, "table %s is not closed by ENDTAB: part of it may be missing", t.Name)
 	}
@@ -153,7 +139,7 @@ func closeTable(d *Drawing, i int, closed, whole bool) {
 
 // readLayer reads a layer. DXF reference, LAYER (tables).
 func readLayer(d *Drawing, i int) Layer {
-	l := Layer{Handle: d.handleOf(i), Start: d.idx.Start(i), Color: 7}
+	var l Layer
 	for sc := d.tags(i); ; {
 		t, ok := sc.Next()
 		if !ok || t.Code >= 1000 {
@@ -167,16 +153,16 @@ func readLayer(d *Drawing, i int) Layer {
 			l.Frozen, l.Locked = n&1 != 0, n&4 != 0
 		case 62:
 			n, _ := d.Int(t)
-			l.Off, l.Color = n < 0, int(max(n, -n))
+			l.Off = n < 0
 		}
 	}
 }
 
 // readBlockRecord reads a block record with its extended data: the block that it
-// represents (AcDbBlockRepBTag) and its units before R2007 (DesignCenter Data).
-func readBlockRecord(d *Drawing, i int) BlockRecord {
-	r := BlockRecord{Handle: d.handleOf(i), Start: d.idx.Start(i)}
-	app, inDesign, words := "", false, 0
+// represents (AcDbBlockRepBTag).
+func readBlockRecord(d *Drawing, i int) blockRecord {
+	r := blockRecord{handle: d.handleOf(i)}
+	app := ""
 	for sc := d.tags(i); ; {
 		t, ok := sc.Next()
 		if !ok {
@@ -184,26 +170,13 @@ func readBlockRecord(d *Drawing, i int) BlockRecord {
 		}
 		switch t.Code {
 		case 2:
-			r.Name = d.Text(t)
-		case 70:
-			n, ok := d.Int(t)
-			r.Units, r.HasUnits = int(n), ok
-		case 340:
-			h, _ := d.Handle(t)
-			r.Layout = tags.Handle(h)
+			r.name = d.Text(t)
 		case 1001:
-			app, inDesign = d.Text(t), false
-		case 1000:
-			inDesign, words = app == "ACAD" && d.Text(t) == "DesignCenter Data", 0
+			app = d.Text(t)
 		case 1005:
-			if strings.EqualFold(app, "AcDbBlockRepBTag") && r.RepOf == 0 {
+			if strings.EqualFold(app, "AcDbBlockRepBTag") && r.repOf == 0 {
 				h, _ := d.Handle(t)
-				r.RepOf = tags.Handle(h)
-			}
-		case 1070:
-			if words++; inDesign && words == 2 && !r.HasUnits {
-				n, ok := d.Int(t)
-				r.Units, r.HasUnits = int(n), ok
+				r.repOf = tags.Handle(h)
 			}
 		}
 	}

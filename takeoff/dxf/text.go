@@ -23,9 +23,7 @@ type Text struct {
 	Handle   tags.Handle
 	Path     []string // as Insert.Path
 	Visible  bool
-	Hidden   Hidden
 	Paper    bool
-	MText    bool
 	Offset   int
 }
 
@@ -130,7 +128,7 @@ func (r *rawText) common(n *names, t tags.Tag) {
 // columns are MTEXTs of their own and listed as such.
 func readMText(n *names, i int) rawText {
 	d := n.d
-	r := rawText{layer: noLayer, handle: d.handleOf(i), offset: d.idx.Start(i), rec: i, mtext: true}
+	r := rawText{layer: noLayer, handle: d.handleOf(i), offset: d.idx.Start(i), rec: i}
 	extrusion, direction := Vec3{0, 0, 1}, Vec3{}
 	var a rawAnchor
 	var raw []byte
@@ -338,11 +336,10 @@ func (e *textLister) text(r *rawText, c *context) {
 		return
 	}
 	eff := c.effective(r.layer)
-	h := c.hides(eff, r.invisible, pos)
 	e.out = append(e.out, Text{
 		Text: r.text, Layer: r.layer.name, EffLayer: eff.name, Pos: pos,
 		Height: r.height * dy.length(), Rotation: angle(dx), Width: r.width * dx.length(), Lines: r.lines,
-		Align: r.align, Handle: r.handle, Path: c.path.names, Visible: h == NotHidden, Hidden: h,
-		Paper: paper, MText: r.mtext, Offset: r.offset,
+		Align: r.align, Handle: r.handle, Path: c.path.names, Visible: c.shows(eff, r.invisible) && !c.clipped(pos),
+		Paper: paper, Offset: r.offset,
 	})
 }

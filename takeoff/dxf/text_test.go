@@ -135,7 +135,7 @@ func TestTexts(t *testing.T) {
 			var got []string
 			for _, x := range mustTexts(t, mustParse(t, drawingOf("9 $ACADVER\n1 AC1032", "", c.blocks, c.entities)), Options{}) {
 				s := fmt.Sprintf("%s@%.6g,%.6g h%.6g r%.6g w%.6g %d%d", strings.ReplaceAll(x.Text, "\n", "/"), x.Pos.X, x.Pos.Y, x.Height, x.Rotation, x.Width, x.Align.H, x.Align.V)
-				if x.MText {
+				if strings.HasPrefix(c.entities, "0 MTEXT") {
 					s += fmt.Sprint(" mtext", x.Lines)
 				}
 				if len(x.Path) > 0 {

@@ -28,16 +28,21 @@ func drawings() []string {
 // extents reads $EXTMIN and $EXTMAX; false where they are absent or hold no box.
 func extents(d *dxf.Drawing) (lo, hi geom.Point, ok bool) {
 	read := func(name string) geom.Point {
-		p := geom.Pt(math.NaN(), math.NaN())
-		for _, t := range d.Header[name] {
-			switch f, _ := d.Float(t); t.Code {
-			case 10:
+		p, at := geom.Pt(math.NaN(), math.NaN()), ""
+		for sc := d.Scanner(d.Body, len(d.Bytes)); ; {
+			t, ok := sc.Next()
+			if !ok || t.Code == 0 && d.Word(t) == "ENDSEC" {
+				return p
+			}
+			switch f, _ := d.Float(t); {
+			case t.Code == 9:
+				at = d.Word(t)
+			case at == name && t.Code == 10:
 				p.X = f
-			case 20:
+			case at == name && t.Code == 20:
 				p.Y = f
 			}
 		}
-		return p
 	}
 	lo, hi = read("$EXTMIN"), read("$EXTMAX")
 	return lo, hi, lo.X <= hi.X && lo.Y <= hi.Y && hi.X-lo.X < 1e19

@@ -71,25 +71,14 @@ func editedPairs(t *testing.T) []pair {
 // middle is the median place of the entities of a drawing, and a fortieth of
 // the span of most of them: about the size of a label.
 func middle(d *dxf.Drawing) (at edit.XY, size float64) {
-	var from, to int
-	for _, s := range d.Sections {
-		if s.Name == "ENTITIES" {
-			from, to = s.Start, s.EndSec
-		}
-	}
-	src := d.Source
 	var xs, ys []float64
-	sc := src.Scanner(from, to)
-	for {
-		t, ok := sc.Next()
-		if !ok {
-			break
-		}
-		if f, ok := src.Float(t); ok && t.Code == 10 {
-			xs = append(xs, f)
-		} else if ok && t.Code == 20 {
-			ys = append(ys, f)
-		}
+	shapes, _, _ := d.Shapes(dxf.Options{})
+	for _, s := range shapes {
+		xs, ys = append(xs, s.Points[0].X), append(ys, s.Points[0].Y)
+	}
+	inserts, _, _ := d.Inserts(dxf.Options{})
+	for _, in := range inserts {
+		xs, ys = append(xs, in.Pos.X), append(ys, in.Pos.Y)
 	}
 	if len(xs) == 0 || len(ys) == 0 {
 		return edit.XY{}, 1
