@@ -10,8 +10,8 @@ import (
 func readBlocks(d *Drawing) {
 	d.blockByKey = map[string]*Block{}
 	x := &d.idx
-	for _, s := range d.Sections {
-		if s.Name != "BLOCKS" {
+	for _, s := range d.sections {
+		if s.name != "BLOCKS" {
 			continue
 		}
 		var open *Block
@@ -25,18 +25,18 @@ func readBlocks(d *Drawing) {
 				open = nil
 			}
 		}
-		closeBlock(d, open, s.last, false, s.Closed)
+		closeBlock(d, open, s.last, false, s.closed)
 	}
 	// Entities of model space stand in ENTITIES; some programs leave (part of)
 	// them in the block of the layout.
 	var layouts []span
-	for _, b := range d.Blocks {
-		if b.first < b.last && (b.ModelSpace() || b.PaperSpace()) {
-			layouts = append(layouts, span{b.first, b.last, b.PaperSpace()})
+	for _, b := range d.blocks {
+		if b.first < b.last && (b.modelSpace() || b.paperSpace()) {
+			layouts = append(layouts, span{b.first, b.last, b.paperSpace()})
 		}
 	}
 	d.spans = append(layouts, d.spans...)
-	for _, b := range d.Blocks {
+	for _, b := range d.blocks {
 		b.effective, b.traced = sourceBlock(d, b)
 	}
 }
@@ -49,16 +49,16 @@ func closeBlock(d *Drawing, b *Block, i int, closed, whole bool) {
 	}
 	b.last = i
 	if !closed && whole {
-		d.add(CodeSection, b.Start, b.Handle, "block %q is not closed by ENDBLK: part of it may be missing", b.Name)
+		d.add(codeSection, b.start, b.handle, "block %q is not closed by ENDBLK: part of it may be missing", b.name)
 	}
-	d.Blocks = append(d.Blocks, b)
-	if b.Name == "" {
-		d.add(CodeNoName, b.Start, b.Handle, "a block has no name")
+	d.blocks = append(d.blocks, b)
+	if b.name == "" {
+		d.add(codeNoName, b.start, b.handle, "a block has no name")
 		return
 	}
-	k := key(b.Name)
+	k := key(b.name)
 	if d.blockByKey[k] != nil {
-		d.add(CodeDupBlock, b.Start, b.Handle, "block %q is defined twice; the first definition is used", b.Name)
+		d.add(codeDupBlock, b.start, b.handle, "block %q is defined twice; the first definition is used", b.name)
 		return
 	}
 	d.blockByKey[k] = b
@@ -66,7 +66,7 @@ func closeBlock(d *Drawing, b *Block, i int, closed, whole bool) {
 
 // readBlock reads a block header. DXF reference, BLOCK.
 func readBlock(d *Drawing, i int) *Block {
-	b := &Block{Handle: d.handleOf(i), Start: d.idx.Start(i), first: i + 1}
+	b := &Block{handle: d.handleOf(i), start: d.idx.Start(i), first: i + 1}
 	second := ""
 	for sc := d.tags(i); ; {
 		t, ok := sc.Next()
@@ -75,26 +75,26 @@ func readBlock(d *Drawing, i int) *Block {
 		}
 		switch t.Code {
 		case 1:
-			b.XrefTo = d.Text(t)
+			b.xrefTo = d.Text(t)
 		case 2:
-			b.Name = d.Text(t)
+			b.name = d.Text(t)
 		case 3:
 			second = d.Text(t)
 		case 10:
-			b.Base.X, _ = d.Float(t)
+			b.base.X, _ = d.Float(t)
 		case 20:
-			b.Base.Y, _ = d.Float(t)
+			b.base.Y, _ = d.Float(t)
 		case 30:
-			b.Base.Z, _ = d.Float(t)
+			b.base.Z, _ = d.Float(t)
 		case 70:
 			n, _ := d.Int(t)
-			b.Flags = int(n)
+			b.flags = int(n)
 		}
 	}
-	if b.Name == "" {
-		b.Name = second
+	if b.name == "" {
+		b.name = second
 	}
-	b.record = d.recByKey[key(b.Name)]
+	b.record = d.recByKey[key(b.name)]
 	return b
 }
 
@@ -102,13 +102,13 @@ func readBlock(d *Drawing, i int) *Block {
 // changed is drawn by an anonymous one whose record points at its source. False
 // means that the source of an anonymous block is not to be found there.
 func sourceBlock(d *Drawing, b *Block) (string, bool) {
-	if !strings.HasPrefix(b.Name, "*") {
-		return b.Name, true
+	if !strings.HasPrefix(b.name, "*") {
+		return b.name, true
 	}
 	if b.record != nil && b.record.repOf != 0 {
 		if source := d.recByHand[b.record.repOf]; source != nil && source.name != "" {
 			return source.name, true
 		}
 	}
-	return b.Name, false
+	return b.name, false
 }

@@ -10,20 +10,20 @@ import (
 // Handle is a handle of a record; 0 means that it has none.
 type Handle = tags.Handle
 
-// Section is one section of the file.
-type Section struct {
-	Name        string
-	Start       int // of its SECTION tag
-	Body        int // after the tags that belong to SECTION itself (2 and, in HEADER, the variables)
-	Closed      bool
+// section is one section of the file.
+type section struct {
+	name        string
+	start       int // of its SECTION tag
+	body        int // after the tags that belong to SECTION itself (2 and, in HEADER, the variables)
+	closed      bool
 	first, last int // records [first, last) between SECTION and ENDSEC
 }
 
-// Table is one symbol table of the TABLES section.
-type Table struct {
-	Name        string
-	Handle      tags.Handle
-	Start       int // of its TABLE tag
+// table is one symbol table of the TABLES section.
+type table struct {
+	name        string
+	handle      tags.Handle
+	start       int // of its TABLE tag
 	first, last int
 }
 
@@ -31,11 +31,11 @@ type Table struct {
 // safe for use by several goroutines, except Close.
 type Drawing struct {
 	*tags.Source
-	Sections     []Section
-	Tables       []Table
-	Header       map[string][]tags.Tag // variables by name, "$" included
+	sections     []section
+	tables       []table
+	header       map[string][]tags.Tag // variables by name, "$" included
 	Layers       []Layer
-	Blocks       []*Block // in file order
+	blocks       []*Block // in file order
 	blockRecords []blockRecord
 	// Findings of reading itself; what Inserts, Texts and Shapes find comes with
 	// their results.
@@ -128,14 +128,14 @@ func (d *Drawing) handleOf(i int) tags.Handle {
 	return 0
 }
 
-// Section returns the first section of a name.
-func (d *Drawing) Section(name string) (Section, bool) {
-	for _, s := range d.Sections {
-		if s.Name == name {
+// section returns the first section of a name.
+func (d *Drawing) section(name string) (section, bool) {
+	for _, s := range d.sections {
+		if s.name == name {
 			return s, true
 		}
 	}
-	return Section{}, false
+	return section{}, false
 }
 
 // Layer finds an entry of the layer table; names are compared without regard to

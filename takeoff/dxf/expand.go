@@ -6,16 +6,16 @@ import "slices"
 type Options struct {
 	Paper bool // paper space too
 	// limit bounds how many inserts, texts or shapes are listed in all; 0 means
-	// DefaultLimit (five times that for shapes) beyond what is stored outside blocks,
+	// defaultLimit (five times that for shapes) beyond what is stored outside blocks,
 	// so that a long drawing is no bomb.
 	limit int
 	// Keep tells which shapes are wanted, by effective layer and kind; nil means all.
 	Keep func(layer string, kind ShapeKind) bool
 }
 
-// DefaultLimit is far more than the blocks of any plan expand to: 40 storeys of
+// defaultLimit is far more than the blocks of any plan expand to: 40 storeys of
 // 300 rooms with 10 devices each make an eighth of it.
-const DefaultLimit = 1_000_000
+const defaultLimit = 1_000_000
 
 // context is where an expansion stands.
 type context struct {
@@ -62,19 +62,19 @@ type placement struct {
 func place(r *rawInsert, c *context, base Vec3, col, row int) placement {
 	o := ocs(r.extrusion)
 	sin, cos := sincos(r.rotation)
-	dx := o.Direction(Vec3{cos, sin, 0})
-	dy := o.Direction(Vec3{-sin, cos, 0})
-	dz := o.Z
+	dx := o.direction(Vec3{cos, sin, 0})
+	dy := o.direction(Vec3{-sin, cos, 0})
+	dz := o.z
 	shift := dx.times(float64(col) * r.dcol).add(dy.times(float64(row) * r.drow))
-	local := Affine{X: dx.times(r.scale.X), Y: dy.times(r.scale.Y), Z: dz.times(r.scale.Z)}
+	local := Affine{x: dx.times(r.scale.X), y: dy.times(r.scale.Y), z: dz.times(r.scale.Z)}
 	at := o.Apply(r.pos).add(shift)
-	local.T = at.sub(local.Direction(base))
+	local.t = at.sub(local.direction(base))
 	if c.depth == 0 { // the world is the space it stands in
 		return placement{local, at, shift, dx, dy, dz}
 	}
 	return placement{
-		m: c.m.Then(local), pos: c.m.Apply(at), shift: c.m.Direction(shift),
-		dx: c.m.Direction(dx), dy: c.m.Direction(dy), dz: c.m.Direction(dz),
+		m: c.m.then(local), pos: c.m.Apply(at), shift: c.m.direction(shift),
+		dx: c.m.direction(dx), dy: c.m.direction(dy), dz: c.m.direction(dz),
 	}
 }
 
@@ -117,7 +117,7 @@ func newWalker(d *Drawing, opt Options, notes *notebook) *walker {
 // enter makes the context for the content of an insert.
 func (w *walker) enter(r *rawInsert, c *context, pl *placement) (context, bool) {
 	if c.depth+1 >= maxDepth || w.budget > maxPathNames {
-		w.notes.note(CodeTooDeep, r.name, r, pl.pos)
+		w.notes.note(codeTooDeep, r.name, r, pl.pos)
 		return context{}, false
 	}
 	inner := context{

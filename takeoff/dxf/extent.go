@@ -24,12 +24,12 @@ func (d *Drawing) BlockExtent(name string) Extent {
 
 func blockExtent(d *Drawing, b *Block) Extent {
 	box := emptyExtent
-	if b.node.shapes+b.node.texts > DefaultLimit {
+	if b.node.shapes+b.node.texts > defaultLimit {
 		return Extent{Empty: true}
 	}
 	var notes notebook
 	w := newWalker(d, Options{}, &notes)
-	c := context{m: Identity, path: w.root, depth: 1}
+	c := context{m: identity, path: w.root, depth: 1}
 	shapes := shapeLister{walker: w}
 	shapes.block(b, &c)
 	for k := range shapes.out {

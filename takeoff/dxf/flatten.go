@@ -83,7 +83,7 @@ func flattenBulges(vs []vertex, closed bool, o Affine) []Vec3 {
 }
 
 func mapAll(m Affine, points []Vec3) []Vec3 {
-	if m == Identity {
+	if m == identity {
 		return points
 	}
 	for k := range points {

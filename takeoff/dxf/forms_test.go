@@ -76,7 +76,7 @@ func TestAgainstOpenDrawingsDamage(t *testing.T) {
 				t.Errorf("%s cut off at %d: no finding", filepath.Base(name), cut)
 			}
 		}
-		entities, ok := whole.Section("ENTITIES")
+		entities, ok := whole.section("ENTITIES")
 		body, end := whole.idx.Start(entities.first), whole.idx.Start(entities.last)
 		if whole.Binary || !ok || len(whole.idx.Faults) > 0 || end-body < 200 {
 			continue
@@ -120,7 +120,7 @@ func digest(t *testing.T, src string) string {
 		s.Offset = 0
 		fmt.Fprintf(&b, "%+v\n", s)
 	}
-	fmt.Fprintln(&b, d.Units(), len(d.Layers), len(d.Blocks))
+	fmt.Fprintln(&b, d.Units(), len(d.Layers), len(d.blocks))
 	return b.String()
 }
 

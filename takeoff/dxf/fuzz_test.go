@@ -76,9 +76,9 @@ func FuzzParse(f *testing.F) {
 		}
 		d.Shapes(opt)
 		if err == nil {
-			for _, blk := range d.Blocks[:min(len(d.Blocks), 8)] {
+			for _, blk := range d.blocks[:min(len(d.blocks), 8)] {
 				if blk.node.shapes+blk.node.texts < 3000 {
-					d.BlockExtent(blk.Name)
+					d.BlockExtent(blk.name)
 				}
 			}
 		}
@@ -97,7 +97,7 @@ func FuzzPlain(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, s string) {
 		s = strings.ToValidUTF8(s, "?")
-		for _, out := range []string{PlainMText(s), PlainText(s)} {
+		for _, out := range []string{plainMText(s), plainText(s)} {
 			if !utf8.ValidString(out) {
 				t.Errorf("%q becomes %q", s, out)
 			}

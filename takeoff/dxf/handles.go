@@ -5,9 +5,9 @@ import (
 	"loopwright/takeoff/parallel"
 )
 
-// DuplicateHandles finds records that share a handle. It reads the beginning of
+// duplicateHandles finds records that share a handle. It reads the beginning of
 // every record, on all processors.
-func (d *Drawing) DuplicateHandles() []Finding {
+func (d *Drawing) duplicateHandles() []Finding {
 	stop := min(d.eof, d.idx.Len())
 	seen := handleSet{low: make([]uint64, min(len(d.Bytes)/64, 1<<21)+1), high: map[tags.Handle]bool{}}
 	var out []Finding
@@ -32,13 +32,13 @@ func (d *Drawing) DuplicateHandles() []Finding {
 				}
 				if n++; n <= maxListed {
 					i := (first+k)*unitRecords + j
-					out = append(out, newFinding(d.Source, CodeDupHandle, d.idx.Start(i), h, "handle %s is used by an earlier record too", h))
+					out = append(out, newFinding(d.Source, codeDupHandle, d.idx.Start(i), h, "handle %s is used by an earlier record too", h))
 				}
 			}
 		}
 	}
 	if n > maxListed {
-		out = append(out, newFinding(d.Source, CodeDupHandle, -1, 0, "%d more records have a handle that is used before", n-maxListed))
+		out = append(out, newFinding(d.Source, codeDupHandle, -1, 0, "%d more records have a handle that is used before", n-maxListed))
 	}
 	return out
 }

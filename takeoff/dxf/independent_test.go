@@ -91,7 +91,7 @@ func (m *madeDrawing) compareInserts(t *testing.T, d *Drawing) {
 		if g.Effective != w.Name || strings.Join(g.Path, "/") != strings.Join(w.Path, "/") {
 			t.Fatalf("insert %d is %s in %q, want %s in %q", i, g.Effective, g.Path, w.Name, w.Path)
 		}
-		if far(g.Transform.T, w.Origin, tol) || far(g.Transform.X, w.X, tol) || far(g.Transform.Y, w.Y, tol) || far(g.Transform.Z, w.Z, tol) {
+		if far(g.Transform.t, w.Origin, tol) || far(g.Transform.x, w.X, tol) || far(g.Transform.y, w.Y, tol) || far(g.Transform.z, w.Z, tol) {
 			t.Errorf("insert %d %s: %+v, want %+v", i, g.Effective, g.Transform, w)
 		}
 		if r := math.Atan2(w.X[1], w.X[0]) * 180 / math.Pi; math.Abs(math.Remainder(g.Rotation-r, 360)) > 1e-6 && math.Hypot(w.X[0], w.X[1]) > 1e-9 {

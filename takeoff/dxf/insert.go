@@ -77,7 +77,7 @@ func angle(v Vec3) float64 {
 func (d *Drawing) Inserts(opt Options) ([]Insert, []Finding, error) {
 	p := work(d)
 	count := func(u *unit) float64 { return u.inserts }
-	if err := checkLimit(d, p, opt, "inserts", DefaultLimit, count); err != nil {
+	if err := checkLimit(d, p, opt, "inserts", defaultLimit, count); err != nil {
 		return nil, nil, err
 	}
 	sizes := p.windows(count)
@@ -106,7 +106,7 @@ func (e *insertLister) unit(u *unit) {
 		}
 		r := readInsert(e.names, int(t.rec))
 		r.paper = t.paper
-		e.insert(&r, &context{m: Identity, path: e.root, paper: t.paper})
+		e.insert(&r, &context{m: identity, path: e.root, paper: t.paper})
 	}
 }
 
@@ -117,13 +117,13 @@ func (e *insertLister) insert(r *rawInsert, c *context) {
 	}
 	var base Vec3
 	if r.block != nil {
-		base = r.block.Base
+		base = r.block.base
 	}
 	for row := range r.rows {
 		for col := range r.cols {
 			pl := place(r, c, base, col, row)
 			if !pl.m.finite() {
-				e.notes.note(CodeBadNumber, r.name, r, pl.pos)
+				e.notes.note(codeBadNumber, r.name, r, pl.pos)
 				return
 			}
 			e.list(r, c, &pl)
@@ -148,10 +148,10 @@ func (e *insertLister) usable(r *rawInsert) bool {
 	case r.broken:
 		return false
 	case r.bad:
-		e.notes.note(CodeBadNumber, r.name, r, r.pos)
+		e.notes.note(codeBadNumber, r.name, r, r.pos)
 		return false
 	case r.name == "":
-		e.notes.note(CodeNoName, "", r, r.pos)
+		e.notes.note(codeNoName, "", r, r.pos)
 		return false
 	}
 	return true
@@ -174,17 +174,17 @@ func (e *insertLister) list(r *rawInsert, c *context, pl *placement) {
 func (e *insertLister) noteInsert(r *rawInsert, pos Vec3) {
 	switch {
 	case r.block == nil:
-		e.notes.note(CodeMissingBlock, r.name, r, pos)
+		e.notes.note(codeMissingBlock, r.name, r, pos)
 	case r.block.Xref():
-		e.notes.note(CodeXref, r.name, r, pos)
+		e.notes.note(codeXref, r.name, r, pos)
 	case !r.traced:
-		e.notes.note(CodeAnonymous, "", r, pos)
+		e.notes.note(codeAnonymous, "", r, pos)
 	}
 	if r.scale.X == 0 || r.scale.Y == 0 {
-		e.notes.note(CodeZeroScale, r.name, r, pos)
+		e.notes.note(codeZeroScale, r.name, r, pos)
 	}
 	if r.clip != nil {
-		e.notes.note(CodeClip, r.name, r, pos)
+		e.notes.note(codeClip, r.name, r, pos)
 	}
 }
 

@@ -240,9 +240,9 @@ func readAttrib(n *names, i int) rawAttrib {
 	a.pos = ocs(extrusion).Apply(anchor.point())
 	switch {
 	case len(long) > 0:
-		a.value = PlainMText(d.Decode(long))
+		a.value = plainMText(d.Decode(long))
 	case hasValue:
-		a.value = PlainText(d.Text(value))
+		a.value = plainText(d.Text(value))
 	}
 	return a
 }

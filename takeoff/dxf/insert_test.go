@@ -110,7 +110,7 @@ func TestInserts(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			src := drawingOf("", c.layers, c.blocks, c.entities)
 			for form, b := range map[string]string{"ascii": src, "binary": string(toBinary(src, 2))} {
-				if form == "binary" && c.findings == CodeBadNumber {
+				if form == "binary" && c.findings == codeBadNumber {
 					continue // a double is always a number
 				}
 				d := mustParse(t, b)
@@ -202,7 +202,7 @@ func TestClip(t *testing.T) {
 			if len(shapes) != 2 || !shapes[0].Visible || shapes[1].Visible == (c.enabled == "1") {
 				t.Errorf("shapes %+v", shapes)
 			}
-			if got != c.hidden || (len(f) == 1) != (c.enabled == "1") || len(f) != 0 && f[0].Code != CodeClip {
+			if got != c.hidden || (len(f) == 1) != (c.enabled == "1") || len(f) != 0 && f[0].Code != codeClip {
 				t.Errorf("clipped:%s, want%s; %v", got, c.hidden, f)
 			}
 		})
@@ -250,7 +250,7 @@ func TestBombs(t *testing.T) {
 	}
 	t.Run("a chain of 3000 blocks", func(t *testing.T) {
 		in, f := mustInserts(t, mustParse(t, drawingOf("", "", chain.String(), "0 INSERT\n8 0\n2 C0")), Options{})
-		if len(in) != maxDepth || codes(f) != CodeTooDeep {
+		if len(in) != maxDepth || codes(f) != codeTooDeep {
 			t.Errorf("%d inserts, findings %v", len(in), f)
 		}
 	})

@@ -68,25 +68,25 @@ func (m note) message(d *Drawing) string {
 		n = fmt.Sprintf("%d times", m.count)
 	}
 	switch m.code {
-	case CodeMissingBlock:
+	case codeMissingBlock:
 		return fmt.Sprintf("block %q is not defined in this file and inserted %s", m.name, n)
-	case CodeXref:
+	case codeXref:
 		path := ""
 		if b, ok := d.Block(m.name); ok {
-			path = b.XrefTo
+			path = b.xrefTo
 		}
 		return fmt.Sprintf("external reference %q (file %q) is inserted %s and is not part of this file: whatever is drawn in it is missing here", m.name, path, n)
-	case CodeZeroScale:
+	case codeZeroScale:
 		return fmt.Sprintf("block %q is inserted %s with an x or y scale of zero", m.name, n)
-	case CodeClip:
+	case codeClip:
 		return fmt.Sprintf("block %q is inserted %s with a clip boundary; what lies outside it counts as not visible", m.name, n)
-	case CodeAnonymous:
+	case codeAnonymous:
 		return fmt.Sprintf("anonymous blocks that cannot be traced to a source block are inserted %s", n)
-	case CodeNoName:
+	case codeNoName:
 		return fmt.Sprintf("an insert that names no block occurs %s", n)
-	case CodeTooDeep:
+	case codeTooDeep:
 		return fmt.Sprintf("block %q is nested deeper than %d levels; its content is left out (%s)", m.name, maxDepth, n)
-	case CodeBadNumber:
+	case codeBadNumber:
 		return fmt.Sprintf("%q cannot be placed and is left out (%s): its tags are damaged, or a number is none or too large", m.name, n)
 	}
 	return m.name

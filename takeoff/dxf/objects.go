@@ -10,8 +10,8 @@ import (
 func objectIndex(d *Drawing) map[tags.Handle]int {
 	d.objectsMu.Do(func() {
 		d.objects = map[tags.Handle]int{}
-		for _, s := range d.Sections {
-			if s.Name != "OBJECTS" {
+		for _, s := range d.sections {
+			if s.name != "OBJECTS" {
 				continue
 			}
 			for i := s.first; i < s.last; i++ {
@@ -140,11 +140,11 @@ func readFilter(d *Drawing, i int) []Vec3 {
 		points = []Vec3{a, {X: b.X, Y: a.Y}, b, {X: a.X, Y: b.Y}}
 	}
 	toBlock := rows(numbers[:12])
-	toWorld, ok := rows(numbers[12:24]).Inverse()
+	toWorld, ok := rows(numbers[12:24]).inverse()
 	if !ok {
 		return nil
 	}
-	all := toBlock.Then(toWorld)
+	all := toBlock.then(toWorld)
 	for k := range points {
 		points[k] = all.Apply(points[k])
 	}
@@ -155,8 +155,8 @@ func readFilter(d *Drawing, i int) []Vec3 {
 // three factors and a displacement.
 func rows(n []float64) Affine {
 	return Affine{
-		X: Vec3{n[0], n[4], n[8]}, Y: Vec3{n[1], n[5], n[9]},
-		Z: Vec3{n[2], n[6], n[10]}, T: Vec3{n[3], n[7], n[11]},
+		x: Vec3{n[0], n[4], n[8]}, y: Vec3{n[1], n[5], n[9]},
+		z: Vec3{n[2], n[6], n[10]}, t: Vec3{n[3], n[7], n[11]},
 	}
 }
 

@@ -36,7 +36,7 @@ func parse(s *tags.Source) (*Drawing, error) {
 		}
 	}
 	walkStructure(d)
-	if len(d.Sections) == 0 && d.eof == d.idx.Len() {
+	if len(d.sections) == 0 && d.eof == d.idx.Len() {
 		return nil, fmt.Errorf("%s: is no DXF drawing: %s", s.Name, instead(s.Bytes))
 	}
 	faultFindings(d)

@@ -5,12 +5,12 @@ import (
 	"unicode/utf8"
 )
 
-// PlainText resolves the codes of a TEXT or attribute value: %%d, %%p and %%c
+// plainText resolves the codes of a TEXT or attribute value: %%d, %%p and %%c
 // are the signs for degree, plus-minus and diameter, %%nnn is a character by
 // number, %%% is a percent sign, %%u, %%o and %%k only switch lines on and off.
 // Caret codes are resolved too.
-func PlainText(s string) string {
-	s = DecodeCaret(s)
+func plainText(s string) string {
+	s = decodeCaret(s)
 	if !strings.Contains(s, "%%") {
 		return s
 	}
@@ -61,12 +61,12 @@ func signCode(s string) (text string, n int) {
 	return "%%", 0
 }
 
-// PlainMText resolves the inline codes of an MTEXT: formatting is dropped, \P
+// plainMText resolves the inline codes of an MTEXT: formatting is dropped, \P
 // and \N are line ends, \~ a space that does not break, stacks (\S) become
 // upper/lower, escaped signs stand for themselves. Of the %% codes only the signs
 // and character numbers exist here; the switches for lines do not.
-func PlainMText(s string) string {
-	s = DecodeCaret(s)
+func plainMText(s string) string {
+	s = decodeCaret(s)
 	if !strings.ContainsAny(s, `\{}%`) {
 		return s
 	}
@@ -155,10 +155,10 @@ func stack(s string, out *strings.Builder) int {
 	return len(s)
 }
 
-// DecodeCaret resolves caret codes of text content: ^ and a character stand for
+// decodeCaret resolves caret codes of text content: ^ and a character stand for
 // the character 64 places before it, so ^I is a tab and ^J a line end (^M too,
 // here); "^ " is a caret and ^? (delete) is nothing.
-func DecodeCaret(s string) string {
+func decodeCaret(s string) string {
 	if strings.IndexByte(s, '^') < 0 {
 		return s
 	}

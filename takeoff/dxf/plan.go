@@ -28,7 +28,7 @@ func work(d *Drawing) *plan {
 				countBlock(d, t.block, p)
 			}
 		}
-		for _, b := range d.Blocks {
+		for _, b := range d.blocks {
 			countBlock(d, b, p)
 		}
 		for k := range p.units {
@@ -110,8 +110,8 @@ func countBlock(d *Drawing, b *Block, p *plan) {
 		n := r.times()
 		if r.block != nil && r.block.node.state == 1 {
 			r.broken = true
-			p.findings = append(p.findings, newFinding(d.Source, CodeCycle, r.offset, r.handle,
-				"block %q contains itself by way of block %q; the insert that closes the circle is left out", r.name, b.Name))
+			p.findings = append(p.findings, newFinding(d.Source, codeCycle, r.offset, r.handle,
+				"block %q contains itself by way of block %q; the insert that closes the circle is left out", r.name, b.name))
 			continue
 		}
 		b.node.inserts += n
@@ -175,7 +175,7 @@ func checkLimit(d *Drawing, p *plan, opt Options, what string, base int, count f
 	msg := ""
 	if worst.block != nil {
 		msg = fmt.Sprintf("; the insert of block %q at %s alone stands for %.3g",
-			worst.block.Name, d.Where(d.idx.Start(int(worst.rec))), worst.times*(1+worst.block.node.inserts))
+			worst.block.name, d.Where(d.idx.Start(int(worst.rec))), worst.times*(1+worst.block.node.inserts))
 	}
 	return fmt.Errorf("%s: blocks nested in blocks amount to %.3g %s, more than the limit of %d%s",
 		d.Name, total, what, limit, msg)

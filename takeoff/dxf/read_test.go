@@ -84,8 +84,8 @@ func TestEncodingsOfTheFile(t *testing.T) {
 	}
 }
 
-// section writes a section of compact text.
-func section(name, content string) string {
+// sectionOf writes a section of compact text.
+func sectionOf(name, content string) string {
 	return tagLines("0 SECTION\n2 " + name + "\n" + content + "\n0 ENDSEC\n")
 }
 
@@ -107,12 +107,12 @@ func TestDamage(t *testing.T) {
 		{"cut off between tags", two[:strings.LastIndex(two, "  0\nENDSEC")], "ONE TWO", "D102", "cut off inside section ENTITIES"},
 		{"cut off after ENTITIES", strings.TrimSuffix(two, "  0\nEOF\n"), "ONE TWO", "D103", "its entities are complete"},
 		{"cut off inside the tag after ENTITIES", strings.TrimSuffix(two, "EOF\n"), "ONE TWO", "D103 D102", "its entities are complete"},
-		{"cut off before ENTITIES", section("HEADER", "9 $ACADVER\n1 AC1015"), "", "D102", "before its ENTITIES section"},
+		{"cut off before ENTITIES", sectionOf("HEADER", "9 $ACADVER\n1 AC1015"), "", "D102", "before its ENTITIES section"},
 		{"cut off after ENTITIES, with more", strings.TrimSuffix(two, "EOF\n") + "LINE\n", "ONE TWO", "D105 D103", "records: 1"},
 		{"end of section missing", strings.Replace(two, "  0\nENDSEC\n", "", 1), "ONE TWO", "D105", "section ENTITIES is not closed by ENDSEC: part of it may be missing"},
-		{"end of block missing", section("BLOCKS", "0 BLOCK\n2 A\n0 LINE") + two, "ONE TWO", "D105", `block "A" is not closed by ENDBLK`},
-		{"end of table missing", section("TABLES", "0 TABLE\n2 LAYER\n0 LAYER\n2 A") + two, "ONE TWO", "D105", "table LAYER is not closed by ENDTAB"},
-		{"cut off inside a block", strings.TrimSuffix(section("BLOCKS", "0 BLOCK\n2 A\n0 LINE"), "  0\nENDSEC\n"), "", "D102", "inside section BLOCKS"},
+		{"end of block missing", sectionOf("BLOCKS", "0 BLOCK\n2 A\n0 LINE") + two, "ONE TWO", "D105", `block "A" is not closed by ENDBLK`},
+		{"end of table missing", sectionOf("TABLES", "0 TABLE\n2 LAYER\n0 LAYER\n2 A") + two, "ONE TWO", "D105", "table LAYER is not closed by ENDTAB"},
+		{"cut off inside a block", strings.TrimSuffix(sectionOf("BLOCKS", "0 BLOCK\n2 A\n0 LINE"), "  0\nENDSEC\n"), "", "D102", "inside section BLOCKS"},
 		{"no section name", strings.Replace(two, "  2\nENTITIES\n", "", 1), "", "D105 D105", "no name"},
 		{"section in a section", strings.Replace(two, "  0\nTEXT\n", "  0\nSECTION\n  2\nENTITIES\n  0\nTEXT\n", 1), "ONE TWO", "D105", "not closed"},
 		{"entities twice", strings.Replace(two, "  0\nENDSEC\n", "  0\nENDSEC\n"+strings.Replace(strings.TrimSuffix(two, "  0\nEOF\n"), "ONE", "TRE", 1), 1), "ONE TWO TRE TWO", "", ""},
@@ -121,7 +121,7 @@ func TestDamage(t *testing.T) {
 		{"number that is none", strings.Replace(two, " 10\n0\n", " 10\n1,5\n", 1), "TWO", "", ""},
 		{"ENDSEC alone", strings.Replace(two, "  0\nSECTION\n", "  0\nENDSEC\n  0\nSECTION\n", 1), "ONE TWO", "D109", "ENDSEC closes no section"},
 		{"section not opened", strings.Replace(two, "  0\nSECTION\n  2\nENTITIES\n", "", 1), "", "D105 D105", "in no section and is not read; records: 2"},
-		{"records between sections", section("HEADER", "9 $ACADVER\n1 AC1015") + tagLines("0 LINE\n0 LINE") + two, "ONE TWO", "D105", "records: 2"},
+		{"records between sections", sectionOf("HEADER", "9 $ACADVER\n1 AC1015") + tagLines("0 LINE\n0 LINE") + two, "ONE TWO", "D105", "records: 2"},
 		{"minimal", "0\nEOF\n", "", "D105", "there is no ENTITIES section"},
 	}
 	for _, c := range table {

@@ -105,9 +105,9 @@ func compareReading(path string, ref *refReading) (diffs []string) {
 	diffs = append(diffs, compareTexts(texts, ref.Texts)...)
 	diffs = append(diffs, compareTextPlaces(texts, ref.Texts)...)
 	// $INSUNITS as the reference reads it; without a header it tells its own defaults
-	if n, ok := ref.Units["$INSUNITS"].(float64); ok && n > 0 && len(d.Header) > 0 {
-		if u := d.Units(); u.Name != UnitNames[int(n)] {
-			diffs = append(diffs, fmt.Sprintf("the units are %q, want %q", u.Name, UnitNames[int(n)]))
+	if n, ok := ref.Units["$INSUNITS"].(float64); ok && n > 0 && len(d.header) > 0 {
+		if u := d.Units(); u.Name != unitNames[int(n)] {
+			diffs = append(diffs, fmt.Sprintf("the units are %q, want %q", u.Name, unitNames[int(n)]))
 		}
 	}
 	return diffs

@@ -26,7 +26,7 @@ type Shape struct {
 // the limit.
 func (d *Drawing) Shapes(opt Options) ([]Shape, []Finding, error) {
 	p := work(d)
-	if err := checkLimit(d, p, opt, "shapes", 5*DefaultLimit, func(u *unit) float64 { return u.shapes }); err != nil {
+	if err := checkLimit(d, p, opt, "shapes", 5*defaultLimit, func(u *unit) float64 { return u.shapes }); err != nil {
 		return nil, nil, err
 	}
 	parts := make([][]Shape, len(p.units))
@@ -51,7 +51,7 @@ type shapeLister struct {
 }
 
 func (e *shapeLister) unit(u *unit) {
-	c := context{m: Identity, path: e.root, paper: u.paper}
+	c := context{m: identity, path: e.root, paper: u.paper}
 	next := 0
 	for i := u.first; i < u.last; i++ {
 		k := e.d.idx.Kind(i)
@@ -93,7 +93,7 @@ func (e *shapeLister) insert(r *rawInsert, c *context) {
 	}
 	for row := range r.rows {
 		for col := range r.cols {
-			pl := place(r, c, r.block.Base, col, row)
+			pl := place(r, c, r.block.base, col, row)
 			if !pl.m.finite() {
 				return
 			}

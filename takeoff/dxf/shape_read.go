@@ -224,7 +224,7 @@ func readPolyline(n *names, i int, r *rawShape, f *figure) {
 	}
 	o := ocs(f.extrusion)
 	if f.flags&8 != 0 {
-		o = Identity
+		o = identity
 		for k := range vs {
 			vs[k].bulge = 0
 		}

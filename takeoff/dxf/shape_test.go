@@ -124,8 +124,8 @@ func TestOCS(t *testing.T) {
 		m := ocs(c.n)
 		x, _ := c.x.unit()
 		y, _ := c.y.unit()
-		if m.X.sub(x).length() > 1e-12 || m.Y.sub(y).length() > 1e-12 {
-			t.Errorf("%v: %v %v, want %v %v", c.n, m.X, m.Y, x, y)
+		if m.x.sub(x).length() > 1e-12 || m.y.sub(y).length() > 1e-12 {
+			t.Errorf("%v: %v %v, want %v %v", c.n, m.x, m.y, x, y)
 		}
 	}
 }

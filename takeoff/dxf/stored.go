@@ -24,12 +24,12 @@ type blockRecord struct {
 
 // Block is a block definition.
 type Block struct {
-	Name   string
-	Handle tags.Handle
-	Base   Vec3
-	Flags  int    // 70
-	XrefTo string // path of the drawing that an external reference stands for
-	Start  int    // offset of its BLOCK tag
+	name   string
+	handle tags.Handle
+	base   Vec3
+	flags  int    // 70
+	xrefTo string // path of the drawing that an external reference stands for
+	start  int    // offset of its BLOCK tag
 
 	record      *blockRecord
 	first, last int
@@ -47,13 +47,13 @@ type Block struct {
 
 // Xref tells whether the block stands for another drawing that is not part of
 // this file.
-func (b *Block) Xref() bool { return b.Flags&(4|8) != 0 }
+func (b *Block) Xref() bool { return b.flags&(4|8) != 0 }
 
-// ModelSpace and PaperSpace tell whether the block is a layout.
-func (b *Block) ModelSpace() bool { return isLayout(b.Name, "MODEL_SPACE") }
+// modelSpace and PaperSpace tell whether the block is a layout.
+func (b *Block) modelSpace() bool { return isLayout(b.name, "MODEL_SPACE") }
 
-// PaperSpace tells whether the block is a paper space layout.
-func (b *Block) PaperSpace() bool { return isLayout(b.Name, "PAPER_SPACE") }
+// paperSpace tells whether the block is a paper space layout.
+func (b *Block) paperSpace() bool { return isLayout(b.name, "PAPER_SPACE") }
 
 func isLayout(name, want string) bool {
 	if len(name) <= len(want) || name[0] != '*' && name[0] != '$' {

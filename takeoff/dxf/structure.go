@@ -29,14 +29,14 @@ func walkStructure(d *Drawing) {
 			if t, ok := d.tagIn(i, 2); ok {
 				name = strings.ToUpper(strings.TrimSpace(d.Text(t)))
 			}
-			d.Sections = append(d.Sections, Section{Name: name, Start: x.Start(i), Body: x.Stop(i), first: i + 1})
+			d.sections = append(d.sections, section{name: name, start: x.Start(i), body: x.Stop(i), first: i + 1})
 		case tags.EndSec:
 			switch {
 			case open:
 				closeSection(d, i, true)
 				open = false
 			case loose == 0:
-				d.add(CodeStray, x.Start(i), 0, "ENDSEC closes no section; no record is lost by it")
+				d.add(codeStray, x.Start(i), 0, "ENDSEC closes no section; no record is lost by it")
 			}
 		case tags.EOF:
 			d.eof = i
@@ -54,8 +54,8 @@ func walkStructure(d *Drawing) {
 		closeSection(d, d.eof, false)
 	}
 	structureFindings(d)
-	for _, s := range d.Sections {
-		if s.Name == "ENTITIES" {
+	for _, s := range d.sections {
+		if s.name == "ENTITIES" {
 			d.spans = append(d.spans, span{s.first, s.last, false})
 		}
 	}
@@ -64,34 +64,34 @@ func walkStructure(d *Drawing) {
 // looseRecords reports the n records before record i, which stand in no section.
 func looseRecords(d *Drawing, i, n int) {
 	if n > 0 {
-		d.add(CodeSection, d.idx.Start(i-n), 0, "what stands here is in no section and is not read; records: %d", n)
+		d.add(codeSection, d.idx.Start(i-n), 0, "what stands here is in no section and is not read; records: %d", n)
 	}
 }
 
 func closeSection(d *Drawing, i int, closed bool) {
-	s := &d.Sections[len(d.Sections)-1]
-	s.last, s.Closed = i, closed
+	s := &d.sections[len(d.sections)-1]
+	s.last, s.closed = i, closed
 }
 
 // structureFindings reports sections that are not whole, and an end that comes
 // too early or too late.
 func structureFindings(d *Drawing) {
 	cut := d.eof == d.idx.Len()
-	for i, s := range d.Sections {
-		if !s.Closed && !(cut && i == len(d.Sections)-1) {
-			d.add(CodeSection, s.Start, 0, "section %s is not closed by ENDSEC: part of it may be missing", s.Name)
+	for i, s := range d.sections {
+		if !s.closed && !(cut && i == len(d.sections)-1) {
+			d.add(codeSection, s.start, 0, "section %s is not closed by ENDSEC: part of it may be missing", s.name)
 		}
-		if s.Name == "" && (s.Closed || !cut) {
-			d.add(CodeSection, s.Start, 0, "a section has no name: what stands in it is not read")
+		if s.name == "" && (s.closed || !cut) {
+			d.add(codeSection, s.start, 0, "a section has no name: what stands in it is not read")
 		}
 	}
-	_, drawn := d.Section("ENTITIES")
+	_, drawn := d.section("ENTITIES")
 	switch {
 	case cut:
 		checkCut(d, drawn)
 		return
 	case !drawn:
-		d.add(CodeSection, -1, 0, "there is no ENTITIES section, in which the plan is drawn: the file is damaged, or no plan")
+		d.add(codeSection, -1, 0, "there is no ENTITIES section, in which the plan is drawn: the file is damaged, or no plan")
 	}
 	checkTail(d)
 }
@@ -100,16 +100,16 @@ func structureFindings(d *Drawing) {
 // nothing that is counted is missing; otherwise it was cut off.
 func checkCut(d *Drawing, drawn bool) {
 	last := max(0, len(d.Bytes)-1)
-	n := len(d.Sections)
+	n := len(d.sections)
 	switch {
-	case n > 0 && !d.Sections[n-1].Closed:
-		s := d.Sections[n-1]
-		d.add(CodeTruncated, last, 0, "the drawing is cut off inside %s, which begins at %s: what came after is missing; get the file again",
-			strings.TrimSpace("section "+s.Name), d.Where(s.Start))
+	case n > 0 && !d.sections[n-1].closed:
+		s := d.sections[n-1]
+		d.add(codeTruncated, last, 0, "the drawing is cut off inside %s, which begins at %s: what came after is missing; get the file again",
+			strings.TrimSpace("section "+s.name), d.Where(s.start))
 	case !drawn:
-		d.add(CodeTruncated, last, 0, "the drawing is cut off before its ENTITIES section, in which the plan is drawn: get the file again")
+		d.add(codeTruncated, last, 0, "the drawing is cut off before its ENTITIES section, in which the plan is drawn: get the file again")
 	default:
-		d.add(CodeNoEOF, last, 0, "the file does not end with EOF, though its entities are complete: check that the copy is whole")
+		d.add(codeNoEOF, last, 0, "the file does not end with EOF, though its entities are complete: check that the copy is whole")
 	}
 }
 
@@ -120,7 +120,7 @@ func checkTail(d *Drawing) {
 	d.ReadTag(at, len(d.Bytes), &t)
 	tail := d.Bytes[min(max(t.End, at), len(d.Bytes)):]
 	if n := len(bytes.Trim(tail, " \t\r\n\x00\x1a")); n > 0 {
-		d.add(CodeAfterEOF, t.End, 0, "%d bytes stand after EOF and are ignored", n)
+		d.add(codeAfterEOF, t.End, 0, "%d bytes stand after EOF and are ignored", n)
 	}
 }
 
@@ -142,16 +142,16 @@ func faultFindings(d *Drawing) {
 		}
 		switch f.Kind {
 		case tags.FaultTruncated:
-			if slices.ContainsFunc(d.Findings, func(f Finding) bool { return f.Code == CodeTruncated }) {
+			if slices.ContainsFunc(d.Findings, func(f Finding) bool { return f.Code == codeTruncated }) {
 				continue // said already
 			}
-			d.add(CodeTruncated, f.Offset, 0, "%s: the file ends inside a tag", d.Where(f.Offset))
+			d.add(codeTruncated, f.Offset, 0, "%s: the file ends inside a tag", d.Where(f.Offset))
 		default:
-			d.add(CodeOutOfStep, f.Offset, 0, "%s: a group code is expected and %q stands there; reading goes on at %s",
+			d.add(codeOutOfStep, f.Offset, 0, "%s: a group code is expected and %q stands there; reading goes on at %s",
 				d.Where(f.Offset), d.Excerpt(f.Offset), d.Where(f.Resume))
 		}
 	}
 	if n > maxListed {
-		d.add(CodeOutOfStep, -1, 0, "%d more places are out of step", n-maxListed)
+		d.add(codeOutOfStep, -1, 0, "%d more places are out of step", n-maxListed)
 	}
 }

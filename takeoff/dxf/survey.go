@@ -56,7 +56,7 @@ func (d *Drawing) Survey(opt SurveyOptions) (*Survey, error) {
 		return nil, err
 	}
 	s.Findings = append(s.Findings, found...)
-	s.Findings = append(s.Findings, d.DuplicateHandles()...)
+	s.Findings = append(s.Findings, d.duplicateHandles()...)
 	for _, f := range more { // what concerns inserts was found above already
 		if !slices.Contains(found, f) {
 			s.Findings = append(s.Findings, f)

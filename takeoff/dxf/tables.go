@@ -10,13 +10,13 @@ import (
 // readHeader collects the variables of the HEADER section. DXF reference, HEADER
 // section: group 9 names a variable, the tags up to the next 9 are its value.
 func readHeader(d *Drawing) {
-	d.Header = map[string][]tags.Tag{}
-	for _, s := range d.Sections {
-		if s.Name != "HEADER" {
+	d.header = map[string][]tags.Tag{}
+	for _, s := range d.sections {
+		if s.name != "HEADER" {
 			continue
 		}
 		name := ""
-		for sc := d.Scanner(s.Start, s.Body); ; {
+		for sc := d.Scanner(s.start, s.body); ; {
 			t, ok := sc.Next()
 			if !ok {
 				break
@@ -24,20 +24,20 @@ func readHeader(d *Drawing) {
 			switch {
 			case t.Code == 9:
 				name = string(bytes.ToUpper(bytes.TrimSpace(d.Raw(t))))
-				d.Header[name] = nil
+				d.header[name] = nil
 			case name != "":
-				d.Header[name] = append(d.Header[name], t)
+				d.header[name] = append(d.header[name], t)
 			}
 		}
 	}
 	if d.UnknownCodePage() {
-		d.add(CodeCodePage, -1, 0, "code page %q is not known; texts are read as Windows 1252", d.CodePage)
+		d.add(codeCodePage, -1, 0, "code page %q is not known; texts are read as Windows 1252", d.CodePage)
 	}
 }
 
 // headerInt returns a whole-number variable.
 func headerInt(d *Drawing, name string) (int, bool) {
-	if tags := d.Header[name]; len(tags) > 0 {
+	if tags := d.header[name]; len(tags) > 0 {
 		n, ok := d.Int(tags[0])
 		return int(n), ok
 	}
@@ -50,16 +50,16 @@ type Units struct {
 	From string // "header" ($INSUNITS), "assumed" ($LUNITS 3 or 4 means inches), "unknown"
 }
 
-// UnitNames are the names of $INSUNITS values (DXF reference, HEADER), by value.
-var UnitNames = [...]string{"", "in", "ft", "mi", "mm", "cm", "m", "km", "uin", "mil", "yd", "angstrom", "nm", "um",
+// unitNames are the names of $INSUNITS values (DXF reference, HEADER), by value.
+var unitNames = [...]string{"", "in", "ft", "mi", "mm", "cm", "m", "km", "uin", "mil", "yd", "angstrom", "nm", "um",
 	"dm", "dam", "hm", "Gm", "au", "ly", "pc", "us-ft", "us-in", "us-yd", "us-mi"}
 
 // Units reads the units of the drawing. Blocks may have units of their own; CAD
 // programs have applied those to the scales of the inserts already, so nobody may
 // apply them again.
 func (d *Drawing) Units() Units {
-	if n, ok := headerInt(d, "$INSUNITS"); ok && n > 0 && n < len(UnitNames) {
-		return Units{UnitNames[n], "header"}
+	if n, ok := headerInt(d, "$INSUNITS"); ok && n > 0 && n < len(unitNames) {
+		return Units{unitNames[n], "header"}
 	}
 	// Engineering (3) and architectural (4) display count feet and inches: one unit
 	// is an inch by definition (DXF reference, HEADER, $LUNITS).
@@ -73,8 +73,8 @@ func (d *Drawing) Units() Units {
 func readTables(d *Drawing) {
 	d.layerByKey, d.recByKey, d.recByHand = map[string]*Layer{}, map[string]*blockRecord{}, map[tags.Handle]*blockRecord{}
 	x := &d.idx
-	for _, s := range d.Sections {
-		if s.Name != "TABLES" {
+	for _, s := range d.sections {
+		if s.name != "TABLES" {
 			continue
 		}
 		open := false
@@ -89,7 +89,7 @@ func readTables(d *Drawing) {
 				if t, ok := d.tagIn(i, 2); ok {
 					name = strings.ToUpper(strings.TrimSpace(d.Text(t)))
 				}
-				d.Tables = append(d.Tables, Table{Name: name, Handle: d.handleOf(i), Start: x.Start(i), first: i + 1})
+				d.tables = append(d.tables, table{name: name, handle: d.handleOf(i), start: x.Start(i), first: i + 1})
 			case tags.EndTab:
 				if open {
 					closeTable(d, i, true, true)
@@ -98,15 +98,15 @@ func readTables(d *Drawing) {
 			}
 		}
 		if open {
-			closeTable(d, s.last, false, s.Closed)
+			closeTable(d, s.last, false, s.closed)
 		}
 	}
-	for _, t := range d.Tables {
+	for _, t := range d.tables {
 		for i := t.first; i < t.last; i++ {
 			switch {
-			case t.Name == "LAYER" && x.Kind(i) == tags.Layer:
+			case t.name == "LAYER" && x.Kind(i) == tags.Layer:
 				d.Layers = append(d.Layers, readLayer(d, i))
-			case t.Name == "BLOCK_RECORD" && x.Kind(i) == tags.BlockRecord:
+			case t.name == "BLOCK_RECORD" && x.Kind(i) == tags.BlockRecord:
 				d.blockRecords = append(d.blockRecords, readBlockRecord(d, i))
 			}
 		}
@@ -130,10 +130,10 @@ func readTables(d *Drawing) {
 // closeTable ends the table that is open before record i. Where its section is not
 // whole either, that has been reported.
 func closeTable(d *Drawing, i int, closed, whole bool) {
-	t := &d.Tables[len(d.Tables)-1]
+	t := &d.tables[len(d.tables)-1]
 	t.last = i
 	if !closed && whole {
-		d.add(CodeSection, t.Start, t.Handle, "table %s is not closed by ENDTAB: part of it may be missing", t.Name)
+		d.add(codeSection, t.start, t.handle, "table %s is not closed by ENDTAB: part of it may be missing", t.name)
 	}
 }
 

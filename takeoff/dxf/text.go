@@ -51,7 +51,7 @@ func readText(n *names, i int) rawText {
 		}
 		switch t.Code {
 		case 1:
-			r.text = PlainText(d.Text(t))
+			r.text = plainText(d.Text(t))
 		case 10, 20, 30, 11, 21, 31:
 			r.bad = !a.number(d, t) || r.bad
 		case 40:
@@ -82,7 +82,7 @@ func readText(n *names, i int) rawText {
 	r.width = float64(utf8.RuneCountInString(r.text)) * r.height * averageAdvance * factor
 	r.alignment(&a, &sin, &cos)
 	at := a.point()
-	r.pos, r.dx, r.dy = o.Apply(at), o.Direction(Vec3{cos, sin, 0}), o.Direction(Vec3{-sin, cos, 0})
+	r.pos, r.dx, r.dy = o.Apply(at), o.direction(Vec3{cos, sin, 0}), o.direction(Vec3{-sin, cos, 0})
 	return r
 }
 
@@ -171,7 +171,7 @@ func readMText(n *names, i int) rawText {
 		}
 	}
 	r.bad = r.bad || len(sc.Faults) > 0
-	r.text = PlainMText(d.Decode(raw))
+	r.text = plainMText(d.Decode(raw))
 	r.pos = a.first
 	r.frame(ocs(extrusion), direction, rotation)
 	r.measure(frame)
@@ -183,11 +183,11 @@ func readMText(n *names, i int) rawText {
 // angle in the plane of the text.
 func (r *rawText) frame(o Affine, direction Vec3, rotation float64) {
 	if x, ok := direction.unit(); ok {
-		r.dx, r.dy = x, o.Z.cross(x)
+		r.dx, r.dy = x, o.z.cross(x)
 		return
 	}
 	sin, cos := sincos(rotation)
-	r.dx, r.dy = o.Direction(Vec3{cos, sin, 0}), o.Direction(Vec3{-sin, cos, 0})
+	r.dx, r.dy = o.direction(Vec3{cos, sin, 0}), o.direction(Vec3{-sin, cos, 0})
 }
 
 // measure estimates the width and counts the lines, wrapped at the frame.
@@ -236,7 +236,7 @@ func textsOf(d *Drawing, b *Block) []rawText {
 func (d *Drawing) Texts(opt Options) ([]Text, []Finding, error) {
 	p := work(d)
 	count := func(u *unit) float64 { return u.texts }
-	if err := checkLimit(d, p, opt, "texts", DefaultLimit, count); err != nil {
+	if err := checkLimit(d, p, opt, "texts", defaultLimit, count); err != nil {
 		return nil, nil, err
 	}
 	sizes := p.windows(count)
@@ -262,7 +262,7 @@ type textLister struct {
 }
 
 func (e *textLister) unit(u *unit) {
-	c := context{m: Identity, path: e.root, paper: u.paper}
+	c := context{m: identity, path: e.root, paper: u.paper}
 	next := 0
 	for i := u.first; i < u.last; i++ {
 		switch e.d.idx.Kind(i) {
@@ -293,7 +293,7 @@ func (e *textLister) insert(r *rawInsert, c *context) {
 	}
 	for row := range r.rows {
 		for col := range r.cols {
-			pl := place(r, c, r.block.Base, col, row)
+			pl := place(r, c, r.block.base, col, row)
 			if !pl.m.finite() {
 				return
 			}
@@ -329,10 +329,10 @@ func (e *textLister) text(r *rawText, c *context) {
 	pos := r.pos
 	dx, dy := r.dx, r.dy
 	if c.depth > 0 {
-		pos, dx, dy = c.m.Apply(pos), c.m.Direction(dx), c.m.Direction(dy)
+		pos, dx, dy = c.m.Apply(pos), c.m.direction(dx), c.m.direction(dy)
 	}
 	if r.bad || math.IsInf(pos.length(), 0) || math.IsNaN(pos.length()) {
-		e.notes.merge(note{CodeBadNumber, r.text, 1, r.offset, r.handle, Vec3{}})
+		e.notes.merge(note{codeBadNumber, r.text, 1, r.offset, r.handle, Vec3{}})
 		return
 	}
 	eff := c.effective(r.layer)

@@ -43,7 +43,7 @@ var mtextCases = []struct{ in, want string }{
 
 func TestPlainMText(t *testing.T) {
 	for _, c := range mtextCases {
-		if got := PlainMText(c.in); got != c.want {
+		if got := plainMText(c.in); got != c.want {
 			t.Errorf("%q: %q, want %q", c.in, got, c.want)
 		}
 	}
@@ -55,7 +55,7 @@ func TestPlainText(t *testing.T) {
 		"%%u2 CAR%%U GARAGE": "2 CAR GARAGE", "%%o%%kx": "x", "45%%d": "45°", "%%P1": "±1", "%%C20": "Ø20", "5%%%": "5%",
 		"%%065BC": "ABC", "%%x": "%%x", "50%": "50%", "%%": "%%", "": "", "a^ b": "a^b", "x^Iy": "x\ty", `no \P here`: `no \P here`,
 	} {
-		if got := PlainText(in); got != want {
+		if got := plainText(in); got != want {
 			t.Errorf("%q: %q, want %q", in, got, want)
 		}
 	}

@@ -25,48 +25,48 @@ func (a Vec3) unit() (Vec3, bool) {
 
 // Affine maps points: x' = M·p + T, with the columns of M being the images of
 // the axes.
-type Affine struct{ X, Y, Z, T Vec3 }
+type Affine struct{ x, y, z, t Vec3 }
 
-// Identity maps every point to itself.
-var Identity = Affine{X: Vec3{1, 0, 0}, Y: Vec3{0, 1, 0}, Z: Vec3{0, 0, 1}}
+// identity maps every point to itself.
+var identity = Affine{x: Vec3{1, 0, 0}, y: Vec3{0, 1, 0}, z: Vec3{0, 0, 1}}
 
 // Apply maps a point.
-func (m Affine) Apply(p Vec3) Vec3 { return m.Direction(p).add(m.T) }
+func (m Affine) Apply(p Vec3) Vec3 { return m.direction(p).add(m.t) }
 
-// Direction maps a direction: the same without the translation.
-func (m Affine) Direction(p Vec3) Vec3 {
+// direction maps a direction: the same without the translation.
+func (m Affine) direction(p Vec3) Vec3 {
 	return Vec3{
-		m.X.X*p.X + m.Y.X*p.Y + m.Z.X*p.Z,
-		m.X.Y*p.X + m.Y.Y*p.Y + m.Z.Y*p.Z,
-		m.X.Z*p.X + m.Y.Z*p.Y + m.Z.Z*p.Z,
+		m.x.X*p.X + m.y.X*p.Y + m.z.X*p.Z,
+		m.x.Y*p.X + m.y.Y*p.Y + m.z.Y*p.Z,
+		m.x.Z*p.X + m.y.Z*p.Y + m.z.Z*p.Z,
 	}
 }
 
-// Then returns the map that applies inner first and m after it.
-func (m Affine) Then(inner Affine) Affine {
-	return Affine{m.Direction(inner.X), m.Direction(inner.Y), m.Direction(inner.Z), m.Apply(inner.T)}
+// then returns the map that applies inner first and m after it.
+func (m Affine) then(inner Affine) Affine {
+	return Affine{m.direction(inner.x), m.direction(inner.y), m.direction(inner.z), m.Apply(inner.t)}
 }
 
-// Inverse returns the map back; false if m flattens space.
-func (m Affine) Inverse() (Affine, bool) {
-	yz, zx, xy := m.Y.cross(m.Z), m.Z.cross(m.X), m.X.cross(m.Y)
-	det := m.X.X*yz.X + m.X.Y*yz.Y + m.X.Z*yz.Z
+// inverse returns the map back; false if m flattens space.
+func (m Affine) inverse() (Affine, bool) {
+	yz, zx, xy := m.y.cross(m.z), m.z.cross(m.x), m.x.cross(m.y)
+	det := m.x.X*yz.X + m.x.Y*yz.Y + m.x.Z*yz.Z
 	if det == 0 || math.IsNaN(det) || math.IsInf(det, 0) {
 		return Affine{}, false
 	}
 	inv := Affine{
-		X: Vec3{yz.X, zx.X, xy.X}.times(1 / det),
-		Y: Vec3{yz.Y, zx.Y, xy.Y}.times(1 / det),
-		Z: Vec3{yz.Z, zx.Z, xy.Z}.times(1 / det),
+		x: Vec3{yz.X, zx.X, xy.X}.times(1 / det),
+		y: Vec3{yz.Y, zx.Y, xy.Y}.times(1 / det),
+		z: Vec3{yz.Z, zx.Z, xy.Z}.times(1 / det),
 	}
-	inv.T = inv.Direction(m.T).times(-1)
+	inv.t = inv.direction(m.t).times(-1)
 	return inv, true
 }
 
 // finite tells whether every number of the map is one.
 func (m Affine) finite() bool {
 	sum := 0.0
-	for _, v := range [...]Vec3{m.X, m.Y, m.Z, m.T} {
+	for _, v := range [...]Vec3{m.x, m.y, m.z, m.t} {
 		sum += v.X*0 + v.Y*0 + v.Z*0 // infinities and NaN become NaN
 	}
 	return sum == 0
@@ -77,7 +77,7 @@ func (m Affine) finite() bool {
 func ocs(extrusion Vec3) Affine {
 	n, ok := extrusion.unit()
 	if !ok || n == (Vec3{0, 0, 1}) {
-		return Identity
+		return identity
 	}
 	var ax Vec3
 	if math.Abs(n.X) < 1.0/64 && math.Abs(n.Y) < 1.0/64 {
@@ -87,7 +87,7 @@ func ocs(extrusion Vec3) Affine {
 	}
 	ax, _ = ax.unit()
 	ay, _ := n.cross(ax).unit()
-	return Affine{X: ax, Y: ay, Z: n}
+	return Affine{x: ax, y: ay, z: n}
 }
 
 // sincos gives exact values at quarter turns, so that a device turned by 90

@@ -26,7 +26,7 @@ type outlineBuilder struct {
 // step, since then nothing is known for certain about what an edit would do.
 func ReadOutline(src *tags.Source) (*Outline, error) { return watchOutline(src, nil) }
 
-// watchOutline is readOutline that sets the handles in watch that some entity has.
+// watchOutline is ReadOutline that sets the handles in watch that some entity has.
 func watchOutline(src *tags.Source, watch map[tags.Handle]bool) (*Outline, error) {
 	b := &outlineBuilder{watch: watch, Outline: &Outline{
 		src: src, tables: map[string]*tableSpan{},

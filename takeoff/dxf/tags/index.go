@@ -6,7 +6,7 @@ import "loopwright/takeoff/parallel"
 // in one word each. Handles are read where they are wanted.
 type Index struct {
 	at     []uint64 // offset in the low 56 bits, kind above
-	End    int      // offset after the last record
+	end    int      // offset after the last record
 	Faults []Fault
 }
 
@@ -22,7 +22,7 @@ func (x *Index) Stop(i int) int {
 	if i+1 < len(x.at) {
 		return x.Start(i + 1)
 	}
-	return x.End
+	return x.end
 }
 
 // chunkSize is how much of a file one worker indexes at a time.
@@ -54,7 +54,7 @@ func buildIndex(s *Source, chunkSize int) Index {
 		if k > 0 {
 			starts[k] = syncPoint(s, s.Body+k*chunkSize, limit(k))
 		}
-		parts[k].End = starts[k]
+		parts[k].end = starts[k]
 		if starts[k] < limit(k) {
 			parts[k].scan(s, starts[k], limit(k))
 			s.Release(starts[k], limit(k))
@@ -63,15 +63,15 @@ func buildIndex(s *Source, chunkSize int) Index {
 	total := 0
 	for k := 1; k < n; k++ {
 		total += parts[k-1].Len()
-		if pos := parts[k-1].End; starts[k] != pos {
-			parts[k] = Index{End: pos}
+		if pos := parts[k-1].end; starts[k] != pos {
+			parts[k] = Index{end: pos}
 			if pos < limit(k) {
 				parts[k].scan(s, pos, limit(k))
 			}
 		}
 	}
 	total += parts[n-1].Len()
-	x := Index{at: make([]uint64, 0, total), End: parts[n-1].End}
+	x := Index{at: make([]uint64, 0, total), end: parts[n-1].end}
 	for k := range parts {
 		x.at = append(x.at, parts[k].at...)
 		if len(x.Faults) < maxFaults {
@@ -159,7 +159,7 @@ func (x *Index) scanASCII(s *Source, pos, limit int) {
 		}
 		pos = i
 	}
-	x.End = min(pos, end)
+	x.end = min(pos, end)
 }
 
 // slow reads one tag with all the exceptions. After a fault it moves *pos to
@@ -180,7 +180,7 @@ func (x *Index) slow(s *Source, pos *int, t *Tag) bool {
 			x.Faults = append(x.Faults, Fault{fault, *pos, resume})
 		}
 	}
-	*pos, x.End = resume, resume
+	*pos, x.end = resume, resume
 	return resume < end
 }
 
@@ -206,5 +206,5 @@ func (x *Index) scanBinary(s *Source, pos, limit int) {
 		}
 		pos = t.End
 	}
-	x.End = min(pos, end)
+	x.end = min(pos, end)
 }

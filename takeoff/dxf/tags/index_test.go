@@ -75,7 +75,7 @@ func TestChunks(t *testing.T) {
 			x := buildIndex(s, chunkSize)
 			var one Index
 			one.scan(s, s.Body, len(s.Bytes))
-			if !slices.Equal(x.at, one.at) || x.End != one.End || x.Len() != n+3 {
+			if !slices.Equal(x.at, one.at) || x.end != one.end || x.Len() != n+3 {
 				t.Errorf("%d records, one walk finds %d, there are %d", x.Len(), one.Len(), n+3)
 			}
 		})
@@ -142,8 +142,8 @@ func checkTiling(t *testing.T, d *Source, x *Index) {
 func checkCuts(t *testing.T, s *Source, whole *Index) {
 	for _, size := range []int{7, 64, 301} {
 		x := buildIndex(s, size)
-		if !slices.Equal(x.at, whole.at) || x.End != whole.End {
-			t.Fatalf("chunks of %d: %d records end %d, want %d end %d", size, x.Len(), x.End, whole.Len(), whole.End)
+		if !slices.Equal(x.at, whole.at) || x.end != whole.end {
+			t.Fatalf("chunks of %d: %d records end %d, want %d end %d", size, x.Len(), x.end, whole.Len(), whole.end)
 		}
 	}
 }

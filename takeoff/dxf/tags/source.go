@@ -113,8 +113,7 @@ func (s *Source) Raw(t Tag) []byte { return s.Bytes[t.ValStart:t.ValEnd] }
 
 // Text decodes a string value: code page or UTF-8, then \U+XXXX and \M+nXXXX.
 // Spaces are kept. Numbers of a binary drawing are written out. Caret codes
-// (^I, ^J) and %% codes belong to texts alone: see DecodeCaret, PlainText and
-// PlainMText.
+// (^I, ^J) and %% codes belong to texts alone and are not touched.
 func (s *Source) Text(t Tag) string {
 	if s.Binary {
 		switch binaryKind(t.Code) {

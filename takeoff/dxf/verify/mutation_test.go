@@ -83,7 +83,7 @@ func TestCheckSeesMutations(t *testing.T) {
 		t.Run(m.name, func(t *testing.T) {
 			out := mustEdit(t, in, additions(0x24)["label"])
 			ps := compare(in, m.mutate(t, out))
-			if !slices.ContainsFunc(ps, func(p problem) bool { return p.Code == m.want }) {
+			if !slices.ContainsFunc(ps, func(p problem) bool { return p.code == m.want }) {
 				t.Errorf("want a problem %q, got %v", m.want, ps)
 			}
 		})
@@ -126,7 +126,7 @@ func TestCheckSeesMutationsElsewhere(t *testing.T) {
 				t.Fatalf("before the damage: %v", ps)
 			}
 			ps := compare(c.in, c.m.mutate(t, c.out))
-			if !slices.ContainsFunc(ps, func(p problem) bool { return p.Code == c.m.want }) {
+			if !slices.ContainsFunc(ps, func(p problem) bool { return p.code == c.m.want }) {
 				t.Errorf("want a problem %q, got %v", c.m.want, ps)
 			}
 		})
@@ -141,7 +141,7 @@ func TestCheckHandleAwaited(t *testing.T) {
 	dangling := func(b []byte) []byte { return replaceOnce(t, b, "390\nF\n", "390\nF\n1001\nACAD\n1005\n2B\n") }
 	// The original's layer 0 is the first record with 390 in both.
 	ps := compare(dangling(in), dangling(out))
-	if !slices.ContainsFunc(ps, func(p problem) bool { return p.Code == problemHandleTaken }) {
+	if !slices.ContainsFunc(ps, func(p problem) bool { return p.code == problemHandleTaken }) {
 		t.Errorf("got %v", ps)
 	}
 }

@@ -12,16 +12,16 @@ import (
 
 // problem is something wrong in a written drawing.
 type problem struct {
-	Code    string // what is wrong, such as "handle-twice"; see the constants
-	Offset  int    // in the written bytes, -1 if it is about no place
-	Message string
+	code    string // what is wrong, such as "handle-twice"; see the constants
+	offset  int    // in the written bytes, -1 if it is about no place
+	message string
 }
 
 func (p problem) String() string {
-	if p.Offset < 0 {
-		return p.Code + ": " + p.Message
+	if p.offset < 0 {
+		return p.code + ": " + p.message
 	}
-	return fmt.Sprintf("%s at byte %d: %s", p.Code, p.Offset, p.Message)
+	return fmt.Sprintf("%s at byte %d: %s", p.code, p.offset, p.message)
 }
 
 // Codes of problems.
@@ -64,7 +64,7 @@ const maxProblems = 200
 
 func sortProblems(ps []problem) {
 	slices.SortStableFunc(ps, func(a, b problem) int {
-		return cmp.Or(cmp.Compare(a.Offset, b.Offset), cmp.Compare(a.Code, b.Code), cmp.Compare(a.Message, b.Message))
+		return cmp.Or(cmp.Compare(a.offset, b.offset), cmp.Compare(a.code, b.code), cmp.Compare(a.message, b.message))
 	})
 }
 
