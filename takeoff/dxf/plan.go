@@ -48,7 +48,7 @@ func work(d *Drawing) *plan {
 
 func releaseUnit(d *Drawing, u *unit) { d.Release(d.idx.Start(u.first), d.idx.Stop(u.last-1)) }
 
-// peekInsert reads of each insert only what counting needs.
+// peek reads of each insert only what counting needs.
 func (u *unit) peek(d *Drawing) {
 	n := newNames(d)
 	for i := u.first; i < u.last; i++ {
