@@ -3,10 +3,11 @@ package main
 import (
 	"archive/zip"
 	"bytes"
+	"compress/flate"
 	"crypto/sha256"
 	"flag"
 	"fmt"
-	"io"
+	"hash/crc32"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -242,19 +243,34 @@ func move(from, to string) step {
 	}
 }
 
-// zipped writes a zip archive with one file of that many zeros in it.
-func zipped(name, inside string, size int64) step {
+// zipped writes a zip archive with one file of that many MiB of zeros in it. One of
+// them is packed, and the result repeated: a flushed stream can be (RFC 1951, 3.2.3).
+func zipped(name, inside string, megabytes int) step {
 	return func(t testing.TB) {
 		t.Helper()
+		zeros := make([]byte, 1<<20)
+		var packed bytes.Buffer
+		w, err := flate.NewWriter(&packed, flate.BestSpeed)
+		if err != nil {
+			t.Fatal(err)
+		}
+		w.Write(zeros)
+		w.Flush()
+		content := append(bytes.Repeat(packed.Bytes(), megabytes), 1, 0, 0, 0xff, 0xff) // the last block, an empty one
+		sum := crc32.NewIEEE()
+		for range megabytes {
+			sum.Write(zeros)
+		}
 		f, err := os.Create(name)
 		if err != nil {
 			t.Fatal(err)
 		}
 		defer f.Close()
 		z := zip.NewWriter(f)
-		w, err := z.Create(inside)
+		raw, err := z.CreateRaw(&zip.FileHeader{Name: inside, Method: zip.Deflate, CRC32: sum.Sum32(),
+			CompressedSize64: uint64(len(content)), UncompressedSize64: uint64(megabytes) << 20})
 		if err == nil {
-			_, err = io.CopyN(w, zeros{}, size)
+			_, err = raw.Write(content)
 		}
 		if err == nil {
 			err = z.Close()
@@ -263,12 +279,4 @@ func zipped(name, inside string, size int64) step {
 			t.Fatal(err)
 		}
 	}
-}
-
-// zeros reads as zeros without end.
-type zeros struct{}
-
-func (zeros) Read(p []byte) (int, error) {
-	clear(p)
-	return len(p), nil
 }

@@ -168,7 +168,7 @@ func wrongInputs() []wrong {
 		row("reconcile: an address that cannot be", onSite, file("back", `{"format": "loopwright field page", "version": 1, "entries": [{"id": "L1-001", "circuit": "SLC-1", "address": -5, "done": true, "problem": false}]}`)),
 		row("reconcile: workbook that is no zip", onSite, file("back", "PK\x03\x04 and nothing more")),
 		row("reconcile: zip that is no workbook", onSite, zipped("back", "readme.txt", 10)),
-		row("reconcile: zip bomb", onSite, zipped("back", "xl/workbook.xml", 700<<20)),
+		row("reconcile: zip bomb", onSite, zipped("back", "xl/workbook.xml", 700)),
 		row("compare: not there", "compare job.yaml old.yaml"),
 		row("compare: drawing not there", "compare plan.dxf paln.dxf"),
 		row("compare: one only", "compare job.yaml"),

@@ -118,10 +118,7 @@ func fewest(t failer, c Circuit, lim Limits, m Method, p Placement) {
 // TestPlaceIsFewestOnAllSmallCircuits runs through every chain, loop and tree of
 // up to four devices, every way to spread them over zones, and every limit.
 func TestPlaceIsFewestOnAllSmallCircuits(t *testing.T) {
-	most := 4
-	if testing.Short() {
-		most = 3
-	}
+	const most = 4
 	count := 0
 	for n := 1; n <= most; n++ {
 		for _, shape := range shapes(n) {

@@ -216,7 +216,7 @@ func TestSolveEqualsAllSplits(t *testing.T) {
 
 func TestLargerSplitsAreSound(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		p := drawProblem(t, 40)
+		p := drawProblem(t, 20)
 		p.Fewest = rapid.Bool().Draw(t, "fewest")
 		r, err := Solve(p)
 		if err != nil {

@@ -14,10 +14,8 @@ import (
 const span = 1 << 29
 
 // matrixLimit bounds the memory for a stored distance matrix (4 bytes an entry); beyond it distances are computed.
-const matrixLimit = 1200
-
-// storeLimit is the same where the caller's function would have to be asked again and again.
-const storeLimit = 2000
+// storeLimit is the same where the caller's function would have to be asked again and again. Tests lower both.
+var matrixLimit, storeLimit = 1200, 2000
 
 // An instance is the problem in a frame of its own: whole-number distances, places in an order and orientation
 // that do not depend on how they were given. Whole numbers make every gain exact and every machine agree.

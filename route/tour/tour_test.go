@@ -342,14 +342,21 @@ func TestOneSpot(t *testing.T) {
 	}
 }
 
-// More places than any matrix is kept for.
+// More places than a matrix is kept for: their distances are computed, and the tour is the same.
 func TestManyPlaces(t *testing.T) {
-	if testing.Short() {
-		t.Skip("takes seconds")
-	}
-	q := scatter(rand.New(rand.NewPCG(8, 8)), 5000)
-	r := mustSolve(t, Problem{Points: q})
-	if gap := r.Length/r.LowerBound - 1; gap > 0.1 {
-		t.Errorf("5,000 points: %.1f %% over the bound", 100*gap)
+	defer func(m, s int) { matrixLimit, storeLimit = m, s }(matrixLimit, storeLimit)
+	rng := rand.New(rand.NewPCG(8, 8))
+	for k := range 8 {
+		p := Problem{Points: scatter(rng, 60), Metric: Metric(k % 2), Open: k/2%2 == 1}
+		if k/4 == 1 {
+			by := p
+			p = Problem{N: len(p.Points), Dist: by.Distance, Open: p.Open}
+		}
+		matrixLimit, storeLimit = 100, 100
+		want := mustSolve(t, p)
+		matrixLimit, storeLimit = 50, 50
+		if got := mustSolve(t, p); !slices.Equal(got.Order, want.Order) || got.LowerBound != want.LowerBound {
+			t.Errorf("set %d: length %v without a matrix, %v with one", k, got.Length, want.Length)
+		}
 	}
 }

@@ -278,9 +278,6 @@ func TestSmallTreesAgainstBruteForce(t *testing.T) {
 			t.Fatalf("%v: length %v, brute force %v", pts, got, want)
 		}
 	})
-	if testing.Short() {
-		return
-	}
 	pts := random(7, 3)
 	near(t, mustSteiner(t, pts, 0).Length, bruteForce(pts), 1e-9, "seven points")
 }
