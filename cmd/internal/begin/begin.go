@@ -19,7 +19,7 @@ import (
 // returns in words what a person must settle before the job can be built or believed.
 func Write(path string, drawings []string) (open []string, err error) {
 	if _, err := os.Lstat(path); err == nil {
-		return nil, fmt.Errorf("%s is there already and is not overwritten: name another file with -o, or move it away", path)
+		return nil, fmt.Errorf("%s already exists and is not overwritten: name another file with -o, or rename the existing one", path)
 	}
 	dr, err := draftOf(filepath.Dir(path), drawings)
 	if err != nil {
@@ -32,10 +32,10 @@ func Write(path string, drawings []string) (open []string, err error) {
 func write(path, text string) error {
 	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
 	if errors.Is(err, fs.ErrExist) {
-		return fmt.Errorf("%s is there already and is not overwritten: name another file with -o, or move it away", path)
+		return fmt.Errorf("%s already exists and is not overwritten: name another file with -o, or rename the existing one", path)
 	}
 	if errors.Is(err, fs.ErrNotExist) {
-		return fmt.Errorf("%s: there is no folder %s: make it first", path, filepath.Dir(path))
+		return fmt.Errorf("%s: no folder %s: create it first", path, filepath.Dir(path))
 	}
 	if err != nil {
 		return err
@@ -56,7 +56,7 @@ func draftOf(folder string, drawings []string) (*draft, error) {
 	for i, d := range drawings {
 		sheets[i].name = relative(folder, d)
 		if seen[sheets[i].name] {
-			return nil, fmt.Errorf("%s is named twice", d)
+			return nil, fmt.Errorf("%s is given twice", d)
 		}
 		seen[sheets[i].name] = true
 	}

@@ -107,7 +107,7 @@ func TestNeverOverwrites(t *testing.T) {
 		t.Fatal(err)
 	}
 	_, err := Write(file, []string{demo + "level-1.dxf"})
-	if err == nil || !strings.Contains(err.Error(), "is there already") {
+	if err == nil || !strings.Contains(err.Error(), "already exists") {
 		t.Errorf("error %v", err)
 	}
 	if b, _ := os.ReadFile(file); string(b) != "mine" {

@@ -16,10 +16,10 @@ var bidLines = []string{
 
 func bidRows(w *writer) {
 	w.line("")
-	w.note("", "Prices and hours are yours to give, and all may wait: counts and lengths need none, and the first sheet of the workbook names "+
+	w.note("", "Prices and hours are yours to give, and can wait: counts and lengths do not need them, and the first sheet of the workbook lists "+
 		"what the bid lacks. "+
 		"A type takes material, hours and box; a panel material, battery_material and hours; a cable price (0.42 / ft) and hours (1.5 / 100 ft). "+
-		"Besides, with invented figures:")
+		"More rows, with invented figures:")
 	for _, l := range bidLines {
 		w.line("# %s", l)
 	}

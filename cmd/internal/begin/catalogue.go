@@ -87,5 +87,5 @@ func deviceOf(c words.Concept) (device, bool) {
 // named is a device that only its legend names: what it needs is the user's to say.
 func named(text string) device {
 	return device{Type: text, Name: text, Mounting: "ceiling", Addresses: 1, WiredTo: "slc",
-		Why: "the vocabulary does not know these words: say how it is mounted, wired and addressed"}
+		Why: "these words are not in the vocabulary: say how it is mounted, wired and addressed"}
 }

@@ -29,7 +29,7 @@ func (d *draft) open() []string {
 		}
 		for _, l := range s.Maybe {
 			if d.inPlan(s, l.Outline.Box()) {
-				say("%s: symbols beside %q and other texts may be the samples of a legend: if they are, take the # off their row under ignore", s.name, l.Rows[0].Text)
+				say("%s: symbols beside %q and other texts may be legend samples: if so, remove the # from their row under ignore", s.name, l.Rows[0].Text)
 			}
 		}
 	}
@@ -43,7 +43,7 @@ func (d *draft) open() []string {
 		say("under types, rows with a question mark: %d; say what each is, or leave it out", n)
 	}
 	if d.panel == "" && d.panelAt == "" {
-		say("no panel was found: put its place under panels")
+		say("no panel was found: give its location under panels")
 	}
 	return out
 }
@@ -58,20 +58,20 @@ func (s sheet) openUnits() string {
 	}
 	switch {
 	case unit == "" && u.Header != "" && u.From == "header":
-		return fmt.Sprintf("%s: the header says %s, but then %s; no unit fits all that is drawn: build refuses the job until its row says units: in (or ft, mm, cm, m)",
+		return fmt.Sprintf("%s: the header says %s, but then %s; no unit fits everything drawn: build refuses the job until its row says units: in (or ft, mm, cm, m)",
 			s.name, u.Header, strings.Join(u.Doubts(u.Header), " and "))
 	case unit == "":
-		return fmt.Sprintf("%s: nothing on it tells its units: build refuses the job until its row says units: in (or ft, mm, cm, m)", s.name)
+		return fmt.Sprintf("%s: nothing on it gives its units: build refuses the job until its row says units: in (or ft, mm, cm, m)", s.name)
 	case unit == u.Header && u.From == "header" && len(u.Doubts(unit)) == 0:
 		return ""
 	case unit == u.Header && u.From == "header":
-		return fmt.Sprintf("%s: with %s, as the header says, %s: measure something before you build, every length hangs on it",
+		return fmt.Sprintf("%s: with %s, as the header says, %s: measure something before you build, every length depends on it",
 			s.name, unit, strings.Join(u.Doubts(unit), " and "))
 	case u.Header != "" && u.From == "header":
-		return fmt.Sprintf("%s: the header says %s, but then %s; the row says units: %s%s: measure a door before you build, every length hangs on it",
+		return fmt.Sprintf("%s: the header says %s, but then %s; the row says units: %s%s: measure a door before you build, every length depends on it",
 			s.name, u.Header, strings.Join(u.Doubts(u.Header), " and "), unit, rivals)
 	}
-	return fmt.Sprintf("%s: it does not say its units; the row says units: %s%s: measure a door before you build, every length hangs on it", s.name, unit, rivals)
+	return fmt.Sprintf("%s: it does not give its units; the row says units: %s%s: measure a door before you build, every length depends on it", s.name, unit, rivals)
 }
 
 // inPlan reports whether a box reaches into a plan of a drawing.

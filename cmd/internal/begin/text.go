@@ -70,7 +70,7 @@ func num(v float64) string   { return strconv.FormatFloat(v, 'f', -1, 64) }
 // text writes the job file.
 func (d *draft) text() string {
 	var w writer
-	w.note("", "A draft, made from the drawings alone. Every proposal says why it was made. Read it top to bottom and correct it; then run: loopwright build "+
+	w.note("", "A draft, made from the drawings alone. Every proposal gives its reason. Read it top to bottom and correct it; then run: loopwright build "+
 		"with this file. "+takeoff.Caution)
 	w.line("")
 	w.line("job: %s", job.Quote(d.jobName()))
@@ -132,26 +132,26 @@ func (d *draft) planRow(w *writer, i int) {
 	if p.index >= 0 && !p.Whole {
 		w.line("    region: %s", box(p.bounds, metre))
 		if p.Only {
-			w.note("    ", "what hangs together as the plan; what stands elsewhere on the drawing is not counted")
+			w.note("    ", "the extents of the plan; nothing outside them is counted")
 		} else {
-			w.note("    ", "one of the plans on the drawing: what hangs together there")
+			w.note("    ", "the extents of one of the plans on the drawing")
 		}
 	}
 	if p.index >= 0 && d.datums[p.index].Given {
 		t := d.datums[p.index]
 		w.line("    datum: [%s, %s]", num(tidy(t.At.X)), num(tidy(t.At.Y)))
-		w.note("    ", t.Why+": a point that stands above itself on all levels")
+		w.note("    ", t.Why+": the same point on every level")
 	} else if len(d.plans) > 1 {
-		w.note("    ", "datum: [0, 0]   # a point that stands above itself on all levels; the drawing's origin if left out")
+		w.note("    ", "datum: [0, 0]   # the same point on every level; the drawing's origin if left out")
 	}
 	if len(s.Walls) > 0 {
 		w.line("    walls: %s", list(s.Walls))
-		w.note("    ", "by their names; these layers bound rooms and guide cable")
+		w.note("    ", "found by name; these layers bound rooms and guide cable")
 	} else {
-		w.note("    ", "walls: []   # no layer has a name of walls: list the layers on which walls are drawn")
+		w.note("    ", "walls: []   # no layer name suggests walls: list the layers that walls are drawn on")
 	}
 	d.ignoreRows(w, p, metre)
-	w.line("    hidden: exclude                # nothing is counted from layers that are off or frozen; count: it is")
+	w.line("    hidden: exclude                # layers that are off or frozen are not counted; count: they are")
 	d.statusLines(w, p)
 }
 
@@ -196,7 +196,7 @@ func (d *draft) unitsLine(w *writer, s sheet, unit string) {
 	u := s.Units
 	switch {
 	case unit == "":
-		w.note("    ", "units: in   # NOTHING ON THE DRAWING TELLS: measure something, then say in, ft, mm, cm or m here")
+		w.note("    ", "units: in   # NOTHING ON THE DRAWING GIVES THEM: measure something, then say in, ft, mm, cm or m here")
 	case unit == u.Header && u.From == "header" && len(u.Doubts(unit)) == 0:
 		w.line("    units: %-26s # as the header says; it fits: %s", unit, u.Sizes(unit))
 	case unit == u.Header && u.From == "header":
@@ -254,7 +254,7 @@ func (d *draft) typeRows(w *writer) {
 		w.line("  # %s", row)
 	}
 	if len(d.notOurs) > 0 {
-		w.line("  # What else stands on the drawings and was left out:")
+		w.line("  # Also on the drawings, and left out:")
 		for _, row := range d.notOurs {
 			w.line("  #   %s", row)
 		}
@@ -282,7 +282,7 @@ func (d *draft) otherRows(w *writer) {
 		return
 	}
 	slices.SortStableFunc(d.others, func(a, b use) int { return b.Placed - a.Placed })
-	w.line("  # These blocks stand on the drawings; where one is a device, take its # and the [] above away and give its type:")
+	w.line("  # These blocks are on the drawings; for each that is a device, remove its # and the [] above and give its type:")
 	for i, u := range d.others {
 		if i == mostOthers {
 			w.line("  # and %d more: loopwright survey lists them all", len(d.others)-i)
@@ -355,7 +355,7 @@ func (d *draft) panelRows(w *writer) {
 	default:
 		p := d.plans[0]
 		c := p.Box.Center()
-		w.note("    ", "NO PANEL WAS FOUND: this is the middle of the level; put its place here, in drawing units")
+		w.note("    ", "NO PANEL WAS FOUND: this is the middle of the level; give its location here, in drawing units")
 		w.line("    at: {level: %s, point: [%s, %s]}", quoted(p.Name), num(math.Round(c.X)), num(math.Round(c.Y)))
 	}
 	if len(d.risers) > 0 {
@@ -371,7 +371,7 @@ func (d *draft) panelRows(w *writer) {
 func (d *draft) circuitRows(w *writer) {
 	w.line("")
 	w.note("", "Without circuits, one signaling line circuit is laid and split by its addresses. Notification appliances and 24 V need rows of their own. "+
-		"Figures of the equipment's listing are yours to give: what stays blank is not judged, and a warning says so.")
+		"Figures from the equipment's listing are yours to give: what you leave blank is not judged, and a warning says so.")
 	w.line("# circuits:")
 	circuit := func(kind takeoff.CircuitKind, lines ...string) {
 		for _, l := range lines {

@@ -95,7 +95,7 @@ func (d *draft) sort() {
 	d.unnamed(kinds, known, devices)
 	for _, sh := range d.sheets { // figures that no legend explains
 		for _, f := range sh.Figures {
-			d.figures = append(d.figures, fmt.Sprintf("- {type: ?, match: [{sample: [%s, %s], drawing: %s}]}   # a figure that is no block,%s %s, at least %d times on %s: say what it is",
+			d.figures = append(d.figures, fmt.Sprintf("- {type: ?, match: [{sample: [%s, %s], drawing: %s}]}   # a figure that is not a block,%s %s, at least %d times on %s: say what it is",
 				num(tidy(f.At.X)), num(tidy(f.At.Y)), quoted(sh.name), lettered(f.Letters), measure.Both(f.Size), f.Count, sh.name))
 		}
 	}
@@ -125,7 +125,7 @@ func (d *draft) kind(i int, kinds kindSet, devices, others map[string]int) {
 		row.match = fmt.Sprintf("{text: %s}", quoted(k.Name))
 	case recognize.Loose:
 		row.match = d.sample(k)
-		row.why = fmt.Sprintf("a figure that is no block; the legend calls it %q", k.Text)
+		row.why = fmt.Sprintf("a figure that is not a block; the legend calls it %q", k.Text)
 	default:
 		row.match = fmt.Sprintf("{block: %s%s}", quoted(k.Name), attribOf(row.attrib))
 	}
@@ -159,9 +159,9 @@ func (d *draft) kind(i int, kinds kindSet, devices, others map[string]int) {
 
 func notOurs(k *recognize.Kind) string {
 	if k.Text != "" {
-		return fmt.Sprintf("the legend calls it %q, which is no fire alarm device", k.Text)
+		return fmt.Sprintf("the legend calls it %q, which is not a fire alarm device", k.Text)
 	}
-	return "its name says that it is no fire alarm device"
+	return "its name says it is not a fire alarm device"
 }
 
 // thePanel takes the first panel that stands in a plan.
