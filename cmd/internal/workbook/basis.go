@@ -32,10 +32,10 @@ func basisSheet(b *book, o *outcome.Outcome) *xlsx.Sheet {
 // stands beside it, and that of what the job leaves out in the table of defaults.
 func sources() []string {
 	return []string{
-		"Conductors: NEC Chapter 9 Table 8 and its note 2 for AWG, IEC 60228 for mm²; the basis of each circuit's figure stands on the sheet Loop.",
+		"Conductors: NEC Chapter 9 Table 8 and its note 2 for AWG, IEC 60228 for mm²; the basis of each circuit's figure is on the sheet Loop.",
 		"Conduit: NEC Chapter 9 Table 1 (fill), Table 4 (EMT). Boxes: NEC Table 314.16(A) and (B).",
 		fmt.Sprintf("Wall mounting height where the job gives none: %.0f in, the middle of the band for wall-mounted visual appliances in NFPA 72.", takeoff.DefaultWallHeight/measure.Inch),
-		"All else that the table above does not list is as the job file gives it.",
+		"Everything else is as given in the job file.",
 		"Standards are named for reference and not reproduced.",
 	}
 }
@@ -96,7 +96,7 @@ func resistanceTable(o *outcome.Outcome, s *xlsx.Sheet) {
 // defaultTable lists what was used because the job file says nothing.
 func defaultTable(o *outcome.Outcome, s *xlsx.Sheet) {
 	s.Blank(1)
-	s.Section("Used because the job file does not say")
+	s.Section("Used where the job file is silent")
 	if len(o.Job.Defaults) == 0 {
 		s.Add(xlsx.Text("nothing"))
 		return

@@ -24,7 +24,7 @@ type batteryCells struct {
 func batterySheet(b *book, o *outcome.Outcome) *xlsx.Sheet {
 	s := b.NewSheet("Battery", 18, 30, 10, 14, 14, 14, 14, 26)
 	s.Title("Standby battery",
-		"Required = (standby A x hours + alarm A x minutes / 60) x (1 + margin); hours, minutes and margin stand on the sheet Settings. "+
+		"Required = (standby A x hours + alarm A x minutes / 60) x (1 + margin); hours, minutes and margin are on the sheet Settings. "+
 			"A device on circuits of two panels is counted for both. A blank current is not zero: nothing is proved until it is given.")
 	s.Section("Currents of one device, listing data")
 	s.Header("type", "name", "", "standby, mA", "alarm, mA", "", "sizes, Ah")
@@ -42,7 +42,7 @@ func batterySheet(b *book, o *outcome.Outcome) *xlsx.Sheet {
 		s.Set(first+i, batterySizes, xlsx.Number(v, xlsx.FormPlain))
 	}
 	b.DefineSpan("BatterySizes", s, batterySizes, first, first+len(wire.BatterySizes)-1)
-	s.Add(xlsx.Text("Sizes are common sealed lead-acid ones; batteries in series add volts, not ampere-hours.").As(xlsx.RoleNote))
+	s.Add(xlsx.Text("Sizes are common sealed lead-acid batteries; batteries in series add volts, not ampere-hours.").As(xlsx.RoleNote))
 	for i := range o.Job.Panels {
 		panelBattery(b, o, s, &o.Job.Panels[i])
 	}

@@ -29,8 +29,8 @@ func cableSheet(b *book, o *outcome.Outcome) *xlsx.Sheet {
 	u := b.u.length
 	s := b.NewSheet("Cable", 16, 12, 12, 12, 12, 12, 12, 12, 12, 12, 12, 12)
 	s.Title("Cable", "Lengths in "+u+". To order = (measured + slack) x (1 + waste), rounded up to whole reels where a reel is given; waste "+
-		"stands on the sheet Settings. "+
-		"A leg that changes level is booked on each level for what runs there; its rise on the level where it ends.")
+		"is on the sheet Settings. "+
+		"A leg that changes level counts on each level for what runs there; its rise counts on the level where it ends.")
 	lengths := []string{"horizontal", "drops", "rises", "measured", "slack", "installed", "waste", "needed"}
 	s.Section("To order, by kind of cable")
 	s.Header(append(append([]string{"cable", "conductor"}, lengths...), "reel", "to order")...)

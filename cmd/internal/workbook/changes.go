@@ -17,7 +17,7 @@ func changesSheet(b *book, o *outcome.Outcome) *xlsx.Sheet {
 	if c == nil {
 		s.Title("Changes since the last issue")
 		s.Add(xlsx.Text("The drawings have not changed since the first build of this job: there is no earlier issue to compare with."))
-		s.Add(xlsx.Text("To set this issue against an older one: loopwright compare OLD NEW, with two job files or two drawings."))
+		s.Add(xlsx.Text("To compare this issue with an older one: loopwright compare OLD NEW, with two job files or two drawings."))
 		return s
 	}
 	s.Title("Changes since the last issue", "Compared with "+c.Since+".")

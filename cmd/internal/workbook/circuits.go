@@ -14,7 +14,7 @@ func circuitsSheet(b *book, o *outcome.Outcome) *xlsx.Sheet {
 	u := b.u.length
 	s := b.NewSheet("Circuits", 11, 7, 9, 7, 6, 16, 10, 18, 9, 12, 12, 8, 12, 12, 11, 12, 13, 10, 10, 11, 14, 24)
 	s.Large = true
-	s.Title("Circuits", "Lengths in "+u+". The lower bound is a length that no route under the same distances can beat. Verdicts come from the "+
+	s.Title("Circuits", "Lengths in "+u+". No route over the same distances is shorter than the lower bound. Verdicts come from the "+
 		"sheets Loop and Voltage.")
 	s.Head = s.Header("circuit", "kind", "panel", "class", "T-taps", "levels", "cable", "conductor", "devices", "addresses used", "addresses usable", "left",
 		"measured, "+u, "of it return, "+u, "slack, "+u, "installed, "+u, "lower bound, "+u, "loop, ohm", "limit, ohm", "lowest, V", "capacitance, uF", "verdict").Row

@@ -51,7 +51,7 @@ func conduitSheet(b *book, o *outcome.Outcome) *xlsx.Sheet {
 	s.Title("Conduit (option)",
 		"Fill: NEC Chapter 9 Table 1 (one cable 53 %, two 31 %, more 40 %); a cable of several conductors counts as one (note 9), an oval one by "+
 			"its larger diameter. Areas of EMT: NEC Chapter 9 Table 4.",
-		"Cable diameters are the maker's data: where none is given nothing is worked out. How much of the cable runs in conduit stands on the "+
+		"Cable diameters are the manufacturer's data: where none is given nothing is computed. How much of the cable runs in conduit is on the "+
 			"sheet Settings.")
 	emtTable(b, o, s)
 	s.Blank(1)

@@ -33,7 +33,7 @@ func countsSheet(b *book, o *outcome.Outcome) *xlsx.Sheet {
 		widths = append(widths, 11)
 	}
 	s := b.NewSheet("Counts", append(widths, 11)...)
-	s.Title("Counts by type and level", "Counted live out of the sheet Devices: set a device's status there to excluded, and it leaves the bid.")
+	s.Title("Counts by type and level", "Counted live from the sheet Devices: set a device's status there to excluded, and it drops out of the bid.")
 	heads := []string{"mark", "type", "name"}
 	for _, l := range levels {
 		heads = append(heads, l.Name)

@@ -34,9 +34,9 @@ func devicesSheet(b *book, o *outcome.Outcome) *xlsx.Sheet {
 	s := b.NewSheet("Devices", 10, 10, 7, 15, 10, 24, 9, 10, 9, 10, 8, 9, 10, 22, 13, 28, 10, 9, 9, 14, 8, 9, 7, 14, 22)
 	s.Hidden, s.Large = []int{1}, true
 	s.Title("Devices",
-		"One row for each symbol, also for those that do not count, with the reason. Marks are those on the plan sheets. Switches read from switch "+
+		"One row for each symbol, including those that do not count, with the reason. Marks match the plan sheets. Switches read from switch "+
 			"1, 1 = ON. x and y are "+b.u.length+" from the datum.",
-		"The last four columns are for the site: write what was found, and hand the file back. Rows may be sorted and filtered; leave the column "+
+		"The last four columns are for the site: write what was found, and return the file. Rows may be sorted and filtered; leave the column "+
 			"heads as they are.")
 	head := s.Header(deviceHeads...)
 	s.Head, s.Freeze, s.Table = head.Row, colMark, "DeviceList"

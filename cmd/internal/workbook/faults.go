@@ -47,7 +47,7 @@ func faultsSheets(b *book, o *outcome.Outcome) (circuits, legs *xlsx.Sheet) {
 	s := b.NewSheet("Faults", 12, 8, 10, 10, 10, 11, 10, 24, 12, 10, 10, 10, 24, 12, 12)
 	s.Title("Faults and isolators",
 		"What one short between two neighbours loses, with the isolators that the plans show and with the fewest that bring the circuit within its limits.",
-		"The limits may be changed, and the verdicts follow. Which legs lose what, and which isolators are to be added, the program works out: run "+
+		"The limits may be changed, and the verdicts follow. Which legs lose what, and which isolators to add, is worked out by the program: run "+
 			"it again with the new limits in the job file.")
 	s.Head = s.Header("circuit", "class", "isolators on plans", "limit, devices", "limit, zones", "worst short loses", "of zones", "short between", "as drawn",
 		"isolators to add", "then it loses", "of zones", "short between", "with them", "shorts that none cures").Row

@@ -11,7 +11,7 @@ import (
 // findingsSheet lists what a person must know.
 func findingsSheet(b *book, o *outcome.Outcome) *xlsx.Sheet {
 	s := b.NewSheet("Findings", 8, 10, 90, 18, 9, 12, 12)
-	s.Title("Findings", "What the program could not decide or does not believe, gravest first. Places are in drawing units.")
+	s.Title("Findings", "What the program could not decide or doubts, most serious first. Places are in drawing units.")
 	s.Head = s.Header("code", "severity", "message", "drawing", "handle", "x", "y").Row
 	s.Freeze = 2
 	fs := slices.Clone(o.Findings)

@@ -13,9 +13,9 @@ import (
 func laborSheet(b *book, o *outcome.Outcome) *xlsx.Sheet {
 	j := o.Job
 	t := newCostTable(b, "Labor", "hours not given", "Hour", xlsx.FormFine, "Labor",
-		"Hours = quantity x hours each. A blank is not zero: it is flagged, and the bid says that it is incomplete. Write 0 where the work is "+
+		"Hours = quantity x hours each. A blank is not zero: it is flagged, and the bid is marked incomplete. Write 0 where the work is "+
 			"not in the bid. "+
-			"Hours of a device are taken to include its box and resistor unless the job file gives these hours of their own.",
+			"Hours of a device include its box and resistor unless the job file gives them hours of their own.",
 		[2]string{"hours each", "hours"})
 	each := func(item, name string, n xlsx.Ref, hours xlsx.Cell) xlsx.Ref {
 		return t.row(item, name, counted(n, xlsx.FormCount), "each", hours, 1)

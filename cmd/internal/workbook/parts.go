@@ -20,8 +20,8 @@ type boxCells struct {
 func partsSheet(b *book, o *outcome.Outcome) *xlsx.Sheet {
 	s := b.NewSheet("Parts", 18, 30, 20, 11, 13, 13, 13, 30)
 	s.Title("Boxes, end-of-line resistors, isolators", "Counts come from the sheet Counts. Box and resistors of a type are what the job file "+
-		"says of it. An appliance circuit of class B ends in a resistor; a power circuit is watched otherwise as a rule, so none is counted for it: "+
-		"change that where it is not so. The last figure of the total is how many devices have no box named; write none where none is needed.")
+		"says of it. An appliance circuit of class B ends in a resistor; a power circuit is usually supervised another way, so none is counted for it: "+
+		"change that where it applies. The last figure of the total is how many devices have no box named; write none where none is needed.")
 	s.Head = s.Header("type", "name", "box", "devices", "resistors each", "resistors", "isolators", "not given").Row
 	s.Freeze = 1
 	first, boxless := s.Next(), 0

@@ -29,7 +29,7 @@ func planSheets(b *book, o *outcome.Outcome) ([]*xlsx.Sheet, error) {
 			}
 			s := b.NewSheet("Plan "+l.Name, 30, 30, 30, 30, 30)
 			s.NoGrid = true
-			s.Title(l.Name, sh.Plan.Drawing+sh.Plan.Devices+": every device that counts, with the mark under which it stands on the sheet Devices. "+
+			s.Title(l.Name, sh.Plan.Drawing+sh.Plan.Devices+": every device that counts, with its mark from the sheet Devices. "+
 				"Letters are types, numbers run by type: the highest number beside a letter is the count on this plan.")
 			if plan.Window.Empty() {
 				s.Add(xlsx.Text("Nothing is drawn here."))

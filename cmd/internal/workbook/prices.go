@@ -10,7 +10,7 @@ import (
 func pricesSheet(b *book, o *outcome.Outcome) *xlsx.Sheet {
 	u, j := b.u, o.Job
 	t := newCostTable(b, "Prices", "price not given", "Price", xlsx.FormMoney, "Prices",
-		"Amount = quantity x price. A blank price is not zero: it is flagged, and the bid says that it is incomplete. Write 0 where an item is "+
+		"Amount = quantity x price. A blank price is not zero: it is flagged, and the bid is marked incomplete. Write 0 where an item is "+
 			"not in the bid.",
 		[2]string{priced(o, "price"), priced(o, "amount")})
 	each := func(item, name string, n xlsx.Ref, price xlsx.Cell) xlsx.Ref {

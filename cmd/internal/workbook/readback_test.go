@@ -162,7 +162,7 @@ func TestReadBackRefuses(t *testing.T) {
 		{write("text.xlsx", []byte("id,type\n")), "not a readable .xlsx"},
 		{write("empty.xlsx", nil), "not a readable .xlsx"},
 		{write("cut.xlsx", whole[:len(whole)/2]), "not a readable .xlsx"},
-		{foreign, "no takeoff workbook"},
+		{foreign, "not a takeoff workbook"},
 	} {
 		if _, err := back.Read(tt.path); err == nil || !strings.Contains(err.Error(), tt.words) || !strings.Contains(err.Error(), filepath.Base(tt.path)) {
 			t.Errorf("%s: %v", filepath.Base(tt.path), err)

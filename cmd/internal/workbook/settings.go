@@ -20,7 +20,7 @@ type settings struct {
 // settingsSheet holds every number that is meant to be changed for the whole bid.
 func settingsSheet(b *book, o *outcome.Outcome) *xlsx.Sheet {
 	s := b.NewSheet("Settings", 40, 14, 14, 70)
-	s.Title("Settings", "Change a framed cell, and everything that rests on it follows. Prices stand on the sheet Prices, hours on Labor, "+
+	s.Title("Settings", "Change a framed cell, and everything that depends on it follows. Prices are on the sheet Prices, hours on Labor, "+
 		"currents on Battery, limits on Loop and Voltage.")
 	s.Head = s.Header("setting", "value", "unit", "what it does").Row
 	s.Freeze = 1
@@ -42,7 +42,7 @@ func settingsSheet(b *book, o *outcome.Outcome) *xlsx.Sheet {
 	b.set.device = row("Allowance at a device", "AllowanceDevice", xlsx.EntryZero(b.u.lengthIn(j.Allowances.Device), xlsx.FormFine), b.u.length, "cable left in each device's box; half of it belongs to each of the two cables that meet there, all of it to the only one at the end of a branch")
 	b.set.panel = row("Allowance at a panel", "AllowancePanel", xlsx.EntryZero(b.u.lengthIn(j.Allowances.Panel), xlsx.FormFine), b.u.length, "cable left at each cable end in a panel")
 	b.set.conduitShare = row("Cable run in conduit", "ConduitShare", xlsx.Entry(j.Conduit.Share, xlsx.FormPercent), "of length", "share of the measured "+
-		"length that is run in conduit; blank: no conduit is counted. Sizes, prices and hours stand on the sheet Conduit")
+		"length that is run in conduit; blank: no conduit is counted. Sizes, prices and hours are on the sheet Conduit")
 	b.set.conductorsPerBox = row("Conductors in a device's box", "BoxConductors", xlsx.EntryZero(4, xlsx.FormWhole), "each", "two pairs: one in, one out; "+
 		"for the information on box volumes")
 	section("Money")

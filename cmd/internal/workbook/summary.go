@@ -152,7 +152,7 @@ func keyColumn(b *book, o *outcome.Outcome, s *xlsx.Sheet, row int) {
 		{xlsx.Text("Symbols that do not count"), counted(b.excluded, xlsx.FormCount)},
 		{xlsx.Text("Levels"), xlsx.Whole(len(o.Take.Levels))},
 		{xlsx.Text("Circuits"), xlsx.Whole(len(o.Circuits))},
-		{xlsx.Text("Addresses given out"), xlsx.Whole(addresses)},
+		{xlsx.Text("Addresses assigned"), xlsx.Whole(addresses)},
 		{xlsx.Text("Findings: errors"), xlsx.Whole(worst[takeoff.Error])},
 		{xlsx.Text("Findings: warnings"), xlsx.Whole(worst[takeoff.Warning])},
 		{xlsx.Text("Findings: notes"), xlsx.Whole(worst[takeoff.Note])},
@@ -187,7 +187,7 @@ func scopeSection(b *book, s *xlsx.Sheet) {
 	if b.inConduit.Sheet != nil {
 		line("Conduit in it, "+b.u.length, counted(b.inConduit, xlsx.FormLength), "share of the cable on the sheet Settings")
 	}
-	s.Note("Not looked for on drawings, and in the total only as items of the job file: permits, engineering, lifts, drilling, firestopping, " +
+	s.Note("Not taken off the drawings, and in the total only as items in the job file: permits, engineering, lifts, drilling, firestopping, " +
 		"patching, mains supply, training.")
 }
 
@@ -261,7 +261,7 @@ func proofSection(b *book, o *outcome.Outcome, s *xlsx.Sheet) {
 		line := func(words, f string, n int) { s.Add(xlsx.Text(words), xlsx.Calc(f, n, xlsx.FormCount)) }
 		line("Circuits that pass", `SUMPRODUCT(--(CircuitVerdict="passes"))`, passes)
 		line("Circuits that fail", `SUMPRODUCT(--(LEFT(CircuitVerdict,5)="FAILS"))`, fails)
-		line("Circuits that nothing judges", fmt.Sprintf("ROWS(CircuitVerdict)-B%d-B%d", first, first+1), len(o.Circuits)-passes-fails)
+		line("Circuits not judged", fmt.Sprintf("ROWS(CircuitVerdict)-B%d-B%d", first, first+1), len(o.Circuits)-passes-fails)
 	}
 	for _, k := range b.batteries {
 		v := k.verdict.Cell().Value

@@ -44,7 +44,7 @@ func voltageSheets(b *book, o *outcome.Outcome) (circuits, legs *xlsx.Sheet) {
 	s.Freeze = 1
 	top := s.Next()
 	l.Title("Voltage drop, leg by leg", "Each row refers to the row that feeds it and to those that it feeds: do not sort. Figures to change "+
-		"stand on the sheets Voltage, Battery and Loop.")
+		"are on the sheets Voltage, Battery and Loop.")
 	l.Head = l.Header("circuit", "fed from", "from", "to", "type", "length, "+u.length, "series, ohm", "load, A", "in leg, A", "drop, V", "volts", "to spare, V").Row
 	l.Freeze = 1
 	first := l.Next()

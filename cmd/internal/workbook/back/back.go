@@ -34,7 +34,7 @@ func Read(path string) (returned.Source, error) {
 		return returned.Source{}, err
 	}
 	if info.Size() > maxFileBytes {
-		return returned.Source{}, fmt.Errorf("%s: %d MB is more than a takeoff workbook can have (%d MB)", path, info.Size()>>20, maxFileBytes>>20)
+		return returned.Source{}, fmt.Errorf("%s: %d MB is too large for a takeoff workbook (at most %d MB)", path, info.Size()>>20, maxFileBytes>>20)
 	}
 	rows, err := read(func() (*excelize.File, error) { return excelize.OpenFile(path, readOptions) })
 	if err != nil {
@@ -189,7 +189,7 @@ func (r *reader) devices() error {
 			return
 		}
 		if first, twice := seen[key]; twice {
-			r.complain(cell, "device %s stands at %s already: keep one of the two rows", key, first)
+			r.complain(cell, "device %s is already at %s: keep one of the two rows", key, first)
 			return
 		}
 		seen[key] = cell
@@ -203,8 +203,8 @@ func (r *reader) devices() error {
 		r.rows.Entries = append(r.rows.Entries, d)
 	})
 	if errors.Is(err, errNoTable) {
-		return fmt.Errorf("no sheet has the column heads of the device list (%s): this is no takeoff workbook, or its "+
-			"heads were changed", strings.Join(heads, ", "))
+		return fmt.Errorf("no sheet has the column heads of the device list (%s): this is not a takeoff workbook, or its "+
+			"column heads were changed", strings.Join(heads, ", "))
 	}
 	return err
 }
@@ -218,7 +218,7 @@ func (r *reader) circuits() error {
 		}
 		ohm, err := strconv.ParseFloat(v, 64)
 		if err != nil || !(ohm >= 0) || math.IsInf(ohm, 0) {
-			r.complain(cell, "%q is no resistance: write ohms as a plain number", short(v))
+			r.complain(cell, "%q is not a resistance: write ohms as a plain number", short(v))
 			return
 		}
 		r.rows.Readings = append(r.rows.Readings, returned.Reading{Where: cell, Circuit: name, Ohm: strconv.FormatFloat(ohm, 'f', -1, 64)})
@@ -236,7 +236,7 @@ func (r *reader) whole(v, cell string) (int, bool) {
 	}
 	n, err := strconv.ParseFloat(v, 64)
 	if err != nil || n != math.Trunc(n) || n < 0 || n > 99999999 {
-		r.complain(cell, "%q is no address: write a whole number", short(v))
+		r.complain(cell, "%q is not an address: write a whole number", short(v))
 		return 0, false
 	}
 	return int(n), true

@@ -133,8 +133,8 @@ func (c Check) rule() *excelize.DataValidation {
 	default:
 		_ = v.SetRange(c.Least, c.Most, excelize.DataValidationTypeDecimal, excelize.DataValidationOperatorBetween)
 	}
-	v.SetError(excelize.DataValidationErrorStyleStop, "Not a number that fits", fmt.Sprintf("A number from %g to %g goes "+
-		"here, or nothing.", c.Least, c.Most))
+	v.SetError(excelize.DataValidationErrorStyleStop, "Number out of range", fmt.Sprintf("Enter a number from %g to %g, "+
+		"or leave it blank.", c.Least, c.Most))
 	return v
 }
 
