@@ -56,7 +56,7 @@ func (w *walker) describe(e *end, back bool) {
 			e.Title += fmt.Sprintf(" [%d]", d.Address)
 		}
 	}
-	e.Do = fmt.Sprintf("Lift the circuit at %s. Short the two conductors at %s, and at no other end. Meter across the pair at %s. Take the short out again.", panel, e.ID, panel)
+	e.Do = fmt.Sprintf("Lift the circuit at %s. Short the two conductors at %s, and at no other end. Meter across the pair at %s. Remove the short.", panel, e.ID, panel)
 }
 
 // expectation is what the meter must read, in words.

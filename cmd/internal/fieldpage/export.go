@@ -98,24 +98,24 @@ func parseExport(r io.Reader) (export, error) {
 		return export{}, err
 	}
 	if len(data) > maxExport {
-		return export{}, fmt.Errorf("the file is larger than %d MB: this is no export of the field page", maxExport>>20)
+		return export{}, fmt.Errorf("the file is larger than %d MB: this is not an export of the field page", maxExport>>20)
 	}
 	data = bytes.TrimPrefix(data, []byte("\ufeff")) // some mail programs put one in front
 	if !utf8.Valid(data) {
-		return export{}, errors.New("the file is damaged: it is no UTF-8 text; export it again")
+		return export{}, errors.New("the file is damaged: it is not UTF-8 text; export it again")
 	}
 	var head struct {
 		Format  string `json:"format"`
 		Version int    `json:"version"`
 	}
 	if err := json.Unmarshal(data, &head); err != nil {
-		return export{}, fmt.Errorf("the file is no export of the field page, or damaged: %w", located(data, err))
+		return export{}, fmt.Errorf("the file is not an export of the field page, or is damaged: %w", located(data, err))
 	}
 	if head.Format != exportFormat {
-		return export{}, fmt.Errorf("the file is JSON but no export of the field page: its format is %q and %q was expected", clip(head.Format), exportFormat)
+		return export{}, fmt.Errorf("the file is JSON but not an export of the field page: its format is %q, expected %q", clip(head.Format), exportFormat)
 	}
 	if head.Version != exportVersion {
-		return export{}, fmt.Errorf("the export has version %d and this program reads version %d: use the program that made the page", head.Version, exportVersion)
+		return export{}, fmt.Errorf("the export has version %d, but this program reads version %d: use the program that made the page", head.Version, exportVersion)
 	}
 	dec := json.NewDecoder(bytes.NewReader(data))
 	dec.DisallowUnknownFields()
@@ -146,7 +146,7 @@ func located(data []byte, err error) error {
 // check refuses values that no page gives out.
 func (e export) check() error {
 	if len(e.Entries) > maxEntries || len(e.Readings) > maxEntries {
-		return fmt.Errorf("the export has %d entries and %d readings: more than %d belong to no job", len(e.Entries), len(e.Readings), maxEntries)
+		return fmt.Errorf("the export has %d entries and %d readings: no job has more than %d", len(e.Entries), len(e.Readings), maxEntries)
 	}
 	seen := map[[2]string]bool{}
 	for i, x := range e.Entries {
@@ -155,11 +155,11 @@ func (e export) check() error {
 		case x.ID == "":
 			return fmt.Errorf("entry %d of the export names no device", i+1)
 		case seen[key]:
-			return fmt.Errorf("entry %d of the export: %s stands twice on circuit %q", i+1, clip(x.ID), clip(x.Circuit))
+			return fmt.Errorf("entry %d of the export: %s is listed twice on circuit %q", i+1, clip(x.ID), clip(x.Circuit))
 		case x.Address < 0:
-			return fmt.Errorf("entry %d of the export: address %d of %s cannot be", i+1, x.Address, clip(x.ID))
+			return fmt.Errorf("entry %d of the export: address %d of %s is impossible", i+1, x.Address, clip(x.ID))
 		case utf8.RuneCountInString(x.Note) > maxNote || len(x.ID) > maxName || len(x.Circuit) > maxName || len(x.At) > maxName:
-			return fmt.Errorf("entry %d of the export holds a text that is too long to be one of the page's", i+1)
+			return fmt.Errorf("entry %d of the export has a text longer than the page allows", i+1)
 		}
 		seen[key] = true
 	}
@@ -170,9 +170,9 @@ func (e export) check() error {
 		case x.Circuit == "" || x.End == "":
 			return fmt.Errorf("reading %d of the export names no circuit or no end", i+1)
 		case ends[key]:
-			return fmt.Errorf("reading %d of the export: end %s of circuit %s stands twice", i+1, clip(x.End), clip(x.Circuit))
+			return fmt.Errorf("reading %d of the export: end %s of circuit %s is listed twice", i+1, clip(x.End), clip(x.Circuit))
 		case len(x.End) > maxName || len(x.Circuit) > maxName || len(x.Initials) > maxName || len(x.At) > maxName:
-			return fmt.Errorf("reading %d of the export holds a text that is too long to be one of the page's", i+1)
+			return fmt.Errorf("reading %d of the export has a text longer than the page allows", i+1)
 		}
 		ends[key] = true
 	}

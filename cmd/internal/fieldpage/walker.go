@@ -82,7 +82,7 @@ func (w *walker) facts(d assign.Numbered, t takeoff.DeviceType, own bool) []stri
 	var out []string
 	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
 	if own && t.Addresses > 0 && d.Address == 0 && w.circuit.Kind == takeoff.SLC {
-		add("NO ADDRESS WAS LEFT on this circuit.")
+		add("NO ADDRESS LEFT on this circuit.")
 	}
 	if own {
 		for _, p := range d.Points {
@@ -95,7 +95,7 @@ func (w *walker) facts(d assign.Numbered, t takeoff.DeviceType, own bool) []stri
 	if len(w.to[d.ID]) > 0 {
 		add("Cable out: %s", strings.Join(w.to[d.ID], "; "))
 	} else if len(w.from[d.ID]) > 0 {
-		add("Cable out: none, the last of its branch")
+		add("Cable out: none, last on its branch")
 	}
 	if t.Isolates {
 		add("Isolator: mind in and out.")

@@ -94,7 +94,7 @@ function entryForm(r) {
   note.addEventListener('input', () => { change(r, { note: note.value }); });
   refresh();
   return el('div', { class: 'form' }, el('div', { class: 'pair' }, done, problem),
-    r.a ? [el('label', { for: 'found' }, 'Address found on the device, if it is another'), found, said] : [said],
+    r.a ? [el('label', { for: 'found' }, 'Address found on the device, if different'), found, said] : [said],
     el('label', { for: 'note' }, 'Note'), note);
 }
 
@@ -102,7 +102,7 @@ function entryForm(r) {
 function foundText(r, typed) {
   const e = entryOf(r);
   const c = data.circuits[r.c];
-  if (typed.trim() !== '' && !/^\d{1,8}$/.test(typed.trim())) return 'Digits only: this was not kept.';
+  if (typed.trim() !== '' && !/^\d{1,8}$/.test(typed.trim())) return 'Digits only: entry not kept.';
   if (isStale(r)) return 'Ticked while address ' + (e.address || 'none') + ' was planned; now it is ' + (r.a || 'none') + '. Set it again, then tick again.';
   if (!differs(r)) return '';
   if (c && c.highest && (e.found < c.lowest || e.found > c.highest)) return 'No device of this circuit can be set to ' + e.found + ': ' + c.lowest + ' to ' + c.highest + '.';

@@ -46,8 +46,8 @@ function saveFile() {
 // readExport checks a file's text as far as the page depends on it.
 function readExport(text) {
   let e;
-  try { e = JSON.parse(text); } catch (err) { return 'This is no file of this page, or it is damaged.'; }
-  if (!isObject(e) || e.format !== data.format) return 'This is no file of this page.';
+  try { e = JSON.parse(text); } catch (err) { return 'This is not a file from this page, or it is damaged.'; }
+  if (!isObject(e) || e.format !== data.format) return 'This is not a file from this page.';
   if (e.version !== data.version) return 'The file has version ' + e.version + '; this page reads version ' + data.version + '.';
   if (e.job !== data.job) return 'The file belongs to another job: ' + e.job;
   if (!Array.isArray(e.entries) || (e.readings !== undefined && !Array.isArray(e.readings))) return 'The file is damaged.';
@@ -76,7 +76,7 @@ function mergeEntry(x) {
   add(come.note);
   let clash = false;
   if (here.found !== null && here.found !== undefined && come.found !== null && come.found !== here.found) {
-    add('File read in says: found ' + come.found);
+    add('Loaded file says: found ' + come.found);
     clash = true;
   }
   const merged = Object.assign({}, here, {
@@ -109,7 +109,7 @@ function importText(text) {
   saveState();
   refreshAll();
   let said = plural(n.new, 'entry', 'entries') + ' new, ' + n.changed + ' changed, ' + n.same + ' as here.';
-  if (e.revision !== data.revision) said = 'The file is of revision “' + e.revision + '”, this page of “' + data.revision + '”. ' + said;
+  if (e.revision !== data.revision) said = 'The file is from revision “' + e.revision + '”, this page of “' + data.revision + '”. ' + said;
   if (n.clash) said += ' ' + plural(n.clash, 'contradiction', 'contradictions') + ': kept here, the other in the note; see Problems.';
   if (clashes.length) said += ' Readings that contradict were not taken: ' + clashes.join('; ') + '.';
   return said;
@@ -122,7 +122,7 @@ function buildFile() {
   const pick = el('input', { id: 'import', type: 'file', accept: '.json,application/json' });
   pick.addEventListener('change', async () => {
     if (!pick.files.length) return;
-    if (pick.files[0].size > 64 << 20) { said.textContent = 'This file is too large to be one of this page.'; return; }
+    if (pick.files[0].size > 64 << 20) { said.textContent = 'This file is too large to be from this page.'; return; }
     said.textContent = importText(await pick.files[0].text());
     pick.value = '';
     show();
@@ -131,15 +131,15 @@ function buildFile() {
     el('h2', {}, 'Hand over'),
     el('p', {}, 'Saves everything entered on this device as a file for “loopwright reconcile”.'),
     el('button', { type: 'button', id: 'save', class: 'wide main', onclick: saveFile }, 'Save file'),
-    el('details', { ontoggle: show }, el('summary', {}, 'No file can be saved here? Copy the text'), el('label', { for: 'export-text' }, 'The file’s text'), text,
+    el('details', { ontoggle: show }, el('summary', {}, 'Cannot save a file here? Copy the text'), el('label', { for: 'export-text' }, 'The file’s text'), text,
       el('button', { type: 'button', class: 'wide', onclick: () => { show(); text.focus(); text.select(); try { document.execCommand('copy'); } catch (e) { /* it stays selected */ } } }, 'Select and copy')),
     el('h2', {}, 'Take over'),
-    el('label', { for: 'import' }, 'Read in a file of this page, from here or another device. What is here stays.'), pick, said,
+    el('label', { for: 'import' }, 'Load a file from this page, saved here or on another device. Entries made here stay.'), pick, said,
     eraseBox(said),
     el('h2', {}, 'Findings of the program (' + data.findings.length + ')'),
     el('ul', { class: 'facts' }, data.findings.map(findingItem)),
     el('h2', {}, 'Keys at a desk'),
-    el('ul', { class: 'facts' }, ['↑ ↓  device before and after', 'Space  done or not', 'P  problem or not', '/  search', 'Esc  back', '+ −  zoom of the plan, arrows move it while it has the focus'].map((s) => el('li', {}, s))));
+    el('ul', { class: 'facts' }, ['↑ ↓  previous and next device', 'Space  done or not', 'P  problem or not', '/  search', 'Esc  back', '+ −  zoom of the plan, arrows move it while it has the focus'].map((s) => el('li', {}, s))));
 }
 
 function findingItem(f) {

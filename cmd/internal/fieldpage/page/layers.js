@@ -1,6 +1,6 @@
 // What the plan shows: layers, types, and how many devices that is.
 
-const layerNames = [['walls', 'Walls'], ['paper', 'The rest of the drawing'], ['aside', 'Drawn beside the plan, and parts that the job ignores'], ['rooms', 'Room names'],
+const layerNames = [['walls', 'Walls'], ['paper', 'The rest of the drawing'], ['aside', 'Drawn outside the plan, and parts the job ignores'], ['rooms', 'Room names'],
   ['cables', 'Cable of the chosen circuit'], ['others', 'Cable of the other circuits'], ['labels', 'Addresses']];
 
 function buildLayers() {

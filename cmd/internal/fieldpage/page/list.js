@@ -27,7 +27,7 @@ function buildList() {
   const choose = byId('circuit');
   choose.append(el('option', { value: '' }, 'All circuits'));
   const circuits = data.circuits.map((c, i) => [i, c.circuit, c.detail]);
-  if (data.rows.some((r) => r.c < 0)) circuits.push([-1, 'No circuit', 'devices that no circuit takes']);
+  if (data.rows.some((r) => r.c < 0)) circuits.push([-1, 'No circuit', 'devices on no circuit']);
   for (const [c, name, detail] of circuits) {
     const rows = data.rows.filter((r) => r.c === c);
     if (rows.length === 0) continue;

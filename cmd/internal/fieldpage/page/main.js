@@ -17,7 +17,7 @@ function refreshAll() {
   if (selected) buildDetail(selected);
 }
 
-const themes = { auto: ['◐', 'Colors as the device has them'], light: ['○', 'Light colors'], dark: ['●', 'Dark colors'] };
+const themes = { auto: ['◐', 'Colors: follow this device'], light: ['○', 'Light colors'], dark: ['●', 'Dark colors'] };
 let theme = 'auto';
 
 function setTheme(t) {

@@ -2,7 +2,7 @@
 
 function buildMeter() {
   const blocks = [el('h2', {}, 'Loop resistance')];
-  blocks.push(el('p', {}, 'Lift the conductors at the panel before metering; take out end-of-line resistors of the circuit under test and put them back. Follow the equipment’s instructions.'));
+  blocks.push(el('p', {}, 'Lift the conductors at the panel before metering; remove the end-of-line resistors of the circuit under test and put them back. Follow the equipment’s instructions.'));
   for (const c of data.circuits) {
     if (!c.ends || c.ends.length === 0) continue;
     blocks.push(el('div', { class: 'group' }, el('div', { class: 'head' }, el('h2', {}, c.circuit), el('p', {}, c.detail)), c.ends.map((e) => endForm(c, e))));
@@ -49,11 +49,11 @@ function ohmOf(text) {
 }
 
 function judge(e, v, typed) {
-  if (v === undefined) return ['A number in ohms: this was not kept.', true];
+  if (v === undefined) return ['A number in ohms only: entry not kept.', true];
   if (v === null) return ['', false];
   if (e.limit && v > e.limit) return ['Over the limit of ' + e.limit + ' ohm.', true];
   const low = Math.min(e.ohm20 || e.ohm, e.ohm), high = Math.max(e.ohm20 || e.ohm, e.ohm);
-  if (v < low * (1 - data.far) - data.far_ohm) return ['Far under what was computed: look for a short before the end, or another way of the cable.', true];
-  if (v > high * (1 + data.far) + data.far_ohm) return ['Far over what was computed: look for a bad joint, a longer way or a thinner wire.', true];
+  if (v < low * (1 - data.far) - data.far_ohm) return ['Far below the computed value: look for a short before the end, or a different cable route.', true];
+  if (v > high * (1 + data.far) + data.far_ohm) return ['Far above the computed value: look for a bad joint, a longer run or thinner wire.', true];
   return ['As computed.', false];
 }

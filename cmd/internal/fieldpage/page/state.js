@@ -28,7 +28,7 @@ function loadState() {
     localStorage.removeItem(storeKey + ' test');
   } catch (e) {
     storeWorks = false;
-    warn('This browser keeps nothing for this page. Save a file (tab File) before you close it.');
+    warn('This browser does not store entries for this page. Save a file (tab File) before you close it.');
     return;
   }
   if (text === null) return;
@@ -38,7 +38,7 @@ function loadState() {
     state = s;
   } catch (e) {
     try { localStorage.setItem(storeKey + ' damaged', text); } catch (e2) { /* nothing more can be done */ }
-    warn('What was kept for this page is damaged and was put aside. Read in the last saved file (tab File).');
+    warn('The stored entries for this page are damaged and were set aside. Load the last saved file (tab File).');
   }
 }
 
