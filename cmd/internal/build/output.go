@@ -106,7 +106,7 @@ func sparesInputs(inputs []string, files []commit.File) error {
 		}
 		for _, f := range files {
 			if there, err := os.Stat(f.Path); err == nil && os.SameFile(read, there) {
-				return fmt.Errorf("%s is read by this run and would be replaced: choose another folder with -o", f.Path)
+				return fmt.Errorf("%s is an input of this run and would be overwritten: choose another folder with -o", f.Path)
 			}
 		}
 	}

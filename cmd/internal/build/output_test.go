@@ -37,7 +37,7 @@ func TestWriteAll(t *testing.T) {
 	}{
 		{"new", nil, []Output{{"a.txt", []byte("1")}, {"plans/b.txt", []byte("2")}}, "a.txt=1\nplans/b.txt=2\n", ""},
 		{"keeps what was there, leaves the rest", map[string]string{"a.txt": "old", "mine.txt": "keep"}, []Output{{"a.txt", []byte("new")}}, "a.changed-1.txt=old\na.txt=new\nmine.txt=keep\n", ""},
-		{"a folder in the way: nothing changes", map[string]string{"a.txt": "old", "b.txt": "/"}, []Output{{"a.txt", []byte("new")}, {"b.txt", nil}}, "a.txt=old\nb.txt/in=side\n", "a folder of that name is there"},
+		{"a folder in the way: nothing changes", map[string]string{"a.txt": "old", "b.txt": "/"}, []Output{{"a.txt", []byte("new")}, {"b.txt", nil}}, "a.txt=old\nb.txt/in=side\n", "a folder with that name exists"},
 		{"a file in the way: nothing changes", map[string]string{"a.txt": "old", "plans": "mine"}, []Output{{"a.txt", []byte("new")}, {"plans/1.dxf", nil}}, "a.txt=old\nplans=mine\n", "is a file where a folder is needed"},
 		{"a name that leaves the folder", map[string]string{"a.txt": "old"}, []Output{{"a.txt", []byte("new")}, {"../evil", nil}}, "a.txt=old\n", "would leave its folder"},
 		{"an absolute name", nil, []Output{{"/tmp/evil", nil}}, "", "would leave its folder"},

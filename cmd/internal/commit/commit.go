@@ -62,10 +62,10 @@ func Open(home string, outside ...string) (*Session, error) {
 		return nil, err
 	}
 	if at := fileOnTheWay(home); at != "" {
-		return nil, fmt.Errorf("%s is a file, and the results need a folder: name another one with -o", at)
+		return nil, fmt.Errorf("%s is a file, not a folder: name a folder for the results with -o", at)
 	}
 	if at := deadLink(home); at != "" {
-		return nil, fmt.Errorf("%s is a link that leads nowhere: mend it, or name another folder with -o", at)
+		return nil, fmt.Errorf("%s is a broken link: correct it, or name another folder with -o", at)
 	}
 	s := &Session{home: home, outside: outside, created: firstMissing(home)}
 	if err := s.register(); err != nil {
@@ -149,13 +149,13 @@ func (s *Session) plan(files []File) (*transaction, error) {
 		rel, err := filepath.Rel(s.home, path)
 		outside := err != nil || !filepath.IsLocal(rel)
 		if outside && !slices.Contains(s.outside, path) {
-			return nil, fmt.Errorf("%s lies outside the folder %s", path, s.home)
+			return nil, fmt.Errorf("%s is outside the folder %s", path, s.home)
 		}
 		if err != nil {
 			rel = path // another drive
 		}
 		if at := fileOnTheWay(filepath.Dir(path)); at != "" {
-			return nil, fmt.Errorf("cannot write %s: %s is a file where a folder is needed; move it away", path, at)
+			return nil, fmt.Errorf("cannot write %s: %s is a file where a folder is needed; move or rename it", path, at)
 		}
 		had, err := checkTarget(path)
 		if err != nil {
@@ -176,9 +176,9 @@ func checkTarget(path string) (had bool, err error) {
 	case err != nil:
 		return false, plain("write", path, err)
 	case info.IsDir():
-		return false, fmt.Errorf("cannot write %s: a folder of that name is there; move it away", path)
+		return false, fmt.Errorf("cannot write %s: a folder with that name exists; move or rename it", path)
 	case info.Mode().IsRegular() && info.Mode().Perm()&0o200 == 0:
-		return false, fmt.Errorf("cannot replace %s: it is write-protected; lift the protection or choose another folder", path)
+		return false, fmt.Errorf("cannot replace %s: it is write-protected; remove the protection or choose another folder", path)
 	}
 	return true, nil
 }

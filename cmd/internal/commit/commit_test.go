@@ -210,7 +210,7 @@ func TestFailureHalfway(t *testing.T) {
 		_, rerr := Recover(j.home, j.ledger)
 		got := listing(t, j.root)
 		switch {
-		case rerr != nil && strings.Contains(rerr.Error(), "cannot be finished"):
+		case rerr != nil && strings.Contains(rerr.Error(), "cannot be completed"):
 			// Stopped between the obstacle and the decision to take back: the
 			// obstacle has to go first.
 			os.RemoveAll(filepath.Join(j.home, "c.json"))
@@ -277,26 +277,26 @@ func TestRefusals(t *testing.T) {
 		{"a folder stands there", func(t *testing.T, j *job) []File {
 			put(t, filepath.Join(j.home, "c.json", "x"), "")
 			return j.files()
-		}, "c.json: a folder of that name is there; move it away"},
+		}, "c.json: a folder with that name exists; move or rename it"},
 		{"a file where a folder is needed", func(t *testing.T, j *job) []File {
 			put(t, filepath.Join(j.home, "sheets"), "")
 			return j.files()
-		}, "is a file where a folder is needed; move it away"},
+		}, "is a file where a folder is needed; move or rename it"},
 		{"write-protected", func(t *testing.T, j *job) []File {
 			os.Chmod(filepath.Join(j.home, "a.xlsx"), 0o444)
 			return j.files()
 		}, "a.xlsx: it is write-protected"},
 		{"outside and not announced", func(_ *testing.T, j *job) []File {
 			return []File{{Path: filepath.Join(j.home, "..", "evil")}}
-		}, "lies outside the folder"},
+		}, "is outside the folder"},
 		{"twice", func(_ *testing.T, j *job) []File { return append(j.files(), j.files()[0]) }, "would be written twice"},
 		{"the folder is a file", func(_ *testing.T, j *job) []File { j.home = filepath.Join(j.root, "job.yaml"); return nil },
-			"job.yaml is a file, and the results need a folder: name another one with -o"},
+			"job.yaml is a file, not a folder: name a folder for the results with -o"},
 		{"below a file", func(_ *testing.T, j *job) []File {
 			j.home = filepath.Join(j.root, "job.yaml", "deep", "er")
 			return nil
 		},
-			"job.yaml is a file, and the results need a folder: name another one with -o"},
+			"job.yaml is a file, not a folder: name a folder for the results with -o"},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
@@ -324,7 +324,7 @@ func TestOneAtATime(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := Open(j.home); !busy(err) || !strings.Contains(err.Error(), "another run of loopwright is at work in "+j.home) {
+	if _, err := Open(j.home); !busy(err) || !strings.Contains(err.Error(), "another run of loopwright is writing to "+j.home) {
 		t.Errorf("second run: %v", err)
 	}
 	if _, err := lockFile(j.ledger, 0); !busy(err) {

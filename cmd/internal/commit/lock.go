@@ -18,7 +18,7 @@ var errTaken = errors.New("taken")
 type BusyError struct{ Dir string }
 
 func (e *BusyError) Error() string {
-	return fmt.Sprintf("another run of loopwright is at work in %s: wait until it has ended, or choose another folder with -o", e.Dir)
+	return fmt.Sprintf("another run of loopwright is writing to %s: wait for it to finish, or choose another folder with -o", e.Dir)
 }
 
 func lockPath(path string) string {

@@ -125,24 +125,24 @@ func settleOne(home string) (said string, err error) {
 			continue
 		}
 		if err != nil {
-			return "", fmt.Errorf("%s: the journal of an interrupted run cannot be read (%w): the files in %s may be of two runs; remove %s and build again",
+			return "", fmt.Errorf("%s: the journal of an interrupted run cannot be read (%w): the files in %s may be from two runs; remove %s and build again",
 				filepath.Join(stage, journal), err, home, stage)
 		}
 		if journal == journalName {
 			if err := t.finish(); err != nil {
-				return "", fmt.Errorf("an earlier run was interrupted while it wrote into %s, and cannot be finished: %w", home, err)
+				return "", fmt.Errorf("an earlier run was interrupted while writing to %s, and cannot be completed: %w", home, err)
 			}
-			return fmt.Sprintf("an earlier run was interrupted while it wrote into %s: finished, all %d files are the new ones", home, len(t.Entries)), nil
+			return fmt.Sprintf("an earlier run was interrupted while writing to %s: completed, all %d files are the new ones", home, len(t.Entries)), nil
 		}
 		if err := t.restore(); err != nil {
-			return "", fmt.Errorf("an earlier run failed while it wrote into %s, and cannot be taken back: %w", home, err)
+			return "", fmt.Errorf("an earlier run failed while writing to %s, and cannot be undone: %w", home, err)
 		}
-		return fmt.Sprintf("an earlier run failed while it wrote into %s: taken back, all files are the old ones", home), nil
+		return fmt.Sprintf("an earlier run failed while writing to %s: undone, all files are the old ones", home), nil
 	}
 	if err := removeAll(stage); err != nil {
 		return "", plain("sweep", stage, err)
 	}
-	return fmt.Sprintf("an earlier run was interrupted before it had written anything into %s: swept, all files are the old ones", home), nil
+	return fmt.Sprintf("an earlier run was interrupted before it wrote anything to %s: cleaned up, all files are the old ones", home), nil
 }
 
 // readJournal reads a journal. A file outside the folder counts only if the

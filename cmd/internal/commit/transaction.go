@@ -167,7 +167,7 @@ func (t *transaction) finish() error {
 func (t *transaction) undo() error {
 	err := rename(filepath.Join(t.stageDir(), journalName), filepath.Join(t.stageDir(), undoName))
 	if err != nil {
-		return fmt.Errorf("and it cannot be taken back now (%w): the next run finishes it", err)
+		return fmt.Errorf("and it cannot be undone now (%w): the next run finishes it", err)
 	}
 	return t.restore()
 }

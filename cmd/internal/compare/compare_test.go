@@ -265,7 +265,7 @@ func TestWorkIsKept(t *testing.T) {
 		t.Fatal(err)
 	}
 	r := Compare(old, fresh)
-	if _, err := r.Write(old, fresh, dir); err == nil || !strings.Contains(err.Error(), "new.dxf is read by this run and would be replaced") {
+	if _, err := r.Write(old, fresh, dir); err == nil || !strings.Contains(err.Error(), "new.dxf is an input of this run and would be overwritten") {
 		t.Errorf("over its own drawing: %v", err)
 	}
 	out := filepath.Join(dir, "changes")

@@ -140,7 +140,7 @@ func takeDrawing(file, units string, types []takeoff.DeviceType) (Side, error) {
 	s.Take, err = takeoff.Take(takeoff.Request{Folder: filepath.Dir(file), Types: types,
 		Plans: []takeoff.Plan{{Drawing: filepath.Base(file), Level: onlyLevel, Units: units}}})
 	if err != nil {
-		return s, fmt.Errorf("%w (where there is no job file, --units says it)", err)
+		return s, fmt.Errorf("%w (without a job file, give --units)", err)
 	}
 	return s, nil
 }

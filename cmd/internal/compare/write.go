@@ -87,6 +87,6 @@ func (r *Report) unmarked() {
 		}
 	}
 	if n > 0 {
-		r.Findings = append(r.Findings, finding(codeNoSheet, takeoff.Note, "", fmt.Sprintf("%d change(s) lie on levels of which the new revision has no drawing: they are listed, not marked", n)))
+		r.Findings = append(r.Findings, finding(codeNoSheet, takeoff.Note, "", fmt.Sprintf("%d change(s) are on levels with no drawing in the new revision: they are listed, not marked", n)))
 	}
 }

@@ -19,7 +19,7 @@ func (m *merger) possible(s *state) {
 	by := strings.Join(s.found[0].sources, ", ")
 	a, addressed := m.addressing(s.Circuit)
 	if !addressed || s.Span == 0 {
-		m.find(codeImpossible, takeoff.Error, "address", s, s.found[0].value, by, "%s: address %d is reported, and it takes none: see which device was meant", s.ID, n)
+		m.find(codeImpossible, takeoff.Error, "address", s, s.found[0].value, by, "%s: address %d is reported, but it takes none: check which device was meant", s.ID, n)
 		return
 	}
 	if why := impossible(a, n, s.Span); why != "" {
@@ -27,7 +27,7 @@ func (m *merger) possible(s *state) {
 		return
 	}
 	if n != s.Address {
-		m.find(codeOther, takeoff.Warning, "address", s, s.found[0].value, by, "%s: address %d was found and %d is planned: set the device, or write %d into the ledger's column address", s.ID, n, s.Address, n)
+		m.find(codeOther, takeoff.Warning, "address", s, s.found[0].value, by, "%s: address %d was found and %d is planned: reset the device, or write %d in the ledger's column address", s.ID, n, s.Address, n)
 	}
 }
 
@@ -95,11 +95,11 @@ func (m *merger) clash(a, b *state, address int) {
 	if len(a.found) == 0 {
 		a, b = b, a
 	}
-	sev, advice := takeoff.Error, "both would answer at once: set one of them anew"
+	sev, advice := takeoff.Error, "both would answer at once: readdress one of them"
 	if !b.reported() {
-		sev, advice = takeoff.Warning, fmt.Sprintf("nobody has reported %s yet: see what is set there", b.ID)
+		sev, advice = takeoff.Warning, fmt.Sprintf("%s is not reported yet: check what is set there", b.ID)
 	}
-	m.find(codeTwice, sev, "address", a, values(a.found), strings.Join(a.sources, ", "), "circuit %s: address %d is that of %s and of %s; %s", a.Circuit, address, a.ID, b.ID, advice)
+	m.find(codeTwice, sev, "address", a, values(a.found), strings.Join(a.sources, ", "), "circuit %s: address %d belongs to both %s and %s; %s", a.Circuit, address, a.ID, b.ID, advice)
 }
 
 // open counts the devices of each circuit that nobody has reported as done.

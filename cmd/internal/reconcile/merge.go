@@ -130,7 +130,7 @@ func (m *merger) report(src returned.Source, r returned.Entry) {
 		return
 	}
 	if own && r.Planned > 0 && r.Planned != s.Address {
-		m.find(codeStale, takeoff.Warning, "planned address", s, strconv.Itoa(r.Planned), src.File, "%s: %s was made when address %d was planned, and now it is %s: see what is set on the device", s.ID, src.File, r.Planned, none(s.Address))
+		m.find(codeStale, takeoff.Warning, "planned address", s, strconv.Itoa(r.Planned), src.File, "%s: %s was made when address %d was planned, now it is %s: check what is set on the device", s.ID, src.File, r.Planned, none(s.Address))
 	}
 	if !own { // the tick is about its wires on a further circuit: the device itself is ticked on its own
 		s.note(strings.TrimSpace(fmt.Sprintf("on %s: %s", r.Circuit, r.Words())))
@@ -151,7 +151,7 @@ func (m *merger) report(src returned.Source, r returned.Entry) {
 func (m *merger) found(src returned.Source, s *state, r returned.Entry) {
 	n, ok := number(r.Found)
 	if !ok {
-		m.find(codeUnreadable, takeoff.Warning, "address", s, r.Found, src.File, "%s: %q in %s is no address: write a whole number", s.ID, r.Found, src.File)
+		m.find(codeUnreadable, takeoff.Warning, "address", s, r.Found, src.File, "%s: %q in %s is not an address: write a whole number", s.ID, r.Found, src.File)
 		s.note(fmt.Sprintf("found, as written: %s", r.Found))
 		return
 	}
@@ -181,7 +181,7 @@ func (m *merger) settle(s *state) {
 		s.note("found before: " + was.Found)
 	}
 	if len(s.found) > 1 {
-		m.find(codeContradict, takeoff.Error, "address", s, values(s.found), strings.Join(s.sources, ", "), "%s: the sources contradict one another about its address: %s; look at the device", s.ID, quote(s.found))
+		m.find(codeContradict, takeoff.Error, "address", s, values(s.found), strings.Join(s.sources, ", "), "%s: the sources disagree on its address: %s; check the device", s.ID, quote(s.found))
 	}
 	m.settleSerial(s, was.Serial)
 	if len(s.problem) > 0 {
@@ -218,6 +218,6 @@ func orNone(s string) string {
 func (m *merger) stale(src returned.Source) {
 	if src.Kind == returned.Page && src.Revision != m.outcome.Job.Revision {
 		m.diffs = append(m.diffs, Difference{Code: codeStale, Severity: takeoff.Warning, What: "revision", Planned: m.outcome.Job.Revision, Found: src.Revision, Source: src.File,
-			Message: fmt.Sprintf("%s belongs to revision %q of the job, which is at %q: devices that changed are named one by one", src.File, src.Revision, m.outcome.Job.Revision)})
+			Message: fmt.Sprintf("%s is from revision %q of the job, which is now at %q: devices that changed are listed one by one", src.File, src.Revision, m.outcome.Job.Revision)})
 	}
 }

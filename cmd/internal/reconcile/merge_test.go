@@ -99,7 +99,7 @@ func TestDifferences(t *testing.T) {
 		{"contradiction", "a: #47 found 9\nb: #47 found 10", "F706 error", `"9" in a, "10" in b`},
 		{"agreement", "a: #47 found 47\nb: #47 found 47", "", ""},
 		{"serials", "a: #47 serial A1\nb: #47 serial A2", "F706 warning", "different serial numbers"},
-		{"no number", "a: #47 found 4T", "F709 warning", `"4T" in a is no address`},
+		{"no number", "a: #47 found 4T", "F709 warning", `"4T" in a is not an address`},
 		{"other plan", "a: #47 planned 12 done", "F710 warning", "made when address 12 was planned"},
 		{"problem", "a: #47 problem ceiling closed", "F711 warning", "ceiling closed"},
 		{"ohms as computed", "a: FACP 12.5 ohm", "", ""},
@@ -108,7 +108,7 @@ func TestDifferences(t *testing.T) {
 		{"ohms far under", "a: FACP 3.2 ohm", "F708 warning", "look for a short"},
 		{"ohms over the limit", "a: FACP 42.1 ohm", "F707 error", "over the limit of 42.0 ohm"},
 		{"ohms at the limit", "a: FACP 42 ohm", "F708 warning", "far over"},
-		{"no ohms", "a: FACP OL ohm", "F709 warning", "no resistance"},
+		{"no ohms", "a: FACP OL ohm", "F709 warning", "not a resistance"},
 		{"readings differ", "a: FACP 12.5 ohm\nb: FACP 12.6 ohm", "F706 warning", `"12.5" in a, "12.6" in b`},
 		{"no such end", "a: L1-001 12.5 ohm", "F701 error", "has no end"},
 	} {
@@ -213,7 +213,7 @@ func TestAnotherJob(t *testing.T) {
 		want string
 	}{
 		{"by name", returned.Source{File: "x.json", Kind: returned.Page, Job: "Another"}, `belongs to the job "Another"`},
-		{"by its devices", returned.Source{File: "x.pdf", Kind: returned.Sheets, Entries: []returned.Entry{{ID: "Q-1", Circuit: "Q", Found: "1"}}}, "knows no device"},
+		{"by its devices", returned.Source{File: "x.pdf", Kind: returned.Sheets, Entries: []returned.Entry{{ID: "Q-1", Circuit: "Q", Found: "1"}}}, "names no device"},
 	} {
 		if _, err := hold(demoOutcome(t), []returned.Source{tt.in}); err == nil || !strings.Contains(err.Error(), tt.want) {
 			t.Errorf("%s: %v, want %s", tt.name, err, tt.want)

@@ -57,7 +57,7 @@ func (m *merger) reading(src returned.Source, r returned.Reading) {
 	}
 	if x.ohm, x.known = ohms(r.Ohm); !x.known {
 		x.verdict = "no number"
-		find(codeUnreadable, takeoff.Warning, "%s, %s: %q is no resistance in ohms: write digits, and no mark between thousands", src.File, r.Where, r.Ohm)
+		find(codeUnreadable, takeoff.Warning, "%s, %s: %q is not a resistance in ohms: write digits, without a thousands separator", src.File, r.Where, r.Ohm)
 		return
 	}
 	if !x.computes() {
@@ -69,10 +69,10 @@ func (m *merger) reading(src returned.Source, r returned.Reading) {
 		find(codeOverLimit, takeoff.Error, "circuit %s, %s: %.2f ohm measured, over the limit of %.1f ohm", r.Circuit, x.End, x.ohm, x.limit)
 	case x.ohm < low:
 		x.verdict = "far under"
-		find(codeFar, takeoff.Warning, "circuit %s, %s: %.2f ohm measured, far under the computed %s: look for %s", r.Circuit, x.End, x.ohm, x.computed(), x.causes(false))
+		find(codeFar, takeoff.Warning, "circuit %s, %s: %.2f ohm measured, far below the computed %s: look for %s", r.Circuit, x.End, x.ohm, x.computed(), x.causes(false))
 	case x.ohm > high:
 		x.verdict = "far over"
-		find(codeFar, takeoff.Warning, "circuit %s, %s: %.2f ohm measured, far over the computed %s: look for %s", r.Circuit, x.End, x.ohm, x.computed(), x.causes(true))
+		find(codeFar, takeoff.Warning, "circuit %s, %s: %.2f ohm measured, far above the computed %s: look for %s", r.Circuit, x.End, x.ohm, x.computed(), x.causes(true))
 	default:
 		x.verdict = "as computed"
 	}
@@ -113,9 +113,9 @@ func (x *metered) causes(over bool) string {
 	case x.input:
 		return "a closed switch, a second or wrong resistor, or a short"
 	case over:
-		return "a bad joint, a longer way or a thinner wire"
+		return "a bad joint, a longer run or thinner wire"
 	}
-	return "a short before the end, or another way of the cable"
+	return "a short before the end, or a different cable route"
 }
 
 func (x *metered) computed() string { return fmt.Sprintf("%.2f to %.2f ohm", x.at20, x.hot) }

@@ -107,7 +107,7 @@ func WriteText(w io.Writer, r Result, dir string) error {
 	}
 	for i, f := range r.Findings {
 		if i == shownFindings {
-			fmt.Fprintf(&b, "%d more stand in differences.csv\n", len(r.Findings)-shownFindings)
+			fmt.Fprintf(&b, "%d more in differences.csv\n", len(r.Findings)-shownFindings)
 			break
 		}
 		fmt.Fprintf(&b, "%s %s: %s\n", f.Code, f.Severity, strings.ReplaceAll(f.Message, "\n", " / "))

@@ -164,7 +164,7 @@ func (m *merger) sums() []CircuitSum {
 	return out
 }
 
-// Standing reports whether a finding of severity error stands.
+// Standing reports whether a finding of severity error remains.
 func (r Result) Standing() bool {
 	return slices.ContainsFunc(r.Findings, func(f takeoff.Finding) bool { return f.Severity == takeoff.Error })
 }

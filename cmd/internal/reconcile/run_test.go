@@ -30,10 +30,10 @@ func TestReadRefuses(t *testing.T) {
 	}
 	for _, tt := range []struct{ name, content, want string }{
 		{"empty", "", "the file is empty"},
-		{"a picture", "\x89PNG\r\n\x1a\n...", "neither a filled PDF sheet nor a takeoff workbook"},
-		{"csv", "id,found\nL1-001,4\n", "neither a filled PDF sheet nor"},
+		{"a picture", "\x89PNG\r\n\x1a\n...", "not a filled PDF sheet, a takeoff workbook"},
+		{"csv", "id,found\nL1-001,4\n", "not a filled PDF sheet"},
 		{"cut export", `{"format":"loopwright field page","ver`, "damaged"},
-		{"another JSON", `{"devices":[]}`, "no export of the field page"},
+		{"another JSON", `{"devices":[]}`, "not an export of the field page"},
 		{"another zip", other.String(), "not a readable .xlsx workbook"},
 		{"cut zip", other.String()[:40], "not a readable .xlsx workbook"},
 		{"cut PDF", "%PDF-1.7\n1 0 obj\n<<", "PDF"},
@@ -60,7 +60,7 @@ func TestReadRefuses(t *testing.T) {
 		t.Fatal(err)
 	}
 	f.Close()
-	if _, err := Read(huge); err == nil || !strings.Contains(err.Error(), "more than anything") {
+	if _, err := Read(huge); err == nil || !strings.Contains(err.Error(), "too large for a file from site") {
 		t.Error(err)
 	}
 }
@@ -228,7 +228,7 @@ func TestNothingWritten(t *testing.T) {
 	}{
 		{"damaged", []string{good, bad}, dir, "bad.json"},
 		{"another job", []string{good, foreign}, dir, "belongs to the job"},
-		{"over its own input", []string{filepath.Join(folder, "out", "takeoff.xlsx"), good}, filepath.Join(folder, "out"), "would be replaced"},
+		{"over its own input", []string{filepath.Join(folder, "out", "takeoff.xlsx"), good}, filepath.Join(folder, "out"), "would be overwritten"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			if _, err := Run(j, tt.files, tt.dir, nil); err == nil || !strings.Contains(err.Error(), tt.want) {

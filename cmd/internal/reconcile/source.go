@@ -43,11 +43,11 @@ func read(file string) (returned.Source, error) {
 	case err != nil:
 		return returned.Source{}, err
 	case !info.Mode().IsRegular():
-		return returned.Source{}, errors.New("is no file that can be read: name the filled sheets, workbook or export")
+		return returned.Source{}, errors.New("is not a file: name the filled sheets, workbook or export")
 	case info.Size() == 0:
-		return returned.Source{}, errors.New("the file is empty: hand it over again")
+		return returned.Source{}, errors.New("the file is empty: export or copy it again")
 	case info.Size() > maxFile:
-		return returned.Source{}, fmt.Errorf("%d MB are more than anything that comes back from site has (%d MB)", info.Size()>>20, maxFile>>20)
+		return returned.Source{}, fmt.Errorf("%d MB is too large for a file from site (at most %d MB)", info.Size()>>20, maxFile>>20)
 	}
 	f, err := os.Open(file)
 	if err != nil {
@@ -70,5 +70,5 @@ func read(file string) (returned.Source, error) {
 	case bytes.HasPrefix(bytes.TrimLeft(bytes.TrimPrefix(head, []byte("\ufeff")), " \t\r\n"), []byte("{")):
 		return fieldpage.ReadExport(f)
 	}
-	return returned.Source{}, errors.New("this is neither a filled PDF sheet nor a takeoff workbook (.xlsx) nor an export of the field page (.json)")
+	return returned.Source{}, errors.New("not a filled PDF sheet, a takeoff workbook (.xlsx) or an export of the field page (.json)")
 }

@@ -82,7 +82,7 @@ func (e Earlier) Spare(dir string, files []commit.File) (more []commit.File, sai
 		}
 		kept := freeName(f.Path)
 		more = append(more, commit.File{Path: kept, Data: now})
-		said = append(said, fmt.Sprintf("%s was changed since it was written: what it held is kept as %s", f.Path, filepath.Base(kept)))
+		said = append(said, fmt.Sprintf("%s was changed since it was written: your copy is kept as %s", f.Path, filepath.Base(kept)))
 	}
 	for _, name := range e.Outputs {
 		path := filepath.Join(dir, filepath.FromSlash(name))
@@ -94,9 +94,9 @@ func (e Earlier) Spare(dir string, files []commit.File) (more []commit.File, sai
 		case err != nil:
 		case e.Sums[name] == Sum(now):
 			more = append(more, commit.File{Path: path, Remove: true})
-			said = append(said, path+" was of the run before and is no longer made: removed")
+			said = append(said, path+" is from the run before and is no longer made: removed")
 		default:
-			said = append(said, path+" was of the run before and is no longer made; it was changed since, and stays")
+			said = append(said, path+" is from the run before and is no longer made; it was changed since, so it stays")
 		}
 	}
 	return more, said

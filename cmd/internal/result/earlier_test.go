@@ -19,11 +19,11 @@ func TestSpare(t *testing.T) {
 	}{
 		{"as written", map[string]string{"a.xlsx": "A", "plans/1.dxf": "1"}, "a.xlsx=new\nplans/1.dxf=new\n", nil},
 		{"filled in since", map[string]string{"a.xlsx": "A and readings", "plans/1.dxf": "1"},
-			"a.changed-1.xlsx=A and readings\na.xlsx=new\nplans/1.dxf=new\n", []string{"a.xlsx was changed since it was written: what it held is kept as a.changed-1.xlsx"}},
+			"a.changed-1.xlsx=A and readings\na.xlsx=new\nplans/1.dxf=new\n", []string{"a.xlsx was changed since it was written: your copy is kept as a.changed-1.xlsx"}},
 		{"and once more", map[string]string{"a.xlsx": "A and more", "a.changed-1.xlsx": "A and readings"},
 			"a.changed-1.xlsx=A and readings\na.changed-2.xlsx=A and more\na.xlsx=new\nplans/1.dxf=new\n", []string{"a.changed-2.xlsx"}},
-		{"a drawing that left the job", map[string]string{"plans/2.dxf": "2"}, "a.xlsx=new\nplans/1.dxf=new\n", []string{"2.dxf was of the run before and is no longer made: removed"}},
-		{"one that somebody works on", map[string]string{"plans/2.dxf": "2 and clouds"}, "a.xlsx=new\nplans/1.dxf=new\nplans/2.dxf=2 and clouds\n", []string{"it was changed since, and stays"}},
+		{"a drawing that left the job", map[string]string{"plans/2.dxf": "2"}, "a.xlsx=new\nplans/1.dxf=new\n", []string{"2.dxf is from the run before and is no longer made: removed"}},
+		{"one that somebody works on", map[string]string{"plans/2.dxf": "2 and clouds"}, "a.xlsx=new\nplans/1.dxf=new\nplans/2.dxf=2 and clouds\n", []string{"it was changed since, so it stays"}},
 		{"no result.json", map[string]string{"result.json": "", "a.xlsx": "A"}, "a.changed-1.xlsx=A\na.xlsx=new\nplans/1.dxf=new\n", []string{"kept as"}},
 		{"the user's own", map[string]string{"notes.txt": "mine"}, "a.xlsx=new\nnotes.txt=mine\nplans/1.dxf=new\n", nil},
 	}

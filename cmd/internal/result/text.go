@@ -221,7 +221,7 @@ func writeFindings(w io.Writer, r Result) {
 	for _, f := range r.Findings {
 		k := kind{f.Code, f.Severity}
 		if more := n[k] - shownFindings; more > 0 {
-			fmt.Fprintf(w, "%s: %d more of this kind stand in result.json and in the workbook\n", f.Code, more)
+			fmt.Fprintf(w, "%s: %d more like this in result.json and the workbook\n", f.Code, more)
 			n[k] = 0
 		}
 	}

@@ -78,7 +78,7 @@ F408 warning: circuit 3
 F408 warning: circuit 4
 F408 warning: circuit 5
 F408 note: the rule
-F408: 2 more of this kind stand in result.json and in the workbook
+F408: 2 more like this in result.json and the workbook
 `
 	if b.String() != want {
 		t.Errorf("got%s", b.String())
