@@ -93,7 +93,7 @@ func annotate(d *dxf.Drawing, s sheet) (Annotated, error) {
 		why := err
 		if out, err = annotateInto(d, &s, sc, nil); err == nil {
 			out.Findings = append(out.Findings, takeoff.Finding{Code: codeNoAttrib, Severity: takeoff.Warning, Drawing: s.Drawing,
-				Message: fmt.Sprintf("the labels cannot be written into attribute %s and stand beside the symbols: %v", s.Attribute, why)})
+				Message: fmt.Sprintf("the labels cannot be written into attribute %s and are placed beside the symbols: %v", s.Attribute, why)})
 		}
 	}
 	return out, err
@@ -102,7 +102,7 @@ func annotate(d *dxf.Drawing, s sheet) (Annotated, error) {
 // Refused is the finding about a drawing that cannot be annotated.
 func Refused(drawing string, err error) takeoff.Finding {
 	return takeoff.Finding{Code: codeNotOurs, Severity: takeoff.Error, Drawing: drawing,
-		Message: fmt.Sprintf("no labeled copy of this drawing was written, all else was: %v", err)}
+		Message: fmt.Sprintf("no labeled copy of this drawing was written; everything else was: %v", err)}
 }
 
 // pristine is the drawing without what an earlier run added.
@@ -182,7 +182,7 @@ func (d *draft) unplaced(res label.Result) []takeoff.Finding {
 	for _, p := range res.Unplaced() {
 		l := d.labels[p.Index]
 		fs = append(fs, takeoff.Finding{Code: codeNoPlace, Severity: takeoff.Warning, Drawing: d.sheet.Drawing, Handle: l.handle, At: p.Box.Center, Placed: true,
-			Message: fmt.Sprintf("%s finds no free place: it lies on %s; move it by hand", l.what, clashes(p))})
+			Message: fmt.Sprintf("%s has no free space: it covers %s; move it by hand", l.what, clashes(p))})
 	}
 	return fs
 }
@@ -214,7 +214,7 @@ func layerFindings(s *sheet, e *edit.Result) []takeoff.Finding {
 		written := e.Layers[asked]
 		if !strings.EqualFold(asked, written) {
 			fs = append(fs, takeoff.Finding{Code: codeLayerHad, Severity: takeoff.Note, Drawing: s.Drawing,
-				Message: fmt.Sprintf("the drawing has a layer %s of its own: ours is called %s; give another pattern under label: layers if that is not wanted", asked, written)})
+				Message: fmt.Sprintf("the drawing already has a layer %s: ours is named %s; for other names change label: layers", asked, written)})
 		}
 	}
 	return fs

@@ -147,7 +147,7 @@ func (b *binder) addressed(r *sheet.Row, d assign.Numbered, t job.Type, l outcom
 	r.Address, r.Span, r.Setting, r.Points = d.Address, d.Span, d.Switches, d.Points
 	r.Options = assign.OptionSettings(t.DeviceType, t.Inputs)
 	if t.Addresses > 0 && d.Address == 0 && l.Kind == takeoff.SLC {
-		r.Note = "NO ADDRESS WAS LEFT on this circuit"
+		r.Note = "NO ADDRESS LEFT on this circuit"
 	}
 	if len(d.Also) > 0 {
 		r.Note = "also on " + join(d.Also)
