@@ -16,9 +16,9 @@ func (a *app) beginCommand() *cobra.Command {
 		Short: "Write a commented job file with proposals, ready to be edited",
 		Long: `Reads the drawings and drafts a job file: levels, units, walls, parts to
 ignore, device types from the legend and the names of blocks, panel and risers.
-Every proposal stands there with the reason for it; what a person must settle
-before the job can be built or believed, units above all, is said at the end. A
-job file that is there already is never overwritten.`,
+Every proposal gives its reason. What you must settle before the job can be built
+or trusted, units above all, is listed at the end. An existing job file is never
+overwritten.`,
 		Example: "  loopwright begin level-1.dxf level-2.dxf -o job.yaml",
 		Args:    cobra.MinimumNArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {

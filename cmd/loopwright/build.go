@@ -19,11 +19,11 @@ func (a *app) buildCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "build JOB",
 		Short: "Run the whole job and write every deliverable",
-		Long: `Runs the whole job: counts the devices, lays and proves the circuits, gives the
-addresses, and writes workbook, labeled drawings, sheets, lists and field page,
-all of them or none. Addresses are remembered in the ledger beside the job file.
-Drawings and job file are never written to; a file in the folder that somebody
-has worked on is kept under another name.`,
+		Long: `Runs the whole job: counts the devices, lays and proves the circuits, assigns the
+addresses, and writes the workbook, labeled drawings, sheets, lists and field
+page: all of them or none. The ledger beside the job file keeps the addresses.
+Drawings and job file are never changed; a file in the folder that you edited is
+kept under another name.`,
 		Example: "  loopwright build job.yaml -o out",
 		Args:    cobra.ExactArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {
@@ -78,7 +78,7 @@ func (a *app) say(lines []string) {
 	}
 }
 
-// standing returns errFindings if a finding of severity error stands.
+// standing returns errFindings if a finding of severity error remains.
 func standing(r result.Result) error {
 	for _, f := range r.Findings {
 		if f.Severity == takeoff.Error {
@@ -92,8 +92,8 @@ func (a *app) checkCommand() *cobra.Command {
 	return &cobra.Command{
 		Use:   "check JOB",
 		Short: "Run the whole job and report its findings; nothing is written",
-		Long: `Does all that build does but for the files: prints counts, circuits and findings.
-The exit status is 3 where a finding of severity error stands.`,
+		Long: `Does everything build does except write files: prints counts, circuits and
+findings. The exit status is 3 if a finding of severity error remains.`,
 		Example: "  loopwright check job.yaml",
 		Args:    cobra.ExactArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {

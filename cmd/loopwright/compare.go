@@ -17,20 +17,20 @@ func (a *app) compareCommand() *cobra.Command {
 	var dir, units string
 	c := &cobra.Command{
 		Use:   "compare OLD NEW",
-		Short: "Two revisions against each other: what changed, and what it costs",
+		Short: "Compare two revisions: what changed, and what it costs",
 		Long: `Compares two jobs, or two drawings: which devices were added, removed, moved,
 retyped or renumbered, and for jobs what that does to cable, hours and price.
-Devices are recognised by their handles, else by type and place, also where the
-whole plan was moved. Of two drawings every block counts as a type of its own;
-where a legend names blocks, only those are compared.
+Devices are matched by handle, or else by type and place, even if the whole plan
+was moved. Between two drawings every block counts as a type of its own; if a
+legend names blocks, only those are compared.
 
-With -o, the list of changes is written as CSV and JSON, together with a copy of
-each new drawing in which clouds mark the changes.`,
+With -o, the list of changes is written as CSV and JSON, with a copy of each new
+drawing that has the changes clouded.`,
 		Example: "  loopwright compare old.yaml new.yaml -o changes\n  loopwright compare --units in old.dxf new.dxf",
 		Args:    cobra.ExactArgs(2),
 		RunE:    func(_ *cobra.Command, args []string) error { return a.compare(args[0], args[1], units, dir) },
 	}
-	c.Flags().StringVar(&units, "units", "", unitsFlag+"; for jobs their files say")
+	c.Flags().StringVar(&units, "units", "", unitsFlag+"; job files give their own")
 	c.Flags().StringVarP(&dir, "output", "o", "", "`DIR` for the list of changes and the marked drawings (default: nothing is written)")
 	return c
 }

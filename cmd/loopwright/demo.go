@@ -78,7 +78,7 @@ func isThere(path string, data []byte) (bool, error) {
 	case err != nil:
 		return false, err
 	case string(old) != string(data):
-		return false, fmt.Errorf("%s is there already and was changed: choose another folder, or build it with 'loopwright build'", path)
+		return false, fmt.Errorf("%s already exists and was changed: choose another folder, or build it with 'loopwright build'", path)
 	}
 	return true, nil
 }

@@ -103,7 +103,7 @@ func writeMan(b *bytes.Buffer, root *cobra.Command) {
 			fmt.Fprintf(b, ".PP\n.nf\n%s\n.fi\n", roff(strings.TrimSpace(c.Example)))
 		}
 	}
-	fmt.Fprintf(b, ".SH EXIT STATUS\n.TP\n.B %d\ndone\n.TP\n.B %d\nfailed, and nothing was written\n.TP\n.B %d\ncalled wrongly\n.TP\n.B %d\ndone, but a finding of severity error stands\n",
+	fmt.Fprintf(b, ".SH EXIT STATUS\n.TP\n.B %d\ndone\n.TP\n.B %d\nfailed, and nothing was written\n.TP\n.B %d\ncalled wrongly\n.TP\n.B %d\ndone, but a finding of severity error remains\n",
 		exitDone, exitFailed, exitUsage, exitFindings)
 }
 

@@ -71,13 +71,13 @@ func (f *encodeFlags) readScheme() error {
 	case "lowest", "highest":
 		f.scheme.HighestFirst = f.firstSwitch == "highest"
 	default:
-		return fmt.Errorf("--first-switch %q: want lowest or highest", f.firstSwitch)
+		return fmt.Errorf("--first-switch %q: use lowest or highest", f.firstSwitch)
 	}
 	switch f.onMeans {
 	case "0", "1":
 		f.scheme.OnMeansZero = f.onMeans == "0"
 	default:
-		return fmt.Errorf("--on-means %q: want 1 or 0", f.onMeans)
+		return fmt.Errorf("--on-means %q: use 1 or 0", f.onMeans)
 	}
 	return f.scheme.Validate()
 }
@@ -102,7 +102,7 @@ func (f *encodeFlags) address(args []string) (int, error) {
 		for _, s := range strings.Split(f.on, ",") {
 			v, err := strconv.Atoi(strings.TrimSpace(s))
 			if err != nil {
-				return 0, usageError{fmt.Errorf("--on %q: want switch values between commas, e.g. 2,8,16,64", f.on)}
+				return 0, usageError{fmt.Errorf("--on %q: use switch values separated by commas, e.g. 2,8,16,64", f.on)}
 			}
 			on = append(on, v)
 		}
@@ -110,7 +110,7 @@ func (f *encodeFlags) address(args []string) (int, error) {
 	}
 	address, err := strconv.Atoi(args[0])
 	if err != nil {
-		return 0, usageError{fmt.Errorf("address %q: want a whole number", args[0])}
+		return 0, usageError{fmt.Errorf("address %q: use a whole number", args[0])}
 	}
 	return address, nil
 }

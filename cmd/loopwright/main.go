@@ -37,7 +37,7 @@ func main() {
 func endOn(stop <-chan os.Signal) {
 	<-stop
 	if commit.Abandon() {
-		fmt.Fprintln(os.Stderr, "\nloopwright: interrupted after everything had been written")
+		fmt.Fprintln(os.Stderr, "\nloopwright: interrupted after everything was written")
 	} else {
 		fmt.Fprintln(os.Stderr, "\nloopwright: interrupted: nothing was written")
 	}

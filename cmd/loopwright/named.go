@@ -28,7 +28,7 @@ func named(cmd *cobra.Command, args []string) error {
 	for i, file := range args {
 		what := wanted[cmd.Name()][min(i, 1)]
 		if _, reads := wanted[cmd.Name()]; file == "-" && (reads || cmd.Name() == "build" || cmd.Name() == "check") {
-			return usageError{fmt.Errorf("%s reads files and not its input: name the file in place of -", cmd.Name())}
+			return usageError{fmt.Errorf("%s does not read standard input: name a file instead of -", cmd.Name())}
 		}
 		if what == "" || cmd.Name() == "compare" && !isDrawing(file) {
 			continue
@@ -36,7 +36,7 @@ func named(cmd *cobra.Command, args []string) error {
 		info, err := os.Stat(file)
 		switch {
 		case errors.Is(err, fs.ErrNotExist):
-			errs = append(errs, fmt.Errorf("there is no file %s: %s wants a %s there%s", file, cmd.Name(), what, fileBeside(file)))
+			errs = append(errs, fmt.Errorf("no file %s: %s reads a %s%s", file, cmd.Name(), what, fileBeside(file)))
 		case err != nil:
 			errs = append(errs, err)
 		case info.IsDir():

@@ -16,11 +16,11 @@ func (a *app) reconcileCommand() *cobra.Command {
 		Use:   "reconcile JOB FILE...",
 		Short: "Read what came back from site and write the as-built state",
 		Long: `Reads filled PDF sheets, the workbook with its last columns filled in, and
-exports of the field page, any number and mix of them, and holds them against
-the job. Writes the as-built state into the ledger, found addresses onto a layer
-of their own in copies of the drawings, the workbook with what was found, and
-differences.csv, readings.csv and reconcile.json. Nothing that was reported is
-lost: what contradicts something else is a finding, and both are kept.`,
+exports of the field page, in any number and mix, and checks them against the
+job. Writes the as-built state to the ledger, the found addresses on a layer of
+their own in copies of the drawings, the workbook with what was found, and
+differences.csv, readings.csv and reconcile.json. Nothing reported is lost: a
+contradiction is a finding, and both values are kept.`,
 		Example: `  loopwright reconcile job.yaml field-saltmarsh.json
   loopwright reconcile job.yaml switch-sheets.pdf test-sheet.pdf takeoff.xlsx -o as-built`,
 		Args: cobra.MinimumNArgs(2),

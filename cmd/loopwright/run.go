@@ -20,7 +20,7 @@ const (
 	exitDone     = 0 // done
 	exitFailed   = 1 // failed, and nothing was written
 	exitUsage    = 2 // called wrongly
-	exitFindings = 3 // done, but a finding of severity error stands
+	exitFindings = 3 // done, but a finding of severity error remains
 )
 
 // usageError marks an error in how the program was called.
@@ -28,8 +28,8 @@ type usageError struct{ error }
 
 func (e usageError) Unwrap() error { return e.error }
 
-// errFindings says that the work is done and a finding of severity error stands.
-var errFindings = errors.New("findings of severity error stand")
+// errFindings says that the work is done and a finding of severity error remains.
+var errFindings = errors.New("findings of severity error remain")
 
 // app is what every command needs of its surroundings.
 type app struct {
@@ -70,9 +70,9 @@ func Run(args []string, in io.Reader, out, err io.Writer) (code int) {
 func (a *app) fault(r any) int {
 	written := "Nothing was written."
 	if commit.Abandon() {
-		written = "The files had been written whole before."
+		written = "All files were already written."
 	}
-	fmt.Fprintf(a.err, "loopwright: a fault in the program itself: %v\n%s Please report it, with the job and the drawings if you may share them, and this:\n%s\n", r, written, debug.Stack())
+	fmt.Fprintf(a.err, "loopwright: internal error: %v\n%s Please report it, with the job and drawings if you may share them, and this trace:\n%s\n", r, written, debug.Stack())
 	return exitFailed
 }
 
@@ -80,9 +80,9 @@ func (a *app) fault(r any) int {
 func unheard(err error) error {
 	files := ""
 	if commit.Wrote() {
-		files = "; the files were written whole"
+		files = "; all files were written"
 	}
-	return fmt.Errorf("the report cannot be written: %w%s", err, files)
+	return fmt.Errorf("cannot write the report: %w%s", err, files)
 }
 
 // exitCode turns the error of a command into an exit code and prints it.
@@ -114,7 +114,7 @@ labeled drawings, the switch-setting sheets and the page for the field.
 ` + takeoff.Caution + `
 
 Exit status: 0 done, 1 failed and nothing written, 2 called wrongly, 3 done but
-a finding of severity error stands.`,
+a finding of severity error remains.`,
 		Example: `  loopwright demo out
   loopwright survey plan.dxf
   loopwright begin plan.dxf -o job.yaml

@@ -161,7 +161,7 @@ func TestInterrupted(t *testing.T) {
 			continue
 		}
 		// It may also have been done before it could end on the signal.
-		if err != nil && (c.ProcessState.ExitCode() != exitFailed || !strings.Contains(errs.String(), "interrupted after everything had been written")) {
+		if err != nil && (c.ProcessState.ExitCode() != exitFailed || !strings.Contains(errs.String(), "interrupted after everything was written")) {
 			t.Errorf("before %s: %v: %s", change, err, errs.String())
 		}
 		if made := folderSum(t, filepath.Join(dir, "new")); !strings.Contains(made, "result.json") || strings.Contains(made, ".loopwright-writing") {
@@ -212,7 +212,7 @@ func TestNoRoomForTheReport(t *testing.T) {
 	}
 	defer full.Close()
 	dir, bin := jobFolder(t)
-	for args, want := range map[string]string{"build job.yaml -o out": "; the files were written whole", "check job.yaml": "", "encode 90": "", "survey plan.dxf": ""} {
+	for args, want := range map[string]string{"build job.yaml -o out": "; all files were written", "check job.yaml": "", "encode 90": "", "survey plan.dxf": ""} {
 		c := exec.Command(bin, strings.Fields(args)...)
 		c.Dir = dir
 		var errs bytes.Buffer
@@ -278,7 +278,7 @@ func TestTwoAtOnce(t *testing.T) {
 		switch {
 		case errs[i] == nil:
 			done++
-		case !strings.Contains(said[i], "another run of loopwright is at work in"):
+		case !strings.Contains(said[i], "another run of loopwright is writing to"):
 			t.Errorf("%v: %s", errs[i], said[i])
 		}
 	}

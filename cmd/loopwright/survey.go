@@ -127,7 +127,7 @@ const inspectLimit = 64 << 20
 // person sees at once whether the units are right, and what speaks against them.
 func writeLevels(w io.Writer, s *dxf.Survey) error {
 	if n := len(s.Drawing.Bytes); n > inspectLimit {
-		fmt.Fprintf(w, "levels\tnot measured in a drawing of %d MB: hold the size above against the building\n", n>>20)
+		fmt.Fprintf(w, "levels\tnot measured in a drawing of %d MB: check the size above against the building\n", n>>20)
 		return nil
 	}
 	in, err := inspect.Drawing(s.Drawing)
@@ -216,13 +216,13 @@ func versionName(v string) string {
 func unitsLine(s *dxf.Survey) string {
 	switch s.UnitsFrom {
 	case "header":
-		return s.Units + ", as the header says: hold it against the size below"
+		return s.Units + ", as the header says: check it against the size below"
 	case "job":
-		return s.Units + ", as asked for"
+		return s.Units + ", as requested"
 	case "assumed":
 		return s.Units + ", assumed from the way lengths are shown"
 	}
-	return "not given: the job file must say"
+	return "not given: give them in the job file"
 }
 
 // sizeLine gives the extent of what is inserted and written, in drawing units,
@@ -236,9 +236,9 @@ func sizeLine(s *dxf.Survey) string {
 		b = b.Extend(geom.Pt(t.Pos.X, t.Pos.Y))
 	}
 	if b.Empty() {
-		return "no inserts and no texts to measure between"
+		return "no inserts or texts to measure between"
 	}
-	line := fmt.Sprintf("inserts and texts spread over %.6g x %.6g drawing units", b.Width(), b.Height())
+	line := fmt.Sprintf("inserts and texts span %.6g x %.6g drawing units", b.Width(), b.Height())
 	if m, err := measure.MetresPer(s.Units); err == nil {
 		line += " = " + inBoth(b.Width()*m, b.Height()*m)
 	}
