@@ -161,7 +161,7 @@ func (t *taker) nothingCounts() {
 	slices.SortStableFunc(rows, func(a, b AccountRow) int {
 		return cmp.Or(cmp.Compare(a.Form, b.Form), cmp.Compare(b.Rest, a.Rest))
 	})
-	f := Finding{Code: codeNothing, Severity: Error, Message: "nothing counts: no symbol on any level matches a rule under types"}
+	f := Finding{Code: codeNothing, Severity: Error, Message: "nothing is counted: no symbol on any level matches a rule under types"}
 	if len(t.req.Types) == 0 {
 		f.Message = "nothing counts: the job lists no types; say under types which symbols are devices, or let loopwright begin propose them"
 	}
