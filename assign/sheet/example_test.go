@@ -41,11 +41,11 @@ func ExampleSwitchSheets() {
 		return
 	}
 	for _, e := range entries {
-		fmt.Println(e.Circuit, e.ID, "empty", e.Empty())
+		fmt.Printf("%s %s found: %q\n", e.Circuit, e.ID, e.Found)
 	}
 	// Output:
 	// pages 1 findings 0
-	// SLC-1 L1-023 empty true
+	// SLC-1 L1-023 found: ""
 }
 
 // The smallest sheet on which a building of 60 m by 40 m is legible, and the

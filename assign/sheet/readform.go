@@ -28,9 +28,6 @@ type Entry struct {
 	Date     string
 }
 
-// Empty reports whether nobody has written anything.
-func (e Entry) Empty() bool { return e == Entry{Circuit: e.Circuit, ID: e.ID} }
-
 // ReadForm reads a switch sheet or test sheet back after it was filled in by
 // whatever program. It returns an entry for every device on it, filled in or
 // not, by circuit and id. Fields that are not of these sheets are left aside; a

@@ -1,7 +1,5 @@
 package fault
 
-import "fmt"
-
 // Kind is the kind of a fault.
 type Kind uint8
 
@@ -10,14 +8,6 @@ const (
 	Open Kind = iota + 1
 	Short
 )
-
-// String is "open" or "short".
-func (k Kind) String() string {
-	if k == Short {
-		return "short"
-	}
-	return "open"
-}
 
 // Fault is one fault on a leg or inside a node. The index that is not used is -1.
 type Fault struct {
@@ -31,14 +21,6 @@ func OnLeg(k Kind, leg int) Fault { return Fault{k, leg, -1} }
 
 // AtNode makes a fault inside a node.
 func AtNode(k Kind, node int) Fault { return Fault{k, -1, node} }
-
-// String names kind and place by index.
-func (f Fault) String() string {
-	if f.Leg >= 0 {
-		return fmt.Sprintf("%s on leg %d", f.Kind, f.Leg)
-	}
-	return fmt.Sprintf("%s at node %d", f.Kind, f.Node)
-}
 
 // Site is a place for an isolator: inside node Node where Leg is -1, else on leg
 // Leg beside node Node.

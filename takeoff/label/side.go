@@ -25,11 +25,6 @@ func DefaultSides() []Side {
 	return []Side{UpperRight, LowerRight, UpperLeft, LowerLeft, Right, Above, Below, Left}
 }
 
-// String returns the side in words.
-func (s Side) String() string {
-	return [...]string{"upper right", "lower right", "upper left", "lower left", "right", "above", "below", "left", "?"}[min(s, sideCount)]
-}
-
 // ranks gives each side its place in the preference; -1 for a side not listed.
 func ranks(own, common []Side) [sideCount]int {
 	var r [sideCount]int

@@ -217,13 +217,10 @@ func inflects(r Row) bool { return r.Kind == Word && inflecting[r.Language] > 0 
 // inSigns looks for entries in runs of ideographic signs: there no space parts words.
 func (v *Vocabulary) inSigns(ts []token, groups []string) []Reading {
 	var line []rune
-	var of []int // token of each sign
 	any := false
-	for i, t := range ts {
+	for _, t := range ts {
 		any = any || t.signs
-		for _, r := range t.text {
-			line, of = append(line, r), append(of, i)
-		}
+		line = append(line, []rune(t.text)...)
 	}
 	if !any {
 		return nil

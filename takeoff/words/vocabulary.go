@@ -7,7 +7,6 @@ import (
 	_ "embed"
 	"encoding/csv"
 	"fmt"
-	"maps"
 	"slices"
 	"strings"
 	"sync"
@@ -129,18 +128,6 @@ func New(rows []Row) *Vocabulary {
 	return v
 }
 
-// With returns a vocabulary with further rows, which go before those it has.
-func (v *Vocabulary) With(rows []Row) *Vocabulary {
-	if len(rows) == 0 {
-		return v
-	}
-	all := slices.Clone(rows)
-	for _, e := range v.entries {
-		all = append(all, e.Row)
-	}
-	return New(all)
-}
-
 func (v *Vocabulary) add(r Row, written string) {
 	e := entry{Row: r}
 	ts := tokens(Fold(written))
@@ -257,17 +244,6 @@ func (v *Vocabulary) weigh() {
 			v.rare[l][s] = 1 / float64(len(cs))
 		}
 	}
-}
-
-// Concepts lists the concepts of a group, in the order of the alphabet.
-func (v *Vocabulary) Concepts(group string) []Concept {
-	in := map[Concept]bool{}
-	for i := range v.entries {
-		if c := v.entries[i].Concept; c.Group() == group {
-			in[c] = true
-		}
-	}
-	return slices.Sorted(maps.Keys(in))
 }
 
 func runes(s string) int { return utf8.RuneCountInString(s) }
