@@ -22,7 +22,7 @@ func TestFaultOfOurOwn(t *testing.T) {
 	if !errors.As(err, &exit) || exit.ExitCode() != exitFailed {
 		t.Errorf("it ended with %v, want exit code %d", err, exitFailed)
 	}
-	for _, want := range []string{"a fault in the program itself: index out of range", "Nothing was written.", "Please report it", "fault_test.go"} {
+	for _, want := range []string{"internal error: index out of range", "Nothing was written.", "Please report it", "fault_test.go"} {
 		if !strings.Contains(string(out), want) {
 			t.Errorf("it does not say %q:\n%s", want, out)
 		}

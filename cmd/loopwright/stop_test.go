@@ -218,7 +218,7 @@ func TestNoRoomForTheReport(t *testing.T) {
 		var errs bytes.Buffer
 		c.Stdout, c.Stderr = full, &errs
 		c.Run()
-		if c.ProcessState.ExitCode() != exitFailed || errs.String() != "loopwright: the report cannot be written: write /dev/stdout: no space left on device"+want+"\n" {
+		if c.ProcessState.ExitCode() != exitFailed || errs.String() != "loopwright: cannot write the report: write /dev/stdout: no space left on device"+want+"\n" {
 			t.Errorf("%s: exit %d: %s", args, c.ProcessState.ExitCode(), errs.String())
 		}
 	}
