@@ -49,7 +49,7 @@ func closeBlock(d *Drawing, b *Block, i int, closed, whole bool) {
 	}
 	b.last = i
 	if !closed && whole {
-		d.add(codeSection, b.start, b.handle, "block %q is not closed by ENDBLK: part of it may be missing", b.name)
+		d.add(codeSection, b.start, b.handle, "block %q has no ENDBLK: part of it may be missing", b.name)
 	}
 	d.blocks = append(d.blocks, b)
 	if b.name == "" {

@@ -2,6 +2,7 @@ package dxf
 
 import (
 	"fmt"
+	"slices"
 
 	"loopwright/takeoff/dxf/tags"
 )
@@ -28,6 +29,16 @@ func (s Severity) String() string {
 
 // MarshalText writes the severity as its word.
 func (s Severity) MarshalText() ([]byte, error) { return []byte(s.String()), nil }
+
+// UnmarshalText reads one of the words note, warning, error.
+func (s *Severity) UnmarshalText(b []byte) error {
+	i := slices.Index(severityNames[:], string(b))
+	if i < 0 {
+		return fmt.Errorf("severity %q: want note, warning or error", b)
+	}
+	*s = Severity(i)
+	return nil
+}
 
 // Finding is something that a person must know about a drawing: what, how bad,
 // and where.
@@ -70,19 +81,19 @@ var registry = map[string]struct {
 	advice   string
 }{
 	codeOutOfStep:    {Error, "open the drawing in a CAD program, audit it and save it again"},
-	codeTruncated:    {Error, "what came after is missing; get the file again"},
+	codeTruncated:    {Error, "the rest is missing; get the file again"},
 	codeNoEOF:        {Warning, "check that the copy is complete"},
-	codeAfterEOF:     {Note, "they are ignored and kept"},
-	codeSection:      {Error, "part of it may be missing or not read; audit the drawing in a CAD program"},
+	codeAfterEOF:     {Note, "they are ignored"},
+	codeSection:      {Error, "part of the drawing may be missing; audit it in a CAD program"},
 	codeDupHandle:    {Warning, "audit the drawing in a CAD program"},
-	codeCodePage:     {Warning, "texts outside ASCII may be wrong"},
+	codeCodePage:     {Warning, "text outside ASCII may be wrong"},
 	codeBadNumber:    {Error, "the record is left out or read in part; audit the drawing"},
-	codeStray:        {Warning, "nothing is lost by it; audit the drawing in a CAD program"},
-	codeMissingBlock: {Error, "its content is missing; get the complete drawing"},
+	codeStray:        {Warning, "nothing is lost; audit the drawing in a CAD program"},
+	codeMissingBlock: {Error, "its contents are missing; get the complete drawing"},
 	codeXref:         {Error, "devices drawn in it are missing here; bind it or survey its file too"},
 	codeCycle:        {Error, "expansion stops there; repair the block"},
 	codeZeroScale:    {Warning, "it draws nothing in that direction"},
-	codeClip:         {Note, "what lies outside its clip boundary counts as not visible"},
+	codeClip:         {Note, "anything outside its clip boundary counts as hidden"},
 	codeAnonymous:    {Note, "it is reported under its anonymous name"},
 	codeDupBlock:     {Warning, "the first definition is used"},
 	codeNoName:       {Warning, "it cannot be counted"},

@@ -32,13 +32,13 @@ func (d *Drawing) duplicateHandles() []Finding {
 				}
 				if n++; n <= maxListed {
 					i := (first+k)*unitRecords + j
-					out = append(out, newFinding(d.Source, codeDupHandle, d.idx.Start(i), h, "handle %s is used by an earlier record too", h))
+					out = append(out, newFinding(d.Source, codeDupHandle, d.idx.Start(i), h, "handle %s is already used by an earlier record", h))
 				}
 			}
 		}
 	}
 	if n > maxListed {
-		out = append(out, newFinding(d.Source, codeDupHandle, -1, 0, "%d more records have a handle that is used before", n-maxListed))
+		out = append(out, newFinding(d.Source, codeDupHandle, -1, 0, "%d more records reuse a handle", n-maxListed))
 	}
 	return out
 }

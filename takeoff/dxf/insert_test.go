@@ -221,8 +221,8 @@ func TestBombs(t *testing.T) {
 		chain.WriteString(block(fmt.Sprint("C", i), fmt.Sprintf("0 INSERT\n8 0\n2 C%d\n", i+1)))
 	}
 	for _, c := range []struct{ name, blocks, entities, want string }{
-		{"ten to the thirtieth", deep.String(), "0 INSERT\n8 0\n2 L0", "more than the limit of 1000000; the insert of block \"L0\" at line"},
-		{"array", dot, "0 INSERT\n8 0\n2 DOT\n70 32767\n71 32767\n44 1\n45 1", "amount to 1.07e+09 inserts"},
+		{"ten to the thirtieth", deep.String(), "0 INSERT\n8 0\n2 L0", "over the limit of 1000000; the insert of block \"L0\" at line"},
+		{"array", dot, "0 INSERT\n8 0\n2 DOT\n70 32767\n71 32767\n44 1\n45 1", "expand to 1.07e+09 inserts"},
 		{"array of arrays", block("A", "0 INSERT\n8 0\n2 DOT\n70 9999\n71 9999\n44 1\n45 1") + dot, "0 INSERT\n8 0\n2 A\n70 9999\n71 9999\n44 1\n45 1", "1e+16 inserts"},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -69,25 +69,25 @@ func (m note) message(d *Drawing) string {
 	}
 	switch m.code {
 	case codeMissingBlock:
-		return fmt.Sprintf("block %q is not defined in this file and inserted %s", m.name, n)
+		return fmt.Sprintf("block %q is inserted %s but not defined in this file", m.name, n)
 	case codeXref:
 		path := ""
 		if b, ok := d.Block(m.name); ok {
 			path = b.xrefTo
 		}
-		return fmt.Sprintf("external reference %q (file %q) is inserted %s and is not part of this file: whatever is drawn in it is missing here", m.name, path, n)
+		return fmt.Sprintf("external reference %q (file %q), inserted %s, is not part of this file", m.name, path, n)
 	case codeZeroScale:
 		return fmt.Sprintf("block %q is inserted %s with an x or y scale of zero", m.name, n)
 	case codeClip:
-		return fmt.Sprintf("block %q is inserted %s with a clip boundary; what lies outside it counts as not visible", m.name, n)
+		return fmt.Sprintf("block %q is inserted %s with a clip boundary; anything outside it counts as hidden", m.name, n)
 	case codeAnonymous:
-		return fmt.Sprintf("anonymous blocks that cannot be traced to a source block are inserted %s", n)
+		return fmt.Sprintf("anonymous blocks whose source block cannot be found are inserted %s", n)
 	case codeNoName:
-		return fmt.Sprintf("an insert that names no block occurs %s", n)
+		return fmt.Sprintf("an insert without a block name occurs %s", n)
 	case codeTooDeep:
-		return fmt.Sprintf("block %q is nested deeper than %d levels; its content is left out (%s)", m.name, maxDepth, n)
+		return fmt.Sprintf("block %q is nested deeper than %d levels; its contents are left out (%s)", m.name, maxDepth, n)
 	case codeBadNumber:
-		return fmt.Sprintf("%q cannot be placed and is left out (%s): its tags are damaged, or a number is none or too large", m.name, n)
+		return fmt.Sprintf("%q cannot be placed and is left out (%s): its tags are damaged, or a number is invalid or too large", m.name, n)
 	}
 	return m.name
 }

@@ -31,13 +31,13 @@ func parse(s *tags.Source) (*Drawing, error) {
 	d := &Drawing{Source: s, idx: tags.ReadIndex(s)}
 	for _, f := range d.idx.Faults {
 		if f.Kind == tags.FaultLong {
-			return nil, fmt.Errorf("%s: %s holds a value of more than %d MiB, which no drawing does: the file is damaged or no DXF",
+			return nil, fmt.Errorf("%s: %s has a value longer than %d MiB: the file is damaged or not DXF",
 				s.Name, s.Where(f.Offset), tags.MaxValue>>20)
 		}
 	}
 	walkStructure(d)
 	if len(d.sections) == 0 && d.eof == d.idx.Len() {
-		return nil, fmt.Errorf("%s: is no DXF drawing: %s", s.Name, instead(s.Bytes))
+		return nil, fmt.Errorf("%s: not a DXF drawing: %s", s.Name, instead(s.Bytes))
 	}
 	faultFindings(d)
 	readHeader(d)
@@ -62,5 +62,5 @@ func instead(b []byte) string {
 	case begins("\xff\xfe") || begins("\xfe\xff"):
 		return "it is text in UTF-16; save it as DXF from a CAD program"
 	}
-	return "it has no section and no end-of-file record"
+	return "it has no sections and no end-of-file record"
 }

@@ -111,7 +111,7 @@ func countBlock(d *Drawing, b *Block, p *plan) {
 		if r.block != nil && r.block.node.state == 1 {
 			r.broken = true
 			p.findings = append(p.findings, newFinding(d.Source, codeCycle, r.offset, r.handle,
-				"block %q contains itself by way of block %q; the insert that closes the circle is left out", r.name, b.name))
+				"block %q contains itself through block %q; the insert that closes the loop is left out", r.name, b.name))
 			continue
 		}
 		b.node.inserts += n
@@ -174,9 +174,9 @@ func checkLimit(d *Drawing, p *plan, opt Options, what string, base int, count f
 	}
 	msg := ""
 	if worst.block != nil {
-		msg = fmt.Sprintf("; the insert of block %q at %s alone stands for %.3g",
+		msg = fmt.Sprintf("; the insert of block %q at %s alone expands to %.3g",
 			worst.block.name, d.Where(d.idx.Start(int(worst.rec))), worst.times*(1+worst.block.node.inserts))
 	}
-	return fmt.Errorf("%s: blocks nested in blocks amount to %.3g %s, more than the limit of %d%s",
+	return fmt.Errorf("%s: nested blocks expand to %.3g %s, over the limit of %d%s",
 		d.Name, total, what, limit, msg)
 }

@@ -100,28 +100,28 @@ func TestDamage(t *testing.T) {
 		message   string // part of the first finding
 	}{
 		{"sound", two, "ONE TWO", "", ""},
-		{"a line is missing", strings.Replace(two, " 40\n1\n  1\nONE\n", " 40\n  1\nONE\n", 1), "TWO", "D101", `line 15: a group code is expected and "ONE" stands there; reading goes on at line 16`},
-		{"a line too many", strings.Replace(two, " 10\n0\n", " 10\n0\noops\n", 1), "TWO", "D101", `line 11: a group code is expected and "oops"`},
+		{"a line is missing", strings.Replace(two, " 40\n1\n  1\nONE\n", " 40\n  1\nONE\n", 1), "TWO", "D101", `line 15: expected a group code, found "ONE"; reading resumes at line 16`},
+		{"a line too many", strings.Replace(two, " 10\n0\n", " 10\n0\noops\n", 1), "TWO", "D101", `line 11: expected a group code, found "oops"`},
 		{"two places", strings.ReplaceAll(two, " 40\n1\n", " 40\n1\n???\n"), "", "D101 D101", "line 15"},
 		{"cut off inside a tag", string(cutAt(t, []byte(two), "TWO")), "ONE", "D102", "cut off inside section ENTITIES, which begins at line 1"},
 		{"cut off between tags", two[:strings.LastIndex(two, "  0\nENDSEC")], "ONE TWO", "D102", "cut off inside section ENTITIES"},
 		{"cut off after ENTITIES", strings.TrimSuffix(two, "  0\nEOF\n"), "ONE TWO", "D103", "its entities are complete"},
 		{"cut off inside the tag after ENTITIES", strings.TrimSuffix(two, "EOF\n"), "ONE TWO", "D103 D102", "its entities are complete"},
 		{"cut off before ENTITIES", sectionOf("HEADER", "9 $ACADVER\n1 AC1015"), "", "D102", "before its ENTITIES section"},
-		{"cut off after ENTITIES, with more", strings.TrimSuffix(two, "EOF\n") + "LINE\n", "ONE TWO", "D105 D103", "records: 1"},
-		{"end of section missing", strings.Replace(two, "  0\nENDSEC\n", "", 1), "ONE TWO", "D105", "section ENTITIES is not closed by ENDSEC: part of it may be missing"},
-		{"end of block missing", sectionOf("BLOCKS", "0 BLOCK\n2 A\n0 LINE") + two, "ONE TWO", "D105", `block "A" is not closed by ENDBLK`},
-		{"end of table missing", sectionOf("TABLES", "0 TABLE\n2 LAYER\n0 LAYER\n2 A") + two, "ONE TWO", "D105", "table LAYER is not closed by ENDTAB"},
+		{"cut off after ENTITIES, with more", strings.TrimSuffix(two, "EOF\n") + "LINE\n", "ONE TWO", "D105 D103", "1 record outside any section is not read"},
+		{"end of section missing", strings.Replace(two, "  0\nENDSEC\n", "", 1), "ONE TWO", "D105", "section ENTITIES has no ENDSEC: part of it may be missing"},
+		{"end of block missing", sectionOf("BLOCKS", "0 BLOCK\n2 A\n0 LINE") + two, "ONE TWO", "D105", `block "A" has no ENDBLK`},
+		{"end of table missing", sectionOf("TABLES", "0 TABLE\n2 LAYER\n0 LAYER\n2 A") + two, "ONE TWO", "D105", "table LAYER has no ENDTAB"},
 		{"cut off inside a block", strings.TrimSuffix(sectionOf("BLOCKS", "0 BLOCK\n2 A\n0 LINE"), "  0\nENDSEC\n"), "", "D102", "inside section BLOCKS"},
 		{"no section name", strings.Replace(two, "  2\nENTITIES\n", "", 1), "", "D105 D105", "no name"},
-		{"section in a section", strings.Replace(two, "  0\nTEXT\n", "  0\nSECTION\n  2\nENTITIES\n  0\nTEXT\n", 1), "ONE TWO", "D105", "not closed"},
+		{"section in a section", strings.Replace(two, "  0\nTEXT\n", "  0\nSECTION\n  2\nENTITIES\n  0\nTEXT\n", 1), "ONE TWO", "D105", "has no ENDSEC"},
 		{"entities twice", strings.Replace(two, "  0\nENDSEC\n", "  0\nENDSEC\n"+strings.Replace(strings.TrimSuffix(two, "  0\nEOF\n"), "ONE", "TRE", 1), 1), "ONE TWO TRE TWO", "", ""},
 		{"a value that reads 0", strings.Replace(two, "\nONE\n", "\n0\n", 1), "0 TWO", "", ""},
 		{"a value that reads like a record", strings.Replace(two, "\nONE\n", "\n  0\n", 1), "  0 TWO", "", ""},
 		{"number that is none", strings.Replace(two, " 10\n0\n", " 10\n1,5\n", 1), "TWO", "", ""},
-		{"ENDSEC alone", strings.Replace(two, "  0\nSECTION\n", "  0\nENDSEC\n  0\nSECTION\n", 1), "ONE TWO", "D109", "ENDSEC closes no section"},
-		{"section not opened", strings.Replace(two, "  0\nSECTION\n  2\nENTITIES\n", "", 1), "", "D105 D105", "in no section and is not read; records: 2"},
-		{"records between sections", sectionOf("HEADER", "9 $ACADVER\n1 AC1015") + tagLines("0 LINE\n0 LINE") + two, "ONE TWO", "D105", "records: 2"},
+		{"ENDSEC alone", strings.Replace(two, "  0\nSECTION\n", "  0\nENDSEC\n  0\nSECTION\n", 1), "ONE TWO", "D109", "ENDSEC without a section"},
+		{"section not opened", strings.Replace(two, "  0\nSECTION\n  2\nENTITIES\n", "", 1), "", "D105 D105", "2 records outside any section are not read"},
+		{"records between sections", sectionOf("HEADER", "9 $ACADVER\n1 AC1015") + tagLines("0 LINE\n0 LINE") + two, "ONE TWO", "D105", "2 records outside any section are not read"},
 		{"minimal", "0\nEOF\n", "", "D105", "there is no ENTITIES section"},
 	}
 	for _, c := range table {
@@ -149,13 +149,13 @@ func TestDamage(t *testing.T) {
 func TestNoDrawing(t *testing.T) {
 	long := strings.Repeat("x", 100<<20)
 	table := []struct{ name, src, want string }{
-		{"empty", "", "is no DXF drawing"},
-		{"text", "Dear Sir,\nplease find attached\n", "is no DXF drawing"},
-		{"other binary", "PK\x03\x04\x14\x00\x06\x00\x08\x00", "is no DXF drawing"},
-		{"sentinel alone", sentinel, "is no DXF drawing"},
-		{"one line of 100 MB", long, "is no DXF drawing"},
-		{"a value of 100 MB", "  0\nSECTION\n  2\nENTITIES\n  0\nTEXT\n  1\n" + long, "line 7 holds a value of more than 16 MiB"},
-		{"a binary string without end", sentinel + "\x00\x00SECTION\x00\x02\x00ENTITIES\x00\x00\x00TEXT\x00\x01\x00" + long, "holds a value of more than 16 MiB"},
+		{"empty", "", "not a DXF drawing"},
+		{"text", "Dear Sir,\nplease find attached\n", "not a DXF drawing"},
+		{"other binary", "PK\x03\x04\x14\x00\x06\x00\x08\x00", "not a DXF drawing"},
+		{"sentinel alone", sentinel, "not a DXF drawing"},
+		{"one line of 100 MB", long, "not a DXF drawing"},
+		{"a value of 100 MB", "  0\nSECTION\n  2\nENTITIES\n  0\nTEXT\n  1\n" + long, "line 7 has a value longer than 16 MiB"},
+		{"a binary string without end", sentinel + "\x00\x00SECTION\x00\x02\x00ENTITIES\x00\x00\x00TEXT\x00\x01\x00" + long, "has a value longer than 16 MiB"},
 	}
 	for _, c := range table {
 		t.Run(c.name, func(t *testing.T) {

@@ -2,6 +2,7 @@ package dxf
 
 import (
 	"bytes"
+	"fmt"
 	"slices"
 	"strings"
 
@@ -36,7 +37,7 @@ func walkStructure(d *Drawing) {
 				closeSection(d, i, true)
 				open = false
 			case loose == 0:
-				d.add(codeStray, x.Start(i), 0, "ENDSEC closes no section; no record is lost by it")
+				d.add(codeStray, x.Start(i), 0, "ENDSEC without a section; nothing is lost")
 			}
 		case tags.EOF:
 			d.eof = i
@@ -64,7 +65,11 @@ func walkStructure(d *Drawing) {
 // looseRecords reports the n records before record i, which stand in no section.
 func looseRecords(d *Drawing, i, n int) {
 	if n > 0 {
-		d.add(codeSection, d.idx.Start(i-n), 0, "what stands here is in no section and is not read; records: %d", n)
+		what := "1 record outside any section is not read"
+		if n > 1 {
+			what = fmt.Sprintf("%d records outside any section are not read", n)
+		}
+		d.add(codeSection, d.idx.Start(i-n), 0, "%s", what)
 	}
 }
 
@@ -79,10 +84,10 @@ func structureFindings(d *Drawing) {
 	cut := d.eof == d.idx.Len()
 	for i, s := range d.sections {
 		if !s.closed && !(cut && i == len(d.sections)-1) {
-			d.add(codeSection, s.start, 0, "section %s is not closed by ENDSEC: part of it may be missing", s.name)
+			d.add(codeSection, s.start, 0, "section %s has no ENDSEC: part of it may be missing", s.name)
 		}
 		if s.name == "" && (s.closed || !cut) {
-			d.add(codeSection, s.start, 0, "a section has no name: what stands in it is not read")
+			d.add(codeSection, s.start, 0, "a section has no name: its records are not read")
 		}
 	}
 	_, drawn := d.section("ENTITIES")
@@ -91,7 +96,7 @@ func structureFindings(d *Drawing) {
 		checkCut(d, drawn)
 		return
 	case !drawn:
-		d.add(codeSection, -1, 0, "there is no ENTITIES section, in which the plan is drawn: the file is damaged, or no plan")
+		d.add(codeSection, -1, 0, "there is no ENTITIES section, where the plan is drawn: the file is damaged or not a plan")
 	}
 	checkTail(d)
 }
@@ -104,12 +109,12 @@ func checkCut(d *Drawing, drawn bool) {
 	switch {
 	case n > 0 && !d.sections[n-1].closed:
 		s := d.sections[n-1]
-		d.add(codeTruncated, last, 0, "the drawing is cut off inside %s, which begins at %s: what came after is missing; get the file again",
+		d.add(codeTruncated, last, 0, "the drawing is cut off inside %s, which begins at %s: the rest is missing; get the file again",
 			strings.TrimSpace("section "+s.name), d.Where(s.start))
 	case !drawn:
-		d.add(codeTruncated, last, 0, "the drawing is cut off before its ENTITIES section, in which the plan is drawn: get the file again")
+		d.add(codeTruncated, last, 0, "the drawing is cut off before its ENTITIES section, where the plan is drawn: get the file again")
 	default:
-		d.add(codeNoEOF, last, 0, "the file does not end with EOF, though its entities are complete: check that the copy is whole")
+		d.add(codeNoEOF, last, 0, "the file does not end with EOF, although its entities are complete: check that the copy is complete")
 	}
 }
 
@@ -120,7 +125,7 @@ func checkTail(d *Drawing) {
 	d.ReadTag(at, len(d.Bytes), &t)
 	tail := d.Bytes[min(max(t.End, at), len(d.Bytes)):]
 	if n := len(bytes.Trim(tail, " \t\r\n\x00\x1a")); n > 0 {
-		d.add(codeAfterEOF, t.End, 0, "%d bytes stand after EOF and are ignored", n)
+		d.add(codeAfterEOF, t.End, 0, "%d bytes after EOF are ignored", n)
 	}
 }
 
@@ -147,11 +152,11 @@ func faultFindings(d *Drawing) {
 			}
 			d.add(codeTruncated, f.Offset, 0, "%s: the file ends inside a tag", d.Where(f.Offset))
 		default:
-			d.add(codeOutOfStep, f.Offset, 0, "%s: a group code is expected and %q stands there; reading goes on at %s",
+			d.add(codeOutOfStep, f.Offset, 0, "%s: expected a group code, found %q; reading resumes at %s",
 				d.Where(f.Offset), d.Excerpt(f.Offset), d.Where(f.Resume))
 		}
 	}
 	if n > maxListed {
-		d.add(codeOutOfStep, -1, 0, "%d more places are out of step", n-maxListed)
+		d.add(codeOutOfStep, -1, 0, "group codes and values are out of step in %d more places", n-maxListed)
 	}
 }

@@ -31,7 +31,7 @@ func readHeader(d *Drawing) {
 		}
 	}
 	if d.UnknownCodePage() {
-		d.add(codeCodePage, -1, 0, "code page %q is not known; texts are read as Windows 1252", d.CodePage)
+		d.add(codeCodePage, -1, 0, "unknown code page %q; text is read as Windows-1252", d.CodePage)
 	}
 }
 
@@ -133,7 +133,7 @@ func closeTable(d *Drawing, i int, closed, whole bool) {
 	t := &d.tables[len(d.tables)-1]
 	t.last = i
 	if !closed && whole {
-		d.add(codeSection, t.start, t.handle, "table %s is not closed by ENDTAB: part of it may be missing", t.name)
+		d.add(codeSection, t.start, t.handle, "table %s has no ENDTAB: part of it may be missing", t.name)
 	}
 }
 

@@ -69,14 +69,14 @@ func place(ed *editor) error {
 			return fmt.Errorf("the table %s has no handle, so new records in it would have no owner; recover the drawing in a CAD program", name)
 		case o.tables[name] != nil:
 		case o.rel.owned():
-			return fmt.Errorf("the table %s is missing, which no program of this version leaves out; recover the drawing in a CAD program", name)
+			return fmt.Errorf("the table %s is missing, which this version requires; recover the drawing in a CAD program", name)
 		default:
 			ed.made = append(ed.made, name)
 		}
 	}
 	if o.tablesEnd < 0 {
 		if o.firstBody < 0 {
-			return fmt.Errorf("there is no section before which a TABLES section could stand")
+			return fmt.Errorf("there is no BLOCKS or ENTITIES section for a TABLES section to precede")
 		}
 		ed.made = append(ed.made, "TABLES")
 	}
@@ -103,7 +103,7 @@ func checkEntities(ed *editor) error {
 		switch {
 		case err != nil:
 		case !known[foldName(b.Layer)]:
-			err = fmt.Errorf("its layer %q is none of the addition's layers", b.Layer)
+			err = fmt.Errorf("its layer %q is not one of the addition's layers", b.Layer)
 		case b.Kind == "" || strings.ContainsFunc(b.Kind, func(r rune) bool { return r >= utf8.RuneSelf }) || len(b.Kind) > 100 || checkPlain(b.Kind, "kind") != nil:
 			err = fmt.Errorf("its kind %q is not a short ASCII word", b.Kind)
 		}

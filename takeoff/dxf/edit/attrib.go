@@ -22,7 +22,7 @@ func findAttribs(ed *editor) error {
 	for i, c := range ed.a.Attribs {
 		key := attribKey{c.InsertHandle, foldName(c.Tag)}
 		if _, twice := want[key]; twice || c.InsertHandle == 0 {
-			return fmt.Errorf("attribute %s of insert %s is to be set twice, or of no insert", c.Tag, c.InsertHandle)
+			return fmt.Errorf("attribute %s of insert %s is set twice, or without an insert", c.Tag, c.InsertHandle)
 		}
 		if err := firstError(checkPlain(c.Value, "attribute"), checkTextLength(c.Value)); err != nil {
 			return err
@@ -108,11 +108,11 @@ func (r *attribRecord) file(ed *editor, insert tags.Handle, end int, want map[at
 	case found[i] != nil:
 		return fmt.Errorf("insert %s has the attribute %s twice", insert, r.tag)
 	case r.embedded:
-		return fmt.Errorf("the attribute %s of insert %s has several lines and is not changed", r.tag, insert)
+		return fmt.Errorf("the attribute %s of insert %s has several lines and cannot be changed", r.tag, insert)
 	case r.values != 1:
-		return fmt.Errorf("the attribute %s of insert %s has %d values, not one to replace", r.tag, insert, r.values)
+		return fmt.Errorf("the attribute %s of insert %s has %d values instead of one", r.tag, insert, r.values)
 	case r.value.ValEnd-r.value.ValStart > maxTextBytes-len(noteWas):
-		return fmt.Errorf("the old value of attribute %s of insert %s is too long to be kept", r.tag, insert)
+		return fmt.Errorf("the old value of attribute %s of insert %s is too long to keep", r.tag, insert)
 	}
 	if err := keepable(ed, r.value); err != nil {
 		return fmt.Errorf("the old value of attribute %s of insert %s cannot be kept: %w", r.tag, insert, err)
@@ -128,7 +128,7 @@ func keepable(ed *editor, t tags.Tag) error {
 		return fmt.Errorf("%q is not valid UTF-8", raw)
 	}
 	if i := bytes.IndexFunc(raw, func(r rune) bool { return r < ' ' || r == 0x7F }); i >= 0 {
-		return fmt.Errorf("%q holds control characters", raw)
+		return fmt.Errorf("%q contains control characters", raw)
 	}
 	return nil
 }

@@ -51,7 +51,7 @@ func checkPlain(s, what string) error {
 	}
 	for _, r := range s {
 		if r < ' ' || r >= 0x7F && r < 0xA0 || r == 0x2028 || r == 0x2029 {
-			return fmt.Errorf("%s %q holds the control character %U", what, s, r)
+			return fmt.Errorf("%s %q contains the control character %U", what, s, r)
 		}
 	}
 	return nil

@@ -84,7 +84,7 @@ func (o *Outline) ModelSpace() (tags.Handle, error) {
 			return h, nil
 		}
 	}
-	return 0, fmt.Errorf("the block record of model space cannot be told, so new entities would have no owner; recover the drawing in a CAD program")
+	return 0, fmt.Errorf("the block record of model space cannot be found, so new entities would have no owner; recover the drawing in a CAD program")
 }
 
 // TableOwner is the handle that owns the records of a table, 0 if none is known;

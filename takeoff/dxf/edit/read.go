@@ -50,7 +50,7 @@ func watchOutline(src *tags.Source, watch map[tags.Handle]bool) (*Outline, error
 		}
 	}
 	if b.section != "" {
-		return nil, b.damaged(len(src.Bytes), "the section %s is not closed by ENDSEC, the drawing is cut off", b.section)
+		return nil, b.damaged(len(src.Bytes), "section %s has no ENDSEC: the drawing is cut off", b.section)
 	}
 	rel, err := releaseOf(src.Version, b.markers)
 	b.rel = rel
@@ -97,22 +97,22 @@ func (b *outlineBuilder) startRecord(t tags.Tag) error {
 	b.afterType = typ == "SECTION" && b.section == "" || typ == "TABLE" && b.section == "TABLES"
 	switch {
 	case typ == "SECTION" && b.section != "" && b.section != "ENTITIES" && b.section != "OBJECTS" && b.section != "BLOCKS":
-		return b.damaged(t.Start, "the section %s is not closed by ENDSEC", b.section)
+		return b.damaged(t.Start, "section %s has no ENDSEC", b.section)
 	case typ == "SECTION" && b.section == "":
 		b.section, b.sectionAt = "?", t.Start
 	case typ == "TABLE" && b.section == "TABLES" && b.tableOpen != nil && b.tableOpen.endtab < 0:
-		return b.damaged(t.Start, "the table %s is not closed by ENDTAB", b.tableOpen.name)
+		return b.damaged(t.Start, "table %s has no ENDTAB", b.tableOpen.name)
 	case typ == "ENDSEC":
 		return b.closeSection(t)
 	case b.section == "HEADER" && typ != "ENDSEC":
-		return b.damaged(t.Start, "a %.20q stands in the HEADER section", typ)
+		return b.damaged(t.Start, "%.20q inside the HEADER section", typ)
 	case typ == "EOF" && b.section != "":
-		return b.damaged(t.Start, "the section %s is not closed by ENDSEC before EOF", b.section)
+		return b.damaged(t.Start, "section %s has no ENDSEC before EOF", b.section)
 	case typ == "EOF":
 		b.done = true
 	case typ == "ENDTAB" && b.section == "TABLES":
 		if b.tableOpen == nil || b.tableOpen.endtab >= 0 {
-			return b.damaged(t.Start, "ENDTAB closes no table")
+			return b.damaged(t.Start, "ENDTAB without a table")
 		}
 		b.tableOpen.endtab = t.Start
 		b.tableOpen.end = t.End
@@ -140,10 +140,10 @@ func (b *outlineBuilder) nameOpened(t tags.Tag) {
 func (b *outlineBuilder) closeSection(t tags.Tag) error {
 	switch b.section {
 	case "":
-		return b.damaged(t.Start, "ENDSEC closes no section")
+		return b.damaged(t.Start, "ENDSEC without a section")
 	case "TABLES":
 		if b.tableOpen != nil && b.tableOpen.endtab < 0 {
-			return b.damaged(t.Start, "the table %s is not closed by ENDTAB", b.tableOpen.name)
+			return b.damaged(t.Start, "table %s has no ENDTAB", b.tableOpen.name)
 		}
 		if b.tablesEnd < 0 {
 			b.tablesEnd, b.tablesSpan = t.Start, [2]int{b.sectionAt, t.End}

@@ -31,13 +31,13 @@ var releases = map[string]release{
 func releaseOf(version string, markers bool) (release, error) {
 	if version == "" {
 		if markers {
-			return 0, fmt.Errorf("the drawing has subclass markers but no $ACADVER, so the layout of its records is not known; save it again in a CAD program")
+			return 0, fmt.Errorf("the drawing has subclass markers but no $ACADVER, so the layout of its records is unknown; save it again in a CAD program")
 		}
 		return relR12, nil
 	}
 	r, ok := releases[version]
 	if !ok {
-		return 0, fmt.Errorf("drawing version %q is not one that can be edited; save the drawing as DXF R12 to 2018", version)
+		return 0, fmt.Errorf("drawing version %q cannot be edited; save the drawing as DXF R12 to 2018", version)
 	}
 	return r, nil
 }

@@ -90,7 +90,7 @@ func checkName(name string) error {
 		return !(r >= 'A' && r <= 'Z' || r >= 'a' && r <= 'z' || r >= '0' && r <= '9' || strings.ContainsRune("$-_", r))
 	})
 	if name == "" || len(name) > 31 || bad || name == "0" {
-		return fmt.Errorf("layer name %q: every release takes 1 to 31 letters, digits, $, - and _, and 0 is not ours", name)
+		return fmt.Errorf("layer name %q: use 1 to 31 letters, digits, $, - and _, and not 0", name)
 	}
 	return nil
 }

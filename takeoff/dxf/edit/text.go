@@ -25,10 +25,10 @@ type Text struct {
 
 func (t Text) validate() error {
 	if strings.TrimSpace(t.Value) == "" {
-		return fmt.Errorf("a text without characters cannot be picked in a CAD program")
+		return fmt.Errorf("an empty text cannot be picked in a CAD program")
 	}
 	if t.H > dxf.Right {
-		return fmt.Errorf("alignment %d is not known", t.H)
+		return fmt.Errorf("unknown alignment %d", t.H)
 	}
 	// Worst case: every rune outside ASCII becomes one or two \U+XXXX.
 	return firstError(checkPlain(t.Value, "text"), finite(t.At.X, t.At.Y, t.Rotation),
@@ -37,7 +37,7 @@ func (t Text) validate() error {
 
 func checkTextLength(s string) error {
 	if n := len(tags.Encoder{}.Encode(escapeLine(s))); n > maxTextBytes {
-		return fmt.Errorf("the text %.40q... takes %d bytes; one line of text may take %d", s, n, maxTextBytes)
+		return fmt.Errorf("the text %.40q... takes %d bytes; one line may have %d", s, n, maxTextBytes)
 	}
 	return nil
 }

@@ -42,7 +42,7 @@ func load(path string) (b []byte, unmap func() error, err error) {
 		return nil, nil, err
 	}
 	if info.IsDir() {
-		return nil, nil, fmt.Errorf("%s: is a folder, not a drawing", path)
+		return nil, nil, fmt.Errorf("%s: this is a folder, not a drawing", path)
 	}
 	if n := info.Size(); info.Mode().IsRegular() && n >= mapFrom {
 		if b, unmap, err := mapFile(f, n); err == nil {
@@ -61,7 +61,7 @@ const maxStream = 256 << 20
 func readStream(f io.Reader, path string) (b []byte, unmap func() error, err error) {
 	b, _, err = readAll(io.LimitReader(f, maxStream+1), 0)
 	if err == nil && len(b) > maxStream {
-		return nil, nil, fmt.Errorf("%s: is no file, and more than %d MB came from it: save the drawing into a file first", path, maxStream>>20)
+		return nil, nil, fmt.Errorf("%s: not a regular file, and it sent more than %d MB: save the drawing to a file first", path, maxStream>>20)
 	}
 	return b, nil, err
 }

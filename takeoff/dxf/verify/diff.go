@@ -25,7 +25,7 @@ func diff(c *checker) {
 			checkBytes(c, w.rec.start, w.rec.end)
 			checkNew(c, w.rec, place)
 		default:
-			c.add(problemChanged, w.rec.start, "a %s that is not in the original, or is not as it was there", w.rec.typ)
+			c.add(problemChanged, w.rec.start, "a %s that is not in the original or was changed", w.rec.typ)
 			return // everything after it would be reported, too
 		}
 	}

@@ -16,7 +16,7 @@ func checkNew(c *checker, r walked, p placeTracker) {
 	}
 	isTable := r.typ == "LAYER" || r.typ == "STYLE" || r.typ == "APPID"
 	if isTable && (p.section != "TABLES" || p.table != r.typ) || !isTable && p.section != "ENTITIES" {
-		c.add(problemPlace, r.start, "a new %s stands in section %s, table %q", r.typ, p.section, p.table)
+		c.add(problemPlace, r.start, "a new %s in section %s, table %q", r.typ, p.section, p.table)
 	}
 	ts := tagsOf(c, r)
 	ours := slices.ContainsFunc(ts, func(t tags.Tag) bool { return t.Code == 1001 && valueIs(c, t, edit.AppID) })
@@ -27,11 +27,11 @@ func checkNew(c *checker, r walked, p placeTracker) {
 	n, miss := matchLayout(c, ts, layouts[r.typ])
 	switch {
 	case miss != nil && n < len(ts):
-		c.add(problemLayout, ts[n].Start, "%s: group code %d stands where %d %s is due", r.typ, ts[n].Code, miss.code, miss.value)
+		c.add(problemLayout, ts[n].Start, "%s: found group code %d, expected %d %s", r.typ, ts[n].Code, miss.code, miss.value)
 	case miss != nil:
-		c.add(problemLayout, r.start, "%s ends where group code %d %s is due", r.typ, miss.code, miss.value)
+		c.add(problemLayout, r.start, "%s ends before group code %d %s", r.typ, miss.code, miss.value)
 	case n < len(ts):
-		c.add(problemLayout, ts[n].Start, "%s: group code %d is not part of it", r.typ, ts[n].Code)
+		c.add(problemLayout, ts[n].Start, "%s: unexpected group code %d", r.typ, ts[n].Code)
 	}
 	checkReferences(c, r, ts)
 	checkCounts(c, r, ts)
@@ -104,11 +104,11 @@ func newHandle(c *checker, r walked, t tags.Tag) tags.Handle {
 	n, ok := c.src.Handle(t)
 	h := tags.Handle(n)
 	if !ok || h == 0 || h.String() != string(c.src.Raw(t)) {
-		c.add(problemValue, t.Start, "%q is not how a handle is written", c.src.Raw(t))
+		c.add(problemValue, t.Start, "%q is not a well-formed handle", c.src.Raw(t))
 		return h
 	}
 	if at, twice := c.ours[h]; twice {
-		c.add(problemHandleTwice, t.Start, "the record at byte %d has the handle %s, too", at, h)
+		c.add(problemHandleTwice, t.Start, "the record at byte %d also has the handle %s", at, h)
 	}
 	c.ours[h] = r.start
 	return h
@@ -162,7 +162,7 @@ func checkMarkHandle(c *checker, r walked, t tags.Tag, own tags.Handle, nth int)
 	n, ok := c.src.Handle(t)
 	switch {
 	case !ok || n == 0:
-		c.add(problemValue, t.Start, "%q is no handle", c.src.Raw(t))
+		c.add(problemValue, t.Start, "%q is not a handle", c.src.Raw(t))
 	case nth == 1 && tags.Handle(n) != own:
 		c.add(problemOwnHandle, t.Start, "the extended data of %s %s name the handle %s", r.typ, own, tags.Handle(n))
 	case nth > 1:
@@ -187,6 +187,6 @@ func checkCounts(c *checker, r walked, ts []tags.Tag) {
 		}
 	}
 	if r.typ == "LWPOLYLINE" && said != int64(points) {
-		c.add(problemValue, r.start, "the polyline says %d points and has %d", said, points)
+		c.add(problemValue, r.start, "the polyline claims %d points and has %d", said, points)
 	}
 }

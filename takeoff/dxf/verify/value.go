@@ -20,11 +20,11 @@ func checkNumber(c *checker, t tags.Tag, want byte) {
 	f, ok := c.src.Float(t)
 	switch {
 	case !ok || math.IsNaN(f) || math.IsInf(f, 0):
-		c.add(problemValue, t.Start, "group code %d is no finite number", t.Code)
+		c.add(problemValue, t.Start, "group code %d is not a finite number", t.Code)
 	case want == '>' && f <= 0:
-		c.add(problemValue, t.Start, "group code %d is %v and has to be above 0", t.Code, f)
+		c.add(problemValue, t.Start, "group code %d is %v, must be above 0", t.Code, f)
 	case want == 'z' && f != 0:
-		c.add(problemValue, t.Start, "group code %d is %v and has to be 0", t.Code, f)
+		c.add(problemValue, t.Start, "group code %d is %v, must be 0", t.Code, f)
 	}
 }
 

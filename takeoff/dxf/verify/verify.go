@@ -34,7 +34,7 @@ func compare(original, written []byte) []problem {
 	}
 	if c.src.Binary != c.base.Binary || c.src.CodeWidth != c.base.CodeWidth || c.src.EOL != c.base.EOL ||
 		c.src.Version != c.base.Version || c.src.CodePage != c.base.CodePage {
-		return c.add(problemChanged, -1, "the file is of another kind than the original (binary, line ends, version or code page)")
+		return c.add(problemChanged, -1, "the file differs from the original in kind (binary, line ends, version or code page)")
 	}
 	prepare(c)
 	diff(c)
@@ -108,12 +108,12 @@ func checkHandles(c *checker) {
 			continue
 		}
 		if _, isOurs := c.ours[tags.Handle(h)]; isOurs && !inNew {
-			c.add(problemHandleTaken, t.Start, "the original refers to %s, which a new record has got", tags.Handle(h))
+			c.add(problemHandleTaken, t.Start, "the original refers to %s, which a new record now has", tags.Handle(h))
 		}
 	}
 	for h, at := range c.wanted {
 		if defined[h] == 0 {
-			c.add(problemDangling, at, "nothing has the handle %s", h)
+			c.add(problemDangling, at, "no record has the handle %s", h)
 		}
 	}
 	sortProblems(c.problems)
@@ -127,7 +127,7 @@ func defines(c *checker, h tags.Handle, at int, defined map[tags.Handle]int) {
 	}
 	defined[h]++
 	if isOurs && defined[h] > 1 {
-		c.add(problemHandleTwice, at, "the handle %s of a new record is there twice", h)
+		c.add(problemHandleTwice, at, "the handle %s of a new record occurs twice", h)
 	}
 }
 
@@ -147,7 +147,7 @@ func checkSeed(c *checker) {
 	}
 	switch {
 	case !ok || !has:
-		c.add(problemSeed, -1, "$HANDSEED is no handle")
+		c.add(problemSeed, -1, "$HANDSEED is not a handle")
 	case now <= uint64(top):
 		c.add(problemSeed, seed.ValStart, "$HANDSEED %X is not above the new handle %s", now, top)
 	case now != was && was > uint64(top):
@@ -167,6 +167,6 @@ func checkApp(c *checker) {
 
 func checkStrip(c *checker) {
 	if !bytes.Equal(edit.Stripped(c.outline), c.base.Bytes) {
-		c.add(problemStrip, -1, "taking the additions out does not give the original back")
+		c.add(problemStrip, -1, "stripping the additions does not restore the original")
 	}
 }
