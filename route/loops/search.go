@@ -59,11 +59,11 @@ type found struct {
 	cost   int64
 }
 
-// The first round makes perPlace iterations for each place, but atLeast and mostSmall a place at most; each round
+// The first round makes perPlace iterations for each place, but atLeast, and never more than mostSmall a place; each round
 // makes twice as many as the one before. A round that does not save more than enough, as a share, or a route is the last.
 const (
 	perPlace  = 20
-	atLeast   = 10000
+	atLeast   = 15000
 	mostSmall = 400
 	enough    = 0.002
 )
