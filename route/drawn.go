@@ -47,9 +47,6 @@ func (f *floorplan) drawn(devices []takeoff.Device, spec Spec) *drawnCircuit {
 		}
 	}
 	opt := path.WiringOptions{Taps: spec.Taps, Return: spec.Pathway.Looped(), Shafts: f.landings(fl), Units: f.units}
-	if len(fl.levels) == 1 {
-		opt.Fallback = f.storeys[fl.levels[0]].m
-	}
 	w, err := path.NewWiring(lines, f.symbols(devices, fl), 0, opt)
 	if err != nil {
 		return refuse("%v", err)

@@ -59,8 +59,9 @@ type found struct {
 	cost   int64
 }
 
-// The first round makes perPlace iterations for each place, but atLeast, and never more than mostSmall a place; each round
-// makes twice as many as the one before. A round that does not save more than enough, as a share, or a route is the last.
+// The first round makes perPlace iterations for each place, but atLeast of them, and never more than mostSmall a place;
+// each round makes twice as many as the one before. A round that saves neither a route nor more than enough, as a share,
+// is the last.
 const (
 	perPlace  = 20
 	atLeast   = 15000

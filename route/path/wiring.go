@@ -30,8 +30,6 @@ type WiringOptions struct {
 	Return bool
 	// Shafts lead wires from one level to another.
 	Shafts []Shaft
-	// Fallback measures between places that no drawn wire joins; default Straight.
-	Fallback Measurer
 	// Units are those in which findings give lengths.
 	Units measure.System
 }
@@ -109,14 +107,12 @@ type Wiring struct {
 	Circuits []WireCircuit
 	Findings []WiringFinding
 
-	panel    int
-	symbols  []Symbol // the places, then the landings of shafts
-	places   int
-	parted   []int // nodes of wires that end at a shaft for good, reported already
-	opt      WiringOptions
-	graph    *wireGraph
-	rows     []wireRow
-	fallback Measurer
+	panel   int
+	symbols []Symbol // the places, then the landings of shafts
+	places  int
+	parted  []int // nodes of wires that end at a shaft for good, reported already
+	opt     WiringOptions
+	graph   *wireGraph
 }
 
 // NewWiring reads drawn wires: lines are polylines in metres (arcs flattened),
@@ -151,14 +147,7 @@ func NewWiring(lines [][]geom.Point, symbols []Symbol, panel int, opt WiringOpti
 	if opt.Gap <= 0 {
 		opt.Gap = DefaultGap
 	}
-	w := &Wiring{panel: panel, symbols: slices.Clone(symbols), places: len(symbols), opt: opt, fallback: opt.Fallback}
-	if w.fallback == nil {
-		pts := make([]geom.Point, len(symbols))
-		for i, s := range symbols {
-			pts[i] = s.At
-		}
-		w.fallback = NewStraight(pts, nil)
-	}
+	w := &Wiring{panel: panel, symbols: slices.Clone(symbols), places: len(symbols), opt: opt}
 	for i, s := range symbols {
 		w.Nodes = append(w.Nodes, WireNode{s.At, i})
 	}
@@ -180,7 +169,6 @@ func NewWiring(lines [][]geom.Point, symbols []Symbol, panel int, opt WiringOpti
 	w.reportLoose()
 	w.walk()
 	w.reportMissing(touched)
-	w.rows = make([]wireRow, len(symbols))
 	return w, nil
 }
 
