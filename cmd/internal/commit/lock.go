@@ -3,8 +3,12 @@ package commit
 import (
 	"errors"
 	"fmt"
+	"io/fs"
+	"os"
 	"path/filepath"
 	"time"
+
+	"github.com/gofrs/flock"
 )
 
 // lockName is the lock file in a folder, where one is needed; with "-" and its
@@ -48,4 +52,46 @@ func lockFile(path string, wait time.Duration) (release func(), err error) {
 		sleep(pause)
 		wait -= pause
 	}
+}
+
+// hold takes the file or folder at path for this process until release is
+// called or the process ends, however it ends. A file system that knows no locks
+// is used without; what cannot be opened is an error of type *fs.PathError.
+func hold(path string, opts ...flock.Option) (held *flock.Flock, err error) {
+	l := flock.New(path, opts...)
+	ok, err := l.TryLock()
+	var open *fs.PathError
+	switch {
+	case errors.As(err, &open):
+		return nil, err
+	case err == nil && !ok:
+		l.Close()
+		return nil, errTaken
+	}
+	return l, nil
+}
+
+// tryFile takes the lock file at path, which release removes.
+func tryFile(path string) (release func(), err error) {
+	l, err := hold(path, flock.SetPermissions(0o666))
+	if err != nil {
+		return nil, err
+	}
+	// The holder before may have removed the file after it was opened here: then
+	// this lock is one on a file that nobody else can find.
+	mine, err1 := l.Stat()
+	there, err2 := os.Stat(path)
+	if err1 != nil || err2 != nil || !os.SameFile(mine, there) {
+		l.Close()
+		return nil, errTaken
+	}
+	return func() {
+		// Windows removes no file that is open: there it goes afterwards, unless
+		// somebody else has taken it by then.
+		err := os.Remove(path)
+		l.Close()
+		if err != nil {
+			os.Remove(path)
+		}
+	}, nil
 }

@@ -8,12 +8,10 @@ import (
 
 // The values of the Windows API that package syscall leaves out.
 const (
-	fileFlagDeleteOnClose = 0x04000000
-	fileAttributeHidden   = 0x2
-	errSharingViolation   = syscall.Errno(32)
-	errLockViolation      = syscall.Errno(33)
-	errWriteProtect       = syscall.Errno(19)
-	errDiskFull           = syscall.Errno(112)
+	errSharingViolation = syscall.Errno(32)
+	errLockViolation    = syscall.Errno(33)
+	errWriteProtect     = syscall.Errno(19)
+	errDiskFull         = syscall.Errno(112)
 )
 
 // lockFolder takes a folder for this process until release is called or the
@@ -27,24 +25,6 @@ func lockFolder(dir string) (release func(), err error) {
 		return nil, plain("write into", dir, err)
 	}
 	return release, nil
-}
-
-// tryFile opens the lock file at path for nobody else; the system deletes it
-// when it is closed, however the process ends.
-func tryFile(path string) (release func(), err error) {
-	name, err := syscall.UTF16PtrFromString(path)
-	if err != nil {
-		return nil, err
-	}
-	h, err := syscall.CreateFile(name, syscall.GENERIC_READ|syscall.GENERIC_WRITE, 0, nil, syscall.OPEN_ALWAYS,
-		fileAttributeHidden|fileFlagDeleteOnClose, 0)
-	if errors.Is(err, errSharingViolation) {
-		return nil, errTaken
-	}
-	if err != nil {
-		return nil, err
-	}
-	return func() { syscall.CloseHandle(h) }, nil
 }
 
 func isReadOnly(err error) bool { return errors.Is(err, errWriteProtect) }
