@@ -2,7 +2,6 @@ package dxf
 
 import (
 	"fmt"
-	"slices"
 
 	"loopwright/takeoff/dxf/tags"
 )
@@ -29,16 +28,6 @@ func (s Severity) String() string {
 
 // MarshalText writes the severity as its word.
 func (s Severity) MarshalText() ([]byte, error) { return []byte(s.String()), nil }
-
-// UnmarshalText reads one of the words note, warning, error.
-func (s *Severity) UnmarshalText(b []byte) error {
-	i := slices.Index(severityNames[:], string(b))
-	if i < 0 {
-		return fmt.Errorf("severity %q: want note, warning or error", b)
-	}
-	*s = Severity(i)
-	return nil
-}
 
 // Finding is something that a person must know about a drawing: what, how bad,
 // and where.
