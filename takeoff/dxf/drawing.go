@@ -61,7 +61,7 @@ type span struct {
 	paper       bool
 }
 
-// unit is a run of records that one worker expands.
+// unit is a run of records that one goroutine expands.
 type unit struct {
 	span
 	tops    []top
@@ -103,7 +103,7 @@ func (d *Drawing) tagIn(i, code int) (tags.Tag, bool) {
 
 // handleOf returns the handle of record i: group 5, or 105 in DIMSTYLE, where 5
 // is a name. It stands before the first subclass marker; later groups 5 (in
-// HEADER, in the data of other programs) are no handles.
+// HEADER, in the data of other programs) are not handles.
 func (d *Drawing) handleOf(i int) tags.Handle {
 	k := d.idx.Kind(i)
 	if k.Structural() {

@@ -7,7 +7,7 @@ type Options struct {
 	Paper bool // paper space too
 	// limit bounds how many inserts, texts or shapes are listed in all; 0 means
 	// defaultLimit (five times that for shapes) beyond what is stored outside blocks,
-	// so that a long drawing is no bomb.
+	// so that a long drawing is not taken for a bomb.
 	limit int
 	// Keep tells which shapes are wanted, by effective layer and kind; nil means all.
 	Keep func(layer string, kind ShapeKind) bool
@@ -36,14 +36,14 @@ func (c *context) effective(l *layerRef) *layerRef {
 	return l
 }
 
-// shows tells whether an entity on a layer is visible, clip boundaries aside. A
+// shows reports whether an entity on a layer is visible, clip boundaries aside. A
 // frozen layer hides what an insert on it contains; a layer that is off hides only
 // what is on it, as CAD programs do.
 func (c *context) shows(l *layerRef, invisible bool) bool {
 	return !c.hidden && !invisible && (l.def == nil || !l.def.Frozen && !l.def.Off)
 }
 
-// clipped tells whether a place lies outside a clip boundary.
+// clipped reports whether a place lies outside a clip boundary.
 func (c *context) clipped(p Vec3) bool {
 	return slices.ContainsFunc(c.clips, func(boundary []Vec3) bool { return !inside(boundary, p) })
 }

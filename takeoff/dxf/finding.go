@@ -50,7 +50,7 @@ const (
 	codeSection      = "D105" // a section, table or block is missing, or not opened or closed as it should be
 	codeDupHandle    = "D106" // records share a handle
 	codeCodePage     = "D107" // the code page is not known
-	codeBadNumber    = "D108" // a value that must be a number is none
+	codeBadNumber    = "D108" // a value is not the number it should be
 	codeStray        = "D109" // a section is closed twice
 	codeMissingBlock = "D110" // an insert names a block that is not defined
 	codeXref         = "D111" // an external reference is not part of this file
@@ -60,7 +60,7 @@ const (
 	codeAnonymous    = "D115" // an anonymous block cannot be traced to its source block
 	codeDupBlock     = "D116" // a block is defined twice
 	codeNoName       = "D117" // a block or insert has no name
-	codeTooDeep      = "D118" // blocks are nested too deep
+	codeTooDeep      = "D118" // blocks are nested too deeply
 )
 
 // registry says of every finding that this package can report how bad it is and

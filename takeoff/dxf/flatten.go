@@ -9,7 +9,7 @@ const maxPoints = 1 << 22
 // the radius: it makes 32 pieces of a circle.
 const relativeChord = 1.0 / 200
 
-// pieces tells into how many straight pieces an arc is cut, two at least.
+// pieces says into how many straight pieces an arc is cut, two at least.
 func pieces(radius, sweep float64) int {
 	step := 90.0
 	if radius != 0 {

@@ -49,7 +49,7 @@ type handleSet struct {
 	high map[tags.Handle]bool
 }
 
-// add tells whether the handle was there before.
+// add reports whether the handle was there before.
 func (s *handleSet) add(h tags.Handle) bool {
 	if w := uint64(h) / 64; w < uint64(len(s.low)) {
 		bit := uint64(1) << (h % 64)

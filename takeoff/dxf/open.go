@@ -23,7 +23,7 @@ func Open(path string) (*Drawing, error) {
 }
 
 // Parse reads a drawing from bytes, which must not change while it is in use.
-// The name is for messages. An error means that the bytes are no drawing at all;
+// The name is for messages. An error means that the bytes are not a drawing at all;
 // damage inside one becomes findings.
 func Parse(name string, b []byte) (*Drawing, error) { return parse(tags.NewSource(name, b)) }
 
@@ -46,7 +46,7 @@ func parse(s *tags.Source) (*Drawing, error) {
 	return d, nil
 }
 
-// instead tells what bytes that are no DXF drawing seem to be, and what to do.
+// instead says what bytes that are not a DXF drawing seem to be, and what to do.
 // The beginnings are those that the formats' own descriptions give.
 func instead(b []byte) string {
 	begins := func(s string) bool { return bytes.HasPrefix(b, []byte(s)) }

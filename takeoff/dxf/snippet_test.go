@@ -9,7 +9,7 @@ import (
 	"testing"
 )
 
-// dxf turns compact text into a drawing: one tag a line, "code value", with
+// tagLines turns compact text into a drawing: one tag a line, "code value", with
 // blank lines and indentation ignored. The value may be empty.
 func tagLines(compact string) string {
 	var b strings.Builder

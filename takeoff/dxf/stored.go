@@ -45,14 +45,14 @@ type Block struct {
 	node        blockNode
 }
 
-// Xref tells whether the block stands for another drawing that is not part of
+// Xref reports whether the block stands for another drawing that is not part of
 // this file.
 func (b *Block) Xref() bool { return b.flags&(4|8) != 0 }
 
-// modelSpace and PaperSpace tell whether the block is a layout.
+// modelSpace reports whether the block is the layout of model space.
 func (b *Block) modelSpace() bool { return isLayout(b.name, "MODEL_SPACE") }
 
-// paperSpace tells whether the block is a paper space layout.
+// paperSpace reports whether the block is a paper space layout.
 func (b *Block) paperSpace() bool { return isLayout(b.name, "PAPER_SPACE") }
 
 func isLayout(name, want string) bool {
@@ -97,7 +97,7 @@ type rawInsert struct {
 	attribs    []rawAttrib
 	clip       []Vec3 // boundary in block coordinates, nil if not clipped
 	effective  string
-	traced     bool // effective is no anonymous name
+	traced     bool // effective is not an anonymous name
 	invisible  bool
 	paper      bool
 	bad        bool // its tags are damaged or a number could not be read
@@ -188,8 +188,7 @@ func (r *rawShape) flag(code, v int) {
 	}
 }
 
-// finish drops shapes that are no shapes: without points or with points that are
-// no places.
+// finish drops shapes without points, or with points that are not finite.
 func finish(r rawShape) []rawShape {
 	if len(r.points) == 0 {
 		return nil
@@ -224,7 +223,7 @@ func (k ShapeKind) String() string {
 	return [...]string{"line", "polyline", "arc", "circle", "ellipse", "spline", "hatch", "solid", "face"}[k]
 }
 
-// shapeKindOf tells which records make shapes.
+// shapeKindOf says which records make shapes.
 func shapeKindOf(k tags.Kind) (ShapeKind, bool) {
 	switch k {
 	case tags.Line:

@@ -55,8 +55,8 @@ var unitNames = [...]string{"", "in", "ft", "mi", "mm", "cm", "m", "km", "uin", 
 	"dm", "dam", "hm", "Gm", "au", "ly", "pc", "us-ft", "us-in", "us-yd", "us-mi"}
 
 // Units reads the units of the drawing. Blocks may have units of their own; CAD
-// programs have applied those to the scales of the inserts already, so nobody may
-// apply them again.
+// programs have applied those to the scales of the inserts already, so they
+// must not be applied again.
 func (d *Drawing) Units() Units {
 	if n, ok := headerInt(d, "$INSUNITS"); ok && n > 0 && n < len(unitNames) {
 		return Units{unitNames[n], "header"}

@@ -63,7 +63,7 @@ func (m Affine) inverse() (Affine, bool) {
 	return inv, true
 }
 
-// finite tells whether every number of the map is one.
+// finite reports whether every number of the map is one.
 func (m Affine) finite() bool {
 	sum := 0.0
 	for _, v := range [...]Vec3{m.x, m.y, m.z, m.t} {

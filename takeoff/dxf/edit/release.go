@@ -26,7 +26,7 @@ var releases = map[string]release{
 	"AC1021": relR2007, "AC1024": relR2010, "AC1027": relR2013, "AC1032": relR2018,
 }
 
-// releaseOf tells which layout a drawing wants. A drawing without $ACADVER
+// releaseOf says which layout a drawing wants. A drawing without $ACADVER
 // counts as R12 unless it carries subclass markers, which R12 does not have.
 func releaseOf(version string, markers bool) (release, error) {
 	if version == "" {

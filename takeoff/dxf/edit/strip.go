@@ -151,7 +151,7 @@ func (n *nameUse) find(src *tags.Source, t tags.Tag) int {
 	return i
 }
 
-// findUses tells which layers and text styles of ours, as indices into the
+// findUses says which layers and text styles of ours, as indices into the
 // marks, something outside our records refers to by name or handle. In a drawing
 // that nobody else has touched there are none.
 func findUses(o *Outline) map[int]bool {

@@ -55,7 +55,7 @@ func (t Encoder) encodeRune(r rune) string {
 	if t.utf8 || r < utf8.RuneSelf {
 		return string(r)
 	}
-	// A byte 80-9F that the page maps to a control character is no letter.
+	// A byte 80-9F that the page maps to a control character is not a letter.
 	if t.page != nil && r >= 0xA0 {
 		if c, ok := t.page.EncodeRune(r); ok {
 			return string([]byte{c})

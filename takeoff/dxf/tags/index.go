@@ -36,7 +36,7 @@ const maxFaults = 1000
 func ReadIndex(s *Source) Index { return buildIndex(s, chunkSize) }
 
 // buildIndex reads all tags once. Chunks are read side by side: each looks for
-// the first record that can be told for certain, and a chunk is accepted only if
+// the first certain record, and a chunk is accepted only if
 // the chunk before it ends exactly there, so the result is that of one walk from
 // the beginning.
 func buildIndex(s *Source, chunkSize int) Index {

@@ -3,7 +3,7 @@ package tags
 import "bytes"
 
 // Kind is the type of a record as the index keeps it: one byte for each type
-// that the package looks into, kindOther for the rest.
+// that the package looks into, other for the rest.
 type Kind uint8
 
 const (
@@ -121,6 +121,6 @@ func kindExact(w []byte) Kind {
 	return other
 }
 
-// Structural tells whether records of this kind carry no handle of their own in
+// Structural reports whether records of this kind carry no handle of their own in
 // group 5 (in HEADER that group is a value).
 func (k Kind) Structural() bool { return k == Section || k == EndSec || k == EndTab || k == EOF }

@@ -54,7 +54,7 @@ func isCode(line []byte) bool {
 	return true
 }
 
-// isTypeWord tells whether a value can be the type of a record.
+// isTypeWord reports whether a value can be the type of a record.
 func isTypeWord(w []byte) bool {
 	if len(w) < 2 || len(w) > 48 {
 		return false

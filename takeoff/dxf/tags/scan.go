@@ -3,7 +3,7 @@ package tags
 import "bytes"
 
 // Scanner walks over tags. Where code and value are out of step it notes a fault
-// and goes on at the next record that can be told for certain.
+// and resumes at the next certain record.
 type Scanner struct {
 	Faults []Fault
 	b      []byte

@@ -171,7 +171,7 @@ func (s *Source) Float(t Tag) (float64, bool) {
 }
 
 // Int reads a whole number; a value such as "1.0" counts as 1, as other readers
-// take it. False means that the value is no number.
+// take it. False means that the value is not a number.
 func (s *Source) Int(t Tag) (int64, bool) {
 	raw := s.Bytes[t.ValStart:t.ValEnd]
 	if s.Binary {
@@ -206,7 +206,7 @@ func (s *Source) Int(t Tag) (int64, bool) {
 	return parseInt(raw)
 }
 
-// Handle reads a handle (hexadecimal); false means that the value is none.
+// Handle reads a handle (hexadecimal); false means that the value is not one.
 func (s *Source) Handle(t Tag) (uint64, bool) {
 	if s.Binary && binaryKind(t.Code) != kindString {
 		return 0, false

@@ -10,7 +10,7 @@ type Tag struct {
 	Start, ValStart, ValEnd, End int
 }
 
-// FaultKind says in which way tags and bytes are out of step.
+// FaultKind says how tags and bytes are out of step.
 type FaultKind uint8
 
 // The kinds of faults.
@@ -29,6 +29,6 @@ type Fault struct {
 }
 
 // MaxValue bounds one value. The longest values that programs write (texts,
-// embedded data) are some kilobytes; a longer one is a file that is no DXF or a
-// line end that was lost.
+// embedded data) are some kilobytes; a longer one means a file that is not DXF,
+// or a lost line end.
 const MaxValue = 16 << 20

@@ -90,7 +90,7 @@ func parseItem(w string) layoutItem {
 	return it
 }
 
-// applies tells whether the word counts in this drawing.
+// applies reports whether the word counts in this drawing.
 func applies(c *checker, it *layoutItem) bool {
 	switch it.cond {
 	case '@':

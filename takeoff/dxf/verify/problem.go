@@ -33,7 +33,7 @@ const (
 	problemPlace       = "wrong-place"    // a new record outside its table or section
 	problemLayout      = "layout"         // tags of a new record missing, too many or out of order
 	problemValue       = "value"          // a value that its group code does not allow
-	problemEncoding    = "encoding"       // bytes that are no text in the drawing's encoding
+	problemEncoding    = "encoding"       // bytes that are not text in the drawing's encoding
 	problemLineEnd     = "line-end"       // a line that ends otherwise than line 1
 	problemHandleTwice = "handle-twice"   // a new handle that something else has
 	problemHandleTaken = "handle-awaited" // a new handle that the original already refers to

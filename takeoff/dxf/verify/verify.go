@@ -11,7 +11,7 @@ import (
 // everything that is new in it against the layouts of the published DXF reference,
 // far more strictly than any reader does. No error means: the original is all
 // there in its order, what was added is well formed, refers only to what exists,
-// and [Strip] takes it out again. The name is for the error.
+// and [edit.Strip] takes it out again. The name is for the error.
 func Check(name string, original, written []byte) error {
 	if ps := compare(original, written); len(ps) > 0 {
 		return &faulty{name, ps}
