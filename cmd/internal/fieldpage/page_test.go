@@ -215,7 +215,7 @@ func TestAgainstChromiumNoStore(t *testing.T) {
 			t.Fatal(err)
 		}
 		open(t, ctx, file)
-		if w := eval[string](t, ctx, `byId('warn').hidden ? '' : byId('warn').textContent`); !strings.Contains(w, "keeps nothing") {
+		if w := eval[string](t, ctx, `byId('warn').hidden ? '' : byId('warn').textContent`); !strings.Contains(w, "does not store entries") {
 			t.Errorf("the page warns %q", w)
 		}
 		eval[any](t, ctx, `document.querySelector('#rows .tick').click(); null`)
