@@ -35,7 +35,11 @@ func (r *reader) placeInRooms() {
 			r.out.rooms = append(r.out.rooms, room)
 		}
 	}
-	f := rooms.On(r.s.Page, near, r.sheet.ToBuilding, m, names, keep)
+	symbols := make([]geom.Box, len(r.out.devices))
+	for i := range r.out.devices {
+		symbols[i] = r.out.devices[i].Symbol
+	}
+	f := rooms.On(r.s.Page, near, r.sheet.ToBuilding, m, names, symbols, keep)
 	for i := range r.out.devices {
 		d := &r.out.devices[i]
 		if !r.hasRoom(d) {

@@ -23,23 +23,12 @@ type Floor struct {
 // wall layers are named those that sound like walls are taken. toBuilding brings
 // drawing units, each of so many metres, into the building's frame, in metres; keep
 // admits the places, in drawing units, where doors count.
-func On(p *plan.Page, of plan.Part, toBuilding geom.Affine, metres float64, names []Label, keep func(geom.Point) bool) *Floor {
+func On(p *plan.Page, of plan.Part, toBuilding geom.Affine, metres float64, names []Label, symbols []geom.Box, keep func(geom.Point) bool) *Floor {
 	f := &Floor{}
 	for _, n := range names {
 		f.names = append(f.names, toBuilding.Apply(n.At))
 	}
-	layers := of.Walls
-	if len(layers) == 0 {
-		layers = p.WallLayers()
-	}
-	var walls []plan.Wall
-	for _, w := range p.Walls(layers, of.Region) {
-		if of.Ignores(w.A) && of.Ignores(w.B) {
-			continue
-		}
-		w.A, w.B = toBuilding.Apply(w.A), toBuilding.Apply(w.B)
-		walls = append(walls, w)
-	}
+	walls := wallsOf(p, of, toBuilding, symbols)
 	if f.grid = newGrid(walls); f.grid == nil {
 		return f
 	}
@@ -99,4 +88,25 @@ func (f *Floor) nearest(p geom.Point) int {
 		}
 	}
 	return at
+}
+
+// wallsOf lists the walls of a part of a page, in metres: those on the layers that somebody named, or on
+// layers that sound like walls, or what bounds rooms by its shape.
+func wallsOf(p *plan.Page, of plan.Part, toBuilding geom.Affine, symbols []geom.Box) []plan.Wall {
+	layers := of.Walls
+	if len(layers) == 0 {
+		layers = p.WallLayers()
+	}
+	if len(layers) == 0 {
+		return bounds(p, of, toBuilding, symbols)
+	}
+	var walls []plan.Wall
+	for _, w := range p.Walls(layers, of.Region) {
+		if of.Ignores(w.A) && of.Ignores(w.B) {
+			continue
+		}
+		w.A, w.B = toBuilding.Apply(w.A), toBuilding.Apply(w.B)
+		walls = append(walls, w)
+	}
+	return walls
 }
