@@ -13,6 +13,7 @@ import (
 	"unicode/utf8"
 
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/where"
 )
 
 // csvColumns are the columns of a plan of devices, the first five of which must be there.
@@ -25,14 +26,16 @@ func (t *taker) takeCSV(i int) (yield, error) {
 	var y yield
 	p := t.req.Plans[i]
 	level, sheet := t.sheet(i)
-	f, err := os.Open(t.files.path(p.Devices))
+	file := t.files.path(p.Devices)
+	in := func(err error) error { return where.In(file, err) }
+	f, err := os.Open(file)
 	if err != nil {
 		return y, fmt.Errorf("plan %s: %w", p.Devices, err)
 	}
 	defer f.Close()
 	rows, err := readDeviceRows(f)
 	if err != nil {
-		return y, fmt.Errorf("plan %s: %w", p.Devices, err)
+		return y, in(fmt.Errorf("plan %s: %w", p.Devices, err))
 	}
 	types, levels := map[string]bool{}, map[string]bool{}
 	for _, ty := range t.req.Types {
@@ -44,17 +47,17 @@ func (t *taker) takeCSV(i int) (yield, error) {
 	seen := map[string]int{}
 	for _, r := range rows {
 		if !levels[r.level] {
-			return y, fmt.Errorf("plan %s, line %d: level %q has no row under plans: correct it, or add the level", p.Devices, r.line, r.level)
+			return y, in(where.Line(r.line, fmt.Errorf("plan %s, line %d: level %q has no row under plans: correct it, or add the level", p.Devices, r.line, r.level)))
 		}
 		if r.level != p.Level {
 			continue
 		}
 		if first, dup := seen[r.id]; dup {
-			return y, fmt.Errorf("plan %s, line %d: id %s is already on line %d: ids must be unique", p.Devices, r.line, r.id, first)
+			return y, in(where.Line(r.line, fmt.Errorf("plan %s, line %d: id %s is already on line %d: ids must be unique", p.Devices, r.line, r.id, first)))
 		}
 		seen[r.id] = r.line
 		if !types[r.typ] {
-			return y, fmt.Errorf("plan %s, line %d: type %q is not under types: add it, or correct the row", p.Devices, r.line, r.typ)
+			return y, in(where.Line(r.line, fmt.Errorf("plan %s, line %d: type %q is not under types: add it, or correct the row", p.Devices, r.line, r.typ)))
 		}
 		sheet.Extent = sheet.Extent.Extend(r.at)
 		y.devices = append(y.devices, Device{ID: r.id, Type: r.typ, Level: level.Name, Room: r.room, Status: Counted,
@@ -79,11 +82,11 @@ func readDeviceRows(in io.Reader) ([]deviceRow, error) {
 		return nil, fmt.Errorf("the file is empty: start it with the heading row %s", strings.Join(csvColumns, ","))
 	}
 	if err != nil {
-		return nil, err
+		return nil, atLine(err)
 	}
 	at, err := columnsOf(head)
 	if err != nil {
-		return nil, err
+		return nil, where.Line(1, err)
 	}
 	var rows []deviceRow
 	for {
@@ -92,19 +95,28 @@ func readDeviceRows(in io.Reader) ([]deviceRow, error) {
 			return rows, nil
 		}
 		if err != nil {
-			return nil, err
+			return nil, atLine(err)
 		}
 		line, _ := c.FieldPos(0)
 		if slices.ContainsFunc(rec, func(s string) bool { return !utf8.ValidString(s) }) {
-			return nil, fmt.Errorf("line %d: %w", line, errNotUTF8)
+			return nil, where.Line(line, fmt.Errorf("line %d: %w", line, errNotUTF8))
 		}
 		r, err := readDeviceRow(rec, at)
 		if err != nil {
-			return nil, fmt.Errorf("line %d: %w", line, err)
+			return nil, where.Line(line, fmt.Errorf("line %d: %w", line, err))
 		}
 		r.line = line
 		rows = append(rows, r)
 	}
+}
+
+// atLine adds to an error of the CSV reader the line that its text names.
+func atLine(err error) error {
+	var syntax *csv.ParseError
+	if errors.As(err, &syntax) {
+		return where.Line(syntax.Line, err)
+	}
+	return err
 }
 
 // Letters in another encoding would make other ids and rooms of those that are meant.

@@ -43,13 +43,17 @@ func (t *taker) placeLandmarks() {
 		}
 		switch {
 		case n == 0:
-			t.find(Finding{Code: codeLandmark, Severity: Error,
-				Message: fmt.Sprintf("panel %s was not found on any plan: check its match rule, or give its place with at", m.Name)})
+			t.find(Finding{Code: codeLandmark, Severity: Error, Message: t.res.Missing(m.Name)})
 		case n > 1:
 			t.find(Finding{Code: codeLandmark, Severity: Error, Drawing: last.Drawing, Handle: last.Handle, At: last.At, Placed: true,
 				Message: fmt.Sprintf("panel %s was found %d times: narrow its match rule, or give its place with at; the first one is used", m.Name, n)})
 		}
 	}
+}
+
+// Missing says why a panel was not found.
+func (r Result) Missing(panel string) string {
+	return fmt.Sprintf("panel %s was not found on any plan: check its match rule, or give its place with at", panel)
 }
 
 func (t *taker) given(marks []Landmark) []Spot {

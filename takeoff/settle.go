@@ -7,6 +7,7 @@ import (
 	"loopwright/takeoff/legend"
 	"loopwright/takeoff/measure"
 	"loopwright/takeoff/units"
+	"loopwright/takeoff/where"
 )
 
 // settleUnits decides a sheet's units: those of the job, or those of the header
@@ -18,7 +19,7 @@ func (t *taker) settleUnits(sc *legend.Page, s *Sheet) error {
 	if p.Units == "" {
 		s.Units, s.UnitsFrom = fit.Header, fit.From
 		if err := fit.Refuse(p.Drawing, p.Level); err != nil {
-			return err
+			return where.In(t.files.path(p.Drawing), err)
 		}
 	}
 	m, err := measure.MetresPer(s.Units)

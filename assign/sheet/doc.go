@@ -51,6 +51,7 @@ type Job struct {
 	Revision string
 	Date     time.Time      // zero: no date is printed
 	Units    measure.System // of lengths; metric also means A4, otherwise letter
+	Program  string         // that makes the document, with its version, as the file's properties name it
 	Font     *Font          // for letters that the built-in font lacks; nil for none
 }
 

@@ -49,8 +49,8 @@ func newPen(j Job, title string) (p *pen, err error) {
 	p.SetMargins(0, 0, 0)
 	p.SetCellMargin(0)
 	p.SetTitle(strings.TrimSpace(j.Name+" "+title), true)
-	p.SetCreator("loopwright", true)
-	p.SetProducer("loopwright", true)
+	p.SetCreator(j.Program, true)
+	p.SetProducer(j.Program, true)
 	p.use(0, style{size: 10}) // bookmarks are coded as the font in use wants it
 	return p, p.Error()
 }

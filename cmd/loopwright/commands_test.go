@@ -10,7 +10,7 @@ import (
 
 // TestEveryCommandIsExplained holds the help of every command to the same form.
 func TestEveryCommandIsExplained(t *testing.T) {
-	a := &app{in: strings.NewReader(""), out: io.Discard, err: io.Discard}
+	a := newApp(strings.NewReader(""), io.Discard, io.Discard)
 	for _, c := range documented(a.rootCommand()) {
 		if c.Short == "" || strings.HasSuffix(c.Short, ".") {
 			t.Errorf("%s: its short text is %q", c.Name(), c.Short)

@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"loopwright/cmd/internal/commit"
+	"loopwright/takeoff/where"
 	"loopwright/testdata"
 )
 
@@ -78,7 +79,7 @@ func isThere(path string, data []byte) (bool, error) {
 	case err != nil:
 		return false, err
 	case string(old) != string(data):
-		return false, fmt.Errorf("%s already exists and was changed: choose another folder, or build it with 'loopwright build'", path)
+		return false, where.In(path, fmt.Errorf("%s already exists and was changed: choose another folder, or build it with 'loopwright build'", path))
 	}
 	return true, nil
 }

@@ -11,12 +11,13 @@ import (
 
 	"loopwright/cmd/internal/commit"
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/result"
 )
 
 // docsCommand writes the reference of the command line, made from the commands
 // themselves, and that of the job file, made from the table that reads it. The
 // package that cobra has for commands needs three more modules.
-func docsCommand() *cobra.Command {
+func (a *app) docsCommand() *cobra.Command {
 	return &cobra.Command{
 		Use:     "docs DIR",
 		Short:   "Write the manual, and a job file with every key explained, to a folder",
@@ -31,11 +32,21 @@ func docsCommand() *cobra.Command {
 			var md, man bytes.Buffer
 			writeMarkdown(&md, cmd.Root())
 			writeMan(&man, cmd.Root())
-			return s.Write([]commit.File{
+			files := []commit.File{
 				{Path: filepath.Join(args[0], "loopwright.md"), Data: md.Bytes()},
 				{Path: filepath.Join(args[0], "loopwright.1"), Data: man.Bytes()},
 				{Path: filepath.Join(args[0], "every-key.yaml"), Data: []byte(job.Reference())},
-			})
+			}
+			if err := s.Write(files); err != nil || !a.json {
+				return err
+			}
+			var wrote struct {
+				Outputs []string `json:"outputs"`
+			}
+			for _, f := range files {
+				wrote.Outputs = append(wrote.Outputs, filepath.Base(f.Path))
+			}
+			return result.WriteJSON(a.out, wrote)
 		},
 	}
 }

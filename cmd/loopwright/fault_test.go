@@ -13,7 +13,7 @@ import (
 // a process of its own, as nothing can be written in one after it.
 func TestFaultOfOurOwn(t *testing.T) {
 	if os.Getenv("LOOPWRIGHT_TEST_FAULT") == "1" {
-		os.Exit((&app{err: os.Stderr}).fault("index out of range [3] with length 3"))
+		os.Exit(newApp(os.Stdin, os.Stdout, os.Stderr).fault("index out of range [3] with length 3"))
 	}
 	c := exec.Command(os.Args[0], "-test.run=^TestFaultOfOurOwn$")
 	c.Env = append(os.Environ(), "LOOPWRIGHT_TEST_FAULT=1")

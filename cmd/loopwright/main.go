@@ -17,6 +17,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"os"
 	"os/signal"
@@ -28,18 +29,20 @@ import (
 func main() {
 	stop := make(chan os.Signal, 1)
 	signal.Notify(stop, os.Interrupt, syscall.SIGTERM)
-	go endOn(stop)
-	os.Exit(Run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
+	a := newApp(os.Stdin, os.Stdout, os.Stderr)
+	go a.endOn(stop)
+	os.Exit(a.run(os.Args[1:]))
 }
 
 // endOn ends the program cleanly when it is asked to: nothing half written
 // stays behind.
-func endOn(stop <-chan os.Signal) {
+func (a *app) endOn(stop <-chan os.Signal) {
 	<-stop
+	end := errors.New("interrupted: nothing was written")
 	if commit.Abandon() {
-		fmt.Fprintln(os.Stderr, "\nloopwright: interrupted after everything was written")
-	} else {
-		fmt.Fprintln(os.Stderr, "\nloopwright: interrupted: nothing was written")
+		end = errors.New("interrupted after everything was written")
 	}
+	fmt.Fprintf(os.Stderr, "\nloopwright: %v\n", end)
+	a.tell(end)
 	os.Exit(exitFailed)
 }

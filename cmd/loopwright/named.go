@@ -10,6 +10,8 @@ import (
 	"strings"
 
 	"github.com/spf13/cobra"
+
+	"loopwright/takeoff/where"
 )
 
 // wanted says what the files are that a command reads: its first argument, and
@@ -36,11 +38,11 @@ func named(cmd *cobra.Command, args []string) error {
 		info, err := os.Stat(file)
 		switch {
 		case errors.Is(err, fs.ErrNotExist):
-			errs = append(errs, fmt.Errorf("no file %s: %s reads a %s%s", file, cmd.Name(), what, fileBeside(file)))
+			errs = append(errs, where.In(file, fmt.Errorf("no file %s: %s reads a %s%s", file, cmd.Name(), what, fileBeside(file))))
 		case err != nil:
 			errs = append(errs, err)
 		case info.IsDir():
-			errs = append(errs, fmt.Errorf("%s is a folder: name each %s in it", file, what))
+			errs = append(errs, where.In(file, fmt.Errorf("%s is a folder: name each %s in it", file, what)))
 		}
 	}
 	return errors.Join(errs...)

@@ -24,8 +24,8 @@ type bar struct {
 // its cursor.
 func (a *app) progress() *bar {
 	b := &bar{a: a, start: time.Now()}
-	t, ok := a.err.(*tidyWriter)
-	if !ok || t.terminal == nil || a.trace || os.Getenv("TERM") == "dumb" {
+	t := a.err
+	if t.terminal == nil || a.trace || os.Getenv("TERM") == "dumb" {
 		return b
 	}
 	b.p = progressbar.NewOptions(-1, progressbar.OptionSetWriter(t.terminal), progressbar.OptionClearOnFinish(),

@@ -12,6 +12,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"loopwright/cmd/internal/commit"
+	"loopwright/cmd/internal/program"
 	"loopwright/takeoff"
 )
 
@@ -34,20 +35,25 @@ var errFindings = errors.New("findings of severity error remain")
 // app is what every command needs of its surroundings.
 type app struct {
 	in       io.Reader
-	out, err io.Writer
+	out, err *tidyWriter
 	json     bool
 	trace    bool
 }
 
+func newApp(in io.Reader, out, err io.Writer) *app {
+	a := &app{in: in, err: &tidyWriter{w: err, terminal: terminal(err)}}
+	a.out = &tidyWriter{w: out, json: &a.json}
+	return a
+}
+
 // Run is the program: args without its name, results to out, messages to err.
 // It returns the exit code.
-func Run(args []string, in io.Reader, out, err io.Writer) (code int) {
-	a := &app{in: in, err: &tidyWriter{w: err, terminal: terminal(err)}}
-	results := &tidyWriter{w: out, json: &a.json}
-	a.out = results
+func Run(args []string, in io.Reader, out, err io.Writer) int { return newApp(in, out, err).run(args) }
+
+func (a *app) run(args []string) (code int) {
 	root := a.rootCommand()
 	root.SetArgs(args)
-	root.SetIn(in)
+	root.SetIn(a.in)
 	root.SetOut(a.out)
 	root.SetErr(a.err)
 	defer func() {
@@ -59,8 +65,11 @@ func Run(args []string, in io.Reader, out, err io.Writer) (code int) {
 	if e == nil || errors.Is(e, errFindings) {
 		e = errors.Join(a.hint(cmd, e), e)
 	}
-	if results.err != nil {
-		e = unheard(results.err)
+	if a.out.err != nil {
+		e = unheard(a.out.err)
+	}
+	if errors.As(e, new(usageError)) {
+		a.json = a.json || asksJSON(args) // the flag may stand behind the mistake
 	}
 	return a.exitCode(e)
 }
@@ -73,6 +82,7 @@ func (a *app) fault(r any) int {
 		written = "All files were already written."
 	}
 	fmt.Fprintf(a.err, "loopwright: internal error: %v\n%s Please report it, with the job and drawings if you may share them, and this trace:\n%s\n", r, written, debug.Stack())
+	a.tell(fmt.Errorf("internal error: %v. %s Please report it, with the trace on standard error", r, written))
 	return exitFailed
 }
 
@@ -97,9 +107,11 @@ func (a *app) exitCode(err error) int {
 		return exitFindings
 	case errors.As(err, &usage):
 		fmt.Fprintf(a.err, "loopwright: %v\nRun 'loopwright help' to see what it can do.\n", usage.error)
+		a.tell(usage.error)
 		return exitUsage
 	}
 	fmt.Fprintf(a.err, "loopwright: %v\n", err)
+	a.tell(err)
 	return exitFailed
 }
 
@@ -128,7 +140,7 @@ a finding of severity error remains.`,
 			return cmd.Help()
 		},
 		Args:    cobra.ArbitraryArgs,
-		Version: version(),
+		Version: program.Version(),
 		PersistentPreRunE: func(cmd *cobra.Command, args []string) error {
 			if err := named(cmd, args); err != nil {
 				return err
@@ -138,12 +150,12 @@ a finding of severity error remains.`,
 	}
 	root.SuggestionsMinimumDistance = 2
 	cobra.EnableCommandSorting = false // the order of work is the one to read them in
-	root.PersistentFlags().BoolVar(&a.json, "json", false, "write the result as JSON to standard output")
+	root.PersistentFlags().BoolVar(&a.json, "json", false, "write the result, or the error, as JSON to standard output")
 	root.PersistentFlags().BoolVar(&a.trace, "trace", false, "write the time and memory of every stage to standard error")
 	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error { return usageError{nearFlag(cmd, err)} })
 	root.SetHelpCommand(helpCommand(root))
 	root.AddCommand(a.surveyCommand(), a.beginCommand(), a.buildCommand(), a.checkCommand(), a.compareCommand(), a.reconcileCommand(), a.encodeCommand(), a.demoCommand())
-	root.AddCommand(docsCommand())
+	root.AddCommand(a.docsCommand())
 	for _, c := range root.Commands() {
 		wrapArgs(c)
 		complete(c)

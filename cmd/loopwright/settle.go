@@ -9,6 +9,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"loopwright/cmd/internal/commit"
+	"loopwright/takeoff/where"
 )
 
 // settle finishes or takes back what an interrupted run has left of a job,
@@ -19,10 +20,10 @@ func (a *app) settle(cmd *cobra.Command, args []string) error {
 		return nil
 	}
 	if strings.EqualFold(filepath.Ext(job), ".dxf") {
-		return usageError{fmt.Errorf("%s is a drawing, but %s needs a job file; draft one: loopwright begin %s -o job.yaml", job, cmd.Name(), shellWords(job))}
+		return usageError{where.In(job, fmt.Errorf("%s is a drawing, but %s needs a job file; draft one: loopwright begin %s -o job.yaml", job, cmd.Name(), shellWords(job)))}
 	}
 	if info, err := os.Stat(job); err == nil && !info.Mode().IsRegular() && !info.IsDir() {
-		return usageError{fmt.Errorf("%s is not a file: save the job to a file next to its drawings and ledger", job)}
+		return usageError{where.In(job, fmt.Errorf("%s is not a file: save the job to a file next to its drawings and ledger", job))}
 	}
 	said, err := commit.Recover(dir, strings.TrimSuffix(job, filepath.Ext(job))+".ledger.csv", strings.TrimSuffix(job, filepath.Ext(job))+".ledger.before.csv")
 	for _, s := range said {

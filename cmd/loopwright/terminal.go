@@ -5,6 +5,7 @@ import (
 	"io"
 	"os"
 	"slices"
+	"sync"
 	"unicode/utf8"
 
 	"golang.org/x/term"
@@ -29,9 +30,22 @@ type tidyWriter struct {
 	terminal *os.File // where w is one
 	part     []byte   // the beginning of a character whose rest has not come yet
 	err      error
+
+	mu    sync.Mutex // a signal may end the program while results are printed
+	wrote bool
+}
+
+// begun reports whether something was printed.
+func (t *tidyWriter) begun() bool {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	return t.wrote
 }
 
 func (t *tidyWriter) Write(p []byte) (int, error) {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	t.wrote = true
 	if t.err != nil {
 		return 0, t.err
 	}

@@ -76,11 +76,10 @@ func angle(v Vec3) float64 {
 // more than the limit; nothing is expanded then.
 func (d *Drawing) Inserts(opt Options) ([]Insert, []Finding, error) {
 	p := work(d)
-	count := func(u *unit) float64 { return u.inserts }
-	if err := checkLimit(d, p, opt, "inserts", defaultLimit, count); err != nil {
+	if err := limitInserts(d, opt); err != nil {
 		return nil, nil, err
 	}
-	sizes := p.windows(count)
+	sizes := p.windows(countInserts)
 	out := make([]Insert, sizes[len(p.units)])
 	counts := make([]int, len(p.units))
 	notes := make([]notebook, len(p.units))

@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"loopwright/takeoff/dxf/tags"
+	"loopwright/takeoff/where"
 )
 
 // Open reads a drawing from a file, which is never written to. Call Close when
@@ -12,7 +13,7 @@ import (
 func Open(path string) (*Drawing, error) {
 	src, err := tags.Open(path)
 	if err != nil {
-		return nil, err
+		return nil, where.In(path, err)
 	}
 	d, err := parse(src)
 	if err != nil {
@@ -31,13 +32,13 @@ func parse(s *tags.Source) (*Drawing, error) {
 	d := &Drawing{Source: s, idx: tags.ReadIndex(s)}
 	for _, f := range d.idx.Faults {
 		if f.Kind == tags.FaultLong {
-			return nil, fmt.Errorf("%s: %s has a value longer than %d MiB: the file is damaged or not DXF",
-				s.Name, s.Where(f.Offset), tags.MaxValue>>20)
+			return nil, where.In(s.Name, where.Line(s.Line(f.Offset), fmt.Errorf("%s: %s has a value longer than %d MiB: the file is damaged or not DXF",
+				s.Name, s.Where(f.Offset), tags.MaxValue>>20)))
 		}
 	}
 	walkStructure(d)
 	if len(d.sections) == 0 && d.eof == d.idx.Len() {
-		return nil, fmt.Errorf("%s: not a DXF drawing: %s", s.Name, instead(s.Bytes))
+		return nil, where.In(s.Name, fmt.Errorf("%s: not a DXF drawing: %s", s.Name, instead(s.Bytes)))
 	}
 	faultFindings(d)
 	readHeader(d)

@@ -1,10 +1,12 @@
 package dxf
 
 import (
+	"cmp"
 	"fmt"
 
 	"loopwright/takeoff/dxf/tags"
 	"loopwright/takeoff/parallel"
+	"loopwright/takeoff/where"
 )
 
 // unitRecords is how many records one unit of work holds.
@@ -148,6 +150,23 @@ func (p *plan) windows(count func(*unit) float64) (offsets []int) {
 	return offsets
 }
 
+func countInserts(u *unit) float64 { return u.inserts }
+
+func countTexts(u *unit) float64 { return u.texts }
+
+func limitInserts(d *Drawing, opt Options) error {
+	return checkLimit(d, work(d), opt, "inserts", defaultLimit, countInserts)
+}
+
+func limitTexts(d *Drawing, opt Options) error {
+	return checkLimit(d, work(d), opt, "texts", defaultLimit, countTexts)
+}
+
+// listable is the error of Inserts or Texts, before either is listed.
+func (d *Drawing) listable(opt Options) error {
+	return cmp.Or(limitInserts(d, opt), limitTexts(d, opt))
+}
+
 // checkLimit refuses drawings whose blocks multiply beyond the limit. Without one
 // given, base is how much they may add to what is stored outside blocks.
 func checkLimit(d *Drawing, p *plan, opt Options, what string, base int, count func(*unit) float64) error {
@@ -172,11 +191,12 @@ func checkLimit(d *Drawing, p *plan, opt Options, what string, base int, count f
 			}
 		}
 	}
-	msg := ""
+	msg, line := "", 0
 	if worst.block != nil {
+		line = d.Line(d.idx.Start(int(worst.rec)))
 		msg = fmt.Sprintf("; the insert of block %q at %s alone expands to %.3g",
 			worst.block.name, d.Where(d.idx.Start(int(worst.rec))), worst.times*(1+worst.block.node.inserts))
 	}
-	return fmt.Errorf("%s: nested blocks expand to %.3g %s, over the limit of %d%s",
-		d.Name, total, what, limit, msg)
+	return where.In(d.Name, where.Line(line, fmt.Errorf("%s: nested blocks expand to %.3g %s, over the limit of %d%s",
+		d.Name, total, what, limit, msg)))
 }

@@ -13,8 +13,14 @@ import (
 
 // WriteSurveyJSON writes the surveys of drawings as one JSON document. Keys
 // stand in a fixed order, those of maps are sorted, so the same drawings give the
-// same bytes. Large drawings are written as they are formatted, not gathered.
+// same bytes. Large drawings are written as they are formatted, not gathered. Where
+// one of them cannot be listed nothing is written.
 func WriteSurveyJSON(w io.Writer, ds []*Drawing, opt SurveyOptions) error {
+	for _, d := range ds {
+		if err := d.listable(opt.Options); err != nil {
+			return err
+		}
+	}
 	out := &jsonWriter{w: bufio.NewWriterSize(w, 1<<16)}
 	out.raw(`{"drawings":[`)
 	for k, d := range ds {

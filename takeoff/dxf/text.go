@@ -235,11 +235,10 @@ func textsOf(d *Drawing, b *Block) []rawText {
 // The error says that there are more than the limit.
 func (d *Drawing) Texts(opt Options) ([]Text, []Finding, error) {
 	p := work(d)
-	count := func(u *unit) float64 { return u.texts }
-	if err := checkLimit(d, p, opt, "texts", defaultLimit, count); err != nil {
+	if err := limitTexts(d, opt); err != nil {
 		return nil, nil, err
 	}
-	sizes := p.windows(count)
+	sizes := p.windows(countTexts)
 	out := make([]Text, sizes[len(p.units)])
 	counts := make([]int, len(p.units))
 	notes := make([]notebook, len(p.units))

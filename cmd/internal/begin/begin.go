@@ -12,6 +12,7 @@ import (
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/inspect"
 	"loopwright/takeoff/recognize"
+	"loopwright/takeoff/where"
 )
 
 // Write drafts the job file of some drawings and writes it to path, where no
@@ -19,7 +20,7 @@ import (
 // returns in words what a person must settle before the job can be built or believed.
 func Write(path string, drawings []string) (open []string, err error) {
 	if _, err := os.Lstat(path); err == nil {
-		return nil, fmt.Errorf("%s already exists and is not overwritten: name another file with -o, or rename the existing one", path)
+		return nil, where.In(path, fmt.Errorf("%s already exists and is not overwritten: name another file with -o, or rename the existing one", path))
 	}
 	dr, err := draftOf(filepath.Dir(path), drawings)
 	if err != nil {
@@ -32,10 +33,10 @@ func Write(path string, drawings []string) (open []string, err error) {
 func write(path, text string) error {
 	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
 	if errors.Is(err, fs.ErrExist) {
-		return fmt.Errorf("%s already exists and is not overwritten: name another file with -o, or rename the existing one", path)
+		return where.In(path, fmt.Errorf("%s already exists and is not overwritten: name another file with -o, or rename the existing one", path))
 	}
 	if errors.Is(err, fs.ErrNotExist) {
-		return fmt.Errorf("%s: no folder %s: create it first", path, filepath.Dir(path))
+		return where.In(path, fmt.Errorf("%s: no folder %s: create it first", path, filepath.Dir(path)))
 	}
 	if err != nil {
 		return err
@@ -56,7 +57,7 @@ func draftOf(folder string, drawings []string) (*draft, error) {
 	for i, d := range drawings {
 		sheets[i].name = relative(folder, d)
 		if seen[sheets[i].name] {
-			return nil, fmt.Errorf("%s is given twice", d)
+			return nil, where.In(d, fmt.Errorf("%s is given twice", d))
 		}
 		seen[sheets[i].name] = true
 	}

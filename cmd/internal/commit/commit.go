@@ -31,6 +31,8 @@ import (
 	"path/filepath"
 	"slices"
 	"time"
+
+	"loopwright/takeoff/where"
 )
 
 // File is one file to be written, or to be removed.
@@ -62,10 +64,10 @@ func Open(home string, outside ...string) (*Session, error) {
 		return nil, err
 	}
 	if at := fileOnTheWay(home); at != "" {
-		return nil, fmt.Errorf("%s is a file, not a folder: name a folder for the results with -o", at)
+		return nil, where.In(at, fmt.Errorf("%s is a file, not a folder: name a folder for the results with -o", at))
 	}
 	if at := deadLink(home); at != "" {
-		return nil, fmt.Errorf("%s is a broken link: correct it, or name another folder with -o", at)
+		return nil, where.In(at, fmt.Errorf("%s is a broken link: correct it, or name another folder with -o", at))
 	}
 	s := &Session{home: home, outside: outside, created: firstMissing(home)}
 	if err := s.register(); err != nil {
@@ -155,7 +157,7 @@ func (s *Session) plan(files []File) (*transaction, error) {
 			rel = path // another drive
 		}
 		if at := fileOnTheWay(filepath.Dir(path)); at != "" {
-			return nil, fmt.Errorf("cannot write %s: %s is a file where a folder is needed; move or rename it", path, at)
+			return nil, where.In(path, fmt.Errorf("cannot write %s: %s is a file where a folder is needed; move or rename it", path, at))
 		}
 		had, err := checkTarget(path)
 		if err != nil {
@@ -176,9 +178,9 @@ func checkTarget(path string) (had bool, err error) {
 	case err != nil:
 		return false, plain("write", path, err)
 	case info.IsDir():
-		return false, fmt.Errorf("cannot write %s: a folder with that name exists; move or rename it", path)
+		return false, where.In(path, fmt.Errorf("cannot write %s: a folder with that name exists; move or rename it", path))
 	case info.Mode().IsRegular() && info.Mode().Perm()&0o200 == 0:
-		return false, fmt.Errorf("cannot replace %s: it is write-protected; remove the protection or choose another folder", path)
+		return false, where.In(path, fmt.Errorf("cannot replace %s: it is write-protected; remove the protection or choose another folder", path))
 	}
 	return true, nil
 }
@@ -281,5 +283,5 @@ func plain(what, path string, err error) error {
 	case isBusy(err):
 		hint = "; close the program that has it open and run again"
 	}
-	return fmt.Errorf("cannot %s %s: %w%s", what, path, err, hint)
+	return where.In(path, fmt.Errorf("cannot %s %s: %w%s", what, path, err, hint))
 }

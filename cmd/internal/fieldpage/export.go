@@ -11,6 +11,7 @@ import (
 	"unicode/utf8"
 
 	"loopwright/cmd/internal/returned"
+	"loopwright/takeoff/where"
 )
 
 // The name and version of the file that the page gives out.
@@ -140,7 +141,8 @@ func located(data []byte, err error) error {
 	if at < 0 || at > int64(len(data)) {
 		return err
 	}
-	return fmt.Errorf("line %d: %w", 1+bytes.Count(data[:max(at-1, 0)], []byte("\n")), err)
+	line := 1 + bytes.Count(data[:max(at-1, 0)], []byte("\n"))
+	return where.Line(line, fmt.Errorf("line %d: %w", line, err))
 }
 
 // check refuses values that no page gives out.

@@ -14,6 +14,8 @@ import (
 	"github.com/goccy/go-yaml/lexer"
 	"github.com/goccy/go-yaml/parser"
 	"github.com/goccy/go-yaml/token"
+
+	"loopwright/takeoff/where"
 )
 
 // Bounds on what is handed to the YAML parser, which recurses: far beyond any
@@ -28,13 +30,13 @@ const (
 func Load(path string) (*Job, error) {
 	info, err := os.Stat(path)
 	if errors.Is(err, fs.ErrNotExist) {
-		return nil, fmt.Errorf("there is no job file %s: draft one with 'loopwright begin DRAWING... -o %s', or correct the name", path, path)
+		return nil, where.In(path, fmt.Errorf("there is no job file %s: draft one with 'loopwright begin DRAWING... -o %s', or correct the name", path, path))
 	}
 	if err != nil {
 		return nil, fmt.Errorf("job file: %w", err)
 	}
 	if info.IsDir() {
-		return nil, fmt.Errorf("job file: %s is a folder: name a file", path)
+		return nil, where.In(path, fmt.Errorf("job file: %s is a folder: name a file", path))
 	}
 	if info.Size() > mostBytes {
 		return nil, tooLong(path)

@@ -111,6 +111,9 @@ func (o *Outcome) lay() error {
 	types := o.Job.DeviceTypes()
 	groups, fs := assign.Divide(o.Take.Devices, types, rows(o.Job))
 	o.Findings = append(o.Findings, fs...)
+	if err := o.panelsFound(groups); err != nil {
+		return err
+	}
 	b := o.building()
 	opt := options(o.Job)
 	var parts []route.Part

@@ -12,6 +12,7 @@ import (
 	"loopwright/assign/sheet"
 	"loopwright/cmd/internal/job"
 	"loopwright/cmd/internal/outcome"
+	"loopwright/cmd/internal/program"
 	"loopwright/route"
 	"loopwright/takeoff"
 	"loopwright/takeoff/parallel"
@@ -62,7 +63,7 @@ type binder struct {
 
 func newBinder(o *outcome.Outcome) (*binder, error) {
 	b := &binder{Outcome: o, types: map[string]job.Type{}, device: make(map[string]assign.Numbered, len(o.Devices)),
-		job: sheet.Job{Name: o.Job.Name, Revision: o.Job.Revision, Date: o.Job.Date, Units: o.Job.Report}}
+		job: sheet.Job{Name: o.Job.Name, Revision: o.Job.Revision, Date: o.Job.Date, Units: o.Job.Report, Program: program.Name()}}
 	for _, t := range o.Job.Types {
 		b.types[t.Type] = t
 	}

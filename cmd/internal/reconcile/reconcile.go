@@ -14,6 +14,7 @@ import (
 	"loopwright/cmd/internal/result"
 	"loopwright/cmd/internal/returned"
 	"loopwright/takeoff"
+	"loopwright/takeoff/where"
 )
 
 // Run reads the files, holds them against the job and writes everything into
@@ -85,7 +86,7 @@ func (m *merger) keep() {
 // because it knows none of the job's devices and circuits.
 func (m *merger) belongs(s returned.Source) error {
 	if s.Job != "" && s.Job != m.outcome.Job.Name {
-		return fmt.Errorf("%s belongs to the job %q, not to %q: nothing was written", s.File, s.Job, m.outcome.Job.Name)
+		return where.In(s.File, fmt.Errorf("%s belongs to the job %q, not to %q: nothing was written", s.File, s.Job, m.outcome.Job.Name))
 	}
 	if s.Job != "" || len(s.Entries)+len(s.Readings) == 0 {
 		return nil
@@ -100,7 +101,7 @@ func (m *merger) belongs(s returned.Source) error {
 			return nil
 		}
 	}
-	return fmt.Errorf("%s names no device or circuit of the job %q: it belongs to another job; nothing was written", s.File, m.outcome.Job.Name)
+	return where.In(s.File, fmt.Errorf("%s names no device or circuit of the job %q: it belongs to another job; nothing was written", s.File, m.outcome.Job.Name))
 }
 
 // tellApart names files of one name in different folders by their whole paths.

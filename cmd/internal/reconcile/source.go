@@ -21,6 +21,7 @@ import (
 	"loopwright/cmd/internal/fieldpage"
 	"loopwright/cmd/internal/returned"
 	"loopwright/cmd/internal/workbook/back"
+	"loopwright/takeoff/where"
 )
 
 // maxFile bounds what is read: far beyond any sheet, workbook or export.
@@ -34,7 +35,7 @@ func Read(file string) (returned.Source, error) {
 	if err != nil && !strings.Contains(err.Error(), file) {
 		err = fmt.Errorf("%s: %w", file, err)
 	}
-	return s, err
+	return s, where.In(file, err)
 }
 
 func read(file string) (returned.Source, error) {

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"loopwright/cmd/internal/outcome"
+	"loopwright/cmd/internal/program"
 	"loopwright/route"
 	"loopwright/takeoff"
 )
@@ -12,6 +13,7 @@ import (
 // the files written, relative to the folder.
 func Of(o *outcome.Outcome, outputs []string) Result {
 	r := Result{
+		Format: Format, Program: program.Name(),
 		Job:      o.Job.Name,
 		Devices:  make([]Device, 0, len(o.Devices)),
 		Counts:   takeoff.Counts(o.Take.Devices, o.Job.DeviceTypes(), o.Take.Levels),

@@ -7,9 +7,15 @@ import (
 	"loopwright/takeoff"
 )
 
+// Format is the number of the form of result.json. It grows when a key changes its
+// meaning or goes; keys that are added leave it as it is.
+const Format = 1
+
 // Result is what a job comes to, in the form of result.json. Lengths are
 // metres, resistances ohms, currents amperes, whatever units people read.
 type Result struct {
+	Format  int             `json:"format"`  // Format, of this file
+	Program string          `json:"program"` // that made it, with its version
 	Job     string          `json:"job"`
 	Devices []Device        `json:"devices"`
 	Counts  []takeoff.Count `json:"counts"`

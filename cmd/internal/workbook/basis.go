@@ -6,6 +6,7 @@ import (
 
 	"loopwright/cmd/internal/job"
 	"loopwright/cmd/internal/outcome"
+	"loopwright/cmd/internal/program"
 	"loopwright/cmd/internal/workbook/xlsx"
 	"loopwright/takeoff"
 	"loopwright/takeoff/measure"
@@ -22,6 +23,7 @@ func basisSheet(b *book, o *outcome.Outcome) *xlsx.Sheet {
 	defaultTable(o, s)
 	s.Blank(1)
 	s.Section("Sources")
+	s.Note("Made by " + program.Name() + ".")
 	for _, w := range sources() {
 		s.Note(w)
 	}
