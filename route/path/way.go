@@ -12,31 +12,37 @@ import (
 type walker struct {
 	m       *Walls
 	s       *search
+	amid    []int // places whose L-shaped ways cross a wall
 	corners []int32
 	slid    []geom.Point
 	step    []geom.Point
 }
 
 // row fills the costs from place i to all places after it in the order of before.
+// The search goes as far as a way over the grid may still win, and no further.
 func (w *walker) row(i int) {
 	m := w.m
-	ran := false
+	amid, limit := w.amid[:0], int32(0)
 	for j := range m.places {
 		if !m.before(i, j) {
 			continue
 		}
 		l := m.bend(i, j)
-		cost := l.Cost()
+		m.costs[m.pair(i, j)] = l.Cost()
 		if l.Crossings > 0 || len(m.regions) > 0 {
-			if !ran {
-				w.s.run(m.doors[i], unreached)
-				ran = true
-			}
-			if g, ok := w.way(i, j, cost); ok {
-				cost = math.Min(cost, g.Cost())
-			}
+			amid, limit = append(amid, j), max(limit, m.grid.reach(l.Cost()))
 		}
-		m.costs[m.pair(i, j)] = cost
+	}
+	w.amid = amid
+	if len(amid) == 0 {
+		return
+	}
+	w.s.run(m.doors[i], limit)
+	for _, j := range amid {
+		cost := &m.costs[m.pair(i, j)]
+		if g, ok := w.way(i, j, *cost); ok {
+			*cost = math.Min(*cost, g.Cost())
+		}
 	}
 }
 

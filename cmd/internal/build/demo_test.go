@@ -2,17 +2,13 @@ package build
 
 import (
 	"encoding/json"
-	"io/fs"
 	"math"
 	"os"
-	"path/filepath"
-	"runtime"
 	"testing"
 
 	"loopwright/cmd/internal/job"
 	"loopwright/cmd/internal/outcome"
 	"loopwright/cmd/internal/result"
-	"loopwright/testdata"
 )
 
 const demoJob = "../../../testdata/demo/job.yaml"
@@ -148,62 +144,6 @@ func TestDemoNumbersHangTogether(t *testing.T) {
 		}
 		if c.AddressesUsed != len(used[c.Circuit]) {
 			t.Errorf("%s: %d addresses used, %d given", c.Circuit, c.AddressesUsed, len(used[c.Circuit]))
-		}
-	}
-}
-
-// copyDemo copies the demo, as a build keeps its ledger beside the job: not in the checkout.
-func copyDemo(t *testing.T) (file string) {
-	t.Helper()
-	dir := t.TempDir()
-	files, err := fs.Sub(testdata.Demo, "demo")
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := os.CopyFS(dir, files); err != nil {
-		t.Fatal(err)
-	}
-	return filepath.Join(dir, "job.yaml")
-}
-
-// buildInto builds a job into a new folder and returns every file's content.
-func buildInto(t *testing.T, file string) map[string]string {
-	t.Helper()
-	j, err := job.Load(file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	dir := t.TempDir()
-	if _, err := Run(j, dir, nil); err != nil {
-		t.Fatal(err)
-	}
-	files := map[string]string{}
-	err = filepath.WalkDir(dir, func(p string, e os.DirEntry, err error) error {
-		if err != nil || e.IsDir() {
-			return err
-		}
-		b, err := os.ReadFile(p)
-		name, _ := filepath.Rel(dir, p)
-		files[filepath.ToSlash(name)] = string(b)
-		return err
-	})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return files
-}
-
-func TestSameJobSameBytes(t *testing.T) {
-	file := copyDemo(t)
-	first := buildInto(t, file)
-	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
-	second := buildInto(t, file)
-	if len(first) < 5 || len(first) != len(second) {
-		t.Fatalf("%d files, then %d", len(first), len(second))
-	}
-	for name, data := range first {
-		if second[name] != data {
-			t.Errorf("%s differs from one run to the next", name)
 		}
 	}
 }

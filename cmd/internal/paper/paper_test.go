@@ -205,25 +205,6 @@ func TestAgainstPopplerDemoResistances(t *testing.T) {
 // ohmPerMetre is at 75 C, by NEC Chapter 9 Table 8: 4.89 and 3.07 ohm per 1000 ft.
 var ohmPerMetre = map[string]float64{"16/2": 4.89 / 304.8, "14/2": 3.07 / 304.8}
 
-func TestSameBytesTwice(t *testing.T) {
-	one, _ := built(t)
-	two := t.TempDir()
-	buildInto(t, two)
-	for _, name := range []string{"switch-sheets.pdf", "labels.pdf", "test-sheet.pdf", "plans.pdf"} {
-		a, err := os.ReadFile(filepath.Join(one, name))
-		if err != nil {
-			t.Fatal(err)
-		}
-		b, err := os.ReadFile(filepath.Join(two, name))
-		if err != nil {
-			t.Fatal(err)
-		}
-		if !bytes.Equal(a, b) {
-			t.Errorf("%s differs from run to run", name)
-		}
-	}
-}
-
 func TestAgainstQPDF(t *testing.T) {
 	qpdf := against.Program(t, "qpdf")
 	dir, _ := built(t)
