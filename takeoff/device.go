@@ -3,6 +3,7 @@ package takeoff
 import (
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/measure"
+	"loopwright/takeoff/recognize"
 	"loopwright/takeoff/words"
 )
 
@@ -52,7 +53,8 @@ type Device struct {
 	Symbol   geom.Box   // box around the symbol, drawing units; the single point At if unknown
 	Pos      geom.Point // metres in the building's frame: see Sheet.ToBuilding
 
-	plan int // index of the plan that shows it
+	plan int            // index of the plan that shows it
+	form recognize.Form // as what it is drawn
 }
 
 // Point is one function under a device's address (12.1, 12.2 ...), as the panel is programmed.

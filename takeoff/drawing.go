@@ -4,6 +4,7 @@ import (
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/legend"
 	"loopwright/takeoff/plan"
+	"loopwright/takeoff/recognize"
 	"loopwright/takeoff/words"
 )
 
@@ -169,7 +170,7 @@ func (r *reader) takeTexts() {
 		d := Device{
 			Type: r.t.req.Types[typ].Type, Status: Counted, Level: r.level.Name, Drawing: r.plan.Drawing,
 			Handle: r.s.Outermost(t.Path, t.Handle, at).String(), Path: t.Path, Layer: t.EffLayer,
-			At: at, Rotation: t.Rotation, Symbol: plan.TextBox(t), Pos: r.sheet.ToBuilding.Apply(at),
+			At: at, Rotation: t.Rotation, Symbol: plan.TextBox(t), Pos: r.sheet.ToBuilding.Apply(at), form: recognize.Text,
 		}
 		if !r.claims(&d, t.Paper) {
 			continue

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"loopwright/takeoff/figures"
+	"loopwright/takeoff/recognize"
 )
 
 // sampled is a figure that a rule shows a sample of.
@@ -94,7 +95,7 @@ func (r *reader) sighted(s figures.Sighting) {
 	d := Device{
 		Type: r.t.req.Types[r.t.rules[rule].typ].Type, Status: Counted, Level: r.level.Name, Drawing: r.plan.Drawing,
 		Handle: s.Handle.String(), Layer: s.Layer, At: s.At, Symbol: s.Box, Pos: r.sheet.ToBuilding.Apply(s.At),
-		Rotation: s.Rotation,
+		Rotation: s.Rotation, form: recognize.Loose,
 	}
 	if !r.claims(&d, false) {
 		return

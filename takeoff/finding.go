@@ -82,7 +82,7 @@ func SortFindings(fs []Finding) {
 	slices.SortStableFunc(fs, func(a, b Finding) int {
 		return cmp.Or(
 			cmp.Compare(b.Severity, a.Severity),
-			cmp.Compare(first(a), first(b)),
+			first(a.Code == codeMostlyHidden, b.Code == codeMostlyHidden),
 			cmp.Compare(a.Code, b.Code),
 			cmp.Compare(a.Drawing, b.Drawing),
 			cmp.Compare(a.At.Y, b.At.Y), cmp.Compare(a.At.X, b.At.X),
@@ -90,13 +90,6 @@ func SortFindings(fs []Finding) {
 			cmp.Compare(a.Message, b.Message),
 		)
 	})
-}
-
-func first(f Finding) int {
-	if f.Code == codeMostlyHidden {
-		return 0
-	}
-	return 1
 }
 
 // The codes of findings about the takeoff.
@@ -117,6 +110,7 @@ const (
 	codeLegend       = "F214" // symbols that count and may be the samples of a legend
 	codeUnseen       = "F215" // symbols that count and show nothing
 	codeNothing      = "F216" // nothing counts at all
+	codeRepeats      = "F217" // figures that repeat where devices stand, and that nothing explains
 )
 
 // Caution stands under everything that the program prints and draws.

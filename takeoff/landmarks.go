@@ -1,11 +1,19 @@
 package takeoff
 
 import (
+	"cmp"
 	"fmt"
 
 	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/recognize"
 	"loopwright/takeoff/words"
 )
+
+// mark is a symbol of a panel or a riser, for the account.
+type mark struct {
+	drawing string
+	recognize.Known
+}
 
 // landmark notes an insert that shows a panel or a riser, and reports whether it does.
 func (r *reader) landmark(i int, outer dxf.Handle, s words.Symbol) bool {
@@ -17,7 +25,13 @@ func (r *reader) landmark(i int, outer dxf.Handle, s words.Symbol) bool {
 			}
 			hit = true
 			d := r.device(i, outer, s)
-			if r.exclusion(d, shown{r.s.Inserts[i].Visible, r.s.Inserts[i].Paper}) == "" {
+			in := &r.s.Inserts[i]
+			why := r.exclusion(d, shown{in.Visible, in.Paper})
+			if r.claims(&d, in.Paper) {
+				r.out.marks = append(r.out.marks, mark{d.Drawing, recognize.Known{Form: recognize.Block, Name: d.Block, At: d.At, Box: d.Symbol,
+					Fate: cmp.Or(string(why), recognize.FateLandmark)}})
+			}
+			if why == "" {
 				*spots = append(*spots, Spot{Name: m.Name, Level: r.level.Name, Pos: d.Pos, At: d.At, Drawing: d.Drawing, Handle: d.Handle})
 			}
 		}

@@ -13,6 +13,7 @@ func (t *taker) report() {
 	t.nothingCounts()
 	t.mostlyHidden()
 	t.reportUnexplained()
+	t.reportFigures()
 	t.reportExcluded()
 	t.reportNoRoom()
 	t.reportUnseen()
@@ -96,34 +97,69 @@ var reasonWords = map[Reason]string{
 // reasonOrder is the order in which reasons are reported.
 var reasonOrder = []Reason{HiddenLayer, Duplicate, Overlap, InLegend, OutOfRegion, OnPaper, Demolition, Existing, ByOthers, Unknown}
 
-// reportExcluded sums up what was left out and why.
+// reportExcluded sums up what was left out and why, with a place of each kind. A typed
+// device that falls out of the count is a warning; samples of a legend and what another
+// sheet of the level shows are none.
 func (t *taker) reportExcluded() {
 	for _, reason := range reasonOrder {
+		type kind struct{ what, drawing string }
 		n := 0
-		byWhat := map[string]int{}
-		for _, d := range t.res.Devices {
-			if d.Status == Excluded && d.Reason == reason {
+		byKind := map[kind][]*Device{}
+		for i := range t.res.Devices {
+			if d := &t.res.Devices[i]; d.Status == Excluded && d.Reason == reason {
 				n++
-				byWhat[cmp.Or(d.Type, "block "+d.Block)+place(d.Level)]++
+				k := kind{cmp.Or(d.Type, "block "+d.Block) + place(d.Level), d.Drawing}
+				byKind[k] = append(byKind[k], d)
 			}
 		}
 		if n == 0 {
 			continue
 		}
 		var parts []string
-		for _, k := range slices.Sorted(maps.Keys(byWhat)) {
-			parts = append(parts, fmt.Sprintf("%d %s", byWhat[k], k))
+		var one *Device
+		for _, k := range slices.SortedFunc(maps.Keys(byKind), func(a, b kind) int { return cmp.Or(cmp.Compare(a.what, b.what), cmp.Compare(a.drawing, b.drawing)) }) {
+			d := byKind[k][0]
+			if one == nil {
+				one = d
+			}
+			first := ""
+			if len(byKind[k]) > 1 {
+				first = "the first "
+			}
+			parts = append(parts, fmt.Sprintf("%d %s (%sat %.6g, %.6g on %s)", len(byKind[k]), k.what, first, d.At.X, d.At.Y, d.Drawing))
 		}
-		f := Finding{Code: codeExcluded, Severity: Note, Message: fmt.Sprintf("%s left out %s: %s", symbols(n), reasonWords[reason], strings.Join(parts, ", "))}
+		f := Finding{Code: codeExcluded, Severity: Warning, Drawing: one.Drawing, Handle: one.Handle, At: one.At, Placed: true,
+			Message: fmt.Sprintf("%s left out %s: %s", symbols(n), reasonWords[reason], strings.Join(parts, ", "))}
 		switch reason {
-		case HiddenLayer, Duplicate, Unknown:
-			f.Severity = Warning
+		case Overlap:
+			f.Severity = Note
+		case InLegend:
+			if !t.crowdedLegend() {
+				f.Severity = Note
+			}
 		case Demolition, Existing, ByOthers:
 			f.Code = codeStatus
 			f.Message += "; they may still need wiring decisions"
 		}
 		t.find(f)
 	}
+}
+
+// crowdedLegend reports whether some legend holds a symbol more than twice, as a legend
+// does not: devices in a plan may have been taken for samples.
+func (t *taker) crowdedLegend() bool {
+	n := map[string]int{}
+	for i := range t.res.Devices {
+		d := &t.res.Devices[i]
+		if d.Reason != InLegend || d.Type == "" {
+			continue
+		}
+		k := strings.Join([]string{d.Drawing, d.Type, d.Block, attribList(d.Attribs)}, "\x00")
+		if n[k]++; n[k] > 2 {
+			return true
+		}
+	}
+	return false
 }
 
 func place(level string) string {

@@ -138,13 +138,13 @@ func TestSketches(t *testing.T) {
 	}{
 		{"a note beside the symbol: by others", "SMK 100 100\ntext 114 98 6 BY OTHERS\nSMK 300 100", func(r *takeoff.Request) {
 			r.Plans[0].Others = []words.Match{{Text: "BY OTHERS"}}
-		}, "smoke@100,100 others; smoke@300,100", "F213 note 1 symbol left out as by others"},
+		}, "smoke@100,100 others; smoke@300,100", "F213 warning 1 symbol left out as by others"},
 		{"a note farther off than four of its heights says nothing", "SMK 100 100\ntext 140 98 6 BY OTHERS", func(r *takeoff.Request) {
 			r.Plans[0].Others = []words.Match{{Text: "BY OTHERS"}}
 		}, "smoke@100,100", ""},
 		{"a note that is asked for on one layer only", "SMK 100 100 E-OLD\ntext 114 98 6 EXISTING\nSMK 300 100\ntext 314 98 6 EXISTING", func(r *takeoff.Request) {
 			r.Plans[0].Existing = []words.Match{{Text: "EXIST*", Layer: "E-OLD"}}
-		}, "smoke@100,100 existing; smoke@300,100", "F213 note 1 symbol left out as existing"},
+		}, "smoke@100,100 existing; smoke@300,100", "F213 warning 1 symbol left out as existing"},
 		{"a rule that another takes everything from", "SMK 100 100", func(r *takeoff.Request) {
 			r.Types = append(r.Types, rule("photo", words.Match{Block: "SM*"}))
 		}, "smoke@100,100", "F202 warning type photo: rule 1 (block: SM*) matches 1 symbols, but earlier rules take them all"},
@@ -160,7 +160,7 @@ func TestSketches(t *testing.T) {
 		{"letters in a part to ignore", "text 100 100 6 S\ntext 300 100 6 S", func(r *takeoff.Request) {
 			r.Types = []takeoff.DeviceType{rule("smoke", words.Match{Text: "S"})}
 			r.Plans[0].Ignore = []geom.Box{geom.BoxOf(geom.Pt(0, 0), geom.Pt(200, 200))}
-		}, "smoke@100,100 region; smoke@300,100", "F203 note 1 symbol left out as outside the level's region"},
+		}, "smoke@100,100 region; smoke@300,100", "F203 warning 1 symbol left out as outside the level's region"},
 		{"a panel found twice", "SMK 100 100\nFACP 10 10\nFACP 900 10", func(r *takeoff.Request) {
 			r.Panels = []takeoff.Landmark{{Name: "FACP", Match: []words.Match{{Block: "FACP"}}}}
 		}, "smoke@100,100", "F206 error panel FACP was found 2 times"},

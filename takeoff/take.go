@@ -8,6 +8,7 @@ import (
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/measure"
 	"loopwright/takeoff/parallel"
+	"loopwright/takeoff/recognize"
 	"loopwright/takeoff/words"
 )
 
@@ -47,7 +48,7 @@ type Result struct {
 	Devices  []Device // those that count and those that do not, in reading order
 	Panels   []Spot
 	Risers   []Spot
-	Account  []AccountRow // what became of each figure of each drawing
+	Account  []recognize.AccountRow // what became of each figure of each drawing
 	Findings []Finding
 }
 
@@ -86,6 +87,7 @@ type taker struct {
 	res     Result
 	// sheetAt says which sheet of which level a plan became.
 	sheetAt []sheetRef
+	marks   []mark
 }
 
 type sheetRef struct{ level, sheet int }
@@ -123,6 +125,7 @@ func (t *taker) readPlans() error {
 		t.res.Panels = append(t.res.Panels, y.panels...)
 		t.res.Risers = append(t.res.Risers, y.risers...)
 		t.res.Findings = append(t.res.Findings, y.findings...)
+		t.marks = append(t.marks, y.marks...)
 		for k := range y.tallies {
 			t.tallies[k].add(y.tallies[k])
 		}
@@ -135,6 +138,7 @@ type yield struct {
 	devices        []Device
 	rooms          []Room
 	panels, risers []Spot
+	marks          []mark
 	findings       []Finding
 	tallies        []tally // by rule
 }

@@ -48,7 +48,7 @@ func (r *reader) tellLegends() {
 	}
 	for _, l := range r.s.Legends {
 		if n := r.heldBy(l, Excluded); n > 0 && l.Short() {
-			r.findLegend(l, Note, fmt.Sprintf(
+			r.findLegend(l, Warning, fmt.Sprintf(
 				"%s on %s, beside %s, left out as samples in a legend, although it has no heading",
 				symbols(n), r.level.Name, textsOf(l)))
 		}

@@ -180,10 +180,10 @@ func writeSurvey(w io.Writer, s *dxf.Survey) error {
 		return err
 	}
 	if len(s.Blocks) > 0 {
-		fmt.Fprintf(t, "\nblock\tinserts\tlayers\tattributes\tlegend\n")
+		fmt.Fprintf(t, "\nblock\tinserts\thidden\tlayers\tattributes\tlegend\n")
 	}
 	for _, b := range s.Blocks {
-		fmt.Fprintf(t, "%s\t%d\t%s\t%s\t%s\n", clean(b.Effective), b.Inserts, layerList(b.Layers), clean(strings.Join(b.Attribs, " ")), clean(b.Legend))
+		fmt.Fprintf(t, "%s\t%d\t%d\t%s\t%s\t%s\n", clean(b.Effective), b.Inserts, b.Hidden, layerList(b.Layers), clean(strings.Join(b.Attribs, " ")), clean(b.Legend))
 	}
 	if err := t.Flush(); err != nil {
 		return err

@@ -34,6 +34,7 @@ type Survey struct {
 type BlockSummary struct {
 	Effective string
 	Inserts   int
+	Hidden    int            // of these: on frozen or off layers, or invisible
 	Layers    map[string]int // by layer as stored
 	Attribs   []string       // tags, sorted
 	Legend    string
@@ -75,6 +76,7 @@ func (d *Drawing) Survey(opt SurveyOptions) (*Survey, error) {
 func summarize(inserts []Insert) []BlockSummary {
 	type gather struct {
 		n      int
+		hidden int
 		layers map[string]int
 		tags   map[string]bool
 	}
@@ -87,6 +89,9 @@ func summarize(inserts []Insert) []BlockSummary {
 			all[in.Effective] = g
 		}
 		g.n++
+		if !in.Visible {
+			g.hidden++
+		}
 		g.layers[in.Layer]++
 		for a := range in.Attribs {
 			g.tags[in.Attribs[a].Tag] = true
@@ -95,7 +100,7 @@ func summarize(inserts []Insert) []BlockSummary {
 	out := make([]BlockSummary, 0, len(all))
 	for _, name := range slices.Sorted(maps.Keys(all)) {
 		g := all[name]
-		out = append(out, BlockSummary{name, g.n, g.layers, slices.Sorted(maps.Keys(g.tags)), ""})
+		out = append(out, BlockSummary{name, g.n, g.hidden, g.layers, slices.Sorted(maps.Keys(g.tags)), ""})
 	}
 	return out
 }

@@ -121,6 +121,8 @@ func (j *jsonWriter) block(b *BlockSummary) {
 	j.str(b.Effective)
 	j.raw(`,"inserts":`)
 	j.buf = strconv.AppendInt(j.buf, int64(b.Inserts), 10)
+	j.raw(`,"hidden":`)
+	j.buf = strconv.AppendInt(j.buf, int64(b.Hidden), 10)
 	j.raw(`,"layers":{`)
 	for k, name := range slices.Sorted(maps.Keys(b.Layers)) {
 		j.comma(k)

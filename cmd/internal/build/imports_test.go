@@ -59,7 +59,7 @@ var imports = map[string][]string{
 
 	"cmd/internal/outcome": {"cmd/internal/commit", "cmd/internal/job", "assign", "assign/ledger", "assign/matrix", "assign/pair", "route",
 		"route/wire", "takeoff", "takeoff/dxf", "takeoff/geom", "takeoff/measure", "takeoff/words", "takeoff/parallel"},
-	"cmd/internal/result": {"cmd/internal/program", "cmd/internal/commit", "cmd/internal/outcome", "assign", "route", "route/wire", "takeoff", "takeoff/measure"},
+	"cmd/internal/result": {"cmd/internal/program", "cmd/internal/commit", "cmd/internal/outcome", "assign", "route", "route/wire", "takeoff", "takeoff/measure", "takeoff/recognize"},
 
 	"cmd/internal/workbook": {"cmd/internal/program", "cmd/internal/job", "cmd/internal/outcome", "cmd/internal/workbook/picture", "cmd/internal/workbook/xlsx",
 		"assign", "route", "route/circuit", "route/wire", "takeoff", "takeoff/geom", "takeoff/measure", "takeoff/words"},

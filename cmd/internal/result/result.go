@@ -5,6 +5,7 @@ package result
 import (
 	"loopwright/assign"
 	"loopwright/takeoff"
+	"loopwright/takeoff/recognize"
 )
 
 // Format is the number of the form of result.json. It grows when a key changes its
@@ -20,16 +21,16 @@ type Result struct {
 	Devices []Device        `json:"devices"`
 	Counts  []takeoff.Count `json:"counts"`
 	// Account says what became of each figure of each drawing; its sums close.
-	Account  []takeoff.AccountRow `json:"account,omitempty"`
-	Circuits []Circuit            `json:"circuits"`
-	Cables   []CableOrder         `json:"cables"`
-	Battery  []BatteryProof       `json:"batteries"`
-	Inputs   []InputProof         `json:"input_circuits,omitempty"`
-	Levels   []Level              `json:"levels"`
-	Findings []takeoff.Finding    `json:"findings"`
-	Weights  Weights              `json:"route_weights"`
-	Defaults []Default            `json:"defaults"`
-	Outputs  []string             `json:"outputs"`
+	Account  []recognize.AccountRow `json:"account,omitempty"`
+	Circuits []Circuit              `json:"circuits"`
+	Cables   []CableOrder           `json:"cables"`
+	Battery  []BatteryProof         `json:"batteries"`
+	Inputs   []InputProof           `json:"input_circuits,omitempty"`
+	Levels   []Level                `json:"levels"`
+	Findings []takeoff.Finding      `json:"findings"`
+	Weights  Weights                `json:"route_weights"`
+	Defaults []Default              `json:"defaults"`
+	Outputs  []string               `json:"outputs"`
 
 	// Sums are the SHA-256 sums of the outputs but result.json, by name.
 	Sums map[string]string `json:"sha256,omitempty"`
