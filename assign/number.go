@@ -269,3 +269,21 @@ func OptionSettings(t takeoff.DeviceType, inputs string) []OptionSetting {
 	}
 	return out
 }
+
+// Codes lists the findings about addresses and the matrix.
+func Codes() []takeoff.Code {
+	return []takeoff.Code{
+		{Code: CodeNoCircuit, Meaning: "devices are on no circuit", Remedy: "add a circuit of their kind that serves their level, or correct wired_to"},
+		{Code: CodeOverCapacity, Meaning: "a circuit needs more addresses than it has", Remedy: "add a circuit, or write circuits: auto in its row"},
+		{Code: CodeNoSpare, Meaning: "a circuit has less spare capacity than asked for", Remedy: "add a circuit, or ask for less spare"},
+		{Code: CodeEvent, Meaning: "an event code is not in the public list", Remedy: "check the code, or keep it if the receiver takes it"},
+		{Code: CodeHeldOutside, Meaning: "an installed device holds an address that its circuit does not have", Remedy: "widen addresses, or give the device another address in the ledger"},
+		{Code: CodeHeldTwice, Meaning: "two installed devices hold one address", Remedy: "find out on site which one has it, and correct the ledger"},
+		{Code: CodeSeed, Meaning: "an address on the drawing is not the one that the ledger holds", Remedy: "find out which one is set on site, and correct the other"},
+		{Code: CodeRetired, Meaning: "addresses are kept for devices that are gone", Remedy: "write released as their state in the ledger to use them again"},
+		{Code: CodeMatrixDraft, Meaning: "the matrix of inputs and outputs is a draft of the program's", Remedy: "write the rules of the sequence of operation under matrix"},
+		{Code: CodeIdleInput, Meaning: "an input activates nothing", Remedy: "add a rule under matrix, or leave it if that is meant"},
+		{Code: CodeIdleOutput, Meaning: "an output is activated by nothing", Remedy: "add a rule under matrix, or leave it if that is meant"},
+		{Code: CodeIdleRule, Meaning: "a rule of the matrix fits nothing", Remedy: "correct the rule, or delete it"},
+	}
+}

@@ -119,3 +119,23 @@ func (b Building) panel(name string) (Panel, error) {
 	}
 	return Panel{}, fmt.Errorf("panel %s is on no drawing: check its match rule, or place it with at", name)
 }
+
+// Codes lists the findings about routes and proofs.
+func Codes() []takeoff.Code {
+	return []takeoff.Code{
+		{Code: CodeRiserProposed, Meaning: "no riser is given, so cable between levels runs straight up at the panel", Remedy: "place the riser under risers"},
+		{Code: CodeMeasuredElse, Meaning: "a leg was measured in another way than route says", Remedy: "check the leg on the plan"},
+		{Code: CodeFarFromBest, Meaning: "a route is far longer than it need be", Remedy: "report it, with the job if you may share it"},
+		{Code: CodeWiring, Meaning: "the wiring drawn on the plan has a gap, a loose device or a branch too many", Remedy: "correct the wiring on the drawing, or leave wiring out of the row of the plan"},
+		{Code: CodeSplit, Meaning: "circuits do not suffice, or were split otherwise than asked", Remedy: "add a circuit, or raise its limits if its listing allows"},
+		{Code: CodeResistance, Meaning: "the loop resistance is over its limit", Remedy: "use thicker wire, a shorter route or more circuits"},
+		{Code: CodeCurrent, Meaning: "a circuit carries more current than it may", Remedy: "split the circuit, or take devices off it"},
+		{Code: CodeVoltage, Meaning: "a device gets less voltage than it needs", Remedy: "use thicker wire, a shorter route or more circuits"},
+		{Code: CodeBlank, Meaning: "a current that a proof needs is not given", Remedy: "take standby and alarm from the device's listing"},
+		{Code: CodeNoLimit, Meaning: "figures of the listing are not given, so what they limit is not judged", Remedy: "take them from the equipment's listing"},
+		{Code: CodeFault, Meaning: "one open or short takes more than the job allows", Remedy: "add isolators as the message says, or change the route"},
+		{Code: CodeIsolators, Meaning: "isolators are to be added, or are worth adding", Remedy: "order them and put them where the message says"},
+		{Code: CodeBeside, Meaning: "the outgoing and the return run of a circuit share a way", Remedy: "part them as far as the adopted code asks, or record why they may run together"},
+		{Code: CodeCapacity, Meaning: "the capacitance of the cable is over its limit", Remedy: "use cable of less capacitance, or more circuits"},
+	}
+}

@@ -122,3 +122,34 @@ const CautionLong = "Counts, lengths, addresses and checks are computed from the
 	"and instructions, and the authority having jurisdiction govern. A qualified person must verify quantities, pathway class, isolation, " +
 	"resistance, voltage drop, batteries and addresses before anything is ordered, submitted or installed. " +
 	"Acceptance tests and records remain required. There is no warranty."
+
+// Code is what the findings of one code tell and what to do about them.
+type Code = dxf.Code
+
+// Codes lists the findings about drawings and the takeoff: those of the reader, as
+// FromDrawing names them, and those of this package.
+func Codes() []Code {
+	var out []Code
+	for _, c := range dxf.Codes() {
+		c.Code = fromDrawing(c.Code)
+		out = append(out, c)
+	}
+	return append(out,
+		Code{Code: codeUnexplained, Meaning: "symbols on a layer that the rules look at fit no rule", Remedy: "add a rule, or leave the layer or block out if they are no devices"},
+		Code{Code: codeUnusedRule, Meaning: "a rule under types matches nothing", Remedy: "check its spelling, move it before the rule that takes its symbols, or delete it"},
+		Code{Code: codeExcluded, Meaning: "symbols are left out of the count, with the reason", Remedy: "check that the reason holds; the message names the key that counts them"},
+		Code{Code: codeNoRoom, Meaning: "a device stands in no named room", Remedy: "name the room on the drawing, or leave it if the room does not matter"},
+		Code{Code: codeNearby, Meaning: "two devices stand closer together than a symbol is wide", Remedy: "erase the copy, or leave both if both are meant"},
+		Code{Code: codeLandmark, Meaning: "a panel or riser is not where the job says, or in several places", Remedy: "correct its match rule, or give its place with at"},
+		Code{Code: codeMostlyHidden, Meaning: "most symbols of a type are on layers that are off or frozen", Remedy: "turn the layers on, or write hidden: count in the row of the plan"},
+		Code{Code: codeUnits, Meaning: "the units do not fit what is drawn", Remedy: "measure something on the drawing and correct units in the row of the plan"},
+		Code{Code: codeTurned, Meaning: "a plan is turned against the others by its walls", Remedy: "write turned in the row of the plan to settle it"},
+		Code{Code: codeSeveral, Meaning: "a drawing shows more than the one level that it stands for", Remedy: "give each level its own row under plans, with its region"},
+		Code{Code: codeRegion, Meaning: "symbols stand in what looks like a key plan, detail or table", Remedy: "give the level's region, or ignore the part that is no plan"},
+		Code{Code: codeFigure, Meaning: "a loose figure resembles a sample of a type, or nothing is drawn at the sample", Remedy: "pick the sample on one clean symbol"},
+		Code{Code: codeStatus, Meaning: "symbols are left out as demolition, existing or by others", Remedy: "check the layers that demolition, existing and others name"},
+		Code{Code: codeLegend, Meaning: "symbols that count may be the samples of a legend", Remedy: "ignore the legend in the row of the plan"},
+		Code{Code: codeUnseen, Meaning: "symbols that count draw nothing", Remedy: "check in a CAD program whether they are meant"},
+		Code{Code: codeNothing, Meaning: "nothing is counted at all", Remedy: "check the rules under types against the blocks that survey lists"},
+	)
+}

@@ -26,7 +26,7 @@ func (t *taker) fileFindings() {
 // FromDrawing turns a finding of the reader into a Finding: code D101 becomes
 // F101. What is more than a note says what to do.
 func FromDrawing(name string, f dxf.Finding) Finding {
-	g := Finding{Code: "F" + f.Code[1:], Severity: f.Severity, Message: f.Message, Drawing: name, Handle: f.Handle, At: geom.Pt(f.X, f.Y), Placed: f.HasPlace}
+	g := Finding{Code: fromDrawing(f.Code), Severity: f.Severity, Message: f.Message, Drawing: name, Handle: f.Handle, At: geom.Pt(f.X, f.Y), Placed: f.HasPlace}
 	if do := dxf.Advice(f.Code); f.Severity != Note && !strings.Contains(f.Message, do) {
 		g.Message += ": " + do
 	}
@@ -35,3 +35,6 @@ func FromDrawing(name string, f dxf.Finding) Finding {
 	}
 	return g
 }
+
+// fromDrawing is the code under which a finding of the reader is told.
+func fromDrawing(code string) string { return "F" + code[1:] }

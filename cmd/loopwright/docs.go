@@ -2,16 +2,28 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"loopwright/assign"
+	"loopwright/assign/sheet"
 	"loopwright/cmd/internal/commit"
+	"loopwright/cmd/internal/compare"
+	"loopwright/cmd/internal/drafting"
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/outcome"
+	"loopwright/cmd/internal/reconcile"
 	"loopwright/cmd/internal/result"
+	"loopwright/route"
+	"loopwright/takeoff"
 )
 
 // docsCommand writes the reference of the command line, made from the commands
@@ -20,7 +32,7 @@ import (
 func (a *app) docsCommand() *cobra.Command {
 	return &cobra.Command{
 		Use:     "docs DIR",
-		Short:   "Write the manual, and a job file with every key explained, to a folder",
+		Short:   "Write the manual with every finding, and a job file with every key explained",
 		Example: "  loopwright docs manual",
 		Args:    cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -31,6 +43,7 @@ func (a *app) docsCommand() *cobra.Command {
 			defer s.Close()
 			var md, man bytes.Buffer
 			writeMarkdown(&md, cmd.Root())
+			writeCodes(&md)
 			writeMan(&man, cmd.Root())
 			files := []commit.File{
 				{Path: filepath.Join(args[0], "loopwright.md"), Data: md.Bytes()},
@@ -84,6 +97,21 @@ func writeMarkdown(b *bytes.Buffer, root *cobra.Command) {
 	}
 }
 
+// codes are the findings that any command can report, in the order of their numbers.
+func codes() []takeoff.Code {
+	all := slices.Concat(takeoff.Codes(), route.Codes(), outcome.Codes(), assign.Codes(), sheet.Codes(), drafting.Codes(), compare.Codes(), reconcile.Codes())
+	slices.SortFunc(all, func(a, b takeoff.Code) int { return cmp.Compare(a.Code, b.Code) })
+	return all
+}
+
+func writeCodes(b *bytes.Buffer) {
+	b.WriteString("## Findings\n\nWhat a person must know is a finding: its code, how grave it is (note, warning or error), the place, and what to do.\n\n" +
+		"| code | what it tells | what to do |\n|---|---|---|\n")
+	for _, c := range codes() {
+		fmt.Fprintf(b, "| %s | %s | %s |\n", c.Code, c.Meaning, c.Remedy)
+	}
+}
+
 // flagList writes flags in a format for name and meaning.
 func flagList(fs *pflag.FlagSet, format string) string {
 	var b strings.Builder
@@ -114,8 +142,18 @@ func writeMan(b *bytes.Buffer, root *cobra.Command) {
 			fmt.Fprintf(b, ".PP\n.nf\n%s\n.fi\n", roff(strings.TrimSpace(c.Example)))
 		}
 	}
+	b.WriteString(".SH FINDINGS\n")
+	for _, c := range codes() {
+		fmt.Fprintf(b, ".TP\n.B %s\n%s. %s.\n", c.Code, roff(sentence(c.Meaning)), roff(sentence(c.Remedy)))
+	}
 	fmt.Fprintf(b, ".SH EXIT STATUS\n.TP\n.B %d\ndone\n.TP\n.B %d\nfailed, and nothing was written\n.TP\n.B %d\ncalled wrongly\n.TP\n.B %d\ndone, but a finding of severity error remains\n",
 		exitDone, exitFailed, exitUsage, exitFindings)
+}
+
+// sentence begins a text with a capital letter.
+func sentence(s string) string {
+	r, n := utf8.DecodeRuneInString(s)
+	return string(unicode.ToUpper(r)) + s[n:]
 }
 
 func manFlags(fs *pflag.FlagSet) string {

@@ -2,6 +2,8 @@ package dxf
 
 import (
 	"fmt"
+	"maps"
+	"slices"
 
 	"loopwright/takeoff/dxf/tags"
 )
@@ -63,30 +65,44 @@ const (
 	codeTooDeep      = "D118" // blocks are nested too deeply
 )
 
-// registry says of every finding that this package can report how bad it is and
-// what to do about it.
+// Code is what the findings of one code tell and what to do about them.
+type Code struct {
+	Code, Meaning, Remedy string
+}
+
+// registry says of every finding that this package can report how bad it is, what
+// it tells and what to do about it.
 var registry = map[string]struct {
-	severity Severity
-	advice   string
+	severity        Severity
+	meaning, advice string
 }{
-	codeOutOfStep:    {Error, "open the drawing in a CAD program, audit it and save it again"},
-	codeTruncated:    {Error, "the rest is missing; get the file again"},
-	codeNoEOF:        {Warning, "check that the copy is complete"},
-	codeAfterEOF:     {Note, "they are ignored"},
-	codeSection:      {Error, "part of the drawing may be missing; audit it in a CAD program"},
-	codeDupHandle:    {Warning, "audit the drawing in a CAD program"},
-	codeCodePage:     {Warning, "text outside ASCII may be wrong"},
-	codeBadNumber:    {Error, "the record is left out or read in part; audit the drawing"},
-	codeStray:        {Warning, "nothing is lost; audit the drawing in a CAD program"},
-	codeMissingBlock: {Error, "its contents are missing; get the complete drawing"},
-	codeXref:         {Error, "devices drawn in it are missing here; bind it or survey its file too"},
-	codeCycle:        {Error, "expansion stops there; repair the block"},
-	codeZeroScale:    {Warning, "it draws nothing in that direction"},
-	codeClip:         {Note, "anything outside its clip boundary counts as hidden"},
-	codeAnonymous:    {Note, "it is reported under its anonymous name"},
-	codeDupBlock:     {Warning, "the first definition is used"},
-	codeNoName:       {Warning, "it cannot be counted"},
-	codeTooDeep:      {Error, "expansion stops there"},
+	codeOutOfStep:    {Error, "group codes and values are out of step", "open the drawing in a CAD program, audit it and save it again"},
+	codeTruncated:    {Error, "the drawing is cut off", "the rest is missing; get the file again"},
+	codeNoEOF:        {Warning, "the file has no EOF record at its end, though the entities are complete", "check that the copy is complete"},
+	codeAfterEOF:     {Note, "there are bytes after the EOF record", "they are ignored"},
+	codeSection:      {Error, "a section, table or block is missing, or not opened or closed as it should be", "part of the drawing may be missing; audit it in a CAD program"},
+	codeDupHandle:    {Warning, "records share a handle", "audit the drawing in a CAD program"},
+	codeCodePage:     {Warning, "the code page is not known", "text outside ASCII may be wrong"},
+	codeBadNumber:    {Error, "a value is not the number it should be", "the record is left out or read in part; audit the drawing"},
+	codeStray:        {Warning, "a section is closed twice", "nothing is lost; audit the drawing in a CAD program"},
+	codeMissingBlock: {Error, "an insert names a block that is not defined", "its contents are missing; get the complete drawing"},
+	codeXref:         {Error, "an external reference is not part of the file", "devices drawn in it are missing here; bind it or survey its file too"},
+	codeCycle:        {Error, "blocks contain each other", "expansion stops there; repair the block"},
+	codeZeroScale:    {Warning, "an insert has a scale of zero", "it draws nothing in that direction"},
+	codeClip:         {Note, "an insert is clipped", "anything outside its clip boundary counts as hidden"},
+	codeAnonymous:    {Note, "an anonymous block cannot be traced to its source block", "it is reported under its anonymous name"},
+	codeDupBlock:     {Warning, "a block is defined twice", "the first definition is used"},
+	codeNoName:       {Warning, "a block or insert has no name", "it cannot be counted"},
+	codeTooDeep:      {Error, "blocks are nested too deeply", "expansion stops there"},
+}
+
+// Codes lists the findings that this package can report.
+func Codes() []Code {
+	var out []Code
+	for _, c := range slices.Sorted(maps.Keys(registry)) {
+		out = append(out, Code{c, registry[c].meaning, registry[c].advice})
+	}
+	return out
 }
 
 // Advice says what to do about a finding, "" for a code that is not registered.

@@ -77,7 +77,7 @@ var imports = map[string][]string{
 	"cmd/internal/reconcile": {"takeoff/where", "cmd/internal/build", "cmd/internal/drafting", "cmd/internal/fieldpage", "cmd/internal/job",
 		"cmd/internal/outcome", "cmd/internal/result", "cmd/internal/returned", "cmd/internal/workbook", "cmd/internal/workbook/back", "assign",
 		"assign/sheet", "takeoff"},
-	"cmd/loopwright": {"cmd/internal/program", "assign/ledger", "takeoff/where", "cmd/internal/begin", "cmd/internal/build", "cmd/internal/commit", "cmd/internal/compare", "cmd/internal/job",
+	"cmd/loopwright": {"assign/sheet", "cmd/internal/drafting", "route", "cmd/internal/program", "assign/ledger", "takeoff/where", "cmd/internal/begin", "cmd/internal/build", "cmd/internal/commit", "cmd/internal/compare", "cmd/internal/job",
 		"cmd/internal/outcome", "cmd/internal/reconcile", "cmd/internal/result", "assign", "takeoff", "takeoff/dxf", "takeoff/geom",
 		"takeoff/inspect", "takeoff/legend", "takeoff/measure", "testdata"},
 

@@ -201,3 +201,11 @@ func drawings(s Side, ms []mark) []string {
 	}
 	return out
 }
+
+// Codes lists the findings about what is marked.
+func Codes() []takeoff.Code {
+	return []takeoff.Code{
+		{Code: codeNotMarked, Meaning: "the changes cannot be marked on a drawing", Remedy: "do what the message says about the drawing; the list of changes is complete"},
+		{Code: codeNoSheet, Meaning: "changes are on levels with no drawing in the new revision", Remedy: "read them in the list"},
+	}
+}

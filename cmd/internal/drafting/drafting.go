@@ -219,3 +219,14 @@ func layerFindings(s *sheet, e *edit.Result) []takeoff.Finding {
 	}
 	return fs
 }
+
+// Codes lists the findings about what is drawn into the plans.
+func Codes() []takeoff.Code {
+	return []takeoff.Code{
+		{Code: codeNoPlace, Meaning: "a label covers something, as there is no free place for it", Remedy: "move it in a CAD program"},
+		{Code: codeNotOurs, Meaning: "a drawing cannot be edited safely, so nothing was added to it", Remedy: "do what the message says, save the drawing and build again"},
+		{Code: codeAttribute, Meaning: "an attribute of the architect's symbol was changed", Remedy: "nothing; the message names the old value"},
+		{Code: codeLayerHad, Meaning: "the drawing has a layer of the name already", Remedy: "name other layers with label: layers, if they are not to mix"},
+		{Code: codeNoAttrib, Meaning: "attributes could not be changed, so texts were placed instead", Remedy: "check the texts on the labeled drawing"},
+	}
+}

@@ -158,3 +158,11 @@ func amps(a takeoff.Amps) float64 {
 	}
 	return a.A
 }
+
+// Codes lists the findings about batteries.
+func Codes() []takeoff.Code {
+	return []takeoff.Code{
+		{Code: CodeBatteryBlank, Meaning: "a current without which the battery is not proved is not given", Remedy: "take standby and alarm from the listing"},
+		{Code: CodeBatterySmall, Meaning: "a battery is too small", Remedy: "fit the size that the message names"},
+	}
+}

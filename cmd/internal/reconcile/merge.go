@@ -221,3 +221,22 @@ func (m *merger) stale(src returned.Source) {
 			Message: fmt.Sprintf("%s is from revision %q of the job, which is now at %q: devices that changed are listed one by one", src.File, src.Revision, m.outcome.Job.Revision)})
 	}
 }
+
+// Codes lists the findings about what came back from site.
+func Codes() []takeoff.Code {
+	return []takeoff.Code{
+		{Code: codeUnknown, Meaning: "a device or end is reported that the job does not have", Remedy: "add it to the drawing, or correct the report"},
+		{Code: codeCircuit, Meaning: "a device is reported on a circuit that it is not on", Remedy: "find out on site which circuit it is on"},
+		{Code: codeImpossible, Meaning: "an address is reported that cannot be set, or that the circuit does not have", Remedy: "read it again on site"},
+		{Code: codeTwice, Meaning: "two devices would answer to one address", Remedy: "reset one of them"},
+		{Code: codeOther, Meaning: "the address found is not the one planned", Remedy: "reset the device, or write the address found into the ledger"},
+		{Code: codeContradict, Meaning: "two sources contradict each other", Remedy: "look at the device and correct one of them"},
+		{Code: codeOverLimit, Meaning: "the ohms measured are over the limit", Remedy: "find the bad splice, or shorten the run"},
+		{Code: codeFar, Meaning: "the ohms measured are far from those computed", Remedy: "look for what the message names"},
+		{Code: codeUnreadable, Meaning: "a value cannot be understood", Remedy: "write it as the message says and hand the file back again"},
+		{Code: codeStale, Meaning: "a source was made from another state of the job", Remedy: "check what is set on the device"},
+		{Code: codeProblem, Meaning: "somebody reports a problem", Remedy: "read it and settle it"},
+		{Code: codeReplaced, Meaning: "a newer value replaces one in the ledger", Remedy: "nothing; the old one is in the message"},
+		{Code: codeOpen, Meaning: "devices are not reported as done", Remedy: "nothing while work goes on"},
+	}
+}
