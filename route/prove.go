@@ -22,15 +22,42 @@ const (
 
 // Proof is what the wire of a circuit does, held against the job's limits.
 type Proof struct {
-	Nodes []string // names by wire node: the panel, devices, branch points
-	Loop  wire.Check
-	Power *wire.Power // nil for an SLC
+	Nodes  []string // names by wire node: the panel, devices, branch points
+	Loop   wire.Check
+	States []State // of the system; none for an SLC
+	Power  *State  // that of them which asks most of the circuit; nil for an SLC
 
 	Smallest    wire.Conductor // thinnest conductor of the same family that passes; none where Judged is false
 	HasSmallest bool
 
 	Judged bool // by loop resistance, or by current and voltage: what these need was given
 	Fails  bool // a limit that was given is broken, be the rest judged or not
+}
+
+// State is what an appliance or power circuit carries in one state of the system.
+type State struct {
+	Name string // standby or alarm
+	wire.Power
+}
+
+// The states of the system in which loads differ: a door holder draws its current
+// in standby and releases in alarm.
+const (
+	Standby = "standby"
+	Alarm   = "alarm"
+)
+
+// load is what a device draws from a circuit of a kind in a state of the system.
+// On an appliance circuit a standby current that is not given is none: supervision
+// runs with reversed polarity, against which appliances block (common practice, no source).
+func load(kind takeoff.CircuitKind, t takeoff.DeviceType, state string) takeoff.Amps {
+	switch {
+	case state == Alarm:
+		return t.Alarm
+	case kind == takeoff.NAC && !t.Standby.Known:
+		return takeoff.Amps{Known: true}
+	}
+	return t.Standby
 }
 
 // Passes reports that the circuit was judged and no limit that was given is broken.
@@ -47,7 +74,7 @@ func (p Proof) WorstEnd() string {
 // Prove computes the loop resistance of a circuit, and for appliance and power
 // circuits current and voltage, and compares them with the limits of its Spec.
 func Prove(b Building, c Circuit, devices []takeoff.Device) (Proof, []takeoff.Finding, error) {
-	w, names := c.wired(devices, b.Types)
+	w, names := c.wired(devices, b.Types, Alarm)
 	p := Proof{Nodes: names}
 	rate, err := c.Cable.Conductor.Rate(c.Cable.Temperature)
 	if err != nil {
@@ -59,7 +86,7 @@ func Prove(b Building, c Circuit, devices []takeoff.Device) (Proof, []takeoff.Fi
 	}
 	p.Judged = lim.Ohm > 0
 	if c.Kind != takeoff.SLC {
-		more, err := p.power(c, w, rate, devices)
+		more, err := p.power(c, rate, devices, b.Types)
 		if err != nil {
 			return p, nil, fmt.Errorf("circuit %s: %w", c.Name, err)
 		}
@@ -76,7 +103,7 @@ func Prove(b Building, c Circuit, devices []takeoff.Device) (Proof, []takeoff.Fi
 			fs = append(fs, atDevice(c.tooMuchOhm(p, w, lim), devices, p.WorstEnd()))
 		}
 	}
-	return p, fs, p.smallest(c, w, lim)
+	return p, fs, p.smallest(c, devices, b.Types, lim)
 }
 
 // capacitance is what the package wire calls the bound on it.
@@ -98,12 +125,17 @@ func (c Circuit) limits() (wire.Limits, []takeoff.Finding) {
 }
 
 // smallest looks for the thinnest conductor with which the circuit passes.
-func (p *Proof) smallest(c Circuit, w wire.Circuit, lim wire.Limits) error {
+func (p *Proof) smallest(c Circuit, devices []takeoff.Device, types []takeoff.DeviceType, lim wire.Limits) error {
 	if !p.Judged {
 		return nil
 	}
+	ws := []wire.Circuit{}
+	for _, s := range []string{Standby, Alarm} {
+		w, _ := c.wired(devices, types, s)
+		ws = append(ws, w)
+	}
 	for _, k := range wire.Family(c.Cable.Conductor) {
-		ok, err := passesWith(c, w, lim, k)
+		ok, err := passesWith(c, ws, lim, k)
 		if err != nil {
 			return err
 		}
@@ -115,19 +147,24 @@ func (p *Proof) smallest(c Circuit, w wire.Circuit, lim wire.Limits) error {
 	return nil
 }
 
-// passesWith tries a conductor against all that the circuit is judged by.
-func passesWith(c Circuit, w wire.Circuit, lim wire.Limits, k wire.Conductor) (bool, error) {
+// passesWith tries a conductor against all that the circuit is judged by, in
+// every state of the system.
+func passesWith(c Circuit, states []wire.Circuit, lim wire.Limits, k wire.Conductor) (bool, error) {
 	try := []wire.Conductor{k}
 	if lim != (wire.Limits{}) {
-		if _, ok, err := wire.SmallestConductor(w, try, c.Cable.Temperature, lim); err != nil || !ok {
+		if _, ok, err := wire.SmallestConductor(states[0], try, c.Cable.Temperature, lim); err != nil || !ok {
 			return false, err
 		}
 	}
 	if c.Kind == takeoff.SLC {
 		return true, nil
 	}
-	_, ok, err := wire.SmallestForPower(w, try, c.Cable.Temperature, c.supply())
-	return ok, err
+	for _, w := range states {
+		if _, ok, err := wire.SmallestForPower(w, try, c.Cable.Temperature, c.supply()); err != nil || !ok {
+			return false, err
+		}
+	}
+	return true, nil
 }
 
 func (c Circuit) tooMuchCapacitance(b wire.Bound, units measure.System) takeoff.Finding {
@@ -150,46 +187,78 @@ func (c Circuit) supply() wire.Supply {
 	return wire.Supply{Start: c.StartVolts, Minimum: c.EndVolts, Capacity: c.MaxCurrent, Spare: c.SpareShare, LoadFactor: c.LoadFactor}
 }
 
-// power judges current and voltage of an appliance or power circuit.
-func (p *Proof) power(c Circuit, w wire.Circuit, rate wire.Rate, devices []takeoff.Device) ([]takeoff.Finding, error) {
-	res, err := wire.Drop(w, rate, c.supply())
-	if err != nil {
-		return nil, err
+// power judges current and voltage of an appliance or power circuit, in standby
+// and in alarm. An appliance circuit that draws nothing in standby is judged in alarm alone.
+func (p *Proof) power(c Circuit, rate wire.Rate, devices []takeoff.Device, types []takeoff.DeviceType) ([]takeoff.Finding, error) {
+	p.Judged = c.MaxCurrent > 0 && c.StartVolts > 0 && c.EndVolts > 0
+	for _, state := range []string{Standby, Alarm} {
+		w, _ := c.wired(devices, types, state)
+		res, err := wire.Drop(w, rate, c.supply())
+		if err != nil {
+			return nil, err
+		}
+		if c.Kind == takeoff.NAC && state == Standby && res.Current == 0 {
+			continue
+		}
+		p.States = append(p.States, State{state, res})
+		p.Judged = p.Judged && len(res.Blank) == 0
+		p.Fails = p.Fails || p.States[len(p.States)-1].fails()
 	}
-	p.Power = &res
-	p.Judged = c.MaxCurrent > 0 && c.StartVolts > 0 && c.EndVolts > 0 && len(res.Blank) == 0
-	p.Fails = !res.CurrentOK || len(res.Feeds) > 0 && !res.VoltageOK
-	return c.powerFindings(p, devices), nil
+	var fs []takeoff.Finding
+	for i := range p.States {
+		s := &p.States[i]
+		fs = append(fs, c.powerFindings(p.Nodes, s, devices)...)
+		if p.Power == nil || s.asksMore(p.Power) {
+			p.Power = s
+		}
+	}
+	return fs, nil
 }
 
-func (c Circuit) powerFindings(p *Proof, devices []takeoff.Device) []takeoff.Finding {
+// fails reports that a limit that was given is broken in the state.
+func (s State) fails() bool { return !s.CurrentOK || len(s.Feeds) > 0 && !s.VoltageOK }
+
+// asksMore reports whether a state is harder on its circuit than another: it fails
+// and the other does not, it cannot be proved, it leaves less voltage, or it draws more.
+func (s State) asksMore(than *State) bool {
+	switch {
+	case s.fails() != than.fails():
+		return s.fails()
+	case (len(s.Blank) > 0) != (len(than.Blank) > 0):
+		return len(s.Blank) > 0
+	case s.WorstFeed >= 0 && than.WorstFeed >= 0 && s.WorstVolts != than.WorstVolts:
+		return s.WorstVolts < than.WorstVolts
+	}
+	return s.Current >= than.Current
+}
+
+func (c Circuit) powerFindings(nodes []string, s *State, devices []takeoff.Device) []takeoff.Finding {
 	var fs []takeoff.Finding
-	r := p.Power
-	if n := len(r.Blank); n > 0 {
+	if n := len(s.Blank); n > 0 {
 		fs = append(fs, atDevice(takeoff.Finding{Code: CodeBlank, Severity: takeoff.Error,
-			Message: fmt.Sprintf("circuit %s: no alarm current for %s, first %s: nothing is proved until their types give it", c.Name, measure.Count(n, "device"), p.Nodes[r.Blank[0]])}, devices, p.Nodes[r.Blank[0]]))
+			Message: fmt.Sprintf("circuit %s: no %s current for %s, first %s: nothing is proved until their types give it", c.Name, s.Name, measure.Count(n, "device"), nodes[s.Blank[0]])}, devices, nodes[s.Blank[0]]))
 	}
-	if !r.CurrentOK {
+	if !s.CurrentOK {
 		fs = append(fs, takeoff.Finding{Code: CodeCurrent, Severity: takeoff.Error,
-			Message: fmt.Sprintf("circuit %s draws %.3f A, over the %.3f A allowed (%.3f A less %.0f %% spare): move devices to another circuit",
-				c.Name, r.Current, r.Allowed, c.MaxCurrent, c.SpareShare*100)})
+			Message: fmt.Sprintf("circuit %s draws %.3f A in %s, over the %.3f A allowed (%.3f A less %.0f %% spare): move devices to another circuit",
+				c.Name, s.Current, s.Name, s.Allowed, c.MaxCurrent, c.SpareShare*100)})
 	}
-	if len(r.Feeds) > 0 && !r.VoltageOK {
-		f := r.Feeds[r.WorstFeed]
+	if len(s.Feeds) > 0 && !s.VoltageOK {
+		f := s.Feeds[s.WorstFeed]
 		first := f.FirstBelow
 		if first < 0 {
 			first = f.Lowest
 		}
 		fs = append(fs, atDevice(takeoff.Finding{Code: CodeVoltage, Severity: takeoff.Error,
-			Message: fmt.Sprintf("circuit %s: %s gets %.2f V and needs %.2f V, the first to fail; the lowest is %.2f V at %s: use a thicker conductor, or split the circuit",
-				c.Name, p.Nodes[first], f.Volts[first], c.EndVolts, f.Volts[f.Lowest], p.Nodes[f.Lowest])}, devices, p.Nodes[first]))
+			Message: fmt.Sprintf("circuit %s: in %s %s gets %.2f V and needs %.2f V, the first to fail; the lowest is %.2f V at %s: use a thicker conductor, or split the circuit",
+				c.Name, s.Name, nodes[first], f.Volts[first], c.EndVolts, f.Volts[f.Lowest], nodes[f.Lowest])}, devices, nodes[first]))
 	}
 	return fs
 }
 
 // wired turns a laid circuit into nodes and legs of copper: every leg with its
-// slack, every device with what it puts in series and what it draws.
-func (c Circuit) wired(devices []takeoff.Device, types []takeoff.DeviceType) (wire.Circuit, []string) {
+// slack, every device with what it puts in series and what it draws in a state.
+func (c Circuit) wired(devices []takeoff.Device, types []takeoff.DeviceType, state string) (wire.Circuit, []string) {
 	w := wire.Circuit{Class: c.Pathway}
 	at := map[string]int{}
 	var names []string
@@ -208,8 +277,8 @@ func (c Circuit) wired(devices []takeoff.Device, types []takeoff.DeviceType) (wi
 		n := wire.Node{}
 		if t, ok := typeAt[name]; ok {
 			n.Series, n.Load = t.Resistance, math.NaN()
-			if t.Alarm.Known {
-				n.Load = t.Alarm.A
+			if a := load(c.Kind, t, state); a.Known {
+				n.Load = a.A
 			}
 		}
 		at[name] = len(names)

@@ -33,7 +33,7 @@ func strung(t testing.TB, kind takeoff.CircuitKind, gauge string, legs, loads []
 	last := "P"
 	for i := range legs {
 		id := fmt.Sprintf("d%d", i+1)
-		typ := takeoff.DeviceType{Type: "t" + id, Alarm: takeoff.Amps{A: max(0, loads[i]), Known: loads[i] >= 0}}
+		typ := takeoff.DeviceType{Type: "t" + id, Standby: takeoff.Amps{Known: true}, Alarm: takeoff.Amps{A: max(0, loads[i]), Known: loads[i] >= 0}}
 		types = append(types, typ)
 		ds = append(ds, takeoff.Device{ID: id, Type: typ.Type, Drawing: "p.dxf", Handle: "H" + id})
 		c.Devices = append(c.Devices, id)
@@ -98,14 +98,14 @@ func TestProveFindings(t *testing.T) {
 		{"capacitance over its limit", takeoff.SLC, []float64{400, 600}, []float64{0, 0}, func(c *Circuit) { c.MaxResistance, c.MaxCapacitance, c.Cable.Capacitance = 50, 0.050e-6, 56e-12/feet }, "F411 cable capacitance of 0.056 uF is over the limit of 0.050 uF, by 32.7 m", "fails"},
 		{"capacitance of the cable not given", takeoff.SLC, []float64{400, 600}, []float64{0, 0}, func(c *Circuit) { c.MaxResistance, c.MaxCapacitance = 50, 0.5e-6 }, "F405 capacitance not proved", "unjudged"},
 		{"current on its limit: 1.6 of 2 A less 20 %", takeoff.NAC, []float64{10}, []float64{1.6}, none, "", "passes"},
-		{"current over its limit", takeoff.NAC, []float64{10}, []float64{1.7}, none, "F402 draws 1.700 A, over the 1.600 A allowed", "fails"},
+		{"current over its limit", takeoff.NAC, []float64{10}, []float64{1.7}, none, "F402 draws 1.700 A in alarm, over the 1.600 A allowed", "fails"},
 		{"current not limited is not proved", takeoff.NAC, []float64{10}, []float64{1}, func(c *Circuit) { c.MaxCurrent = 0 }, "", "unjudged"},
 		{"no voltage given, and too much current for what is given", takeoff.NAC, []float64{10}, []float64{1.7}, func(c *Circuit) { c.StartVolts, c.EndVolts = 0, 0 }, "F402 draws 1.700 A", "fails"},
 		{"end not given", takeoff.NAC, []float64{10}, []float64{1}, func(c *Circuit) { c.EndVolts = 0 }, "", "unjudged"},
 		{"resistance not limited", takeoff.SLC, []float64{10}, []float64{0}, none, "", "unjudged"},
 		{"start not given", takeoff.NAC, []float64{10}, []float64{1}, func(c *Circuit) { c.StartVolts = 0 }, "", "unjudged"},
 		// 2 x 4.89/1000 x 500 x 1 = 4.89 V of the 4.4 V that may be lost; after 400 ft 0.978 x 4 = 3.91 V.
-		{"voltage too low at the second", takeoff.NAC, []float64{400, 100}, []float64{0, 1}, none, "F403 d2 gets 15.51 V and needs 16.00 V", "fails"},
+		{"voltage too low at the second", takeoff.NAC, []float64{400, 100}, []float64{0, 1}, none, "F403 in alarm d2 gets 15.51 V and needs 16.00 V", "fails"},
 		{"a blank current", takeoff.NAC, []float64{10, 10}, []float64{.1, -1}, none, "F404 no alarm current for 1 device, first d2", "unjudged"},
 	}
 	for _, tt := range tests {

@@ -141,17 +141,25 @@ func (s *splitter) limits() error {
 	if err != nil {
 		return err
 	}
-	demand, extra := []float64{0}, []float64{0}
-	limit := math.Inf(1)
+	extra := []float64{0}
+	var demand [][]float64
 	for _, d := range s.devices {
 		t := types[d.Type]
-		need, most := demandOf(s.spec, t)
-		demand = append(demand, need)
+		for r, need := range s.spec.Needs(t) {
+			if r == len(demand) {
+				demand = append(demand, []float64{0})
+			}
+			demand[r] = append(demand[r], need)
+		}
 		extra = append(extra, s.opt.Allow.Device+t.Resistance/(2*rate.OhmPerMetre))
-		limit = most
 	}
-	if limit > 0 && !math.IsInf(limit, 1) {
-		s.problem.Demand, s.problem.Capacity = [][]float64{demand}, []float64{limit}
+	if room := s.spec.Room(); room > 0 {
+		for _, row := range demand {
+			if len(demand) > 1 && !slices.ContainsFunc(row, func(v float64) bool { return v > 0 }) {
+				continue // nothing draws in this state
+			}
+			s.problem.Demand, s.problem.Capacity = append(s.problem.Demand, row), append(s.problem.Capacity, room)
+		}
 	}
 	if s.spec.MaxResistance > 0 {
 		ends := 1.0
@@ -164,13 +172,22 @@ func (s *splitter) limits() error {
 	return nil
 }
 
-// demandOf is what a device takes of its circuit's capacity, and that capacity
-// less its spare; 0 for no capacity.
-func demandOf(s Spec, t takeoff.DeviceType) (need, limit float64) {
+// Needs is what a device of a type takes of its circuit's [Spec.Room]: addresses
+// of an SLC; amperes of another, in standby and in alarm, each of which must fit.
+// A current that is not given counts as none here; Prove reports it.
+func (s Spec) Needs(t takeoff.DeviceType) []float64 {
 	if s.Kind == takeoff.SLC {
-		return float64(t.Addresses), math.Floor(float64(s.Capacity)*(1-s.SpareShare) + 1e-9)
+		return []float64{float64(t.Addresses)}
 	}
-	return t.Alarm.A, s.MaxCurrent * (1 - s.SpareShare)
+	return []float64{load(s.Kind, t, Standby).A, load(s.Kind, t, Alarm).A}
+}
+
+// Room is the capacity of a circuit less its spare, in what [Spec.Needs] counts; 0 for not known.
+func (s Spec) Room() float64 {
+	if s.Kind == takeoff.SLC {
+		return math.Floor(float64(s.Capacity)*(1-s.SpareShare) + 1e-9)
+	}
+	return s.MaxCurrent * (1 - s.SpareShare)
 }
 
 // voltageTries bounds how often the current of appliance circuits is lowered to
@@ -193,12 +210,16 @@ func (s *splitter) solve() ([][]int, []takeoff.Finding, error) {
 		if ok {
 			return routes, s.lowered(full), nil
 		}
-		s.problem.Capacity[0] *= 0.9
+		for r := range s.problem.Capacity {
+			s.problem.Capacity[r] *= 0.9
+		}
 		if routes, err = s.fewest(); err != nil {
 			break // one device alone is over the lowered current
 		}
 	}
-	s.problem.Capacity[0] = full
+	for r := range s.problem.Capacity {
+		s.problem.Capacity[r] = full
+	}
 	routes, err = s.fewest()
 	return routes, nil, s.explain(err)
 }
@@ -228,9 +249,11 @@ func (s *splitter) explain(err error) error {
 		return fmt.Errorf("circuit %s: %w", s.spec.Name, err)
 	}
 	for i, d := range s.devices {
-		if len(s.problem.Capacity) > 0 && s.problem.Demand[0][i+1] > s.problem.Capacity[0] {
-			return fmt.Errorf("circuit %s cannot be split: %s (%s) needs %.4g by itself, over the %.4g that the circuit has after spare: raise its capacity (%w)",
-				s.spec.Name, d.ID, d.Type, s.problem.Demand[0][i+1], s.problem.Capacity[0], loops.ErrInfeasible)
+		for r, room := range s.problem.Capacity {
+			if need := s.problem.Demand[r][i+1]; need > room {
+				return fmt.Errorf("circuit %s cannot be split: %s (%s) needs %.4g by itself, over the %.4g that the circuit has after spare: raise its capacity (%w)",
+					s.spec.Name, d.ID, d.Type, need, room, loops.ErrInfeasible)
+			}
 		}
 	}
 	return fmt.Errorf("circuit %s cannot be split: a device is so far from the panel that its circuit would exceed %.4g ohm even alone (%w): use a thicker conductor or another panel, or check the drawing's units",
@@ -244,8 +267,10 @@ func (s *splitter) voltagesHold(routes [][]int) (bool, error) {
 		if err != nil {
 			return false, err
 		}
-		if p.Power != nil && len(p.Power.Feeds) > 0 && !p.Power.VoltageOK {
-			return false, nil
+		for _, state := range p.States {
+			if len(state.Feeds) > 0 && !state.VoltageOK {
+				return false, nil
+			}
 		}
 	}
 	return true, nil

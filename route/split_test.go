@@ -27,6 +27,7 @@ func rowOf(n int, typ string) (Building, []takeoff.Device) {
 	b.Types = append(b.Types,
 		takeoff.DeviceType{Type: "smoke", Addresses: 1},
 		takeoff.DeviceType{Type: "horn", Alarm: takeoff.Amps{A: 0.1, Known: true}},
+		takeoff.DeviceType{Type: "holder", Standby: takeoff.Amps{A: 0.1, Known: true}, Alarm: takeoff.Amps{Known: true}},
 		takeoff.DeviceType{Type: "siren", Alarm: takeoff.Amps{A: 3, Known: true}})
 	var ds []takeoff.Device
 	for i := range n {
@@ -46,6 +47,8 @@ func TestSplit(t *testing.T) {
 	long.MaxResistance = 50
 	weak := nac
 	weak.StartVolts, weak.EndVolts = 20.4, 19.4
+	power, weakPower := nac, weak
+	power.Kind, weakPower.Kind = takeoff.Power, takeoff.Power
 	tests := []struct {
 		name  string
 		specs []Spec
@@ -57,6 +60,8 @@ func TestSplit(t *testing.T) {
 		{"all fit on one", []Spec{slc}, 10, "smoke", "SLC-1:10", ""},
 		{"25 addresses, 10 each: three", []Spec{slc}, 25, "smoke", "3 circuits of at most 10", ""},
 		{"spare is kept free: 8 x 0.1 A on 1 A less 20 %", []Spec{nac}, 16, "horn", "2 circuits of at most 8", ""},
+		{"a standby load is a load", []Spec{power}, 16, "holder", "2 circuits of at most 8", ""},
+		{"a standby load lowers the voltage", []Spec{weakPower}, 8, "holder", "2 circuits of at most 7", "to keep the voltage at every device"},
 		{"two rows share", []Spec{fixed, second}, 20, "smoke", "2 circuits of at most 10", ""},
 		{"two rows are not enough", []Spec{fixed, second}, 25, "smoke", "2 circuits of at most 20", "2 circuits of kind slc serve these levels and 3 are needed"},
 		// 16 AWG, 4.89 ohm/kft: a load of n x 0.1 A at 10 m steps loses

@@ -144,30 +144,33 @@ func (k *keeper) nearest(d takeoff.Device) int {
 	return at
 }
 
-// fits reports whether a circuit has addresses, or current, for one more device.
+// fits reports whether a circuit has addresses, or current in every state of the
+// system, for one more device.
 func (k *keeper) fits(p route.Part, d takeoff.Device) bool {
-	need := func(d takeoff.Device) float64 {
+	room := p.Room()
+	if p.Kind != takeoff.SLC && room == 0 {
+		return true // not known: the proof says so
+	}
+	needs := func(d takeoff.Device) []float64 {
 		for _, t := range k.o.Job.Types {
-			if t.Type == d.Type && p.Kind == takeoff.SLC {
-				return float64(t.Addresses)
-			} else if t.Type == d.Type {
-				return t.Alarm.A
+			if t.Type == d.Type {
+				return p.Needs(t.DeviceType)
 			}
 		}
-		return 0
+		return nil
 	}
-	room := float64(p.Capacity)
-	if p.Kind != takeoff.SLC {
-		room = p.MaxCurrent
-		if room == 0 {
-			return true // not known: the proof says so
+	var used [2]float64
+	for _, x := range p.Devices {
+		for r, need := range needs(x) {
+			used[r] += need
 		}
 	}
-	room *= 1 - p.SpareShare
-	for _, x := range p.Devices {
-		room -= need(x)
+	for r, need := range needs(d) {
+		if used[r]+need > room+1e-9 {
+			return false
+		}
 	}
-	return need(d) <= room+1e-9
+	return true
 }
 
 // free names the circuit for devices that found no room: the part's own where

@@ -56,11 +56,15 @@ func circuit(o *outcome.Outcome, l outcome.Laid) Circuit {
 		OrderCable: tidy(l.Order), LowerBound: tidy(l.LowerBound), Proved: l.Exact,
 		Turns: l.Turns, Walls: l.Crossings, LevelChanges: l.LevelHops,
 		LoopOhm: tidy(l.Proof.Loop.Ohm), WorstBranchOhm: tidy(l.Proof.Loop.Ohm), WorstBranch: l.Proof.WorstEnd(),
-		LimitOhm: l.MaxResistance, OhmBasis: l.Proof.Loop.Rate.Basis.String(), Judged: l.Proof.Judged || l.Proof.Fails, Passes: l.Proof.Passes(),
+		LimitOhm: l.MaxResistance, OhmBasis: l.Proof.Loop.Rate.Basis.String(), Judged: l.AsDrawn() != outcome.NotProved, Passes: l.AsDrawn() == outcome.Passes,
+		Verdict: string(l.AsDrawn()), Wire: string(l.OfWire()),
 		Legs: make([]Leg, 0, len(l.Legs)),
 	}
 	if i := l.Proof.Loop.Tight; i >= 0 {
 		c.Left = tidy(l.Proof.Loop.Bounds[i].Left)
+	}
+	if len(l.Survival.Added) > 0 {
+		c.VerdictWith = string(l.WithIsolators())
 	}
 	if l.Proof.HasSmallest {
 		c.SmallestConductor = l.Proof.Smallest.String()

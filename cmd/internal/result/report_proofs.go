@@ -84,17 +84,27 @@ func short(l route.LegLoss) Loss {
 	return Loss{From: l.From, To: l.To, Devices: l.Short, Zones: l.Zones}
 }
 
+// powerProof is the harder of the states of the system in each figure: the larger
+// current, the lower voltage.
 func powerProof(l outcome.Laid) *PowerProof {
-	p := l.Proof.Power
-	if p == nil {
+	if l.Proof.Power == nil {
 		return nil
 	}
-	volts := len(p.Feeds) > 0 && l.EndVolts > 0
-	out := &PowerProof{Current: tidy(p.Current), Allowed: tidy(p.Allowed), Start: l.StartVolts, Minimum: l.EndVolts,
-		CurrentOK: l.MaxCurrent > 0 && p.CurrentOK, VoltageOK: volts && p.VoltageOK, LumpedOK: volts && p.LumpedOK}
-	if p.WorstFeed >= 0 {
-		f := p.Feeds[p.WorstFeed]
-		out.Lowest, out.LowestAt, out.Lumped = tidy(f.Volts[f.Lowest]), l.Proof.Nodes[f.Lowest], tidy(f.Lumped[f.Lowest])
+	out := &PowerProof{State: l.Proof.Power.Name, Start: l.StartVolts, Minimum: l.EndVolts,
+		CurrentOK: l.MaxCurrent > 0, VoltageOK: l.EndVolts > 0, LumpedOK: l.EndVolts > 0}
+	for _, s := range l.Proof.States {
+		volts := len(s.Feeds) > 0
+		out.Current, out.Allowed = max(out.Current, tidy(s.Current)), tidy(s.Allowed)
+		out.Currents = append(out.Currents, StateCurrent{s.Name, tidy(s.Current)})
+		out.Blank = out.Blank || len(s.Blank) > 0
+		out.CurrentOK = out.CurrentOK && s.CurrentOK
+		out.VoltageOK, out.LumpedOK = out.VoltageOK && volts && s.VoltageOK, out.LumpedOK && volts && s.LumpedOK
+		if s.WorstFeed < 0 {
+			continue
+		}
+		if f := s.Feeds[s.WorstFeed]; out.LowestAt == "" || f.Volts[f.Lowest] < out.Lowest {
+			out.Lowest, out.LowestAt, out.Lumped = tidy(f.Volts[f.Lowest]), l.Proof.Nodes[f.Lowest], tidy(f.Lumped[f.Lowest])
+		}
 	}
 	return out
 }

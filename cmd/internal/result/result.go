@@ -95,8 +95,11 @@ type Circuit struct {
 	LimitOhm        float64 `json:"limit_ohm,omitempty"`
 	Left            float64 `json:"cable_left_m,omitempty"` // cable that may be added before the limit; negative: too long by this much
 	OhmBasis        string  `json:"ohm_basis"`
-	Judged          bool    `json:"judged"` // false where a figure is blank without which the circuit is not judged
-	Passes          bool    `json:"passes"` // judged, and no limit is broken
+	Judged          bool    `json:"judged"`                           // false where a figure is blank without which the circuit is not judged
+	Passes          bool    `json:"passes"`                           // judged, and no limit is broken: as drawn
+	Verdict         string  `json:"verdict"`                          // as drawn: passes, FAILS or not proved
+	VerdictWith     string  `json:"verdict_with_isolators,omitempty"` // with the isolators to add, where there are any
+	Wire            string  `json:"wire"`                             // the verdict on the wire alone
 	Legs            []Leg   `json:"legs"`
 
 	Branches []Branch `json:"branches"`
@@ -140,8 +143,10 @@ type Loss struct {
 	Zones   int    `json:"zones,omitempty"`
 }
 
-// PowerProof is current and voltage of an appliance or 24 V circuit.
+// PowerProof is current and voltage of an appliance or 24 V circuit, each in the
+// state of the system in which it is worse.
 type PowerProof struct {
+	State     string  `json:"state"` // standby or alarm: the one that asks most of the circuit
 	Current   float64 `json:"current_a"`
 	Allowed   float64 `json:"allowed_a,omitempty"`
 	Start     float64 `json:"start_v,omitempty"`
@@ -152,6 +157,15 @@ type PowerProof struct {
 	CurrentOK bool    `json:"current_passes"`     // these three are false, too, where nothing is given to judge by
 	VoltageOK bool    `json:"voltage_passes"`
 	LumpedOK  bool    `json:"lumped_passes"`
+	Blank     bool    `json:"blank,omitempty"` // a device's current is not given
+
+	Currents []StateCurrent `json:"currents"` // in every state that is judged
+}
+
+// StateCurrent is what a circuit draws in one state of the system.
+type StateCurrent struct {
+	State   string  `json:"state"`
+	Current float64 `json:"current_a"`
 }
 
 // BatteryProof is the standby battery of one panel.

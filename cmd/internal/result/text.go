@@ -7,6 +7,7 @@ import (
 	"strings"
 	"text/tabwriter"
 
+	"loopwright/cmd/internal/outcome"
 	"loopwright/takeoff"
 	"loopwright/takeoff/measure"
 )
@@ -47,14 +48,18 @@ func writeCircuits(t io.Writer, r Result, system measure.System) {
 	if len(r.Circuits) == 0 {
 		return
 	}
-	fmt.Fprintf(t, "\ncircuit\tkind\tclass\tdevices\taddresses\tlength\torder\t\n")
+	fmt.Fprintf(t, "\ncircuit\tkind\tclass\tdevices\taddresses\tlength\torder\tas drawn\t\n")
 	for _, c := range r.Circuits {
 		addresses := ""
 		if c.AddressCapacity > 0 {
 			addresses = fmt.Sprintf("%d of %d", c.AddressesUsed, c.AddressCapacity)
 		}
-		fmt.Fprintf(t, "%s\t%s\t%s\t%d\t%s\t%s\t%s\t\n", c.Circuit, c.Kind, c.Pathway, c.Devices, addresses,
-			system.Length(c.Length, 0), system.Length(c.OrderCable, 0))
+		with := ""
+		if c.VerdictWith != "" {
+			with = fmt.Sprintf("with %s added: %s", measure.Count(len(c.Isolators.Add), "isolator"), c.VerdictWith)
+		}
+		fmt.Fprintf(t, "%s\t%s\t%s\t%d\t%s\t%s\t%s\t%s\t%s\n", c.Circuit, c.Kind, c.Pathway, c.Devices, addresses,
+			system.Length(c.Length, 0), system.Length(c.OrderCable, 0), c.Verdict, with)
 	}
 	writeWire(t, r, system)
 	writePower(t, r)
@@ -80,7 +85,7 @@ func writeWire(t io.Writer, r Result, system measure.System) {
 		if c.Pathway != "B" {
 			end = "and back"
 		}
-		verdict := verdict(c.Judged, c.Passes)
+		verdict := c.Wire
 		if p := c.Capacitance; p != nil {
 			verdict += fmt.Sprintf(", %.3f of %.3f uF", p.Value, p.Limit)
 		}
@@ -90,7 +95,7 @@ func writeWire(t io.Writer, r Result, system measure.System) {
 
 // writePower writes current and voltage of appliance and 24 V circuits.
 func writePower(t io.Writer, r Result) {
-	head := "\npower\tcurrent\tmay be\tlowest\tneeds\tat\tlumped\t\n"
+	head := "\npower\tcurrent\tin\tmay be\tlowest\tneeds\tat\tlumped\t\n"
 	for _, c := range r.Circuits {
 		p := c.Power
 		if p == nil {
@@ -102,10 +107,6 @@ func writePower(t io.Writer, r Result) {
 		if p.Allowed > 0 {
 			allowed = fmt.Sprintf("%.2f A", p.Allowed)
 		}
-		if p.LowestAt == "" && p.Start > 0 {
-			fmt.Fprintf(t, "%s\t%.2f A\t%s\tnot proved: currents are blank\n", c.Circuit, p.Current, allowed)
-			continue
-		}
 		lowest, lumped, needs := "", "", "not given"
 		if p.LowestAt != "" {
 			lowest, lumped = fmt.Sprintf("%.2f V", p.Lowest), fmt.Sprintf("%.2f V", p.Lumped)
@@ -113,15 +114,28 @@ func writePower(t io.Writer, r Result) {
 		if p.Minimum > 0 {
 			needs = fmt.Sprintf("%.1f V", p.Minimum)
 		}
-		passes := p.CurrentOK && p.VoltageOK
-		fails := p.Allowed > 0 && !p.CurrentOK || p.LowestAt != "" && p.Lowest < p.Minimum && !p.VoltageOK
-		fmt.Fprintf(t, "%s\t%.2f A\t%s\t%s\t%s\t%s\t%s\t%s\n", c.Circuit, p.Current, allowed, lowest, needs, p.LowestAt, lumped, verdict(passes || fails, passes))
+		verdict := c.Wire
+		if p.Blank {
+			verdict += ", currents are blank"
+		}
+		fmt.Fprintf(t, "%s\t%.2f A\t%s\t%s\t%s\t%s\t%s\t%s\t%s\n", c.Circuit, p.Current, p.largest(), allowed, lowest, needs, p.LowestAt, lumped, verdict)
 	}
+}
+
+// largest names the state in which a circuit draws most.
+func (p PowerProof) largest() string {
+	name, most := p.State, -1.0
+	for _, s := range p.Currents {
+		if s.Current >= most {
+			name, most = s.State, s.Current
+		}
+	}
+	return name
 }
 
 // writeFaults writes what the worst single faults cost, with the isolators to add.
 func writeFaults(t io.Writer, r Result) {
-	head := "\nfaults\tworst open\tworst short\tbetween\tlimit\tisolators\t\n"
+	head := "\nfaults\tworst open\tworst short\tbetween\tlimit\tisolators\tas drawn\t\n"
 	for _, c := range r.Circuits {
 		i := c.Isolators
 		if i == nil || len(c.Legs) == 0 {
@@ -133,12 +147,15 @@ func writeFaults(t io.Writer, r Result) {
 		if i.LimitDevices > 0 {
 			limit = measure.Count(i.LimitDevices, "device") + ", " + limit
 		}
-		between := ""
-		if i.WorstWith.Devices > 0 {
-			between = i.WorstWith.From + " and " + i.WorstWith.To
+		between, with := "", ""
+		if i.WorstShort.Devices > 0 {
+			between = i.WorstShort.From + " and " + i.WorstShort.To
 		}
-		fmt.Fprintf(t, "%s\t%d\t%d, %s\t%s\t%s\t%d drawn, %d to add\t%s\n", c.Circuit, i.WorstOpen.Devices,
-			i.WorstWith.Devices, measure.Count(i.WorstWith.Zones, "zone"), between, limit, i.OnPlan, len(i.Add), verdict(true, i.PassesWith))
+		if n := len(i.Add); n > 0 {
+			with = fmt.Sprintf("with %d added: %d, %s: %s", n, i.WorstWith.Devices, measure.Count(i.WorstWith.Zones, "zone"), verdict(i.PassesWith))
+		}
+		fmt.Fprintf(t, "%s\t%d\t%d, %s\t%s\t%s\t%d drawn, %d to add\t%s\t%s\n", c.Circuit, i.WorstOpen.Devices,
+			i.WorstShort.Devices, measure.Count(i.WorstShort.Zones, "zone"), between, limit, i.OnPlan, len(i.Add), verdict(i.Passes), with)
 	}
 }
 
@@ -166,14 +183,11 @@ func ohmGiven(ohm float64) string {
 	return fmt.Sprintf("%g ohm", ohm)
 }
 
-func verdict(judged, passes bool) string {
-	switch {
-	case passes:
-		return "passes"
-	case judged:
-		return "FAILS"
+func verdict(passes bool) outcome.Verdict {
+	if passes {
+		return outcome.Passes
 	}
-	return "not judged"
+	return outcome.Fails
 }
 
 func writeBatteries(t io.Writer, r Result) {

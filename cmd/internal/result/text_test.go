@@ -20,26 +20,30 @@ circuits:
 - {circuit: N, kind: nac, pathway: B, max_current: 1 A, start: 20.4 V, end: 16 V}
 `
 	showsTables(t, yaml, `
+circuit  kind  class  devices  addresses  length  order  as drawn
+S        slc   A      6        6 of 127   120 m   120 m  FAILS     with 1 isolator added: passes
+N        nac   B      2                   20 m    20 m   passes
+`, `
 wire  ohm   limit  margin  to        cable left  thinnest that passes
 S     3.85  50.0   46.1    and back  130 m       22 AWG solid          passes, 0.024 of 0.050 uF
 N     0.64                 n2                    22 AWG solid          passes
 `, `
-power  current  may be  lowest   needs   at  lumped
-N      0.40 A   0.80 A  20.21 V  16.0 V  n2  20.14 V  passes
+power  current  in     may be  lowest   needs   at  lumped
+N      0.40 A   alarm  0.80 A  20.21 V  16.0 V  n2  20.14 V  passes
 `, `
-faults  worst open  worst short  between      limit              isolators
-S       0           3, 1 zone    FACP and d1  3 devices, 1 zone  0 drawn, 1 to add  passes
+faults  worst open  worst short  between      limit              isolators          as drawn
+S       0           6, 1 zone    FACP and d1  3 devices, 1 zone  0 drawn, 1 to add  FAILS     with 1 added: 3, 1 zone: passes
 `)
 	// What the job leaves blank is blank here, and judged by nothing.
 	showsTables(t, strings.NewReplacer(", max_resistance: 50 ohm, max_lost_devices: 3, max_capacitance: 0.05 uF", "", ", max_current: 1 A, start: 20.4 V, end: 16 V", "").Replace(yaml), `
 wire  ohm   limit  margin  to        cable left  thinnest that passes
-S     3.85                 and back                                    not judged
-N     0.64                 n2                                          not judged
+S     3.85                 and back                                    not proved
+N     0.64                 n2                                          not proved
 `, `
-power  current  may be     lowest  needs      at  lumped
-N      0.40 A   not given          not given              not judged
+power  current  in     may be     lowest  needs      at  lumped
+N      0.40 A   alarm  not given          not given              not proved
 `, `
-faults  worst open  worst short  between      limit   isolators
+faults  worst open  worst short  between      limit   isolators          as drawn
 S       0           6, 1 zone    FACP and d1  1 zone  0 drawn, 0 to add  passes
 `)
 }

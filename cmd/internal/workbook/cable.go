@@ -14,11 +14,13 @@ type cableCells struct{ measured, installed, order xlsx.Ref }
 
 // circuitCells are the cells of one circuit that other sheets take.
 type circuitCells struct {
-	measured, slack, installed    xlsx.Ref
-	rate, ohm, limit, loopVerdict xlsx.Ref
-	farads                        xlsx.Ref // capacitance in microfarads, or why there is none
-	worstVolts, voltageVerdict    xlsx.Ref
-	hasVoltage                    bool
+	measured, slack, installed xlsx.Ref
+	rate, ohm, limit           xlsx.Ref
+	farads                     xlsx.Ref   // capacitance in microfarads, or why there is none
+	loop                       xlsx.Ref   // verdict on resistance and capacitance
+	volts, verdicts            []xlsx.Ref // of an appliance or power circuit, for each state: lowest volts, verdict
+	shorts                     xlsx.Ref   // verdict on single shorts as drawn; without sheet where none are judged
+	verdict                    xlsx.Ref   // on all of it
 }
 
 // lengthNames are the columns that every table of cable has, with their ranges on the sheet of legs.

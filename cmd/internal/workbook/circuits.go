@@ -2,6 +2,7 @@ package workbook
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"loopwright/cmd/internal/outcome"
@@ -15,7 +16,7 @@ func circuitsSheet(b *book, o *outcome.Outcome) *xlsx.Sheet {
 	s := b.NewSheet("Circuits", 11, 7, 9, 7, 6, 16, 10, 18, 9, 12, 12, 8, 12, 12, 11, 12, 13, 10, 10, 11, 14, 24)
 	s.Large = true
 	s.Title("Circuits", "Lengths in "+u+". No route over the same distances is shorter than the lower bound. Verdicts come from the "+
-		"sheets Loop and Voltage.")
+		"sheets Loop, Voltage and Faults, and are of the circuit as drawn.")
 	s.Head = s.Header("circuit", "kind", "panel", "class", "T-taps", "levels", "cable", "conductor", "devices", "addresses used", "addresses usable", "left",
 		"measured, "+u, "of it return, "+u, "slack, "+u, "installed, "+u, "lower bound, "+u, "loop, ohm", "limit, ohm", "lowest, V", "capacitance, uF", "verdict").Row
 	s.Freeze = 1
@@ -82,12 +83,56 @@ func circuitRow(b *book, o *outcome.Outcome, s *xlsx.Sheet, c *outcome.Laid) {
 		}
 		return xlsx.Calc(r.There(), v, f)
 	}
-	volts, verdict := xlsx.Cell{}, cc.loopVerdict
-	if cc.hasVoltage {
-		volts, verdict = link(cc.worstVolts, xlsx.FormFine), cc.voltageVerdict
+	volts := xlsx.Cell{}
+	if len(cc.volts) > 0 {
+		volts = lowestVolts(cc.volts)
 	}
-	s.Add(xlsx.Text(c.Name), xlsx.Text(string(c.Kind)), xlsx.Text(c.Panel), xlsx.Text(string(c.Pathway)), xlsx.Text(taps), xlsx.Text(levels), xlsx.Text(c.Cable.Name), xlsx.Text(c.Cable.Conductor.String()),
+	cc.verdict = s.Add(xlsx.Text(c.Name), xlsx.Text(string(c.Kind)), xlsx.Text(c.Panel), xlsx.Text(string(c.Pathway)), xlsx.Text(taps), xlsx.Text(levels), xlsx.Text(c.Cable.Name), xlsx.Text(c.Cable.Conductor.String()),
 		xlsx.Whole(len(c.Devices)), usedCell, capacity, left,
 		link(cc.measured, xlsx.FormLength), xlsx.Number(b.u.lengthIn(c.Back), xlsx.FormLength), link(cc.slack, xlsx.FormLength), link(cc.installed, xlsx.FormLength), bound,
-		link(cc.ohm, xlsx.FormFine), link(cc.limit, xlsx.FormFine), volts, link(cc.farads, xlsx.FormMilli), link(verdict, xlsx.FormGeneral))
+		link(cc.ohm, xlsx.FormFine), link(cc.limit, xlsx.FormFine), volts, link(cc.farads, xlsx.FormMilli), verdictOf(cc)).Right(21)
+}
+
+// lowestVolts is the least of the voltages that are worked out, of several states.
+func lowestVolts(states []xlsx.Ref) xlsx.Cell {
+	var at []string
+	var low any = ""
+	for _, r := range states {
+		at = append(at, r.There())
+		if v, ok := r.Num(); ok && (low == "" || v < low.(float64)) {
+			low = v
+		}
+	}
+	list := strings.Join(at, ",")
+	return xlsx.Calc(fmt.Sprintf(`IF(COUNT(%[1]s)>0,MIN(%[1]s),"")`, list), low, xlsx.FormFine)
+}
+
+// verdictOf joins the verdicts on a circuit as drawn: what fails comes first, then
+// what is not proved. Loops are judged by resistance, appliance and power circuits in every
+// state, and by resistance where it is limited.
+func verdictOf(cc *circuitCells) xlsx.Cell {
+	proofs, wire := cc.verdicts, append(slices.Clone(cc.verdicts), cc.loop)
+	if len(proofs) == 0 {
+		proofs = wire
+	}
+	words := func(r xlsx.Ref) string { v, _ := r.Cell().Value.(string); return v }
+	fails := func(r xlsx.Ref) bool { return strings.HasPrefix(words(r), "FAILS") }
+	formula, value := `"passes"`, "passes"
+	step := func(test string, holds bool, then, word string) {
+		formula = fmt.Sprintf("IF(%s,%s,%s)", test, then, formula)
+		if holds {
+			value = word
+		}
+	}
+	// Built from the inside: what is asked first is put around the rest.
+	for _, r := range slices.Backward(proofs) {
+		step(r.There()+`<>"passes"`, words(r) != "passes", r.There(), words(r))
+	}
+	for _, r := range slices.Backward(wire) {
+		step(fmt.Sprintf(`LEFT(%s,5)="FAILS"`, r.There()), fails(r), r.There(), words(r))
+	}
+	if cc.shorts.Sheet != nil {
+		step(fmt.Sprintf(`%s="FAILS"`, cc.shorts.There()), fails(cc.shorts), `"FAILS: one short, as drawn"`, "FAILS: one short, as drawn")
+	}
+	return xlsx.Calc(formula, value, xlsx.FormGeneral)
 }

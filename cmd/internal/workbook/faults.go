@@ -85,7 +85,7 @@ func faultRows(b *book, s, l *xlsx.Sheet, judged []*outcome.Laid) {
 	last := first + len(judged) - 1
 	var add []route.Isolator
 	for i, c := range judged {
-		faultRow(s, l, c, legs)
+		b.byCircuit[c.Name].shorts = faultRow(s, l, c, legs)
 		faultLegs(l, c, s.Ref(first+i, 1))
 		legs += len(c.Survival.Legs)
 		add = append(add, c.Survival.Added...)
@@ -146,8 +146,9 @@ func beyondLimit(c *outcome.Laid, lost, zones int) bool {
 	return c.MaxLostDevices > 0 && lost > c.MaxLostDevices || c.Limits.Zones > 0 && zones > c.Limits.Zones || c.Pathway == circuit.ClassX && lost > 0
 }
 
-// faultRow adds a circuit, whose legs begin in row legs of the other sheet.
-func faultRow(s, l *xlsx.Sheet, c *outcome.Laid, legs int) {
+// faultRow adds a circuit, whose legs begin in row legs of the other sheet, and
+// returns the cell with its verdict as drawn.
+func faultRow(s, l *xlsx.Sheet, c *outcome.Laid, legs int) xlsx.Ref {
 	f, row := &c.Survival, s.Next()
 	lost, zones, where, worst, most := xlsx.Whole(0), xlsx.Whole(0), xlsx.Text(""), 0, 0
 	if sorted := byLoss(f.Legs); len(sorted) > 0 {
@@ -157,12 +158,12 @@ func faultRow(s, l *xlsx.Sheet, c *outcome.Laid, legs int) {
 		zones = xlsx.Calc("MAX("+l.Span(lossZones, legs, last)+")", most, xlsx.FormWhole)
 		where = xlsx.Calc(fmt.Sprintf("INDEX(%s,MATCH(%s,%s,0))", l.Span(lossBetween, legs, last), xlsx.At(faultLost, row), l.Span(lossShort, legs, last)), between(sorted[0]), xlsx.FormGeneral)
 	}
-	s.Add(xlsx.Text(c.Name), xlsx.Text(string(c.Pathway)), xlsx.Whole(f.OnPlan), xlsx.Entry(float64(c.MaxLostDevices), xlsx.FormCount), xlsx.Entry(float64(c.Limits.Zones), xlsx.FormCount),
+	return s.Add(xlsx.Text(c.Name), xlsx.Text(string(c.Pathway)), xlsx.Whole(f.OnPlan), xlsx.Entry(float64(c.MaxLostDevices), xlsx.FormCount), xlsx.Entry(float64(c.Limits.Zones), xlsx.FormCount),
 		lost, zones, where,
 		judge(c, s.Ref(row, 1), faultLost, faultZones, worst, most, 0),
 		xlsx.Cell{Value: len(f.Added), Style: xlsx.Style{Form: xlsx.FormCount}}, xlsx.Whole(f.With.Short), xlsx.Whole(f.With.Zones), xlsx.Text(between(f.With)),
 		judge(c, s.Ref(row, 1), faultThenLost, faultThenZones, f.With.Short, f.With.Zones, f.Stubborn),
-		xlsx.Cell{Value: f.Stubborn, Style: xlsx.Style{Form: xlsx.FormCount}})
+		xlsx.Cell{Value: f.Stubborn, Style: xlsx.Style{Form: xlsx.FormCount}}).Right(faultVerdict - 1)
 }
 
 // judge holds what stands in two columns of a circuit's row against its limits;

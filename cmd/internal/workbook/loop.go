@@ -112,13 +112,13 @@ func loopRow(b *book, s *xlsx.Sheet, c *outcome.Laid) {
 		pico, xlsx.Calc(fmt.Sprintf(`IF(ISNUMBER(O%[1]d),%[2]s*O%[1]d/1000000,"pF not given")`, row, cc.installed.There()), farads, xlsx.FormMilli), micro,
 		xlsx.Text(c.Proof.Loop.Rate.Basis.String()).Wrapped())
 	s.Fit(row, 18, c.Proof.Loop.Rate.Basis.String())
-	cc.rate, cc.ohm, cc.limit, cc.loopVerdict, cc.farads = r.Right(5), r.Right(7), r.Right(8), r.Right(10), r.Right(15)
+	cc.rate, cc.ohm, cc.limit, cc.loop, cc.farads = r.Right(5), r.Right(7), r.Right(8), r.Right(10), r.Right(15)
 }
 
 // loopVerdict judges resistance (H against I) and capacitance (P against Q). A
 // capacitance that is limited and not known must not read as passed.
 const loopVerdict = `IF(AND(ISNUMBER(I%[1]d),H%[1]d>I%[1]d+%[2]g),"FAILS",IF(AND(ISNUMBER(Q%[1]d),NOT(ISNUMBER(P%[1]d))),"not proved: capacitance",` +
-	`IF(AND(ISNUMBER(Q%[1]d),N(P%[1]d)>Q%[1]d+%[2]g),"FAILS: capacitance",IF(ISNUMBER(I%[1]d),"passes","not judged: no limit"))))`
+	`IF(AND(ISNUMBER(Q%[1]d),N(P%[1]d)>Q%[1]d+%[2]g),"FAILS: capacitance",IF(ISNUMBER(I%[1]d),"passes","not proved: no limit"))))`
 
 // judgeLoop is what loopVerdict comes to; a figure that is not given is no float64.
 func judgeLoop(ohm float64, limit, farads, most any) string {
@@ -135,7 +135,7 @@ func judgeLoop(ohm float64, limit, farads, most any) string {
 	case limited:
 		return "passes"
 	}
-	return "not judged: no limit"
+	return "not proved: no limit"
 }
 
 // loopTolerance keeps a circuit that stands exactly at its limit from failing by

@@ -246,11 +246,7 @@ func proofSection(b *book, o *outcome.Outcome, s *xlsx.Sheet) {
 	if len(o.Circuits) > 0 {
 		passes, fails := 0, 0
 		for _, c := range o.Circuits {
-			cc := b.byCircuit[c.Name]
-			v, _ := cc.loopVerdict.Cell().Value.(string)
-			if cc.hasVoltage {
-				v, _ = cc.voltageVerdict.Cell().Value.(string)
-			}
+			v, _ := b.byCircuit[c.Name].verdict.Cell().Value.(string)
 			switch {
 			case v == "passes":
 				passes++
@@ -259,9 +255,9 @@ func proofSection(b *book, o *outcome.Outcome, s *xlsx.Sheet) {
 			}
 		}
 		line := func(words, f string, n int) { s.Add(xlsx.Text(words), xlsx.Calc(f, n, xlsx.FormCount)) }
-		line("Circuits that pass", `SUMPRODUCT(--(CircuitVerdict="passes"))`, passes)
-		line("Circuits that fail", `SUMPRODUCT(--(LEFT(CircuitVerdict,5)="FAILS"))`, fails)
-		line("Circuits not judged", fmt.Sprintf("ROWS(CircuitVerdict)-B%d-B%d", first, first+1), len(o.Circuits)-passes-fails)
+		line("Circuits that pass as drawn", `SUMPRODUCT(--(CircuitVerdict="passes"))`, passes)
+		line("Circuits that fail as drawn", `SUMPRODUCT(--(LEFT(CircuitVerdict,5)="FAILS"))`, fails)
+		line("Circuits not proved", fmt.Sprintf("ROWS(CircuitVerdict)-B%d-B%d", first, first+1), len(o.Circuits)-passes-fails)
 	}
 	for _, k := range b.batteries {
 		v := k.verdict.Cell().Value
