@@ -17,7 +17,8 @@ type Row struct {
 	Auto    bool     // as many circuits as are needed; Circuit is the prefix of their names
 }
 
-func (r Row) serves(level string) bool {
+// Serves reports whether the row takes devices of a level.
+func (r Row) Serves(level string) bool {
 	return len(r.Levels) == 0 || slices.Contains(r.Levels, level)
 }
 
@@ -67,7 +68,7 @@ func Divide(devices []takeoff.Device, types []takeoff.DeviceType, rows []Row) ([
 // rowsFor returns the rows of a kind that serve a level, and a key that sorts as the rows stand.
 func rowsFor(rows []Row, kind takeoff.CircuitKind, level string) (key string, fit []Row) {
 	for i, r := range rows {
-		if r.Kind == kind && r.serves(level) {
+		if r.Kind == kind && r.Serves(level) {
 			key += fmt.Sprintf("%06d ", i)
 			fit = append(fit, r)
 		}

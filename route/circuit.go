@@ -31,6 +31,7 @@ import (
 	"math"
 
 	"loopwright/route/circuit"
+	"loopwright/route/path"
 	"loopwright/route/wire"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
@@ -114,6 +115,10 @@ type Leg struct {
 	Note       string  // why it was measured otherwise than asked
 	Stretches  []Stretch
 }
+
+// MindsWalls reports whether the leg was laid with the walls in mind; otherwise
+// nobody counted what it crosses.
+func (l Leg) MindsWalls() bool { return l.Via == path.ViaWalls || l.Crossings > 0 }
 
 // Circuit is a circuit as laid: its devices in walking order and every leg.
 type Circuit struct {

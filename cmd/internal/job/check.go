@@ -52,6 +52,9 @@ func checkType(d *decoder, path string, t *Type) {
 	if t.Addresses > 0 && d.found(path+".wired_to") && !t.On(takeoff.SLC) {
 		d.complain(path+".wired_to", "type %s takes an address but is not wired to slc: add slc, or set addresses: 0", t.Type)
 	}
+	if d.found(path + ".addresses") {
+		d.needsAddress(path, t)
+	}
 }
 
 // readAuto reads the key circuits inside a row, whose one value is auto.

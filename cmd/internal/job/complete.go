@@ -20,6 +20,7 @@ func (d *decoder) complete() {
 		work()
 	}
 	d.checkCircuits()
+	d.checkPoints()
 	d.checkEdition()
 }
 
@@ -92,13 +93,25 @@ func typeItself(_ *Job, t *Type) (value, why string) {
 }
 
 func addressesOf(_ *Job, t *Type) (value, why string) {
-	switch {
-	case t.Isolates:
-		return "0", "an isolator takes no address"
-	case t.WiredTo != nil && !t.On(takeoff.SLC):
+	if t.WiredTo != nil && !t.On(takeoff.SLC) {
 		return "0", "it is not wired to an slc"
 	}
 	return "1", "a device on a signaling line circuit takes one address"
+}
+
+// checkPoints refuses points without an address to stand under, where the address is worked out.
+func (d *decoder) checkPoints() {
+	for i := range d.job.Types {
+		if path := fmt.Sprintf("types[%d]", i); !d.found(path + ".addresses") {
+			d.needsAddress(path, &d.job.Types[i])
+		}
+	}
+}
+
+func (d *decoder) needsAddress(path string, t *Type) {
+	if len(t.Points) > 0 && t.Addresses == 0 {
+		d.complain(path+".points", "type %s has points and takes no address for them: write addresses: 1 and wired_to: [slc], or delete points", t.Type)
+	}
 }
 
 func wiredTo(_ *Job, t *Type) (value, why string) {

@@ -182,7 +182,7 @@ func TestWiredTo(t *testing.T) {
 	want := []struct {
 		addresses int
 		wired     string
-	}{{1, "slc"}, {0, "slc"}, {0, "slc power"}, {0, "nac"}, {0, ""}}
+	}{{1, "slc"}, {1, "slc"}, {0, "slc power"}, {0, "nac"}, {0, ""}}
 	for i, w := range want {
 		var kinds []string
 		for _, k := range j.Types[i].WiredTo {

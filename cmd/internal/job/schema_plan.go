@@ -55,7 +55,7 @@ var typeTable = &table[Type]{title: "a row of types", check: checkType, more: mo
 	{name: "mounting", field: to(mounting, func(t *Type) *takeoff.Mounting { return &t.Mounting }),
 		help: "ceiling, wall, or a height such as 46 in", left: left{value: "ceiling", why: "most devices are mounted there", source: practice}},
 	{name: "addresses", field: to(whole(0, 1000000), func(t *Type) *int { return &t.Addresses }), sample: "1",
-		help: "taken on the loop; 0: none (isolator, base, notification appliance)", worked: addressesOf, left: left{words: "1; 0 if it isolates or is not wired to slc"}},
+		help: "taken on the loop; 0: none (isolator, base, notification appliance)", worked: addressesOf, left: left{words: "1; 0 if it is not wired to slc"}},
 	{name: "wired_to", field: to(list(word(takeoff.SLC, takeoff.NAC, takeoff.Power)), func(t *Type) *[]takeoff.CircuitKind { return &t.WiredTo }), sample: "[slc]",
 		help: "kinds of circuit: slc, nac, power", worked: wiredTo, left: left{words: "slc if it takes an address or isolates, else no circuit"}},
 	{name: "isolates", field: to(yesNo, func(t *Type) *bool { return &t.Isolates }), help: "true: it opens the loop beside a short", left: left{value: "false", why: "most types do not", source: practice}},

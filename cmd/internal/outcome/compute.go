@@ -125,7 +125,11 @@ func (o *Outcome) lay() error {
 		o.Findings = append(o.Findings, fs...)
 		parts = join(parts, split)
 	}
-	return o.layAll(b, parts, types, opt)
+	if err := o.layAll(b, parts, types, opt); err != nil {
+		return err
+	}
+	o.Findings = append(o.Findings, o.doubts()...)
+	return nil
 }
 
 // layAll lays the circuits side by side and keeps them in the order of the parts.

@@ -54,7 +54,7 @@ func circuit(o *outcome.Outcome, l outcome.Laid) Circuit {
 		Devices: len(l.Devices), AddressCapacity: l.Capacity,
 		Length: tidy(l.Length), Outgoing: tidy(l.Outgoing), Return: tidy(l.Back), Slack: tidy(l.Slack),
 		OrderCable: tidy(l.Order), LowerBound: tidy(l.LowerBound), Proved: l.Exact,
-		Turns: l.Turns, Walls: l.Crossings, LevelChanges: l.LevelHops,
+		Turns: l.Turns, Walls: wallsCrossed(l), LevelChanges: l.LevelHops,
 		LoopOhm: tidy(l.Proof.Loop.Ohm), WorstBranchOhm: tidy(l.Proof.Loop.Ohm), WorstBranch: l.Proof.WorstEnd(),
 		LimitOhm: l.MaxResistance, OhmBasis: l.Proof.Loop.Rate.Basis.String(), Judged: l.AsDrawn() != outcome.NotProved, Passes: l.AsDrawn() == outcome.Passes,
 		Verdict: string(l.AsDrawn()), Wire: string(l.OfWire()),
@@ -87,6 +87,16 @@ func circuit(o *outcome.Outcome, l outcome.Laid) Circuit {
 		c.Legs = append(c.Legs, leg)
 	}
 	return c
+}
+
+// wallsCrossed counts the walls that a circuit crosses; nil where no leg of it minds walls.
+func wallsCrossed(l outcome.Laid) *int {
+	for _, g := range l.Legs {
+		if g.MindsWalls() {
+			return &l.Crossings
+		}
+	}
+	return nil
 }
 
 // cables sums the cable of all circuits by kind, in the job's order.

@@ -87,7 +87,7 @@ type Circuit struct {
 	LowerBound      float64 `json:"lower_bound_m,omitempty"` // no route measured in this way is shorter
 	Proved          bool    `json:"shortest,omitempty"`      // the order is proved to be the shortest
 	Turns           int     `json:"turns"`
-	Walls           int     `json:"walls_crossed"`
+	Walls           *int    `json:"walls_crossed,omitempty"` // none where the way ignores walls
 	LevelChanges    int     `json:"level_changes"`
 	LoopOhm         float64 `json:"loop_ohm"`
 	WorstBranchOhm  float64 `json:"worst_branch_ohm"`

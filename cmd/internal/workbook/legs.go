@@ -74,7 +74,7 @@ func legRow(b *book, p legPart) []xlsx.Cell {
 	l := p.leg
 	m := measuresOf(b, p)
 	crossings, back, worst := xlsx.Cell{}, xlsx.Cell{}, xlsx.Whole(0)
-	if p.part == 1 {
+	if p.part == 1 && l.MindsWalls() {
 		crossings = xlsx.Whole(l.Crossings)
 	}
 	if l.Return {

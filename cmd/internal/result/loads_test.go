@@ -1,0 +1,103 @@
+package result
+
+import (
+	"slices"
+	"strings"
+	"testing"
+
+	"loopwright/cmd/internal/outcome"
+	"loopwright/route"
+	"loopwright/takeoff"
+)
+
+const loadsJob = `
+job: Loads
+plans: [{devices: devices.csv, level: Level 1, units: m, elevation: 0 m, ceiling: 3 m, cable_height: 3 m}]
+types: [{type: smoke, standby: 0.3 mA, alarm: 5 mA}]
+panels: [{panel: FACP, at: {level: Level 1, point: [0, 0]}, standby: 100 mA, alarm: 200 mA}]
+circuits: [{circuit: S, pathway: A, cable: 16/2, max_resistance: 50 ohm, max_lost_devices: 50}]
+cables: [{cable: 16/2, conductor: 16 AWG solid}]
+`
+
+// What a job leaves out of its circuits is said, with what to write; and what is
+// written is not asked for again.
+func TestNothingIsLeftOutInSilence(t *testing.T) {
+	add := func(types string) string { return strings.Replace(loadsJob, "types: [", "types: ["+types+", ", 1) }
+	horns := []string{"h1,horn,Level 1,3,3", "h2,horn,Level 1,3,9", "s1,smoke,Level 1,9,9"}
+	isos := []string{"i1,iso,Level 1,3,3", "s1,smoke,Level 1,9,9"}
+	second := strings.Replace(loadsJob, "circuits: [", "circuits: [{circuit: B, panel: P2, cable: 16/2}, ", 1)
+	second = strings.Replace(second, "panels: [", "panels: [{panel: P2, at: {level: Level 1, point: [9, 9]}}, ", 1)
+	second = strings.Replace(second, "circuit: S,", "circuit: S, panel: FACP,", 1)
+	walls := strings.Replace(loadsJob, "units: m,", "units: m, walls: [A-WALL], wiring: [E-WIRE],", 1)
+	tests := []struct {
+		name, yaml string
+		devices    []string
+		code       string
+		severity   takeoff.Severity
+		says       string // "" for no such finding
+	}{
+		{"devices on no circuit", add("{type: horn, addresses: 0}"), horns, outcome.CodeUnwired, takeoff.Warning, "type horn: 2 devices, first h2, on no circuit"},
+		{"devices that the job says nothing wires", add("{type: horn, addresses: 0, wired_to: []}"), horns, outcome.CodeUnwired, takeoff.Warning, ""},
+		{"a row beside another", second, []string{"s1,smoke,Level 1,9,9"}, outcome.CodeIdleRow, takeoff.Warning, "circuit S (panel FACP) serves nothing: its 1 device fit on B"},
+		{"a power row without devices", strings.Replace(loadsJob, "circuits: [", "circuits: [{circuit: P, kind: power, cable: 16/2}, ", 1), []string{"s1,smoke,Level 1,9,9"},
+			outcome.CodeIdleRow, takeoff.Warning, "circuit P (panel FACP) serves nothing: no device of the job is wired to power"},
+		{"a row of a level without devices of its kind", strings.Replace(loadsJob, "circuits: [", "circuits: [{circuit: P, kind: power, levels: [Level 1], cable: 16/2}, ", 1), []string{"s1,smoke,Level 1,9,9"},
+			outcome.CodeIdleRow, takeoff.Warning, "no device of Level 1 is wired to power"},
+		{"every row serves", loadsJob, []string{"s1,smoke,Level 1,9,9"}, outcome.CodeIdleRow, takeoff.Warning, ""},
+		{"no devices at all", loadsJob, nil, outcome.CodeNothing, takeoff.Error, "nothing is counted"},
+		{"one device", loadsJob, []string{"s1,smoke,Level 1,9,9"}, outcome.CodeNothing, takeoff.Error, ""},
+		{"isolators by name alone", add("{type: iso, name: Loop ISOLATOR, addresses: 0, wired_to: [slc]}"), isos, outcome.CodeUndeclared, takeoff.Warning, "type iso: 1 device, first i1, counted as no isolator: write isolates: true"},
+		{"isolators by type", strings.ReplaceAll(add("{type: isolator, addresses: 0, wired_to: [slc]}"), "{type: iso,", ""), []string{"i1,isolator,Level 1,3,3"}, outcome.CodeUndeclared, takeoff.Warning, "write isolates: true"},
+		{"isolators declared", add("{type: iso, name: Loop isolator, addresses: 0, isolates: true}"), isos, outcome.CodeUndeclared, takeoff.Warning, ""},
+		{"no isolators, as the job says", add("{type: iso, name: No isolator, addresses: 0, wired_to: [slc], isolates: false}"), isos, outcome.CodeUndeclared, takeoff.Warning, ""},
+		{"isolators that take addresses by default", add("{type: iso, isolates: true}"), isos, outcome.CodeUndeclared, takeoff.Warning, "each of its 1 device takes an address: write addresses: 1, or 0"},
+		{"walls and wiring are not used", walls, []string{"s1,smoke,Level 1,9,9"}, outcome.CodeUnused, takeoff.Warning, "walls on A-WALL are not used: circuits are laid along rectilinear"},
+		{"wiring is not followed, and the job says how to lay", walls + "route: {along: rectilinear}\n", []string{"s1,smoke,Level 1,9,9"}, outcome.CodeUnused, takeoff.Warning, "wiring on E-WIRE is drawn and not followed"},
+		{"walls are used", strings.Replace(walls, ", wiring: [E-WIRE]", "", 1) + "route: {along: walls}\n", []string{"s1,smoke,Level 1,9,9"}, outcome.CodeUnused, takeoff.Warning, ""},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			o := computeText(t, tt.yaml, tt.devices...)
+			got := slices.DeleteFunc(slices.Clone(o.Findings), func(f takeoff.Finding) bool { return f.Code != tt.code })
+			if tt.says == "" {
+				if len(got) > 0 {
+					t.Errorf("it says %q", got[0].Message)
+				}
+				return
+			}
+			if !slices.ContainsFunc(got, func(f takeoff.Finding) bool {
+				return f.Severity == tt.severity && strings.Contains(f.Message, tt.says)
+			}) {
+				t.Errorf("it says %v, want %q", got, tt.says)
+			}
+		})
+	}
+}
+
+// A detector with an isolating base keeps its address: as many are used as there are devices.
+func TestIsolatingDetectorsKeepTheirAddresses(t *testing.T) {
+	yaml := strings.Replace(loadsJob, "{type: smoke,", `{type: smoke, isolates: true, points: [{function: smoke, event: "111"}],`, 1)
+	c := Of(computeText(t, strings.Replace(yaml, "pathway: A", "pathway: X", 1), line(4, "smoke")...), nil).Circuits[0]
+	if c.AddressesUsed != 4 {
+		t.Errorf("%d addresses used", c.AddressesUsed)
+	}
+}
+
+// Every output says the same of a circuit: the wire holds, one short takes too many
+// devices as drawn, and isolators to add cure it.
+func TestOneVerdict(t *testing.T) {
+	yaml := strings.NewReplacer("max_lost_devices: 50", "max_lost_devices: 3", "types: [", "types: [{type: horn, addresses: 0, wired_to: [power], standby: 0 mA}, ").Replace(loadsJob)
+	yaml = strings.Replace(yaml, "circuits: [", "circuits: [{circuit: P, kind: power, cable: 16/2, max_current: 1 A, start: 20.4 V, end: 16 V}, ", 1)
+	o := computeText(t, yaml, append(line(6, "smoke"), "h1,horn,Level 1,3,3")...)
+	r := Of(o, nil)
+	p, s := r.Circuits[0], r.Circuits[1]
+	if p.Verdict != "not proved" || p.Passes || p.Judged || p.VerdictWith != "" {
+		t.Errorf("a blank current: %q, passes %v, judged %v, with isolators %q", p.Verdict, p.Passes, p.Judged, p.VerdictWith)
+	}
+	if s.Verdict != "FAILS" || s.Passes || !s.Judged || s.Wire != "passes" || s.VerdictWith != "passes" || s.Isolators.Passes {
+		t.Errorf("one short too many: %q, passes %v, wire %q, with isolators %q", s.Verdict, s.Passes, s.Wire, s.VerdictWith)
+	}
+	if got := o.Circuits[0].Proof.Power.Name; got != route.Alarm {
+		t.Errorf("%s asks most, and alarm is blank", got)
+	}
+}
