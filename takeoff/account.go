@@ -105,7 +105,7 @@ func first(a, b bool) int {
 
 // nothingCounts reports a job in which no device counts, with the figures that look most like devices.
 func (t *taker) nothingCounts() {
-	if len(t.files.byName) == 0 || slices.ContainsFunc(t.res.Devices, func(d Device) bool { return d.Status == Counted }) {
+	if slices.ContainsFunc(t.res.Devices, func(d Device) bool { return d.Status == Counted }) {
 		return
 	}
 	rows := slices.DeleteFunc(slices.Clone(t.res.Account), func(a recognize.AccountRow) bool { return !a.Unexplained() || a.Rest < 2 })
@@ -113,6 +113,9 @@ func (t *taker) nothingCounts() {
 		return cmp.Or(first(a.Ours, b.Ours), cmp.Compare(a.Form, b.Form), cmp.Compare(b.Rest, a.Rest))
 	})
 	f := Finding{Code: codeNothing, Severity: Error, Message: "nothing is counted: no symbol on any level matches a rule under types"}
+	if len(t.files.byName) == 0 {
+		f.Message = "nothing is counted: the lists of devices name none of a type under types"
+	}
 	if len(t.req.Types) == 0 {
 		f.Message = "nothing counts: the job lists no types; say under types which symbols are devices, or let loopwright begin propose them"
 	}

@@ -12,11 +12,10 @@ import (
 
 // The codes of findings about what the job leaves out of its circuits.
 const (
-	CodeNothing    = "F412" // nothing is counted at all
-	CodeIdleRow    = "F413" // a row of circuits that serves nothing
-	CodeUnwired    = "F414" // devices that hang on no circuit, as their type names none
-	CodeUndeclared = "F415" // isolators that are not declared as such
-	CodeUnused     = "F416" // walls or wiring that the job gives and does not use
+	CodeIdleRow    = "F412" // a row of circuits that serves nothing
+	CodeUnwired    = "F413" // devices that hang on no circuit, as their type names none
+	CodeUndeclared = "F414" // isolators that are not declared as such
+	CodeUnused     = "F415" // walls or wiring that the job gives and does not use
 )
 
 // doubts are findings about what the job gives and no circuit uses, or counts and
@@ -33,10 +32,6 @@ func (o *Outcome) doubts() []takeoff.Finding {
 		}
 	}
 	var fs []takeoff.Finding
-	if len(count) == 0 {
-		fs = append(fs, takeoff.Finding{Code: CodeNothing, Severity: takeoff.Error,
-			Message: "nothing is counted: no symbol fits the match rules of a type, or all that do are excluded; check types, region and units"})
-	}
 	for i, t := range o.Job.Types {
 		if n := count[t.Type]; n > 0 {
 			fs = append(fs, o.doubtType(i, n, first[t.Type])...)
