@@ -200,20 +200,23 @@ func (p *Page) legend(index int, c column, r *reader, beside *Legend) (Legend, b
 		cands[i] = p.besideLine(index, l, reach, loose)
 	}
 	type vote struct {
-		far   float64
-		rows  int
-		exact bool
+		far    float64
+		rows   int
+		joined int // of the rows, those whose figure is the beginning of the text itself
 	}
 	best := vote{}
 	try := func(far float64) {
-		n := 0
+		v := vote{far: far}
 		for i, l := range c.lines {
-			if pick(cands[i], l.at.X, far, h) >= 0 {
-				n++
+			if k := pick(cands[i], l.at.X, far, h); k >= 0 {
+				v.rows++
+				if cands[i][k].mark.joined() {
+					v.joined++
+				}
 			}
 		}
-		if n > best.rows || n == best.rows && math.Abs(far) < math.Abs(best.far)-0.1*h {
-			best = vote{far, n, true}
+		if v.rows > best.rows || v.rows == best.rows && (v.joined < best.joined || v.joined == best.joined && math.Abs(far) < math.Abs(best.far)-0.1*h) {
+			best = v
 		}
 	}
 	if beside != nil {
@@ -388,17 +391,28 @@ func (p *Page) besideLine(index int, l *line, reach float64, loose []candidate) 
 	return out
 }
 
-// joined is the abbreviation that stands before a dash in the text itself: RM - Rauchmelder.
+// joined is the abbreviation that stands before a dash or wide blanks in the text itself: RM - Rauchmelder.
 func joined(index int, l *line) []candidate {
+	before, after, ok := cutJoined(l.text, l.raw)
+	if !ok || !lettered(before) || len([]rune(before)) > shortText || strings.Contains(before, " ") || len([]rune(after)) <= 3 {
+		return nil
+	}
+	return []candidate{{mark: Mark{Form: Text, Page: index, Paper: l.paper, Index: -1, Name: before, At: l.at.Turn(l.turn), Box: framed(l.box, -l.turn), Handle: l.handle, Visible: true},
+		key: "text " + strings.ToUpper(before), anchor: l.at.X, middle: l.at.X, box: l.box}}
+}
+
+// joined reports whether a sample is the beginning of the text that explains it.
+func (m *Mark) joined() bool { return m.Form == Text && m.Index < 0 }
+
+// cutJoined cuts a text after an abbreviation; raw has its blanks as they were typed.
+func cutJoined(text, raw string) (before, after string, ok bool) {
 	for _, dash := range []string{" - ", " – ", " — ", " = ", ": "} {
-		before, after, ok := strings.Cut(l.text, dash)
-		if before = strings.TrimSpace(before); ok && lettered(before) && len([]rune(before)) <= shortText && !strings.Contains(before, " ") && len([]rune(after)) > 3 {
-			b := l.box
-			return []candidate{{mark: Mark{Form: Text, Page: index, Paper: l.paper, Index: -1, Name: before, At: l.at.Turn(l.turn), Box: framed(b, -l.turn), Handle: l.handle, Visible: true},
-				key: "text " + strings.ToUpper(before), anchor: l.at.X, middle: l.at.X, box: b}}
+		if before, after, ok := strings.Cut(text, dash); ok {
+			return strings.TrimSpace(before), strings.TrimSpace(after), true
 		}
 	}
-	return nil
+	before, after, ok = strings.Cut(strings.TrimSpace(strings.ReplaceAll(raw, "\t", "  ")), "  ")
+	return strings.TrimSpace(before), strings.TrimSpace(after), ok
 }
 
 // lettered reports whether a short text can stand for a device: it has a letter.

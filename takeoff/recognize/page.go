@@ -217,6 +217,7 @@ func textBox(t *dxf.Text) geom.Box {
 // line is one line of lettering, in a frame that is turned so that it runs to the right.
 type line struct {
 	text   string
+	raw    string     // the text with its blanks as they were typed
 	at     geom.Point // in the frame: x as the lettering is aligned, y of its middle
 	box    geom.Box   // in the frame
 	height float64
@@ -243,8 +244,8 @@ func (p *Page) readLines() {
 			b = b.Extend(plane(v).Turn(-turn))
 		}
 		parts := strings.Split(t.Text, "\n")
-		for k, s := range parts {
-			s = strings.Join(strings.Fields(s), " ")
+		for k, raw := range parts {
+			s := strings.Join(strings.Fields(raw), " ")
 			if s == "" {
 				continue
 			}
@@ -252,7 +253,7 @@ func (p *Page) readLines() {
 			if len(parts) > 1 {
 				y = b.Max.Y - t.Height*(0.5+lineFeed*float64(k))
 			}
-			l := line{text: s, at: geom.Pt(at.X, y), height: t.Height, turn: turn, paper: t.Paper, index: i, handle: t.Handle, of: len(parts)}
+			l := line{text: s, raw: raw, at: geom.Pt(at.X, y), height: t.Height, turn: turn, paper: t.Paper, index: i, handle: t.Handle, of: len(parts)}
 			l.box = geom.Box{Min: geom.Pt(b.Min.X, y-t.Height/2), Max: geom.Pt(b.Max.X, y+t.Height/2)}
 			p.lines = append(p.lines, l)
 		}
@@ -271,7 +272,7 @@ func (p *Page) readLines() {
 			at := plane(a.Pos).Turn(-turn)
 			at.Y += a.Height / 2
 			w := float64(len([]rune(s))) * a.Height * 0.9
-			p.lines = append(p.lines, line{text: s, at: at, height: a.Height, turn: turn, paper: in.Paper, index: -1, handle: a.Handle, of: 1,
+			p.lines = append(p.lines, line{text: s, raw: a.Value, at: at, height: a.Height, turn: turn, paper: in.Paper, index: -1, handle: a.Handle, of: 1,
 				box: geom.Box{Min: geom.Pt(at.X, at.Y-a.Height/2), Max: geom.Pt(at.X+w, at.Y+a.Height/2)}})
 		}
 	}

@@ -189,15 +189,10 @@ func (r *Result) kinds(rd *reader) {
 	for _, l := range r.Legends {
 		for _, row := range l.Rows {
 			k := Kind{Form: row.Sample.Form, Name: row.Sample.Name, Sample: row.Sample, Figure: row.Figure, Scale: 1, Concept: row.Reading.Concept, Text: row.Text, Layers: map[string]int{}}
-			if k.Form == Text && row.Sample.Index < 0 {
-				for _, dash := range []string{" - ", " – ", " — ", " = ", ": "} {
-					if before, after, ok := strings.Cut(row.Text, dash); ok && strings.TrimSpace(before) == k.Name {
-						k.Text = strings.TrimSpace(after)
-						if rr := rd.device(k.Text); rr.Concept != "" {
-							k.Concept = rr.Concept
-						}
-						break
-					}
+			if row.Sample.joined() {
+				k.Text = strings.TrimLeftFunc(strings.TrimPrefix(row.Text, k.Name), func(c rune) bool { return strings.ContainsRune(" -–—=:", c) })
+				if rr := rd.device(k.Text); rr.Concept != "" {
+					k.Concept = rr.Concept
 				}
 			}
 			if k.Form == Block {
@@ -214,6 +209,7 @@ func (r *Result) kinds(rd *reader) {
 			r.Kinds = append(r.Kinds, k)
 		}
 	}
+	r.byValue(rd)
 	r.byName(rd, known)
 }
 

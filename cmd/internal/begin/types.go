@@ -108,6 +108,29 @@ func (d *draft) sort() {
 	for _, t := range slices.Sorted(maps.Keys(kinds)) {
 		d.kinds = append(d.kinds, *kinds[t])
 	}
+	d.splitFirst()
+}
+
+// splitFirst puts the types that take some inserts of a block by an attribute before
+// the one that takes its others: the first rule that fits decides.
+func (d *draft) splitFirst() {
+	whole := map[string]bool{}
+	for _, k := range d.kinds {
+		for _, b := range k.blocks {
+			if b.attrib[0] == "" {
+				whole[strings.ToUpper(b.block)] = true
+			}
+		}
+	}
+	slices.SortStableFunc(d.kinds, func(a, b kind) int {
+		split := func(k kind) int {
+			if slices.ContainsFunc(k.blocks, func(b blockReason) bool { return b.attrib[0] != "" && whole[strings.ToUpper(b.block)] }) {
+				return 0
+			}
+			return 1
+		}
+		return split(a) - split(b)
+	})
 }
 
 // kind files what was recognised: rule i.
@@ -138,6 +161,8 @@ func (d *draft) kind(i int, kinds kindSet, devices, others map[string]int) {
 		}
 	case ok:
 		kinds.add(dev, row)
+	case k.Text == "" && k.Concept == "":
+		d.ask = append(d.ask, ask{block: k.Name, attrib: row.attrib, placed: k.Count + k.Hidden, layers: slices.Sorted(maps.Keys(k.Layers))})
 	case k.Concept.Group() == "other":
 		if k.Count > 0 {
 			d.notOurs = append(d.notOurs, fmt.Sprintf("%s   # %d placed: %s", row.match, k.Count, notOurs(k)))
@@ -241,8 +266,15 @@ func (d *draft) addDevice(u use, kinds kindSet) {
 		}
 		return
 	}
+	rest := u.Placed + u.Hidden
+	defer func() {
+		if rest > 0 && !u.Holds { // those in which the attribute says nothing
+			d.ask = append(d.ask, ask{block: u.bare, placed: rest, layers: slices.Sorted(maps.Keys(u.Layers))})
+		}
+	}()
 	for _, v := range slices.Sorted(maps.Keys(u.Values[tag])) {
 		n := u.Values[tag][v]
+		rest -= n
 		r, ok := words.Usual().Device(v, d.look.Languages)
 		if !ok && len(v) > 1 { // one letter means what the drawing's maker likes
 			r, ok = words.Usual().DeviceName(v, d.look.Languages)
