@@ -17,6 +17,7 @@ type Legend struct {
 	Paper bool
 	Rows  []Row
 	Box   geom.Box // drawing units
+	own   geom.Box // in the frame of its lettering
 	turn  float64
 	far   float64 // from the anchor of a text to its figure, along the texts
 	h     float64 // of its texts
@@ -274,7 +275,7 @@ func (p *Page) legend(index int, c column, r *reader, beside *Legend) (Legend, b
 	}
 	b := all.Grow(0.5 * h)
 	b.Min.Y, b.Max.Y = min(b.Min.Y, all.Min.Y-0.3*c.pitch), max(b.Max.Y, all.Max.Y+0.3*c.pitch)
-	out.Box = framed(b, -first.turn)
+	out.own, out.Box = b, framed(b, -first.turn)
 	return out, true
 }
 

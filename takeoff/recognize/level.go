@@ -82,6 +82,7 @@ func (r *Result) nameOn(rd *reader, page int, p *Page, plans []int) {
 	if h == 0 || len(plans) == 0 {
 		return
 	}
+	turn := p.turn
 	var ts []title
 	for i := range p.lines {
 		l := &p.lines[i]
@@ -92,7 +93,7 @@ func (r *Result) nameOn(rd *reader, page int, p *Page, plans []int) {
 		if r.inLegend(page, false, b.Center()) || strings.IndexFunc(l.text, func(c rune) bool { return unicode.IsLetter(c) || unicode.IsDigit(c) }) < 0 {
 			continue
 		}
-		inside := slices.ContainsFunc(plans, func(k int) bool { return r.Plans[k].Box.Contains(b.Center()) })
+		inside := slices.ContainsFunc(plans, func(k int) bool { return r.Plans[k].own.Contains(b.Center().Turn(-turn)) })
 		if inside {
 			continue
 		}
@@ -116,12 +117,11 @@ func (r *Result) nameOn(rd *reader, page int, p *Page, plans []int) {
 		ts = slices.DeleteFunc(ts, func(t title) bool { return letters(t.text) == 0 })
 	}
 	// One title beside each plan: the largest lettering, and what names a level by words before what does not.
-	turn := pageTurn(p)
 	for _, k := range plans {
 		pl := &r.Plans[k]
 		best, score := -1, math.Inf(-1)
 		for i, t := range ts {
-			gap := min(beside(pl.Box, t.box), beside(framed(pl.Box, turn), framed(t.box, turn)))
+			gap := min(beside(pl.Box, t.box), beside(pl.own, framed(t.box, turn)))
 			if gap > titleReach*h || (!t.level || letters(t.text) == 0) && t.height < 1.25*h {
 				continue
 			}
@@ -129,7 +129,9 @@ func (r *Result) nameOn(rd *reader, page int, p *Page, plans []int) {
 			if t.level {
 				s += 4
 			}
-			if slices.ContainsFunc(plans, func(j int) bool { return j != k && apart(r.Plans[j].Box, t.box) < apart(pl.Box, t.box) }) {
+			if slices.ContainsFunc(plans, func(j int) bool {
+				return j != k && apart(r.Plans[j].own, framed(t.box, turn)) < apart(pl.own, framed(t.box, turn))
+			}) {
 				s -= 6
 			}
 			if s > score {
@@ -163,21 +165,6 @@ func beside(plan, text geom.Box) float64 {
 		return math.Inf(1)
 	}
 	return max(up, along)
-}
-
-// pageTurn is the direction in which most lettering of model space runs.
-func pageTurn(p *Page) float64 {
-	n := map[float64]int{}
-	best := 0.0
-	for i := range p.lines {
-		if l := &p.lines[i]; !l.paper {
-			n[l.turn]++
-			if n[l.turn] > n[best] || n[l.turn] == n[best] && l.turn < best {
-				best = l.turn
-			}
-		}
-	}
-	return best
 }
 
 // onPages is on how many pages a text stands as it is.
@@ -369,11 +356,14 @@ func (rd *reader) levelPart(text string) string {
 		}
 	}
 	// A number before or after, with what joins it.
-	before, after := strings.TrimRightFunc(text[:from], joins), strings.TrimLeftFunc(text[to:], joins)
+	before, after := text[:numberEnd(text[:from])], strings.TrimLeftFunc(text[to:], joins)
 	if n := len(before) - len(strings.TrimRightFunc(before, unicode.IsDigit)); n > 0 && n <= 2 {
 		from = len(before) - n
 	} else if n := len(after) - len(strings.TrimLeftFunc(after, unicode.IsDigit)); n > 0 && n <= 2 {
 		to = len(text) - len(after) + n
+	}
+	if rest := text[to:]; strings.HasPrefix(rest, ".") && strings.ContainsFunc(text[from:to], unicode.IsLetter) && to > from && unicode.IsLetter([]rune(text[from:to])[len([]rune(text[from:to]))-1]) { // an abbreviation
+		to++
 	}
 	return text[from:to]
 }
@@ -383,9 +373,20 @@ func joins(c rune) bool {
 	return c == ' ' || c == '.' || c == '-' || c == '#' || c == '°' || c == 'º' || c == 'ª'
 }
 
+// numberEnd is where a text without what joins it to a word ends, and without the ending
+// of a number: 1st, 2EME, 3ος.
+func numberEnd(s string) int {
+	s = strings.TrimRightFunc(s, joins)
+	n := strings.TrimRightFunc(s, unicode.IsLetter)
+	if ending := []rune(s[len(n):]); len(ending) <= 4 && n != strings.TrimRightFunc(n, unicode.IsDigit) {
+		return len(n)
+	}
+	return len(s)
+}
+
 // besideNumber reports whether a number stands before or after a part of a text.
 func besideNumber(text string, from, to int) bool {
-	before, after := strings.TrimRightFunc(text[:from], joins), strings.TrimLeftFunc(text[to:], joins)
+	before, after := text[:numberEnd(text[:from])], strings.TrimLeftFunc(text[to:], joins)
 	return before != strings.TrimRightFunc(before, unicode.IsDigit) || after != strings.TrimLeftFunc(after, unicode.IsDigit)
 }
 

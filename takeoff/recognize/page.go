@@ -1,6 +1,7 @@
 package recognize
 
 import (
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -21,6 +22,7 @@ type Page struct {
 	H     [2]float64 // median height of the texts in model and in paper space, drawing units; 0 without texts
 	Marks []Mark     // the figures that are blocks or short texts
 	lines []line
+	turn  float64 // degrees by which the page's frame is turned against the axes: see runs
 	board [2]*board
 	open  map[string]bool // blocks, as stored, that are opened: what they hold stands for itself
 	whole map[string]bool // blocks, as stored, that are figures
@@ -67,6 +69,7 @@ func NewPage(index int, name string, d *dxf.Drawing, inserts []dxf.Insert, texts
 	p.sortBlocks()
 	p.mark(index)
 	p.readLines()
+	p.turn = p.runs()
 	return p
 }
 
@@ -189,6 +192,9 @@ func (p *Page) mark(index int) {
 		if !p.whole[in.Block] || p.inFigure(in.Path) {
 			continue
 		}
+		if p.lettering(in) {
+			continue
+		}
 		box := p.symbolBox(in)
 		p.Marks = append(p.Marks, Mark{Form: Block, Page: index, Paper: in.Paper, Index: i, Name: words.Unprefixed(in.Effective), At: plane(in.Pos), Box: box,
 			Layer: in.EffLayer, Attribs: in.Attribs, Handle: in.Handle, Visible: in.Visible})
@@ -201,6 +207,11 @@ func (p *Page) mark(index int) {
 		}
 		p.Marks = append(p.Marks, Mark{Form: Text, Page: index, Paper: t.Paper, Index: i, Name: s, At: plane(t.Pos), Box: textBox(t), Layer: t.EffLayer, Handle: t.Handle, Visible: t.Visible})
 	}
+}
+
+// lettering reports whether an insert draws nothing but words in its attributes: it is a text, such as a row of a legend.
+func (p *Page) lettering(in *dxf.Insert) bool {
+	return p.D.BlockExtent(in.Block).Empty && slices.ContainsFunc(in.Attribs, func(a dxf.Attrib) bool { return !a.Invisible && letters(a.Value) > shortText })
 }
 
 // textBox is the box around a text. It wraps between words only.
@@ -221,7 +232,7 @@ type line struct {
 	at     geom.Point // in the frame: x as the lettering is aligned, y of its middle
 	box    geom.Box   // in the frame
 	height float64
-	turn   float64 // whole degrees
+	turn   float64 // degrees, to a tenth
 	paper  bool
 	index  int // of the text, -1 for an attribute
 	handle dxf.Handle
@@ -237,7 +248,7 @@ func (p *Page) readLines() {
 		if t.Height <= 0 || !t.Visible || p.inFigure(t.Path) {
 			continue
 		}
-		turn := math.Mod(math.Round(t.Rotation), 360)
+		turn := tenth(t.Rotation)
 		at := plane(t.Pos).Turn(-turn)
 		b := geom.EmptyBox()
 		for _, v := range t.Box() {
@@ -263,7 +274,7 @@ func (p *Page) readLines() {
 		if !in.Visible {
 			continue
 		}
-		turn := math.Mod(math.Round(in.Rotation), 360)
+		turn := tenth(in.Rotation)
 		for _, a := range in.Attribs {
 			s := strings.Join(strings.Fields(a.Value), " ")
 			if s == "" || a.Invisible || a.Height <= 0 {
@@ -276,6 +287,45 @@ func (p *Page) readLines() {
 				box: geom.Box{Min: geom.Pt(at.X, at.Y-a.Height/2), Max: geom.Pt(at.X+w, at.Y+a.Height/2)}})
 		}
 	}
+}
+
+// tenth rounds an angle in degrees, so that lettering which runs alike is told by equality.
+func tenth(a float64) float64 { return math.Mod(math.Round(10*a)/10, 360) }
+
+// runs is by how many degrees, within a quarter turn, the page's frame is turned against the drawing's
+// axes: of the directions in which lettering of model space runs, that of most long lines.
+func (p *Page) runs() float64 {
+	n := map[float64]float64{}
+	for i := range p.lines {
+		if l := &p.lines[i]; !l.paper {
+			n[math.Mod(l.turn+360, 90)]++
+		}
+	}
+	if len(n) < 2 {
+		for a := range n {
+			return a
+		}
+		return 0
+	}
+	along := map[float64]float64{}
+	for i := range p.Shapes {
+		sh := &p.Shapes[i]
+		if sh.Paper || p.inFigure(sh.Path) || sh.Kind != dxf.LineShape && sh.Kind != dxf.PolylineShape || len(sh.Points) > 40 {
+			continue
+		}
+		for k := 1; k < len(sh.Points); k++ {
+			if v := plane(sh.Points[k]).Sub(plane(sh.Points[k-1])); v.Len() > longLine*p.H[0] {
+				along[math.Mod(tenth(math.Atan2(v.Y, v.X)*180/math.Pi)+360, 90)] += v.Len()
+			}
+		}
+	}
+	best := -1.0
+	for _, a := range slices.Sorted(maps.Keys(n)) {
+		if best < 0 || along[a] > along[best] || along[a] == along[best] && n[a] > n[best] {
+			best = a
+		}
+	}
+	return best
 }
 
 // framed is a box in the frame that is turned back by so many degrees.

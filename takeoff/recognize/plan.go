@@ -16,8 +16,20 @@ func itoa(n int) string { return strconv.Itoa(n) }
 
 // Heap is a part of a drawing where long lines hang together.
 type Heap struct {
-	Box   geom.Box
+	Box   geom.Box // drawing units
+	own   geom.Box // in the frame of the page: see runs
 	Lines int
+}
+
+// strip is a long line: its boxes along the axes and in the frame of its page.
+type strip struct{ box, own geom.Box }
+
+func stripOf(turn float64, ps ...geom.Point) strip {
+	s := strip{geom.BoxOf(ps...), geom.EmptyBox()}
+	for _, p := range ps {
+		s.own = s.own.Extend(p.Turn(-turn))
+	}
+	return s
 }
 
 // Limits of heaps.
@@ -26,7 +38,9 @@ const (
 	heapGap   = 6.0  // h between lines of one heap
 	frameSpan = 0.85 // of the extents that a frame spans
 	planShare = 0.25 // of the greatest area
-	fewLines  = 16   // a frame around a legend and notes has fewer, a plan more
+	// leastShareOfPlan is the share that a storey with a title of its own may be smaller.
+	leastShareOfPlan = 0.02
+	fewLines         = 16 // a frame around a legend and notes has fewer, a plan more
 )
 
 // heaps finds where long lines of model space hang together: plans, the largest, and what else is drawn.
@@ -35,8 +49,9 @@ func (p *Page) heaps(legends []Legend) []Heap {
 	if h == 0 {
 		return nil
 	}
-	var lines []geom.Box
-	all := geom.EmptyBox()
+	turn := p.turn
+	var lines []strip
+	add := func(ps ...geom.Point) { lines = append(lines, stripOf(turn, ps...)) }
 	for i := range p.Shapes {
 		sh := &p.Shapes[i]
 		if sh.Paper || p.inFigure(sh.Path) || sh.Kind != dxf.LineShape && sh.Kind != dxf.PolylineShape && sh.Kind != dxf.ArcShape {
@@ -47,50 +62,41 @@ func (p *Page) heaps(legends []Legend) []Heap {
 			n--
 		}
 		if sh.Kind == dxf.ArcShape || n > 40 { // a curve: its pieces are short, and it is one line
-			b := geom.EmptyBox()
+			var ps []geom.Point
 			for _, v := range sh.Points {
-				b = b.Extend(plane(v))
+				ps = append(ps, plane(v))
 			}
-			if side(b) > longLine*h {
-				lines = append(lines, b)
-				all = all.Union(b)
+			if side(geom.BoxOf(ps...)) > longLine*h {
+				add(ps...)
 			}
 			continue
 		}
 		for k := range n {
 			a, c := plane(sh.Points[k]), plane(sh.Points[(k+1)%len(sh.Points)])
 			if a.Dist(c) > longLine*h && a.IsFinite() && c.IsFinite() {
-				b := geom.BoxOf(a, c)
-				lines = append(lines, b)
-				all = all.Union(b)
+				add(a, c)
 			}
 		}
 	}
-	// The lines along the edges of a sheet, and around it.
-	edge := func(b geom.Box) bool {
-		wide := b.Width() >= frameSpan*all.Width() && b.Height() < h
-		high := b.Height() >= frameSpan*all.Height() && b.Width() < h
-		nearX := min(b.Center().X-all.Min.X, all.Max.X-b.Center().X) < 0.04*all.Width()
-		nearY := min(b.Center().Y-all.Min.Y, all.Max.Y-b.Center().Y) < 0.04*all.Height()
-		return wide && nearY || high && nearX
-	}
-	framedSheet := 0
-	for _, b := range lines {
-		if edge(b) {
-			framedSheet++
-		}
-	}
+	// The lines along the edges of a sheet, and around it: it may lie along the axes around a plan that is turned.
+	own := func(s strip) geom.Box { return s.own }
+	along := func(s strip) geom.Box { return s.box }
 	inLegend := func(b geom.Box) bool {
 		for _, l := range legends {
-			if g := l.Box.Grow(4 * h); !l.Paper && g.Contains(b.Min) && g.Contains(b.Max) {
+			if g := framed(l.own, turn-l.turn).Grow(4 * h); !l.Paper && g.Contains(b.Min) && g.Contains(b.Max) {
 				return true
 			}
 		}
 		return false
 	}
-	lines = slices.DeleteFunc(lines, func(b geom.Box) bool { return framedSheet >= 4 && edge(b) && !p.onlyHeap(all, lines) || inLegend(b) })
+	lines = slices.DeleteFunc(lines, func(s strip) bool { return inLegend(s.own) })
+	lines = withoutFrame(lines, h, own)
+	if turn != 0 {
+		lines = withoutFrame(lines, h, along)
+	}
 	var tree rtree.RTreeG[int]
-	for i, b := range lines {
+	for i, s := range lines {
+		b := s.own
 		tree.Insert([2]float64{b.Min.X, b.Min.Y}, [2]float64{b.Max.X, b.Max.Y}, i)
 	}
 	seen := make([]bool, len(lines))
@@ -100,12 +106,12 @@ func (p *Page) heaps(legends []Legend) []Heap {
 			continue
 		}
 		seen[i] = true
-		queue, heap := []int{i}, Heap{Box: geom.EmptyBox()}
+		queue, heap := []int{i}, Heap{Box: geom.EmptyBox(), own: geom.EmptyBox()}
 		for k := 0; k < len(queue); k++ {
-			b := lines[queue[k]]
-			heap.Box = heap.Box.Union(b)
+			s := lines[queue[k]]
+			heap.Box, heap.own = heap.Box.Union(s.box), heap.own.Union(s.own)
 			heap.Lines++
-			g := b.Grow(heapGap * h)
+			g := s.own.Grow(heapGap * h)
 			tree.Search([2]float64{g.Min.X, g.Min.Y}, [2]float64{g.Max.X, g.Max.Y}, func(_, _ [2]float64, j int) bool {
 				if !seen[j] {
 					seen[j] = true
@@ -116,11 +122,11 @@ func (p *Page) heaps(legends []Legend) []Heap {
 		}
 		out = append(out, heap)
 	}
-	slices.SortStableFunc(out, func(a, b Heap) int { return cmp.Compare(b.Box.Area(), a.Box.Area()) })
+	slices.SortStableFunc(out, func(a, b Heap) int { return cmp.Compare(b.own.Area(), a.own.Area()) })
 	// What lies in the box of a greater heap is part of it.
 	for i := 0; i < len(out); i++ {
 		for j := len(out) - 1; j > i; j-- {
-			if o := out[i].Box; o.Contains(out[j].Box.Min) && o.Contains(out[j].Box.Max) {
+			if o := out[i].own; o.Contains(out[j].own.Min) && o.Contains(out[j].own.Max) {
 				out[i].Lines += out[j].Lines
 				out = slices.Delete(out, j, j+1)
 			}
@@ -129,18 +135,35 @@ func (p *Page) heaps(legends []Legend) []Heap {
 	return out
 }
 
-// onlyHeap reports whether the edges of the extents are those of the one plan that is drawn: its outer walls
-// have other lines all along them.
-func (p *Page) onlyHeap(all geom.Box, lines []geom.Box) bool {
-	near := 0
-	h := p.H[0]
-	for _, b := range lines {
+// withoutFrame takes away the lines along the edges of the extents, if they are those of a sheet.
+func withoutFrame(lines []strip, h float64, of func(strip) geom.Box) []strip {
+	all := geom.EmptyBox()
+	for _, s := range lines {
+		all = all.Union(of(s))
+	}
+	edge := func(s strip) bool {
+		b := of(s)
+		wide := b.Width() >= frameSpan*all.Width() && b.Height() < h
+		high := b.Height() >= frameSpan*all.Height() && b.Width() < h
+		nearX := min(b.Center().X-all.Min.X, all.Max.X-b.Center().X) < 0.04*all.Width()
+		nearY := min(b.Center().Y-all.Min.Y, all.Max.Y-b.Center().Y) < 0.04*all.Height()
+		return wide && nearY || high && nearX
+	}
+	edges, near := 0, 0
+	for _, s := range lines {
+		b := of(s)
 		c := b.Center()
-		if d := min(c.X-all.Min.X, all.Max.X-c.X, c.Y-all.Min.Y, all.Max.Y-c.Y); d < 3*h && side(b) < frameSpan*max(all.Width(), all.Height()) {
+		switch d := min(c.X-all.Min.X, all.Max.X-c.X, c.Y-all.Min.Y, all.Max.Y-c.Y); {
+		case edge(s):
+			edges++
+		case d < 3*h && side(b) < frameSpan*max(all.Width(), all.Height()):
 			near++
 		}
 	}
-	return near > 8
+	if edges < 4 || near > 8 { // the outer walls of the one plan that is drawn have other lines all along them
+		return lines
+	}
+	return slices.DeleteFunc(lines, edge)
 }
 
 // plans are the heaps that show a storey: the largest, and those nearly as large that
@@ -150,11 +173,11 @@ func (p *Page) plans(heaps []Heap, legends []Legend) []int {
 	greatest := 0.0
 	for _, hp := range heaps {
 		if !p.tabular(hp, legends) {
-			greatest = max(greatest, hp.Box.Area())
+			greatest = max(greatest, hp.own.Area())
 		}
 	}
 	for i, hp := range heaps {
-		if hp.Lines < 4 || p.tabular(hp, legends) || hp.Box.Area() < planShare*greatest || math.IsNaN(greatest) {
+		if hp.Lines < 4 || p.tabular(hp, legends) || hp.own.Area() < planShare*greatest || math.IsNaN(greatest) {
 			continue
 		}
 		out = append(out, i)
@@ -162,16 +185,55 @@ func (p *Page) plans(heaps []Heap, legends []Legend) []int {
 	return out
 }
 
+// showing leaves out heaps in which no figure, letter or arc stands where others hold some: title blocks and tables.
+func (p *Page) showing(heaps []Heap, at []int) []int {
+	n := p.evidence(heaps)
+	return slices.DeleteFunc(at, func(k int) bool {
+		return n[k] == 0 && slices.ContainsFunc(at, func(j int) bool { return n[j] >= 2 })
+	})
+}
+
+// evidence counts what stands in each heap as it does in plans: blocks, short texts with letters, small arcs and circles.
+func (p *Page) evidence(heaps []Heap) []int {
+	out := make([]int, len(heaps))
+	count := func(at geom.Point) {
+		for k := range heaps {
+			if heaps[k].own.Contains(at.Turn(-p.turn)) {
+				out[k]++
+				return
+			}
+		}
+	}
+	for i := range p.Marks {
+		if m := &p.Marks[i]; !m.Paper && (m.Form == Block || lettered(m.Name)) {
+			count(m.Box.Center())
+		}
+	}
+	for i := range p.Shapes {
+		sh := &p.Shapes[i]
+		if sh.Paper || p.inFigure(sh.Path) || sh.Kind != dxf.ArcShape && sh.Kind != dxf.CircleShape || len(sh.Points) == 0 {
+			continue
+		}
+		b := geom.EmptyBox()
+		for _, v := range sh.Points {
+			b = b.Extend(plane(v))
+		}
+		if side(b) <= largestFigure*p.H[0] {
+			count(b.Center())
+		}
+	}
+	return out
+}
+
 // tabular reports whether rows of a legend fill a heap.
 func (p *Page) tabular(hp Heap, legends []Legend) bool {
 	for _, l := range legends {
-		if l.Paper || !l.Box.Overlaps(hp.Box) {
+		box := framed(l.own, p.turn-l.turn)
+		if l.Paper || !box.Overlaps(hp.own) {
 			continue
 		}
-		if hp.Lines < fewLines && max(l.Box.Height()/hp.Box.Height(), l.Box.Width()/hp.Box.Width()) > 0.4 {
-			return true
-		}
-		if l.Box.Height() > 0.4*hp.Box.Height() && l.Box.Width() > 0.3*hp.Box.Width() || l.Box.Width() > 0.4*hp.Box.Height() && l.Box.Area() > 0.3*hp.Box.Area() {
+		wide, high := box.Width()/hp.own.Width(), box.Height()/hp.own.Height()
+		if hp.Lines < fewLines && max(high, wide) > 0.4 || high > 0.4 && wide > 0.3 || box.Width() > 0.4*hp.own.Height() && box.Area() > 0.3*hp.own.Area() {
 			return true
 		}
 	}

@@ -27,6 +27,7 @@ type Result struct {
 type Plan struct {
 	Page  int
 	Box   geom.Box // drawing units: the lines that hang together
+	own   geom.Box // in the frame of the page
 	Only  bool     // the drawing shows no other
 	Whole bool     // no lines tell where it ends: all of the drawing
 	Title string
@@ -98,9 +99,10 @@ func (r *Result) findPlans(i int, p *Page) {
 		}
 	}
 	heaps := p.heaps(own)
-	at := r.lookLikePlans(p, heaps, p.plans(heaps, own))
+	at := r.lookLikePlans(p, heaps, p.showing(heaps, p.plans(heaps, own)))
+	at = append(at, r.smallPlans(p, heaps, own, at)...)
 	for _, k := range at {
-		r.Plans = append(r.Plans, Plan{Page: i, Box: heaps[k].Box, Only: len(at) == 1})
+		r.Plans = append(r.Plans, Plan{Page: i, Box: heaps[k].Box, own: heaps[k].own, Only: len(at) == 1})
 	}
 	if len(at) > 0 || len(own) > 0 && len(heaps) == 0 {
 		return
@@ -112,7 +114,7 @@ func (r *Result) findPlans(i int, p *Page) {
 		}
 	}
 	if !all.Empty() {
-		r.Plans = append(r.Plans, Plan{Page: i, Box: all, Only: true, Whole: true})
+		r.Plans = append(r.Plans, Plan{Page: i, Box: all, own: framed(all, p.turn), Only: true, Whole: true})
 	}
 }
 
@@ -123,15 +125,15 @@ func (r *Result) lookLikePlans(p *Page, heaps []Heap, at []int) []int {
 		return at
 	}
 	rooms, other := make([]int, len(heaps)), make([]bool, len(heaps))
-	most := 0
+	most, turn := 0, p.turn
 	for i := range p.lines {
 		l := &p.lines[i]
 		if l.paper || len(l.text) > 60 {
 			continue
 		}
-		c := framed(l.box, -l.turn).Center()
+		c := l.box.Center().Turn(l.turn - turn)
 		for _, k := range at {
-			if !heaps[k].Box.Contains(c) {
+			if !heaps[k].own.Contains(c) {
 				continue
 			}
 			for _, d := range r.words.v.Read(l.text, r.Languages, "room", "title") {
@@ -151,15 +153,63 @@ func (r *Result) lookLikePlans(p *Page, heaps []Heap, at []int) []int {
 	return slices.DeleteFunc(slices.Clone(at), func(k int) bool { return 5*rooms[k] < most || other[k] && 3*rooms[k] < most })
 }
 
-// plan is the plan that a place of a page stands in, -1 for none.
-func (r *Result) plan(page int, at geom.Point) int {
-	best := -1
-	for i := range r.Plans {
-		pl := &r.Plans[i]
-		if pl.Page != page || !pl.Box.Grow(1.5*r.Pages[page].H[0]).Contains(at) {
+// smallPlans are heaps smaller than plans are that are storeys all the same, such as a
+// penthouse: a title that names a level stands beside them and beside no other, and
+// rooms or figures in them.
+func (r *Result) smallPlans(p *Page, heaps []Heap, legends []Legend, at []int) []int {
+	if len(at) == 0 {
+		return nil
+	}
+	h, greatest := p.H[0], heaps[at[0]].own.Area()
+	titled, rooms, other := make([]bool, len(heaps)), make([]int, len(heaps)), make([]bool, len(heaps))
+	for i := range p.lines {
+		l := &p.lines[i]
+		if l.paper || len(l.text) > 80 {
 			continue
 		}
-		if best < 0 || pl.Box.Area() < r.Plans[best].Box.Area() {
+		b := framed(l.box, p.turn-l.turn)
+		near, gap := -1, titleReach*h
+		for k := range heaps {
+			if g := apart(heaps[k].own, b); g < gap || near < 0 && g <= gap {
+				near, gap = k, g
+			}
+		}
+		if near < 0 || slices.Contains(at, near) {
+			continue
+		}
+		for _, d := range r.words.v.Read(l.text, r.Languages, "room", "title") {
+			switch {
+			case d.Evidence >= words.Shortened || 2*d.Letters < letters(l.text):
+			case d.Concept.Group() == "room" && gap == 0:
+				rooms[near]++
+			case d.Concept != "title.plan" && d.Concept.Group() == "title":
+				other[near] = true
+			}
+		}
+		if gap > 0 && l.height >= 1.25*h && r.words.titleKind(l.text, true) == "level" {
+			titled[near] = true
+		}
+	}
+	figures := p.evidence(heaps)
+	var out []int
+	for k, hp := range heaps {
+		if titled[k] && !other[k] && rooms[k]+figures[k] >= 2 && hp.Lines >= 8 && hp.own.Area() >= leastShareOfPlan*greatest &&
+			!slices.Contains(at, k) && !p.tabular(hp, legends) {
+			out = append(out, k)
+		}
+	}
+	return out
+}
+
+// plan is the plan that a place of a page stands in, -1 for none.
+func (r *Result) plan(page int, at geom.Point) int {
+	best, turn := -1, r.Pages[page].turn
+	for i := range r.Plans {
+		pl := &r.Plans[i]
+		if pl.Page != page || !pl.own.Grow(1.5*r.Pages[page].H[0]).Contains(at.Turn(-turn)) {
+			continue
+		}
+		if best < 0 || pl.own.Area() < r.Plans[best].own.Area() {
 			best = i
 		}
 	}
@@ -168,7 +218,7 @@ func (r *Result) plan(page int, at geom.Point) int {
 
 // inLegend reports whether a place lies in a legend of its page and space.
 func (r *Result) inLegend(page int, paper bool, at geom.Point) bool {
-	return slices.ContainsFunc(r.Legends, func(l Legend) bool { return l.Page == page && l.Paper == paper && l.Box.Contains(at) })
+	return slices.ContainsFunc(r.Legends, func(l Legend) bool { return l.Page == page && l.Paper == paper && l.own.Contains(at.Turn(-l.turn)) })
 }
 
 // kinds makes a rule of each row of a legend, and of each block whose name tells what it is.

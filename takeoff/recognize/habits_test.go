@@ -1,0 +1,194 @@
+package recognize_test
+
+import (
+	"fmt"
+	"maps"
+	"math"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"loopwright/takeoff/recognize"
+)
+
+// A sketch is a small drawing in words, one thing a line, units inches:
+//
+//	turn A                       all that follows is turned by so many degrees about the origin
+//	NAME x y [TAG=value ...]     an insert; its block is drawn as a circle of 24 across
+//	text x y height WORDS        lettering that begins there
+//	room x y w h WORDS           four walls with a name in the middle
+//	box x y w h                  four lines
+//	line x y x y / circle x y r  as they say
+//
+// It is written as plain R12 text, so that nothing of the reader stands between the table and the file.
+func sketch(t *testing.T, text string) string {
+	t.Helper()
+	var blocks, body strings.Builder
+	turn := 0.0
+	at := func(x, y string) string {
+		a, err1 := strconv.ParseFloat(x, 64)
+		b, err2 := strconv.ParseFloat(y, 64)
+		if err1 != nil || err2 != nil {
+			t.Fatalf("no place: %s %s", x, y)
+		}
+		s, c := math.Sincos(turn * math.Pi / 180)
+		return fmt.Sprintf("%.6f\n20\n%.6f", a*c-b*s, a*s+b*c)
+	}
+	tag := func(words ...string) { body.WriteString(strings.Join(words, "\n") + "\n") }
+	line := func(a, b string) {
+		tag("0", "LINE", "8", "A", "10", a, "11", strings.Replace(b, "\n20\n", "\n21\n", 1))
+	}
+	letters := func(x, y string, height, words string) {
+		tag("0", "TEXT", "8", "A", "10", at(x, y), "40", height, "50", fmt.Sprint(turn), "1", words)
+	}
+	num := func(s string) float64 { v, _ := strconv.ParseFloat(s, 64); return v }
+	str := func(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+	box := func(f []string) {
+		x, y := num(f[1]), num(f[2])
+		x1, y1 := str(x+num(f[3])), str(y+num(f[4]))
+		line(at(f[1], f[2]), at(x1, f[2]))
+		line(at(x1, f[2]), at(x1, y1))
+		line(at(x1, y1), at(f[1], y1))
+		line(at(f[1], y1), at(f[1], f[2]))
+	}
+	known := map[string]bool{}
+	for s := range strings.Lines(text) {
+		s = strings.TrimRight(s, "\n")
+		f := strings.Fields(s)
+		if len(f) == 0 {
+			continue
+		}
+		switch f[0] {
+		case "turn":
+			turn = num(f[1])
+		case "text":
+			letters(f[1], f[2], f[3], s[strings.Index(s, " "+f[3]+" ")+len(f[3])+2:])
+		case "room":
+			box(f)
+			letters(str(num(f[1])+20), str(num(f[2])+num(f[4])-40), "10", strings.Join(f[5:], " "))
+		case "box":
+			box(f)
+		case "line":
+			line(at(f[1], f[2]), at(f[3], f[4]))
+		case "circle":
+			tag("0", "CIRCLE", "8", "A", "10", at(f[1], f[2]), "40", f[3])
+		default:
+			if !known[f[0]] {
+				known[f[0]] = true
+				drawn := "0\nCIRCLE\n8\n0\n10\n0\n20\n0\n40\n12\n"
+				if strings.HasPrefix(f[0], "EMPTY") {
+					drawn = ""
+				}
+				blocks.WriteString("0\nBLOCK\n8\n0\n2\n" + f[0] + "\n70\n2\n10\n0\n20\n0\n" + drawn + "0\nENDBLK\n")
+			}
+			tag("0", "INSERT", "8", "FIRE", "66", "1", "2", f[0], "10", at(f[1], f[2]), "50", fmt.Sprint(turn))
+			for _, a := range strings.Split(s, " | ")[1:] {
+				k, v, _ := strings.Cut(a, "=")
+				tag("0", "ATTRIB", "8", "FIRE", "10", at(f[1], f[2]), "40", "10", "50", fmt.Sprint(turn), "2", k, "1", v, "70", "0")
+			}
+			tag("0", "SEQEND", "8", "FIRE")
+		}
+	}
+	return "0\nSECTION\n2\nBLOCKS\n" + blocks.String() + "0\nENDSEC\n0\nSECTION\n2\nENTITIES\n" + body.String() + "0\nENDSEC\n0\nEOF\n"
+}
+
+// floor is a storey of eight rooms with its lower left corner somewhere, and a title below it.
+func floor(x, y int, title string) string {
+	var b strings.Builder
+	for i := range 8 {
+		fmt.Fprintf(&b, "room %d %d 200 150 Office %d\n", x+200*(i%4), y+150*(i/4), i+1)
+	}
+	if title != "" {
+		fmt.Fprintf(&b, "text %d %d 20 %s\n", x, y-60, title)
+	}
+	return b.String()
+}
+
+// shown writes what was recognised: devices that count by concept, what is asked, and the plans from the lowest up.
+func shown(r *recognize.Result) string {
+	n := map[string]int{}
+	for _, f := range r.Figures {
+		switch k := r.Kinds[f.Kind]; {
+		case f.Plan < 0 || !f.Visible:
+		case k.Concept == "" && k.Text == "":
+			n["ask "+k.Value]++
+		case f.Status != "":
+			n[strings.TrimPrefix(string(k.Concept), "device.")+" "+f.Status]++
+		case k.Ours:
+			n[strings.TrimPrefix(string(k.Concept), "device.")]++
+		}
+	}
+	var out, plans []string
+	for _, k := range slices.Sorted(maps.Keys(n)) {
+		out = append(out, fmt.Sprint(k, " ", n[k]))
+	}
+	for _, i := range r.InOrder() {
+		plans = append(plans, r.Plans[i].Name)
+	}
+	return strings.Join(out, ", ") + "; " + strings.Join(plans, ", ")
+}
+
+// Habits of offices, each in a drawing that shows nothing else. Several drawings are parted by "----".
+func TestHabits(t *testing.T) {
+	const three = "D1 100 50 | K=SD\nD1 300 50 | K=SD\nD1 500 50 | K=HD\n"
+	const rows = "text 1000 200 10 %s\ntext 1000 170 10 %s\ntext 1000 140 10 %s\n"
+	for _, tt := range []struct{ name, drawing, want string }{
+		{"abbreviations of the legend are values of an attribute",
+			floor(0, 0, "Level 1") + three + "D1 700 50 | K=MCP\n" + fmt.Sprintf(rows, "SD  Smoke detector", "HD  Heat detector", "MCP  Manual call point"),
+			"callpoint 1, heat 1, smoke 2; Level 1"},
+		{"one of them has a sample, the others are abbreviations alone",
+			floor(0, 0, "Level 1") + three + "D1 700 50 | K=FACP\n" + fmt.Sprintf(rows, "Smoke detector", "Heat detector", "Fire alarm control panel") +
+				"text 960 200 10 SD\ntext 960 170 10 HD\nD1 964 145 | K=FACP\n",
+			"heat 1, panel 1, smoke 2; Level 1"},
+		{"a key list in a row: one type for each value, and the others are what the row says",
+			floor(0, 0, "Level 1") + "MM 100 50 | K=WF\nMM 300 50 | K=WF\nMM 500 50 | K=TS\nMM 700 50\nMM 100 250 | K=\nPS 300 250\nHD 500 250\n" +
+				fmt.Sprintf(rows, "MONITOR MODULE (WF=WATERFLOW, TS=TAMPER SWITCH)", "PULL STATION", "HEAT DETECTOR") + "MM 970 205\nPS 970 175\nHD 970 145\n",
+			"callpoint 1, heat 1, input_module 2, valve_tamper 1, waterflow 2; Level 1"},
+		{"a value that no row explains is asked about",
+			floor(0, 0, "Level 1") + three + "D1 700 50 | K=XY\nD1 100 250 | K=XY\nMCP 300 250\n" + fmt.Sprintf(rows, "Smoke detector", "Heat detector", "Manual call point") +
+				"D1 970 205 | K=SD\nD1 970 175 | K=HD\nMCP 970 145\n",
+			"ask XY 2, callpoint 1, heat 1, smoke 2; Level 1"},
+		{"rows of a legend whose texts are attributes, beside figures with letters",
+			floor(0, 0, "Level 1") + "circle 100 50 12\ntext 95 45 10 S\ncircle 300 50 12\ntext 295 45 10 S\ncircle 500 50 12\ntext 495 45 10 H\n" +
+				"circle 970 205 12\ntext 965 200 10 S\nEMPTY1 1000 200 | T=Smoke detector\ncircle 970 165 12\ntext 965 160 10 H\nEMPTY1 1000 160 | T=Heat detector\n" +
+				"circle 970 125 12\ntext 965 120 10 M\nEMPTY1 1000 120 | T=Manual call point\n",
+			"heat 1, smoke 2; Level 1"},
+		{"a sheet that is turned, with its frame", "turn 30\n" + floor(0, 0, "Ground floor") + floor(0, 600, "First floor") + "box -150 -200 1300 1300\nSMOKE_DETECTOR 100 50\n",
+			"smoke 1; Ground floor, First floor"},
+		{"plans that are turned within a frame that is not", "box -900 -200 2000 2000\nturn 30\n" + floor(0, 0, "Ground floor") + floor(0, 600, "First floor") + "SMOKE_DETECTOR 100 650\n",
+			"smoke 1; Ground floor, First floor"},
+		{"a penthouse much smaller than the floors below", floor(0, 0, "Ground floor") + floor(0, 600, "First floor") +
+			"room 0 1200 200 110 Plant room\nroom 200 1200 120 110 Store\ntext 0 1140 20 Roof\nSMOKE_DETECTOR 100 1230\nSMOKE_DETECTOR 300 650\n",
+			"smoke 2; Ground floor, First floor, Roof"},
+		{"a key plan is none, though a room is named in it", floor(0, 0, "Ground floor") + floor(0, 600, "First floor") +
+			"room 0 1200 200 110 Plant room\nroom 200 1200 120 110 Store\ntext 0 1140 20 Key plan of the roof\nSMOKE_DETECTOR 300 650\n",
+			"smoke 1; Ground floor, First floor"},
+		{"a title block as large as the plan", "room 0 0 300 150 Plant room\nroom 300 0 200 150 Store\ntext 0 -60 20 Roof\nSMOKE_DETECTOR 100 50\nSMOKE_DETECTOR 400 50\n" +
+			"box 900 -600 600 150\nline 900 -560 1500 -560\nline 900 -520 1500 -520\nline 900 -480 1500 -480\nline 1100 -600 1100 -450\n",
+			"smoke 2; Roof"},
+		{"numbers with endings", floor(0, 0, "1ST FLOOR") + floor(0, 600, "2ND FLOOR") + "SMOKE_DETECTOR 100 50\n", "smoke 1; 1st Floor, 2nd Floor"},
+		{"numbers with endings in French", floor(0, 0, "2EME ETAGE") + floor(0, 600, "1ER ETAGE") + "SMOKE_DETECTOR 100 50\n----\n" + floor(0, 0, "REZ-DE-CHAUSSEE") + "text 400 -200 10 Plan du niveau\n",
+			"smoke 1; Rez-de-chaussee, 1er Etage, 2eme Etage"},
+		{"a legend that is turned, close to a plan", "turn 30\n" + floor(0, 0, "Level 1") + floor(0, 600, "Level 2") + "P1 100 50\nP1 300 50\nP2 100 650\n" +
+			"turn 120\ntext 100 -950 10 Smoke detector\ntext 100 -980 10 Heat detector\ntext 100 -1010 10 Manual call point\nP1 70 -945\nP2 70 -975\nP3 70 -1005\n",
+			"heat 1, smoke 2; Level 1, Level 2"},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			dir := t.TempDir()
+			var names []string
+			for i, d := range strings.Split(tt.drawing, "----\n") {
+				names = append(names, filepath.Join(dir, fmt.Sprintf("sheet%c.dxf", 'a'+i)))
+				if err := os.WriteFile(names[i], []byte(sketch(t, d)), 0o600); err != nil {
+					t.Fatal(err)
+				}
+			}
+			r := look(t, names)
+			if got := shown(r); got != tt.want {
+				t.Errorf("got  %s\nwant %s", got, tt.want)
+			}
+		})
+	}
+}
