@@ -62,7 +62,7 @@ var imports = map[string][]string{
 	"cmd/internal/result": {"cmd/internal/program", "cmd/internal/commit", "cmd/internal/outcome", "assign", "route", "route/wire", "takeoff", "takeoff/measure", "takeoff/recognize"},
 
 	"cmd/internal/workbook": {"cmd/internal/program", "cmd/internal/job", "cmd/internal/outcome", "cmd/internal/workbook/picture", "cmd/internal/workbook/xlsx",
-		"assign", "route", "route/circuit", "route/wire", "takeoff", "takeoff/geom", "takeoff/measure", "takeoff/words"},
+		"assign", "route", "route/circuit", "route/wire", "takeoff", "takeoff/geom", "takeoff/measure", "takeoff/recognize", "takeoff/words"},
 	"cmd/internal/fieldpage": {"takeoff/where", "cmd/internal/outcome", "cmd/internal/returned", "assign", "route", "takeoff", "takeoff/dxf", "takeoff/geom",
 		"takeoff/words"},
 	"cmd/internal/drafting": {"cmd/internal/job", "cmd/internal/outcome", "assign", "takeoff", "takeoff/dxf", "takeoff/dxf/verify", "takeoff/dxf/edit", "takeoff/dxf/tags", "takeoff/geom", "takeoff/label",

@@ -24,6 +24,7 @@ func TestGolden(t *testing.T) {
 		{Path: "types[0].isolates", Value: "false", Why: "most types do not", Row: "smoke"},
 		{Path: "types[1].isolates", Value: "false", Why: "most types do not", Row: "pull"},
 	}
+	in.Take.Account = account()
 	sheets, err := workbook.Compose(in)
 	if err != nil {
 		t.Fatal(err)

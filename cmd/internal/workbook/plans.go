@@ -41,7 +41,7 @@ func planSheets(b *book, o *outcome.Outcome) ([]*xlsx.Sheet, error) {
 				return nil, err
 			}
 			alt := fmt.Sprintf("%s, %s: %d devices marked", l.Name, sh.Plan.Drawing+sh.Plan.Devices, len(plan.Spots))
-			s.Picture = &xlsx.Picture{At: xlsx.At(1, s.Next()), PNG: data, Alt: alt, Scale: shownWide / float64(wide)}
+			s.Pictures = []xlsx.Picture{{At: xlsx.At(1, s.Next()), PNG: data, Alt: alt, Scale: shownWide / float64(wide)}}
 			out = append(out, s)
 		}
 	}

@@ -63,13 +63,17 @@ func compose(o *outcome.Outcome) (*book, error) {
 	conduit := conduitSheet(b, o)
 	prices := pricesSheet(b, o)
 	labor := laborSheet(b, o)
+	account, err := accountSheet(b, o)
+	if err != nil {
+		return nil, err
+	}
 	plans, err := planSheets(b, o)
 	if err != nil {
 		return nil, err
 	}
 	summary := summarySheet(b, o)
 	for _, x := range []*xlsx.Sheet{summary, settings, prices, labor, counts, cable, parts, conduit, devices, circuits, legs,
-		loop, voltage, voltageLegs, battery, faults, faultLegs, changesSheet(b, o), findingsSheet(b, o), basisSheet(b, o)} {
+		loop, voltage, voltageLegs, battery, faults, faultLegs, changesSheet(b, o), findingsSheet(b, o), account, basisSheet(b, o)} {
 		if x != nil {
 			b.Sheets = append(b.Sheets, x)
 		}

@@ -50,7 +50,8 @@ const (
 // Painter draws one picture after the other. It is not safe for concurrent use.
 type Painter struct {
 	font   letters
-	pixels []uint8 // of the last picture, to be used again
+	pixels []uint8            // of the last picture, to be used again
+	sizes  map[int]*lettering // of details, by size in pixels
 }
 
 // NewPainter makes a painter with its letters.

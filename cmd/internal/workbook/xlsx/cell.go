@@ -98,7 +98,7 @@ type Sheet struct {
 	Checks   []Check
 	Verdicts []string // ranges in which a text that begins with FAILS stands out
 	charts   []placedChart
-	Picture  *Picture
+	Pictures []Picture
 	Portrait bool
 	Large    bool // printed on twice the paper
 }

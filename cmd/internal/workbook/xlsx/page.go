@@ -70,7 +70,7 @@ func (e *emitter) page(s *Sheet) error {
 
 // pagesHigh is 0 for as many pages as it takes.
 func (s *Sheet) pagesHigh() int {
-	if s.Picture != nil {
+	if len(s.Pictures) > 0 && s.Head == 0 { // nothing but a plan
 		return 1
 	}
 	return 0
@@ -145,9 +145,12 @@ func (e *emitter) objects(s *Sheet) error {
 			return err
 		}
 	}
-	if p := s.Picture; p != nil {
-		return e.f.AddPictureFromBytes(s.Name, p.At, &excelize.Picture{Extension: ".png", File: p.PNG,
+	for _, p := range s.Pictures {
+		err := e.f.AddPictureFromBytes(s.Name, p.At, &excelize.Picture{Extension: ".png", File: p.PNG,
 			Format: &excelize.GraphicOptions{AltText: p.Alt, ScaleX: p.Scale, ScaleY: p.Scale, Positioning: "oneCell"}})
+		if err != nil {
+			return err
+		}
 	}
 	return nil
 }
