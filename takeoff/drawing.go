@@ -51,7 +51,6 @@ func (r *reader) take() yield {
 	r.takeFigures()
 	r.remarks()
 	r.unexplained()
-	r.placeInRooms()
 	r.looksLikeSeveral()
 	r.tellRegions()
 	r.tellLegends()

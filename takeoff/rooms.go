@@ -3,64 +3,88 @@ package takeoff
 import (
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/parallel"
 	"loopwright/takeoff/rooms"
 )
 
 // roomApron is how far in metres around a plan's region names and walls still matter to it.
 const roomApron = 15.0
 
-// placeInRooms finds the rooms of the plan and gives each device its own: the
-// outline around it, else the nearest name that no wall keeps from it.
-func (r *reader) placeInRooms() {
-	m := r.sheet.MetrePer
-	near := r.plan.part()
-	if near.Region != nil {
-		b := near.Region.Grow(roomApron / m)
-		near.Region = &b
-	}
-	keep := func(p geom.Point) bool { return near.Within(p) && !near.Ignores(p) && !r.s.InLegend(p) }
-	names := rooms.Labels(r.s.Page, keep, func(in *dxf.Insert) bool { return r.drawn[in.Block] })
-	if len(names) == 0 {
-		return
-	}
-	out := rooms.OutlinesOf(r.s.Page, m, names, keep)
-	for k, n := range names {
-		if r.plan.part().Within(n.At) {
-			room := Room{Level: r.level.Name, Number: n.Number, Name: n.Name, At: r.sheet.ToBuilding.Apply(n.At), Handle: n.Handle, Drawing: r.plan.Drawing}
-			if own, ring := out.Room(n.At); own >= 0 && names[own].Text() == names[k].Text() {
-				for _, p := range ring {
-					room.Outline = append(room.Outline, r.sheet.ToBuilding.Apply(p))
-				}
-			}
-			r.out.rooms = append(r.out.rooms, room)
+// placeInRooms finds the rooms of each level and gives each device its own: the
+// outline around it, else the nearest name that no wall keeps from it. The sheets of a level are
+// looked at together: a room may go on from one to the next, and have its name on one only.
+func (t *taker) placeInRooms(readers []*reader) {
+	byLevel := make([][]*reader, len(t.res.Levels))
+	for _, r := range readers {
+		if r != nil {
+			byLevel[r.level.Index] = append(byLevel[r.level.Index], r)
 		}
 	}
-	symbols := make([]geom.Box, len(r.out.devices))
-	for i := range r.out.devices {
-		symbols[i] = r.out.devices[i].Symbol
-	}
-	f := rooms.On(r.s.Page, near, r.sheet.ToBuilding, m, names, symbols, keep)
-	for i := range r.out.devices {
-		d := &r.out.devices[i]
-		if !r.hasRoom(d) {
+	devices := make([][]*Device, len(t.req.Plans))
+	for i := range t.res.Devices {
+		d := &t.res.Devices[i]
+		if d.Drawing == "" { // from a list, which gives the rooms too
 			continue
 		}
-		mid := d.Symbol.Center()
-		name, _ := out.Room(mid)
-		if name < 0 {
-			name, _ = out.Room(d.At)
+		devices[d.plan] = append(devices[d.plan], d)
+	}
+	found := make([][]Room, len(t.req.Plans))
+	parallel.For(len(byLevel), func(l int) {
+		rs := byLevel[l]
+		if len(rs) == 0 {
+			return
 		}
-		if name < 0 {
-			name = f.NameAt(r.sheet.ToBuilding.Apply(mid), d.Pos)
+		sheets := make([]rooms.Sheet, len(rs))
+		for i, r := range rs {
+			sheets[i] = r.roomSheet(devices[r.index])
 		}
-		if name >= 0 {
-			d.Room = names[name].Text()
+		f := rooms.On(sheets)
+		for k, n := range f.Labels {
+			r := rs[n.Sheet]
+			if r.plan.part().Within(n.At) {
+				found[r.index] = append(found[r.index], Room{Level: r.level.Name, Number: n.Number, Name: n.Name, At: n.Pos, Outline: f.Outline(k), Handle: n.Handle, Drawing: r.plan.Drawing})
+			}
 		}
+		for _, r := range rs {
+			for _, d := range devices[r.index] {
+				if !hasRoom(d) {
+					continue
+				}
+				if name := f.NameAt(r.sheet.ToBuilding.Apply(d.Symbol.Center()), d.Pos); name >= 0 {
+					d.Room = f.Labels[name].Text()
+				}
+			}
+		}
+	})
+	for _, rs := range found {
+		t.res.Rooms = append(t.res.Rooms, rs...)
 	}
 }
 
+// roomSheet is the plan as it is searched for rooms.
+func (r *reader) roomSheet(devices []*Device) rooms.Sheet {
+	near := r.plan.part()
+	if near.Region != nil {
+		b := near.Region.Grow(roomApron / r.sheet.MetrePer)
+		near.Region = &b
+	}
+	s := rooms.Sheet{Page: r.s.Page, Part: near, ToBuilding: r.sheet.ToBuilding, Taken: map[geom.Point]bool{}, Inside: r.partOfSymbol,
+		Keep:   func(p geom.Point) bool { return near.Within(p) && !near.Ignores(p) && !r.s.InLegend(p) },
+		Device: func(in *dxf.Insert) bool { return r.drawn[in.Block] }}
+	for _, d := range devices {
+		s.Symbols = append(s.Symbols, d.Symbol)
+		if d.Status == Counted {
+			s.Counted = append(s.Counted, d.Symbol)
+		}
+		if d.Block == "" {
+			s.Taken[d.At] = true
+		}
+	}
+	return s
+}
+
 // hasRoom reports whether a symbol stands in the building at all.
-func (r *reader) hasRoom(d *Device) bool {
+func hasRoom(d *Device) bool {
 	switch d.Reason {
 	case InLegend, OutOfRegion, OnPaper:
 		return false

@@ -109,11 +109,13 @@ func (t *taker) readPlans() error {
 	t.res.Findings = append(t.res.Findings, notes...)
 	yields := make([]yield, len(t.req.Plans))
 	errs := make([]error, len(t.req.Plans))
+	readers := make([]*reader, len(t.req.Plans)) // nil where devices come as a list
 	parallel.For(len(t.req.Plans), func(i int) {
 		if t.req.Plans[i].Devices != "" {
 			yields[i], errs[i] = t.takeCSV(i)
 		} else {
-			yields[i] = newReader(t, i, figures).take()
+			readers[i] = newReader(t, i, figures)
+			yields[i] = readers[i].take()
 		}
 	})
 	for i, y := range yields {
@@ -121,7 +123,6 @@ func (t *taker) readPlans() error {
 			return errs[i]
 		}
 		t.res.Devices = append(t.res.Devices, y.devices...)
-		t.res.Rooms = append(t.res.Rooms, y.rooms...)
 		t.res.Panels = append(t.res.Panels, y.panels...)
 		t.res.Risers = append(t.res.Risers, y.risers...)
 		t.res.Findings = append(t.res.Findings, y.findings...)
@@ -130,13 +131,13 @@ func (t *taker) readPlans() error {
 			t.tallies[k].add(y.tallies[k])
 		}
 	}
+	t.placeInRooms(readers)
 	return nil
 }
 
 // yield is what one plan gave.
 type yield struct {
 	devices        []Device
-	rooms          []Room
 	panels, risers []Spot
 	marks          []mark
 	findings       []Finding

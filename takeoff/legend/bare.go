@@ -54,7 +54,7 @@ func (f *finder) namesRoom(l *line) bool {
 	if number != "" {
 		return true
 	}
-	return name != "" && !words.NamesDevice(name) && (words.NamesRoom(name) || words.IsRoomPlace(l.t.EffLayer))
+	return name != "" && !words.NamesDevice(name) && (words.NamesRoom(name, nil) || words.IsRoomPlace(l.t.EffLayer))
 }
 
 // aligned reports whether the symbols of a run stand over each other.

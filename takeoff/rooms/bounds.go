@@ -1,6 +1,8 @@
 package rooms
 
 import (
+	"cmp"
+	"maps"
 	"math"
 	"slices"
 
@@ -21,24 +23,28 @@ const (
 	touching   = 0.03 // ends nearer than this to a line touch it
 	leastTread = 0.2
 	mostTread  = 0.45
-	flight     = 4   // treads that make a flight of stairs
-	curve      = 1.5 // an arc or a circle with a smaller radius is no wall
-	fromCrown  = 0.6 // a line that crosses another farther from its end goes through it
+	flight     = 4    // treads that make a flight of stairs
+	curve      = 1.5  // an arc or a circle with a smaller radius is no wall
+	atSymbol   = 0.25 // a wire ends so far from a symbol at most
+	fromCrown  = 0.6  // a line that crosses another farther from its end goes through it
 )
 
-// piece of linework that may bound rooms.
+// lineWork is a straight piece of what may bound rooms.
 type lineWork struct {
 	geom.Segment
 	layer string
 	shape int // it is part of
 }
 
-// bounds lists the linework of a part of a page that bounds rooms by its shape: long lines,
-// closed outlines and what hangs together with them. Furniture, symbols, doors, stairs,
-// wiring from symbol to symbol and lines that go through walls are none. toBuilding brings drawing
-// units into metres; symbols are the boxes of devices, in drawing units.
-func bounds(p *plan.Page, of plan.Part, toBuilding geom.Affine, symbols []geom.Box) []plan.Wall {
-	work := candidates(p, of, toBuilding, symbols)
+// bounds picks from the linework of a plan what bounds rooms by its shape: long lines,
+// closed outlines and what hangs together with them. Stairs, furniture, leaders and lines that go
+// through walls are none.
+func bounds(work []lineWork, lead map[int]bool) []plan.Wall {
+	drop := make([]bool, len(work))
+	for i, w := range work {
+		drop[i] = lead[w.shape]
+	}
+	work = without(work, drop)
 	work = without(work, treads(work))
 	work = without(work, looseEnds(work))
 	work = without(work, through(work))
@@ -59,7 +65,8 @@ func without(work []lineWork, drop []bool) []lineWork {
 	return out
 }
 
-// candidates lists the straight pieces of all shapes but small ones, doors, and wiring.
+// candidates lists, in metres, the straight pieces of all shapes but symbols, furniture, doors, and wiring from
+// symbol to symbol. toBuilding brings drawing units into metres; symbols are the boxes of devices, in drawing units.
 func candidates(p *plan.Page, of plan.Part, toBuilding geom.Affine, symbols []geom.Box) []lineWork {
 	m := toBuilding.Scale()
 	small := smallBlocks(p, furniture/m)
@@ -71,10 +78,10 @@ func candidates(p *plan.Page, of plan.Part, toBuilding geom.Affine, symbols []ge
 	}
 	var at rtree.RTreeG[int]
 	for i, b := range symbols {
-		b = b.Grow(0.1 / m)
+		b = b.Grow(atSymbol / m)
 		at.Insert([2]float64{b.Min.X, b.Min.Y}, [2]float64{b.Max.X, b.Max.Y}, i)
 	}
-	atSymbol := func(v dxf.Vec3) int {
+	standsAt := func(v dxf.Vec3) int {
 		hit := -1
 		at.Search([2]float64{v.X, v.Y}, [2]float64{v.X, v.Y}, func(_, _ [2]float64, i int) bool {
 			hit = i
@@ -97,11 +104,11 @@ func candidates(p *plan.Page, of plan.Part, toBuilding geom.Affine, symbols []ge
 		switch {
 		case sh.Kind == dxf.CircleShape && long < 2*curve, sh.Kind == dxf.ArcShape && long < curve:
 			continue
-		case sh.Closed && long < furniture && short > thickWall:
+		case sh.Closed && (long < furniture && short > thickWall || clouded(sh, m)):
 			continue
 		}
-		if a := atSymbol(sh.Points[0]); !sh.Closed && a >= 0 {
-			if b := atSymbol(sh.Points[n-1]); b >= 0 && a != b || inOne(sh, symbols[a]) {
+		if a := standsAt(sh.Points[0]); !sh.Closed && a >= 0 {
+			if b := standsAt(sh.Points[n-1]); b >= 0 && a != b || inOne(sh, symbols[a]) {
 				continue
 			}
 		}
@@ -120,6 +127,22 @@ func candidates(p *plan.Page, of plan.Part, toBuilding geom.Affine, symbols []ge
 		}
 	}
 	return out
+}
+
+// clouded reports whether an outline is one of many small bows, as around what a revision has changed.
+func clouded(sh *dxf.Shape, metres float64) bool {
+	if len(sh.Points) < 24 {
+		return false
+	}
+	length, long := 0.0, 0.0
+	corners := make([]plan.Wall, len(sh.Points))
+	for k, v := range sh.Points {
+		s := geom.Segment{A: plan.At(v), B: plan.At(sh.Points[(k+1)%len(sh.Points)])}
+		length, long = length+s.Len(), max(long, s.Len())
+		corners[k].Segment = s
+	}
+	around := hull(corners)
+	return len(around) > 2 && long*metres < 0.5 && length > 1.1*geom.PathLen(append(around, around[0]))
 }
 
 func inOne(sh *dxf.Shape, b geom.Box) bool {
@@ -221,16 +244,22 @@ func treads(work []lineWork) []bool {
 	return drop
 }
 
-// looseEnds marks the lines that hang together with others to less than a wall's length.
-func looseEnds(work []lineWork) []bool {
-	parent := make([]int, len(work))
-	for i := range parent {
-		parent[i] = i
+// parts are lines that hang together: each touches another with an end, or is part of the same shape.
+type parts struct {
+	of    []int // part of each line
+	boxes map[int]geom.Box
+	lines map[int]int
+}
+
+func partsOf(work []lineWork) parts {
+	p := parts{of: make([]int, len(work)), boxes: map[int]geom.Box{}, lines: map[int]int{}}
+	for i := range p.of {
+		p.of[i] = i
 	}
 	root := func(i int) int {
-		for parent[i] != i {
-			parent[i] = parent[parent[i]]
-			i = parent[i]
+		for p.of[i] != i {
+			p.of[i] = p.of[p.of[i]]
+			i = p.of[i]
 		}
 		return i
 	}
@@ -243,42 +272,126 @@ func looseEnds(work []lineWork) []bool {
 			o := work[j]
 			if w.shape == o.shape || min(w.Dist(o.A), w.Dist(o.B), o.Dist(w.A), o.Dist(w.B)) <= touching {
 				a, b := root(i), root(j)
-				parent[max(a, b)] = min(a, b)
+				p.of[max(a, b)] = min(a, b)
 			}
 		})
 	}
-	boxes := map[int]geom.Box{}
 	for i, w := range work {
-		b, ok := boxes[root(i)]
+		k := root(i)
+		p.of[i] = k
+		b, ok := p.boxes[k]
 		if !ok {
 			b = geom.EmptyBox()
 		}
-		boxes[root(i)] = b.Extend(w.A).Extend(w.B)
+		p.boxes[k] = b.Extend(w.A).Extend(w.B)
+		p.lines[k]++
+	}
+	return p
+}
+
+// Frames of sheets, in metres and lines.
+const (
+	frameLines = 24  // a frame with its title block has fewer, the outer walls with what abuts them more
+	frameGap   = 0.8 // between a frame and the plan, on three sides at least
+)
+
+// inBuilding leaves out of the linework of a sheet what lies around and beside the building: frames, legends,
+// title blocks. The building is where the devices that count stand.
+func (s *Sheet) inBuilding(work []lineWork) []lineWork {
+	if len(s.Counted) == 0 {
+		return work
+	}
+	p := partsOf(work)
+	order := slices.SortedFunc(maps.Keys(p.boxes), func(a, b int) int {
+		return cmp.Or(cmp.Compare(p.boxes[b].Area(), p.boxes[a].Area()), cmp.Compare(a, b))
+	})
+	devices := make([]geom.Point, len(s.Counted))
+	for i, b := range s.Counted {
+		devices[i] = s.ToBuilding.Apply(b.Center())
+	}
+	gone := map[int]bool{}
+	for k, a := range order {
+		if p.lines[a] > frameLines {
+			continue
+		}
+		rest := geom.EmptyBox()
+		inside := func(b geom.Box) bool { return encloses(p.boxes[a].Grow(touching), b) }
+		for _, b := range order[k+1:] {
+			if holdsAny(p.boxes[b], devices) && inside(p.boxes[b]) {
+				rest = rest.Union(p.boxes[b])
+			}
+		}
+		o := p.boxes[a]
+		gaps := 0
+		for _, d := range []float64{rest.Min.X - o.Min.X, rest.Min.Y - o.Min.Y, o.Max.X - rest.Max.X, o.Max.Y - rest.Max.Y} {
+			if d >= frameGap {
+				gaps++
+			}
+		}
+		all := !rest.Empty()
+		for _, d := range devices {
+			all = all && (!o.Contains(d) || rest.Grow(besideWall).Contains(d))
+		}
+		gone[a] = gaps >= 3 && all
+	}
+	// What stands in no box around a part with devices is beside the building.
+	var kept []geom.Box
+	for _, a := range order {
+		if !gone[a] && holdsAny(p.boxes[a], devices) {
+			kept = append(kept, p.boxes[a].Grow(pairGap))
+		}
+	}
+	if len(kept) == 0 {
+		return work
 	}
 	drop := make([]bool, len(work))
 	for i := range work {
-		b := boxes[root(i)]
-		drop[i] = max(b.Width(), b.Height()) < looseWork
+		k := p.of[i]
+		drop[i] = gone[k] || !slices.ContainsFunc(kept, func(b geom.Box) bool { return b.Overlaps(p.boxes[k]) })
 	}
-	// A short piece between two doors carries on the line of a wall.
-	var kept []lineWork
-	for i, w := range work {
-		if !drop[i] {
-			kept = append(kept, w)
-		}
+	return without(work, drop)
+}
+
+func holdsAny(b geom.Box, ps []geom.Point) bool {
+	b = b.Grow(besideWall)
+	return slices.ContainsFunc(ps, b.Contains)
+}
+
+// looseEnds marks lines that hang together with others to less than a wall's length, and
+// lone lines, unless they carry on a wall or are one face of it.
+func looseEnds(work []lineWork) []bool {
+	p := partsOf(work)
+	drop := make([]bool, len(work))
+	for i := range work {
+		b := p.boxes[p.of[i]]
+		drop[i] = p.lines[p.of[i]] == 1 || max(b.Width(), b.Height()) < looseWork
 	}
-	walls := treeOf(kept)
+	kept := without(work, drop)
+	walls, all := treeOf(kept), treeOf(work)
 	for i, w := range work {
 		if !drop[i] || w.Len() < 2*touching {
 			continue
 		}
 		u := w.B.Sub(w.A).Mul(1 / w.Len())
+		// A piece between two doors carries on the line of a wall.
 		near(walls, w.Box().Grow(doorGap), func(j int) {
 			k := kept[j]
-			if k.Len() > w.Len() && math.Abs(k.A.Sub(w.A).Cross(u)) < inLine && math.Abs(k.B.Sub(w.A).Cross(u)) < inLine {
+			if math.Abs(k.A.Sub(w.A).Cross(u)) < inLine && math.Abs(k.B.Sub(w.A).Cross(u)) < inLine {
 				drop[i] = false
 			}
 		})
+		// The two faces of a wall.
+		if w.Len() >= looseWork {
+			near(all, w.Box().Grow(thickWall), func(j int) {
+				k := work[j]
+				off := math.Abs(k.A.Sub(w.A).Cross(u))
+				from, to := k.A.Sub(w.A).Dot(u), k.B.Sub(w.A).Dot(u)
+				if j != i && k.Len() >= looseWork/2 && off > 2*touching && off < thickWall && math.Abs(math.Abs(k.B.Sub(w.A).Cross(u))-off) < inLine &&
+					min(max(from, to), w.Len())-max(min(from, to), 0) > 0.5*min(w.Len(), k.Len()) {
+					drop[i] = false
+				}
+			})
+		}
 	}
 	return drop
 }

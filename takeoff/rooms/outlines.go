@@ -20,25 +20,32 @@ const (
 
 // Outlines are the closed outlines of a plan that hold one room name each.
 type Outlines struct {
-	rings []geom.Ring // drawing units, the smallest first
+	rings []geom.Ring // metres, building's frame, the smallest first
 	names []int       // index of the name in each, -1 where it holds none or several
 	tree  rtree.RTreeG[int]
 }
 
-// OutlinesOf finds the outlines of rooms. A name belongs to the smallest outline
+// outlinesOf finds the outlines of rooms. A name belongs to the smallest outline
 // around it; an outline that is left with one name is that room's.
-func OutlinesOf(p *plan.Page, metres float64, names []Label, keep func(geom.Point) bool) *Outlines {
+func outlinesOf(sheets []Sheet, names []Label) *Outlines {
 	o := &Outlines{}
-	for i := range p.Shapes {
-		sh := &p.Shapes[i]
-		if !sh.Closed || sh.Kind != dxf.PolylineShape || sh.Paper || !sh.Visible || len(sh.Points) < 3 || len(sh.Points) > 5000 {
-			continue
-		}
-		ring := make(geom.Ring, len(sh.Points))
-		for k, v := range sh.Points {
-			ring[k] = plan.At(v)
-		}
-		if a := math.Abs(ring.Area()) * metres * metres; a >= leastRoom && a <= greatestRoom && keep(ring.Box().Center()) {
+	for _, s := range sheets {
+		metres := s.ToBuilding.Scale()
+		for i := range s.Page.Shapes {
+			sh := &s.Page.Shapes[i]
+			if !sh.Closed || sh.Kind != dxf.PolylineShape || sh.Paper || !sh.Visible || len(sh.Points) < 3 || len(sh.Points) > 5000 {
+				continue
+			}
+			ring := make(geom.Ring, len(sh.Points))
+			for k, v := range sh.Points {
+				ring[k] = plan.At(v)
+			}
+			if a := math.Abs(ring.Area()) * metres * metres; a < leastRoom || a > greatestRoom || !s.Keep(ring.Box().Center()) {
+				continue
+			}
+			for k := range ring {
+				ring[k] = s.ToBuilding.Apply(ring[k])
+			}
 			o.rings = append(o.rings, ring)
 		}
 	}
@@ -51,12 +58,24 @@ func OutlinesOf(p *plan.Page, metres float64, names []Label, keep func(geom.Poin
 		o.names[i] = -1
 	}
 	for k, n := range names {
-		if i := o.around(n.At, func(int) bool { return true }); i >= 0 {
+		if i := o.around(n.Pos, func(int) bool { return true }); i >= 0 {
 			held[i] = append(held[i], k)
 		}
 	}
 	for i, ks := range held {
-		if len(ks) > 0 && !slices.ContainsFunc(ks, func(k int) bool { return names[k].Text() != names[ks[0]].Text() }) {
+		other := func(k int) bool { return names[k].Text() != names[ks[0]].Text() }
+		if len(ks) == 0 || slices.ContainsFunc(ks, other) {
+			continue
+		}
+		// Where outlines cross, as the frames of two sheets do, none is a room's.
+		crossed := false
+		b := o.rings[i].Box()
+		o.tree.Search([2]float64{b.Min.X, b.Min.Y}, [2]float64{b.Max.X, b.Max.Y}, func(_, _ [2]float64, j int) bool {
+			crossed = j != i && slices.ContainsFunc(held[j], func(k int) bool { return other(k) && o.rings[i].Contains(names[k].Pos) }) &&
+				!encloses(b.Grow(0.1), o.rings[j].Box())
+			return !crossed
+		})
+		if !crossed {
 			o.names[i] = ks[0]
 		}
 	}
@@ -82,3 +101,5 @@ func (o *Outlines) Room(p geom.Point) (name int, ring geom.Ring) {
 	}
 	return -1, nil
 }
+
+func encloses(b, in geom.Box) bool { return b.Contains(in.Min) && b.Contains(in.Max) }

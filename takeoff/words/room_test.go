@@ -48,3 +48,33 @@ func FuzzParseRoom(f *testing.F) {
 		}
 	})
 }
+
+// Labels in the habits of many offices, languages among them; the names are invented.
+var roomHabits = []struct{ text, number, name string }{
+	{"1.01\nBüro", "1.01", "Büro"},
+	{"-1.01\nLager", "-1.01", "Lager"},
+	{"E.05 Foyer", "E.05", "Foyer"},
+	{"B-12\nArchiv", "B-12", "Archiv"},
+	{"EG-03", "EG-03", ""},
+	{"1OG.07\nFlur", "1OG.07", "Flur"},
+	{"А-101\nКоридор", "А-101", "Коридор"},
+	{"№ 12\nКладовая", "12", "Кладовая"},
+	{"N° 12 Bureau", "", "N° 12 Bureau"},
+	{"Nr: 104\nName: Teeküche\nFläche: 12,5 m²", "104", "Teeküche"},
+	{"Raum: 1.04\nBoden: Linoleum", "1.04", ""},
+	{"101: Reading Room", "101", "Reading Room"},
+	{"Bureau\n24,5 m²", "", "Bureau"},
+	{"204\nOFFICE\nCLG 9'-0\"", "204", "OFFICE"},
+	{"卫生间\n104", "104", "卫生间"},
+	{"24,5 m²", "", ""},
+	{"CH = 2.70", "", ""},
+	{"OFFICE 204\nPROVIDE SHEET FLOORING", "", ""},
+}
+
+func TestRoomHabits(t *testing.T) {
+	for _, tt := range roomHabits {
+		if number, name := Room(tt.text); number != tt.number || name != tt.name {
+			t.Errorf("%q: %q and %q, want %q and %q", tt.text, number, name, tt.number, tt.name)
+		}
+	}
+}
