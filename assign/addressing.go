@@ -120,11 +120,11 @@ func (a Addressing) CheckLevelStarts() []Contradiction {
 
 // window is a run of addresses and whom it is for.
 type window struct {
-	First, Last int
+	first, last int
 	name        string // of the types or the level; "" for the whole circuit
 }
 
-func (w window) holds(a int) bool { return a >= w.First && a <= w.Last }
+func (w window) holds(a int) bool { return a >= w.first && a <= w.last }
 
 // windows lists the runs that a circuit is divided into; the whole circuit if none.
 func (a Addressing) windows() []window {
@@ -151,7 +151,7 @@ func (a Addressing) windows() []window {
 // window returns the run that a device's address comes from.
 func (n *numberer) window(d *Numbered) window {
 	a := n.walk.Addressing
-	whole := window{First: a.First, Last: a.Last}
+	whole := window{first: a.First, last: a.Last}
 	for i, s := range a.LevelStart {
 		if s.Level == d.Level {
 			return n.windows[len(a.Ranges)+i]

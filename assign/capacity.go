@@ -60,7 +60,7 @@ func (n *numberer) overCapacity() takeoff.Finding {
 				of = append(of, x)
 			}
 		}
-		what = fmt.Sprintf("addresses %d to %d of circuit %s, for %s, are only %d, and %d are needed", w.First, w.Last, n.walk.Circuit, w.name, a.capacity(w.First, w.Last), n.demand(of))
+		what = fmt.Sprintf("addresses %d to %d of circuit %s, for %s, are only %d, and %d are needed", w.first, w.last, n.walk.Circuit, w.name, a.capacity(w.first, w.last), n.demand(of))
 	}
 	return about(CodeOverCapacity, takeoff.Error, d, "%s: none for %s, first %s; %s", what, measure.Count(len(n.refused), "device"), d.ID, n.advice())
 }
@@ -187,7 +187,7 @@ func (n *numberer) shortOfSpare() []takeoff.Finding {
 	}
 	look("circuit "+n.walk.Circuit, a.First, a.Last)
 	for _, w := range n.windows[len(a.Ranges):] {
-		look(fmt.Sprintf("%s on circuit %s", w.name, n.walk.Circuit), w.First, w.Last)
+		look(fmt.Sprintf("%s on circuit %s", w.name, n.walk.Circuit), w.first, w.last)
 	}
 	return fs
 }

@@ -151,7 +151,7 @@ func (n *numberer) run() {
 	for i, d := range seq {
 		w := n.window(d)
 		if span := n.span(d); span > 0 && d.Address == 0 {
-			n.give(d, w, max(before[w]+1, w.First), behind[i]-1)
+			n.give(d, w, max(before[w]+1, w.first), behind[i]-1)
 		}
 		if d.Address > 0 && w.holds(d.Address) {
 			before[w] = d.Address + d.Span - 1
@@ -167,7 +167,7 @@ func (n *numberer) behind(seq []*Numbered) []int {
 	for i := len(seq) - 1; i >= 0; i-- {
 		d := seq[i]
 		w := n.window(d)
-		out[i] = w.Last + 1
+		out[i] = w.last + 1
 		if a, ok := next[w]; ok {
 			out[i] = a
 		}
@@ -211,7 +211,7 @@ func (n *numberer) has(a int) bool {
 // above to below, else the next free one behind its forerunner, else the lowest.
 func (n *numberer) give(d *Numbered, w window, above, below int) {
 	span := n.span(d)
-	for _, room := range [][2]int{{above, below}, {above, w.Last}, {w.First, w.Last}} {
+	for _, room := range [][2]int{{above, below}, {above, w.last}, {w.first, w.last}} {
 		if a, ok := n.free(room[0], room[1], span, d.Type); ok {
 			n.set(d, a, span)
 			return

@@ -59,8 +59,8 @@ type Place struct {
 	Order   int
 }
 
-// Live reports whether the device of a row is on the drawing.
-func (r Row) Live() bool { return r.State == Planned || r.State == Installed }
+// live reports whether the device of a row is on the drawing.
+func (r Row) live() bool { return r.State == Planned || r.State == Installed }
 
 // Ledger is every row, sorted by circuit, address and id.
 type Ledger struct {

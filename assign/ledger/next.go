@@ -143,7 +143,7 @@ func (c Changes) Lines(units measure.System) []string {
 	say("changed type", c.Retyped)
 	var moved []string
 	for _, m := range c.Moved {
-		moved = append(moved, m.ID+" by "+units.Length(m.By, 2))
+		moved = append(moved, m.id+" by "+units.Length(m.by, 2))
 	}
 	say("moved", moved)
 	return out

@@ -36,8 +36,8 @@ type Changes struct {
 
 // Moved is a device that stands elsewhere than before.
 type Moved struct {
-	ID string
-	By float64 // metres, the shift of its whole sheet taken off
+	id string
+	by float64 // metres, the shift of its whole sheet taken off
 }
 
 // Recall finds the rows of the devices that count: by drawing and handle, else
@@ -54,7 +54,7 @@ func (l Ledger) Recall(devices []takeoff.Device) Recalled {
 	var live, retired []Row
 	for _, r := range l.Rows {
 		switch {
-		case r.Live():
+		case r.live():
 			live = append(live, r)
 		case r.State == Retired:
 			retired = append(retired, r)

@@ -55,9 +55,9 @@ type Rule struct {
 	Scope           Scope
 }
 
-// Terminal is an input or an output: a point of a device, or a device without
+// terminal is an input or an output: a point of a device, or a device without
 // points such as a notification appliance.
-type Terminal struct {
+type terminal struct {
 	Device   *assign.Numbered
 	Point    string // "" for a device without points
 	Function string // "" for a device without points
@@ -65,7 +65,7 @@ type Terminal struct {
 	Zone     string
 }
 
-func (t Terminal) fits(s Select) bool {
+func (t terminal) fits(s Select) bool {
 	room := func(pattern string) bool { return words.NameFits(pattern, t.Device.Room) }
 	return (len(s.Functions) == 0 || slices.Contains(s.Functions, t.Function)) &&
 		(len(s.Types) == 0 || slices.Contains(s.Types, t.Device.Type)) &&
@@ -77,7 +77,7 @@ func (t Terminal) fits(s Select) bool {
 const sameSpot = 0.05
 
 // within reports whether an output lies within the scope of an input.
-func (s Scope) within(in, out Terminal) bool {
+func (s Scope) within(in, out terminal) bool {
 	a, b := in.Device, out.Device
 	switch s {
 	case Level:
@@ -95,8 +95,8 @@ func (s Scope) within(in, out Terminal) bool {
 // Matrix is every input against the outputs that it works.
 type Matrix struct {
 	Draft   bool // no rule of the job stands behind it
-	Inputs  []Terminal
-	Outputs []Terminal
+	Inputs  []terminal
+	Outputs []terminal
 	Works   [][]int // by input: outputs, ascending
 	by      [][]int // by input: for each of Works the rule, from 0
 	rules   []Rule
@@ -132,12 +132,12 @@ func (m *Matrix) sort(d *assign.Numbered, t takeoff.DeviceType, zone func(takeof
 	z := zone(d.Device)
 	if len(t.Points) == 0 {
 		if appliance(t) {
-			m.Outputs = append(m.Outputs, Terminal{Device: d, Zone: z})
+			m.Outputs = append(m.Outputs, terminal{Device: d, Zone: z})
 		}
 		return
 	}
 	for i, p := range t.Points {
-		term := Terminal{Device: d, Function: p.Function, Event: p.Event, Zone: z}
+		term := terminal{Device: d, Function: p.Function, Event: p.Event, Zone: z}
 		if i < len(d.Points) {
 			term.Point = d.Points[i].Point
 		}
@@ -155,14 +155,14 @@ func appliance(t takeoff.DeviceType) bool {
 }
 
 // alarm reports an alarm input, or one of unknown kind.
-func (t Terminal) alarm() bool {
+func (t terminal) alarm() bool {
 	e, ok := assign.EventOf(t.Event)
 	return !ok || e.Class == assign.ClassAlarm
 }
 
 // mustWork reports an input that is useless if it activates nothing. A prealarm,
 // a supervisory signal or a trouble is shown at the panel and may do no more.
-func (t Terminal) mustWork() bool {
+func (t terminal) mustWork() bool {
 	e, ok := assign.EventOf(t.Event)
 	return !ok || e.Class == assign.ClassAlarm || e.Class == assign.ClassGas
 }

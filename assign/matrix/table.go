@@ -15,7 +15,7 @@ import (
 var head = []string{"circuit", "point", "id", "type", "function", "event", "level", "room"}
 
 // name is what an output is called in the head of its column.
-func (t Terminal) name() string {
+func (t terminal) name() string {
 	if t.Function != "" {
 		return t.Device.Type + " " + t.Function
 	}
@@ -173,7 +173,7 @@ func (m Matrix) Findings() []takeoff.Finding {
 			Message: fmt.Sprintf("rule %d of the matrix matches no input with an output: it does nothing", r+1)})
 	}
 	worked := make([]bool, len(m.Outputs))
-	var idle []Terminal
+	var idle []terminal
 	for i, in := range m.Inputs {
 		for _, j := range m.Works[i] {
 			worked[j] = true
@@ -193,9 +193,9 @@ func (m Matrix) Findings() []takeoff.Finding {
 }
 
 // tell makes one finding for each kind of terminal.
-func tell(idle []Terminal, code string, s takeoff.Severity, verb, what string) []takeoff.Finding {
+func tell(idle []terminal, code string, s takeoff.Severity, verb, what string) []takeoff.Finding {
 	var order []string
-	by := map[string][]Terminal{}
+	by := map[string][]terminal{}
 	for _, t := range idle {
 		n := t.name()
 		if by[n] == nil {

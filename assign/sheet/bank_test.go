@@ -161,7 +161,7 @@ func TestAgainstPixelsSidewaysSwitches(t *testing.T) {
 		s := assign.Scheme{Name: name}
 		j := Job{Name: "Test", Units: measure.Metric}
 		c := every(t, s)
-		doc, err := SwitchSheets(j, []Circuit{c}, SwitchOptions{Sideways: true})
+		doc, err := SwitchSheets(j, []Circuit{c}, SwitchOptions{sideways: true})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -172,7 +172,7 @@ func TestAgainstPixelsSidewaysSwitches(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		for i, pg := range p.switchPages([]Circuit{c}, SwitchOptions{Sideways: true}) {
+		for i, pg := range p.switchPages([]Circuit{c}, SwitchOptions{sideways: true}) {
 			y := edge + headSpace
 			for _, r := range pg.rows {
 				b := bank{x: col.bank, y: y, w: col.text - col.bank - 6, sideways: true}

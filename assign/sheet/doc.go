@@ -39,10 +39,10 @@ import (
 
 // The codes of findings about what is printed.
 const (
-	CodeNoGlyph   = "F610" // a letter that no font at hand has
-	CodeShortened = "F611" // a text cut to fit its place
-	CodeUnshaped  = "F612" // a script whose letters should join, printed letter by letter
-	CodeNoScale   = "F613" // a level too large for every sheet and scale
+	codeNoGlyph   = "F610" // a letter that no font at hand has
+	codeShortened = "F611" // a text cut to fit its place
+	codeUnshaped  = "F612" // a script whose letters should join, printed letter by letter
+	codeNoScale   = "F613" // a level too large for every sheet and scale
 )
 
 // Job is what every document says about the job it belongs to.

@@ -29,8 +29,8 @@ func FieldName(circuit, id, what string) string {
 	return escapePart.Replace(circuit) + "/" + escapePart.Replace(id) + "/" + what
 }
 
-// ParseFieldName takes a name apart; ok is false for fields that are not ours.
-func ParseFieldName(name string) (circuit, id, what string, ok bool) {
+// parseFieldName takes a name apart; ok is false for fields that are not ours.
+func parseFieldName(name string) (circuit, id, what string, ok bool) {
 	parts := strings.Split(name, "/")
 	if len(parts) != 3 {
 		return "", "", "", false

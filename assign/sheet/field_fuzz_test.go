@@ -13,10 +13,10 @@ func FuzzFieldName(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, circuit, id string) {
 		name := FieldName(circuit, id, "found")
-		c, i, what, ok := ParseFieldName(name)
+		c, i, what, ok := parseFieldName(name)
 		if !ok || c != circuit || i != id || what != "found" || strings.Contains(name, ".") {
 			t.Errorf("%q, %q became %q and read back %q, %q, %q, %v", circuit, id, name, c, i, what, ok)
 		}
-		_, _, _, _ = ParseFieldName(circuit) // what is not ours must not stop us
+		_, _, _, _ = parseFieldName(circuit) // what is not ours must not stop us
 	})
 }

@@ -23,8 +23,8 @@ type InputCircuit struct {
 	Source   string  // of these two
 }
 
-// End is the circuit's name as the end where it is metered, e.g. "L1-023 input 1".
-func (c InputCircuit) End() string { return InputEnd(c.ID, c.N) }
+// end is the circuit's name as the end where it is metered, e.g. "L1-023 input 1".
+func (c InputCircuit) end() string { return InputEnd(c.ID, c.N) }
 
 // InputEnd is the name of a module's own circuit as an end to be metered; n counts from 1.
 func InputEnd(id string, n int) string { return id + " input " + strconv.Itoa(n) }
@@ -57,7 +57,7 @@ func (p *pen) input(t *Test, in InputCircuit, y float64) {
 	for i, l := range p.wrap(in.Source, w, 2, style{size: 7, gray: 60}) {
 		p.fit(c.expect, y+32+8*float64(i), w, l, style{size: 7, gray: 60})
 	}
-	p.readingFields(c, t.Circuit, in.End(), y)
+	p.readingFields(c, t.Circuit, in.end(), y)
 	p.rule(edge, y+inputHeight-1, c.right, y+inputHeight-1, 0.5, 120)
 }
 

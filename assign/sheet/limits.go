@@ -39,7 +39,7 @@ type steps struct {
 	left int
 }
 
-func (s *steps) Err() error {
+func (s *steps) err() error {
 	if s.left--; s.left < 0 {
 		return errTooMuch
 	}

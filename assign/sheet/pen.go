@@ -209,17 +209,17 @@ func (p *pen) document() (doc Document, err error) {
 func (p *pen) findings() []takeoff.Finding {
 	var fs []takeoff.Finding
 	if letters := slices.Sorted(maps.Keys(p.missing)); len(letters) > 0 {
-		fs = append(fs, takeoff.Finding{Code: CodeNoGlyph, Severity: takeoff.Warning,
+		fs = append(fs, takeoff.Finding{Code: codeNoGlyph, Severity: takeoff.Warning,
 			Message: fmt.Sprintf("no font at hand has %s, as in %q: printed as boxes; name a TrueType font that has them (font: FILE.ttf)",
 				listed(letters), p.missing[letters[0]])})
 	}
 	if p.unshaped != "" {
-		fs = append(fs, takeoff.Finding{Code: CodeUnshaped, Severity: takeoff.Warning,
+		fs = append(fs, takeoff.Finding{Code: codeUnshaped, Severity: takeoff.Warning,
 			Message: fmt.Sprintf("%q is in a joined script: its letters are printed unjoined", p.unshaped)})
 	}
 	slices.Sort(p.cut)
 	for _, s := range slices.Compact(p.cut) {
-		fs = append(fs, takeoff.Finding{Code: CodeShortened, Severity: takeoff.Note,
+		fs = append(fs, takeoff.Finding{Code: codeShortened, Severity: takeoff.Note,
 			Message: fmt.Sprintf("%q was shortened to fit its place on a sheet", s)})
 	}
 	return fs

@@ -102,7 +102,7 @@ func Plans(j Job, plans []Plan) (Document, error) {
 		p.planTitle(pl, i+1, len(plans))
 		p.planLegend(pl)
 		if !l.Standard {
-			fs = append(fs, takeoff.Finding{Code: CodeNoScale, Severity: takeoff.Warning,
+			fs = append(fs, takeoff.Finding{Code: codeNoScale, Severity: takeoff.Warning,
 				Message: fmt.Sprintf("%s is %s: too large for any sheet at a standard scale, drawn at 1:%d; set its region in the job file",
 					pl.Level, j.Units.Size(l.extent.Width(), l.extent.Height(), 0), l.Scale)})
 		}

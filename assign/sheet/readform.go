@@ -146,7 +146,7 @@ func (rd *reader) take(name string, d types.Dict) error {
 	if err := rd.spend(len(name)); err != nil {
 		return err
 	}
-	circuit, id, what, ok := ParseFieldName(name)
+	circuit, id, what, ok := parseFieldName(name)
 	if !ok {
 		return nil
 	}

@@ -239,7 +239,7 @@ func TestFieldNames(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		circuit, id := rapid.String().Draw(t, "circuit"), rapid.String().Draw(t, "id")
 		name := FieldName(circuit, id, FieldOhm)
-		c, d, what, ok := ParseFieldName(name)
+		c, d, what, ok := parseFieldName(name)
 		if !ok || c != circuit || d != id || what != FieldOhm || strings.Contains(name, ".") {
 			t.Fatalf("%q: %q %q %q %v", name, c, d, what, ok)
 		}
@@ -301,7 +301,7 @@ func lettered(t *testing.T) Document {
 
 func TestLettersWithoutGlyph(t *testing.T) {
 	doc := lettered(t)
-	if len(doc.Findings) != 1 || doc.Findings[0].Code != CodeNoGlyph || !strings.Contains(doc.Findings[0].Message, "図 (U+56F3)") {
+	if len(doc.Findings) != 1 || doc.Findings[0].Code != codeNoGlyph || !strings.Contains(doc.Findings[0].Message, "図 (U+56F3)") {
 		t.Errorf("findings %v", doc.Findings)
 	}
 }

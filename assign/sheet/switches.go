@@ -49,7 +49,7 @@ type Neighbor struct {
 
 // SwitchOptions are the choices that a user has about switch sheets.
 type SwitchOptions struct {
-	Sideways bool // switches one above the other, ON to the right; otherwise side by side, ON up
+	sideways bool // switches one above the other, ON to the right; otherwise side by side, ON up
 }
 
 const rowHeight = 65.0
@@ -203,7 +203,7 @@ func how(s assign.Scheme, opt SwitchOptions) string {
 		return "setting"
 	}
 	on := "black and up"
-	if opt.Sideways {
+	if opt.sideways {
 		on = "black and right"
 	}
 	if s.OnMeansZero {
@@ -231,7 +231,7 @@ func (p *pen) deviceRow(col columns, y float64, c *Circuit, r lineRow, opt Switc
 // bank draws the switches of a row: the same setting is drawn once for all rows
 // that have it.
 func (p *pen) bank(col columns, y float64, s assign.Scheme, r lineRow, opt SwitchOptions) {
-	b := bank{pen: p, x: col.bank, y: y, w: col.text - col.bank - 6, sideways: opt.Sideways}
+	b := bank{pen: p, x: col.bank, y: y, w: col.text - col.bank - 6, sideways: opt.sideways}
 	drawn := r.Options[:len(r.Options)-len(r.told)]
 	switch {
 	case r.Setting == nil && len(r.Options) == 0:
@@ -252,7 +252,7 @@ func told(r Row, opt SwitchOptions) []assign.OptionSetting {
 	case r.Setting == nil:
 	case r.Setting.Scheme == "decade" || r.Setting.Row == "":
 		room = 0
-	case opt.Sideways:
+	case opt.sideways:
 		room = 2
 	default:
 		room = 1

@@ -38,7 +38,7 @@ func withOption(t *testing.T, on bool) Circuit {
 func TestAgainstPixelsOption(t *testing.T) {
 	for _, sideways := range []bool{false, true} {
 		for _, on := range []bool{false, true} {
-			doc, err := SwitchSheets(Job{Name: "Test"}, []Circuit{withOption(t, on)}, SwitchOptions{Sideways: sideways})
+			doc, err := SwitchSheets(Job{Name: "Test"}, []Circuit{withOption(t, on)}, SwitchOptions{sideways: sideways})
 			if err != nil {
 				t.Fatal(err)
 			}

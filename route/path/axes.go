@@ -9,7 +9,7 @@ import (
 
 // Axes are the directions that a building is built on.
 type Axes struct {
-	// Angle turns the drawing's x axis into one of the two directions, in
+	// angle turns the drawing's x axis into one of the two directions, in
 	// degrees, -45 < Angle <= 45.
 	Angle float64
 	// Confidence is the share of wall length that runs along the two directions
@@ -24,15 +24,15 @@ type Axes struct {
 
 // Wing is a part of the building on axes of its own.
 type Wing struct {
-	Angle float64 // as Axes.Angle
-	Share float64 // of all wall length
+	angle float64 // as Axes.Angle
+	share float64 // of all wall length
 	cells map[cellKey]bool
 }
 
 type cellKey struct{ x, y int }
 
-// AxisSpread is how far, in degrees, a wall may lie off an axis and still count for it.
-const AxisSpread = 2.0
+// axisSpread is how far, in degrees, a wall may lie off an axis and still count for it.
+const axisSpread = 2.0
 
 const (
 	axisBins  = 180  // of half a degree, over a quarter turn
@@ -112,7 +112,7 @@ func peak(votes []vote, total float64) (angle, share float64) {
 	for range 2 {
 		sum, weight := 0.0, 0.0
 		for _, v := range votes {
-			if apart(v.angle, coarse) <= AxisSpread/2 {
+			if apart(v.angle, coarse) <= axisSpread/2 {
 				sum += v.weight * math.Remainder(v.angle-coarse, 90)
 				weight += v.weight
 			}
@@ -122,7 +122,7 @@ func peak(votes []vote, total float64) (angle, share float64) {
 		}
 	}
 	for _, v := range votes {
-		if apart(v.angle, coarse) <= AxisSpread {
+		if apart(v.angle, coarse) <= axisSpread {
 			share += v.weight
 		}
 	}
@@ -178,7 +178,7 @@ func settleWings(votes []vote, total float64, angles []float64) []Wing {
 	})
 	ws := make([]Wing, len(angles))
 	for i, a := range angles {
-		ws[i] = Wing{Angle: a, Share: own[i] / total, cells: map[cellKey]bool{}}
+		ws[i] = Wing{angle: a, share: own[i] / total, cells: map[cellKey]bool{}}
 	}
 	major := make([]float64, len(angles))
 	for c, l := range length {
@@ -212,7 +212,7 @@ func settleWings(votes []vote, total float64, angles []float64) []Wing {
 func each(votes []vote, angles []float64, f func(c cellKey, wing int, length float64)) {
 	for _, v := range votes {
 		for i, a := range angles {
-			if apart(v.angle, a) > AxisSpread {
+			if apart(v.angle, a) > axisSpread {
 				continue
 			}
 			n := int(math.Min(math.Ceil(v.weight), 10_000))
@@ -229,9 +229,9 @@ func cellOf(p geom.Point) cellKey {
 	return cellKey{int(math.Floor(p.X / wingCell)), int(math.Floor(p.Y / wingCell))}
 }
 
-// WingAt returns the index of the wing that p lies in, or -1: the wing that has
+// wingAt returns the index of the wing that p lies in, or -1: the wing that has
 // most of the walls around p.
-func (a Axes) WingAt(p geom.Point) int {
+func (a Axes) wingAt(p geom.Point) int {
 	if len(a.Wings) == 0 {
 		return -1
 	}
@@ -263,10 +263,10 @@ func (a Axes) between(p, q geom.Point) float64 {
 	if len(a.Wings) == 0 {
 		return a.Angle
 	}
-	if w := a.WingAt(p); w >= 0 && w == a.WingAt(q) {
-		return a.Wings[w].Angle
+	if w := a.wingAt(p); w >= 0 && w == a.wingAt(q) {
+		return a.Wings[w].angle
 	}
 	return a.Angle
 }
 
-func (a Axes) dist(p, q geom.Point) float64 { return RectDist(p, q, a.between(p, q)) }
+func (a Axes) dist(p, q geom.Point) float64 { return rectDist(p, q, a.between(p, q)) }

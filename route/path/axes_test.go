@@ -86,10 +86,10 @@ func TestWings(t *testing.T) {
 	if len(a.Wings) != 2 || a.Angle != 0 {
 		t.Fatalf("axes %+v", a)
 	}
-	near(t, a.Wings[1].Angle, 30, 1e-6, "angle of the wing")
+	near(t, a.Wings[1].angle, 30, 1e-6, "angle of the wing")
 	inHouse, inWing := geom.Pt(30, 18), geom.Pt(18, 12).Turn(30).Add(geom.Pt(80, 0))
-	if a.WingAt(inHouse) != 0 || a.WingAt(inWing) != 1 || a.WingAt(geom.Pt(-500, 0)) != -1 {
-		t.Errorf("wings %d, %d, %d", a.WingAt(inHouse), a.WingAt(inWing), a.WingAt(geom.Pt(-500, 0)))
+	if a.wingAt(inHouse) != 0 || a.wingAt(inWing) != 1 || a.wingAt(geom.Pt(-500, 0)) != -1 {
+		t.Errorf("wings %d, %d, %d", a.wingAt(inHouse), a.wingAt(inWing), a.wingAt(geom.Pt(-500, 0)))
 	}
 	further := inWing.Add(geom.Pt(5, 0).Turn(30))
 	m := NewRectilinear([]geom.Point{inHouse, inWing, further}, a, nil)

@@ -40,9 +40,9 @@ type Index struct {
 	ids   []int32
 }
 
-// NewIndex builds an index over walls. Lines without length are left out, and so
+// newIndex builds an index over walls. Lines without length are left out, and so
 // are lines with coordinates that are not finite or beyond 1e9 m.
-func NewIndex(walls []Wall) *Index {
+func newIndex(walls []Wall) *Index {
 	x := &Index{hull: geom.EmptyBox()}
 	for _, w := range walls {
 		if w.A == w.B || !sensible(w.A) || !sensible(w.B) {
@@ -143,10 +143,10 @@ func (x *Index) cells(a, b geom.Point, f func(c int)) {
 // hit is a wall line met at a distance along a polyline.
 type hit struct{ at, penalty float64 }
 
-// Crossings counts the walls that a polyline crosses and adds up their
+// crossings counts the walls that a polyline crosses and adds up their
 // penalties in metres. A wall that is only touched or run along is not crossed.
 // Of the lines of one wall the dearest counts.
-func (x *Index) Crossings(pts []geom.Point) (n int, penalty float64) {
+func (x *Index) crossings(pts []geom.Point) (n int, penalty float64) {
 	if x == nil || len(x.walls) == 0 || len(pts) < 2 {
 		return 0, 0
 	}

@@ -61,8 +61,8 @@ type Leg struct {
 // Cost is what the choice between ways compares.
 func (l Leg) Cost() float64 { return l.Length + l.Penalty }
 
-// Reverse returns the leg walked the other way.
-func (l Leg) Reverse() Leg {
+// reverse returns the leg walked the other way.
+func (l Leg) reverse() Leg {
 	l.Points = slices.Clone(l.Points)
 	slices.Reverse(l.Points)
 	return l

@@ -46,7 +46,7 @@ func gridEdges(g *grid) (edges [][3]float64) {
 func officeGrid() (g *grid, edges [][3]float64, sources []int) {
 	g = newGrid(geom.Box{Min: geom.Pt(0, 0), Max: geom.Pt(17, 13)})
 	ring := geom.Ring{{X: 0, Y: 5}, {X: 17, Y: 5}, {X: 17, Y: 7}, {X: 0, Y: 7}}
-	g.load(NewIndex(office(17, 13)), []corridor{{ring, ring.Box(), 0.3}})
+	g.load(newIndex(office(17, 13)), []corridor{{ring, ring.Box(), 0.3}})
 	return g, gridEdges(g), []int{0, len(g.right) / 2, len(g.right) - 1}
 }
 

@@ -32,9 +32,9 @@ func (s *Straight) Leg(i, j int) Leg {
 	a, b := min(i, j), max(i, j)
 	l := Leg{Points: []geom.Point{s.places[a], s.places[b]}, Via: ViaStraight, Note: s.note}
 	l.Length = s.places[a].Dist(s.places[b])
-	l.Crossings, l.Penalty = s.walls.Crossings(l.Points)
+	l.Crossings, l.Penalty = s.walls.crossings(l.Points)
 	if i > j {
-		return l.Reverse()
+		return l.reverse()
 	}
 	return l
 }
@@ -79,7 +79,7 @@ func (r *Rectilinear) Leg(i, j int) Leg {
 	l := Bend(r.places[a], r.places[b], angle, r.walls)
 	l.Note = r.note
 	if i > j {
-		return l.Reverse()
+		return l.reverse()
 	}
 	return l
 }
@@ -92,13 +92,13 @@ func (r *Rectilinear) OtherBend(points []geom.Point) (other []geom.Point, ok boo
 	}
 	a, corner, b := points[0], points[1], points[2]
 	other = []geom.Point{a, a.Add(b).Sub(corner), b}
-	crossings, penalty := r.walls.Crossings(points)
-	n, p := r.walls.Crossings(other)
+	crossings, penalty := r.walls.crossings(points)
+	n, p := r.walls.crossings(other)
 	return other, n <= crossings && p <= penalty
 }
 
-// RectDist returns the rectilinear distance on axes turned by angle degrees.
-func RectDist(a, b geom.Point, angle float64) float64 {
+// rectDist returns the rectilinear distance on axes turned by angle degrees.
+func rectDist(a, b geom.Point, angle float64) float64 {
 	return a.Sub(b).Turn(-angle).Rect(geom.Point{})
 }
 
@@ -109,24 +109,24 @@ func RectDist(a, b geom.Point, angle float64) float64 {
 // be nil.
 func Bend(a, b geom.Point, angle float64, walls *Index) Leg {
 	if b.X < a.X || b.X == a.X && b.Y < a.Y {
-		return Bend(b, a, angle, walls).Reverse()
+		return Bend(b, a, angle, walls).reverse()
 	}
 	d := b.Sub(a).Turn(-angle)
 	length := math.Abs(d.X) + math.Abs(d.Y)
 	if d.X == 0 || d.Y == 0 {
 		l := Leg{Points: []geom.Point{a, b}, Length: length, Via: ViaRectilinear}
-		l.Crossings, l.Penalty = walls.Crossings(l.Points)
+		l.Crossings, l.Penalty = walls.crossings(l.Points)
 		return l
 	}
 	corner := a.Add(geom.Pt(d.X, 0).Turn(angle))
 	other := a.Add(geom.Pt(0, d.Y).Turn(angle))
 	l := Leg{Points: []geom.Point{a, corner, b}, Length: length, Via: ViaRectilinear}
-	l.Crossings, l.Penalty = walls.Crossings(l.Points)
+	l.Crossings, l.Penalty = walls.crossings(l.Points)
 	if l.Crossings == 0 {
 		return l
 	}
 	m := Leg{Points: []geom.Point{a, other, b}, Length: length, Via: ViaRectilinear}
-	m.Crossings, m.Penalty = walls.Crossings(m.Points)
+	m.Crossings, m.Penalty = walls.crossings(m.Points)
 	if m.Penalty < l.Penalty || m.Penalty == l.Penalty && m.Crossings < l.Crossings {
 		return m
 	}

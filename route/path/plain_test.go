@@ -64,11 +64,11 @@ func TestBendAvoidsWalls(t *testing.T) {
 		{"two below, one rated above", []Wall{lower, wall(7, -2, 7, 2), rated}, geom.Pt(10, 0), 2},
 	}
 	for _, tt := range tests {
-		l := Bend(a, b, 0, NewIndex(tt.walls))
+		l := Bend(a, b, 0, newIndex(tt.walls))
 		if l.Points[1] != tt.corner || l.Crossings != tt.n {
 			t.Errorf("%s: corner %v with %d crossings, want %v with %d", tt.name, l.Points[1], l.Crossings, tt.corner, tt.n)
 		}
-		back := Bend(b, a, 0, NewIndex(tt.walls))
+		back := Bend(b, a, 0, newIndex(tt.walls))
 		slices.Reverse(back.Points)
 		if !slices.Equal(back.Points, l.Points) {
 			t.Errorf("%s: the way back is another: %v", tt.name, back.Points)
@@ -126,13 +126,13 @@ func TestCrossingsAgainstBruteForce(t *testing.T) {
 				}
 			}
 		}
-		x := NewIndex(walls)
-		n, penalty := x.Crossings(pts)
+		x := newIndex(walls)
+		n, penalty := x.crossings(pts)
 		if want := bruteCrossings(pts, walls); n != want || penalty != wallCost*float64(n) {
 			t.Fatalf("%d crossings for %v, by brute force %d", n, penalty, want)
 		}
 		slices.Reverse(pts)
-		if m, _ := x.Crossings(pts); m != n {
+		if m, _ := x.crossings(pts); m != n {
 			t.Fatalf("%d crossings one way, %d the other", n, m)
 		}
 	})

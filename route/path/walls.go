@@ -24,8 +24,8 @@ type WallOptions struct {
 	Units     measure.System // in which notes give lengths
 }
 
-// DefaultMaxPlaces is the number of places up to which ways amid walls are searched for.
-const DefaultMaxPlaces = 2000
+// defaultMaxPlaces is the number of places up to which ways amid walls are searched for.
+const defaultMaxPlaces = 2000
 
 // Walls measures amid walls. A wall is a penalty, never a barrier: every place
 // can be reached, and a gap or a stray line shifts the cost only.
@@ -69,11 +69,11 @@ func NewWalls(places []geom.Point, walls []Wall, axes Axes, opt WallOptions) (*W
 		w.A, w.B = w.A.Turn(-m.angle), w.B.Turn(-m.angle)
 		turned = append(turned, w)
 	}
-	m.index = NewIndex(turned)
+	m.index = newIndex(turned)
 	m.setCorridors(opt)
 	limit := opt.MaxPlaces
 	if limit <= 0 {
-		limit = DefaultMaxPlaces
+		limit = defaultMaxPlaces
 	}
 	switch {
 	case len(m.index.walls) == 0:
@@ -127,8 +127,8 @@ func (m *Walls) doorsOf(i int) []door {
 // Angle returns the turn of the axes in degrees.
 func (m *Walls) Angle() float64 { return m.angle }
 
-// Cell returns the side of the grid's cells in metres, 0 where no grid is used.
-func (m *Walls) Cell() float64 {
+// cell returns the side of the grid's cells in metres, 0 where no grid is used.
+func (m *Walls) cell() float64 {
 	if m.grid == nil {
 		return 0
 	}
@@ -183,7 +183,7 @@ func (m *Walls) Leg(i, j int) Leg {
 	l.Points[0], l.Points[len(l.Points)-1] = m.places[a], m.places[b]
 	l.Note = m.note
 	if a != i {
-		return l.Reverse()
+		return l.reverse()
 	}
 	return l
 }
@@ -230,6 +230,6 @@ func (m *Walls) discount(l Leg) Leg {
 // measure measures a polyline in the turned frame.
 func (m *Walls) measure(pts []geom.Point) Leg {
 	l := Leg{Points: pts, Length: geom.PathLen(pts), Via: ViaWalls}
-	l.Crossings, l.Penalty = m.index.Crossings(pts)
+	l.Crossings, l.Penalty = m.index.crossings(pts)
 	return m.discount(l)
 }

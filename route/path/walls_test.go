@@ -106,7 +106,7 @@ func TestCrossingsByHand(t *testing.T) {
 		wall(0, 0, 0, 0),    // nothing
 		wall(math.NaN(), 0, 1, 1),
 	}
-	x := NewIndex(walls)
+	x := newIndex(walls)
 	tests := []struct {
 		name    string
 		pts     []geom.Point
@@ -140,17 +140,17 @@ func TestCrossingsByHand(t *testing.T) {
 				turned = append(turned, w)
 			}
 			if turn != 0 {
-				x = NewIndex(turned)
+				x = newIndex(turned)
 			}
 			pts := make([]geom.Point, len(tt.pts))
 			for i, p := range tt.pts {
 				pts[i] = p.Turn(turn)
 			}
-			if n, p := x.Crossings(pts); n != tt.n || p != tt.penalty {
+			if n, p := x.crossings(pts); n != tt.n || p != tt.penalty {
 				t.Errorf("%s, turned by %v: %d crossings for %v, want %d for %v", tt.name, turn, n, p, tt.n, tt.penalty)
 			}
 		}
-		x = NewIndex(walls)
+		x = newIndex(walls)
 	}
 }
 
@@ -183,7 +183,7 @@ func TestWallsLaws(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		x := NewIndex(walls)
+		x := newIndex(walls)
 		for i := range pts {
 			for j := range pts {
 				l := m.Leg(i, j)
@@ -211,7 +211,7 @@ func TestWallsLaws(t *testing.T) {
 				if d := math.Abs(geom.PathLen(l.Points) - l.Length); d > 1e-9 {
 					t.Fatalf("length %v is off by %v", l.Length, d)
 				}
-				shortest := RectDist(pts[i], pts[j], axes.Angle)
+				shortest := rectDist(pts[i], pts[j], axes.Angle)
 				if l.Length < shortest-1e-9 {
 					t.Fatalf("length %v below the rectilinear distance %v", l.Length, shortest)
 				}
@@ -223,7 +223,7 @@ func TestWallsLaws(t *testing.T) {
 				if axes.Angle == 0 && bend.Crossings == 0 && l.Length != bend.Length {
 					t.Fatalf("length %v in one open space, want %v", l.Length, bend.Length)
 				}
-				if n, p := x.Crossings(l.Points); axes.Angle == 0 && (n != l.Crossings || p != l.Penalty) {
+				if n, p := x.crossings(l.Points); axes.Angle == 0 && (n != l.Crossings || p != l.Penalty) {
 					t.Fatalf("%d crossings for %v, recounted %d for %v", l.Crossings, l.Penalty, n, p)
 				}
 				for k := 1; k < len(l.Points); k++ {

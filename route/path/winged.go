@@ -24,7 +24,7 @@ func NewWingedWalls(places []geom.Point, walls []Wall, axes Axes, opt WallOption
 	m := &WingedWalls{main: main, wings: make([]*Walls, len(axes.Wings)), wing: make([]int, len(places)), local: make([]int, len(places))}
 	inside := make([][]geom.Point, len(axes.Wings))
 	for i, p := range places {
-		w := axes.WingAt(p)
+		w := axes.wingAt(p)
 		m.wing[i] = w
 		if w >= 0 {
 			m.local[i] = len(inside[w])
@@ -32,7 +32,7 @@ func NewWingedWalls(places []geom.Point, walls []Wall, axes Axes, opt WallOption
 		}
 	}
 	for w, pts := range inside {
-		angle := axes.Wings[w].Angle
+		angle := axes.Wings[w].angle
 		if len(pts) < 2 || math.Abs(angle-axes.Angle) < 1e-9 {
 			continue
 		}

@@ -36,8 +36,8 @@ type WiringOptions struct {
 
 // Defaults of WiringOptions in metres; common practice, no source.
 const (
-	DefaultTolerance = 0.05
-	DefaultGap       = 1.0
+	defaultTolerance = 0.05
+	defaultGap       = 1.0
 )
 
 // Shaft is a riser: its places on the levels that it passes, the panel's level
@@ -142,10 +142,10 @@ func NewWiring(lines [][]geom.Point, symbols []Symbol, panel int, opt WiringOpti
 		}
 	}
 	if opt.Tolerance <= 0 {
-		opt.Tolerance = DefaultTolerance
+		opt.Tolerance = defaultTolerance
 	}
 	if opt.Gap <= 0 {
-		opt.Gap = DefaultGap
+		opt.Gap = defaultGap
 	}
 	w := &Wiring{panel: panel, symbols: slices.Clone(symbols), places: len(symbols), opt: opt}
 	for i, s := range symbols {

@@ -102,7 +102,7 @@ func TestAffineLaws(t *testing.T) {
 		if got, want := tr.Apply(p).Dist(tr.Apply(q)), k*p.Dist(q); math.Abs(got-want) > 1e-6*(1+want) {
 			t.Fatalf("similar transform: length %g, want %g", got, want)
 		}
-		if (tr.Det() < 0) != (m < 0) {
+		if (tr.det() < 0) != (m < 0) {
 			t.Fatal("sign of the determinant does not show mirroring")
 		}
 		if d := p.Turn(turn).Dist(Rotation(turn).Apply(p)); d > 1e-9 {

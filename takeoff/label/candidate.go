@@ -121,12 +121,12 @@ func (p *placer) ring(d float64, set int) {
 	g, c := p.step(d), far(d)
 	right, left, top, bottom := it.hw+g, -it.hw-g-it.w, it.hh+g, -it.hh-g-it.bh
 	up, mid := it.rise(), -it.bh/2
-	p.put(UpperRight, right, up, c, set, 0)
-	p.put(LowerRight, right, -up-it.bh, c, set, 1)
-	p.put(UpperLeft, left, up, c, set, 2)
-	p.put(LowerLeft, left, -up-it.bh, c, set, 3)
+	p.put(upperRight, right, up, c, set, 0)
+	p.put(lowerRight, right, -up-it.bh, c, set, 1)
+	p.put(upperLeft, left, up, c, set, 2)
+	p.put(lowerLeft, left, -up-it.bh, c, set, 3)
 	p.put(Right, right, mid, c, set, 4)
-	p.put(Above, -it.w/2, top, c, set, 5)
+	p.put(above, -it.w/2, top, c, set, 5)
 	p.put(Below, -it.w/2, bottom, c, set, 6)
 	p.put(Left, left, mid, c, set, 7)
 }
@@ -136,14 +136,14 @@ func (p *placer) flush(d float64, set int) {
 	it := p.it
 	g, c := p.step(d), far(d)+slideCost
 	right, left, top, bottom := it.hw+g, -it.hw-g-it.w, it.hh+g, -it.hh-g-it.bh
-	p.put(Above, -it.hw, top, c, set, 0)
+	p.put(above, -it.hw, top, c, set, 0)
 	p.put(Below, -it.hw, bottom, c, set, 1)
-	p.put(Above, it.hw-it.w, top, c, set, 2)
+	p.put(above, it.hw-it.w, top, c, set, 2)
 	p.put(Below, it.hw-it.w, bottom, c, set, 3)
-	p.put(UpperRight, right, it.hh, c, set, 4)
-	p.put(LowerRight, right, -it.hh-it.bh, c, set, 5)
-	p.put(UpperLeft, left, it.hh, c, set, 6)
-	p.put(LowerLeft, left, -it.hh-it.bh, c, set, 7)
+	p.put(upperRight, right, it.hh, c, set, 4)
+	p.put(lowerRight, right, -it.hh-it.bh, c, set, 5)
+	p.put(upperLeft, left, it.hh, c, set, 6)
+	p.put(lowerLeft, left, -it.hh-it.bh, c, set, 7)
 }
 
 // slides puts texts at even steps along all four sides of the symbol.
@@ -155,7 +155,7 @@ func (p *placer) slides(d float64, set int) {
 	for i := 1; i < steps; i++ {
 		t := float64(i) / steps
 		x := -it.hw - it.w + t*(it.w+2*it.hw)
-		p.put(Above, x, top, c, set, i)
+		p.put(above, x, top, c, set, i)
 		p.put(Below, x, bottom, c, set, steps+i)
 	}
 	for i := range 4 {
@@ -163,9 +163,9 @@ func (p *placer) slides(d float64, set int) {
 		side, other := Right, Left
 		switch i {
 		case 0:
-			side, other = LowerRight, LowerLeft
+			side, other = lowerRight, lowerLeft
 		case 3:
-			side, other = UpperRight, UpperLeft
+			side, other = upperRight, upperLeft
 		}
 		p.put(side, right, y, c, set, 2*steps+i)
 		p.put(other, left, y, c, set, 2*steps+4+i)
@@ -197,7 +197,7 @@ func (p *placer) leader(ring, dir int, r float64, resort bool) {
 	side := Right
 	switch {
 	case math.Abs(a.X) < 0.5 && a.Y > 0:
-		x, y, side = tx-it.w/2, ty, Above
+		x, y, side = tx-it.w/2, ty, above
 	case math.Abs(a.X) < 0.5:
 		x, y, side = tx-it.w/2, ty-it.bh, Below
 	case a.X < 0:
@@ -220,13 +220,13 @@ func (p *placer) leader(ring, dir int, r float64, resort bool) {
 func corner(s Side, y float64) Side {
 	switch {
 	case y > 0.3 && s == Right:
-		return UpperRight
+		return upperRight
 	case y < -0.3 && s == Right:
-		return LowerRight
+		return lowerRight
 	case y > 0.3:
-		return UpperLeft
+		return upperLeft
 	case y < -0.3:
-		return LowerLeft
+		return lowerLeft
 	}
 	return s
 }

@@ -32,34 +32,34 @@ func TestPlaces(t *testing.T) {
 		x, y   float64 // of the baseline's left end
 		leader bool
 	}{
-		{name: "nothing in the way", side: UpperRight, x: 1.35, y: 0.5},
+		{name: "nothing in the way", side: upperRight, x: 1.35, y: 0.5},
 		{name: "preferred side", edit: func(l *Label) { l.Sides = []Side{Below} }, side: Below, x: -2, y: -2.35},
 		{name: "preference for all", opt: Options{Sides: []Side{Left}}, side: Left, x: -5.35, y: -0.5},
 		{
 			name: "upper right taken", obs: Obstacles{Boxes: []BoxObstacle{hardBox(2, 1, 3, 3)}},
-			side: LowerRight, x: 1.35, y: -1.5,
+			side: lowerRight, x: 1.35, y: -1.5,
 		},
 		{
 			name: "line to the right", obs: Obstacles{Segments: []SegmentObstacle{hardLine(3, -9, 3, 9)}},
-			side: UpperLeft, x: -5.35, y: 0.5,
+			side: upperLeft, x: -5.35, y: 0.5,
 		},
 		{
 			name: "soft line is cheaper than the sixth side",
 			obs:  Obstacles{Segments: []SegmentObstacle{{geom.Segment{A: geom.Pt(3, -9), B: geom.Pt(3, 9)}, 1}}},
-			side: UpperRight, x: 1.35, y: 0.5,
+			side: upperRight, x: 1.35, y: 0.5,
 		},
 		{
 			name: "soft box is dearer than the next side",
 			obs:  Obstacles{Boxes: []BoxObstacle{{hardBox(2, 1, 3, 3).Rect, 1.5}}},
-			side: LowerRight, x: 1.35, y: -1.5,
+			side: lowerRight, x: 1.35, y: -1.5,
 		},
 		{
 			name: "not behind a wall", obs: Obstacles{Segments: []SegmentObstacle{hardLine(1.1, -9, 1.1, 9)}},
-			side: UpperLeft, x: -5.35, y: 0.5,
+			side: upperLeft, x: -5.35, y: 0.5,
 		},
 		{
 			name: "turned symbol needs more room", edit: func(l *Label) { l.Symbol.Angle = 45 },
-			side: UpperRight, x: math.Sqrt2 + 0.35, y: math.Sqrt2 - 0.5,
+			side: upperRight, x: math.Sqrt2 + 0.35, y: math.Sqrt2 - 0.5,
 		},
 		{
 			name: "walled in", opt: Options{},
@@ -112,7 +112,7 @@ func TestNoPlace(t *testing.T) {
 	obs := Obstacles{Boxes: []BoxObstacle{hardBox(-50, -50, 50, 50)}}
 	r := Place([]Label{l}, obs, Options{})
 	p := r.Placements[0]
-	if r.Placed != 0 || p.Placed || !slices.Equal(p.Clashes, []Clash{{WithBox, 0}}) || p.Side != UpperRight {
+	if r.Placed != 0 || p.Placed || !slices.Equal(p.Clashes, []Clash{{WithBox, 0}}) || p.Side != upperRight {
 		t.Errorf("got %+v", p)
 	}
 	if want := "no free place: the least bad one would lie on 1 box"; p.Problem != want {
@@ -120,7 +120,7 @@ func TestNoPlace(t *testing.T) {
 	}
 	// Two labels and room for one, without leaders: one is placed, the other names it.
 	pair := []Label{{ID: "a", Text: "1", Height: 1, Width: 4, BoxHeight: 1}, {ID: "b", Text: "2", Height: 1, Width: 4, BoxHeight: 1}}
-	r = Place(pair, Obstacles{}, Options{Fixed: true, Sides: []Side{UpperRight}})
+	r = Place(pair, Obstacles{}, Options{Fixed: true, Sides: []Side{upperRight}})
 	if r.Placed != 1 || len(r.Unplaced()) != 1 {
 		t.Fatalf("got %+v", r)
 	}
@@ -139,7 +139,7 @@ func TestRowsStandAlike(t *testing.T) {
 		labels = append(labels, Label{ID: fmt.Sprint(i), Text: "1-090", Height: 0.2, Anchor: at, Symbol: Rect{at, 0.3, 0.3, 0}})
 	}
 	for _, p := range Place(labels, Obstacles{}, Options{}).Placements {
-		if p.Side != UpperRight || p.Leader != nil || p.Cost != 0 {
+		if p.Side != upperRight || p.Leader != nil || p.Cost != 0 {
 			t.Errorf("label %d stands %v at cost %v", p.Index, p.Side, p.Cost)
 		}
 	}

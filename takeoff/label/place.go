@@ -57,7 +57,7 @@ func (o Options) withDefaults() Options {
 	def(&o.Effort, 1)
 	o.Sides = slices.DeleteFunc(slices.Clone(o.Sides), func(s Side) bool { return s >= sideCount })
 	if len(o.Sides) == 0 || !o.Fixed {
-		o.Sides = slices.Concat(o.Sides, DefaultSides())
+		o.Sides = slices.Concat(o.Sides, defaultSides())
 	}
 	if o.Fixed {
 		o.Reach, o.MaxLeader = 0, 0

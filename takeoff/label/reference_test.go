@@ -149,7 +149,7 @@ func anneal(labels []Label, positions int, seed uint64) int {
 // ours returns the share placed with the rest left out, and the share free of
 // conflict when the rest is drawn all the same, which is what the study counts.
 func ours(labels []Label, positions int) (placed, strict int) {
-	sides := []Side{UpperRight, LowerRight, UpperLeft, LowerLeft, Right, Above, Below, Left}[:positions]
+	sides := []Side{upperRight, lowerRight, upperLeft, lowerLeft, Right, above, Below, Left}[:positions]
 	r := Place(labels, Obstacles{}, Options{Fixed: true, Gap: -1, Clearance: -1, Sides: sides})
 	boxes := make([]geom.Box, len(labels))
 	for i, p := range r.Placements {

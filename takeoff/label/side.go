@@ -7,22 +7,22 @@ type Side uint8
 
 // The eight sides of a symbol.
 const (
-	UpperRight Side = iota
-	LowerRight
-	UpperLeft
-	LowerLeft
+	upperRight Side = iota
+	lowerRight
+	upperLeft
+	lowerLeft
 	Right
-	Above
+	above
 	Below
 	Left
 	sideCount = iota
 )
 
-// DefaultSides is the order of preference used where none is given. Common
+// defaultSides is the order of preference used where none is given. Common
 // drafting practice, no source: upper right first; the corners before the
 // middles, because wiring leaves a symbol along its centre lines.
-func DefaultSides() []Side {
-	return []Side{UpperRight, LowerRight, UpperLeft, LowerLeft, Right, Above, Below, Left}
+func defaultSides() []Side {
+	return []Side{upperRight, lowerRight, upperLeft, lowerLeft, Right, above, Below, Left}
 }
 
 // ranks gives each side its place in the preference; -1 for a side not listed.

@@ -35,8 +35,8 @@ func TestCatalogueIsComplete(t *testing.T) {
 		}
 	}
 	for _, d := range catalogue {
-		if !named[d.Concept] {
-			t.Errorf("no words name %s", d.Concept)
+		if !named[d.concept] {
+			t.Errorf("no words name %s", d.concept)
 		}
 	}
 }
@@ -59,7 +59,7 @@ func TestAgainstEventCodes(t *testing.T) {
 	want := map[string]string{"111": "Smoke", "113": "Water flow", "114": "Heat", "115": "Pull station", "116": "Duct", "117": "Flame", "140": "General alarm",
 		"162": "Carbon monoxide detected", "201": "Low water pressure", "203": "Gate valve sensor", "320": "Sounder/relay"}
 	for _, d := range catalogue {
-		for _, p := range d.Points {
+		for _, p := range d.points {
 			if want[p[1]] == "" || meaning[p[1]] != want[p[1]] {
 				t.Errorf("%s: event %s is %q on the list, want %q", d.Type, p[1], meaning[p[1]], want[p[1]])
 			}

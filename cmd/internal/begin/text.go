@@ -315,7 +315,7 @@ func comment(parts []string) string {
 
 func (d *draft) typeRow(w *writer, k kind) {
 	w.line("  - type: %s", job.Quote(k.Type))
-	w.line("    name: %s", job.Quote(k.Name))
+	w.line("    name: %s", job.Quote(k.name))
 	w.line("    match:")
 	for _, b := range k.blocks {
 		n := fmt.Sprintf("%d placed", b.placed)
@@ -324,22 +324,22 @@ func (d *draft) typeRow(w *writer, k kind) {
 		}
 		w.line("      - %s   # %s; %s", b.match, b.why, n)
 	}
-	codes, heights := sources(k.Why)
-	w.line("    mounting: %-23s %s", k.Mounting, heights)
-	w.line("    addresses: %d", k.Addresses)
-	w.line("    wired_to: [%s]", k.WiredTo)
-	if k.Isolates {
+	codes, heights := sources(k.why)
+	w.line("    mounting: %-23s %s", k.mounting, heights)
+	w.line("    addresses: %d", k.addresses)
+	w.line("    wired_to: [%s]", k.wiredTo)
+	if k.isolates {
 		w.line("    isolates: true")
 	}
-	if len(k.Points) > 0 {
+	if len(k.points) > 0 {
 		var ps []string
-		for _, p := range k.Points {
+		for _, p := range k.points {
 			ps = append(ps, fmt.Sprintf("{function: %s, event: %s}", job.Quote(p[0]), quoted(p[1])))
 		}
 		w.line("    points: [%s]   %s", strings.Join(ps, ", "), codes)
 	}
-	if k.EndOfLine > 0 {
-		w.line("    end_of_line: %d", k.EndOfLine)
+	if k.endOfLine > 0 {
+		w.line("    end_of_line: %d", k.endOfLine)
 		w.asks("    ", job.AsksOfInputs())
 	}
 }

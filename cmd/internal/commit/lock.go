@@ -18,11 +18,11 @@ const lockName = ".loopwright-lock"
 // errTaken says that another process holds a lock file.
 var errTaken = errors.New("taken")
 
-// BusyError says that another process is writing into a folder.
-type BusyError struct{ Dir string }
+// busyError says that another process is writing into a folder.
+type busyError struct{ dir string }
 
-func (e *BusyError) Error() string {
-	return fmt.Sprintf("another run of loopwright is writing to %s: wait for it to finish, or choose another folder with -o", e.Dir)
+func (e *busyError) Error() string {
+	return fmt.Sprintf("another run of loopwright is writing to %s: wait for it to finish, or choose another folder with -o", e.dir)
 }
 
 func lockPath(path string) string {
@@ -47,7 +47,7 @@ func lockFile(path string, wait time.Duration) (release func(), err error) {
 			// either: the write says so if it comes to it.
 			return func() {}, nil
 		case wait <= 0:
-			return nil, &BusyError{path}
+			return nil, &busyError{path}
 		}
 		sleep(pause)
 		wait -= pause

@@ -15,7 +15,7 @@ import (
 func lockFolder(dir string) (release func(), err error) {
 	l, err := hold(dir, flock.SetFlag(os.O_RDONLY))
 	if errors.Is(err, errTaken) {
-		return nil, &BusyError{dir}
+		return nil, &busyError{dir}
 	}
 	if err != nil {
 		return nil, plain("open the folder", dir, err)

@@ -54,7 +54,7 @@ func exists(path string) bool {
 }
 
 func busy(err error) bool {
-	var b *BusyError
+	var b *busyError
 	return errors.As(err, &b)
 }
 

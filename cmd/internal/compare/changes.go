@@ -19,15 +19,15 @@ type Kind string
 // and moved is Retyped, with how far it moved; one that got another address as
 // well has a second row.
 const (
-	Added      Kind = "added"
-	Removed    Kind = "removed"
-	Moved      Kind = "moved"
-	Retyped    Kind = "retyped"
-	Renumbered Kind = "renumbered"
+	added      Kind = "added"
+	removed    Kind = "removed"
+	moved      Kind = "moved"
+	retyped    Kind = "retyped"
+	renumbered Kind = "renumbered"
 )
 
-// Kinds lists the kinds of change.
-var Kinds = []Kind{Added, Removed, Moved, Retyped, Renumbered}
+// kinds lists the kinds of change.
+var kinds = []Kind{added, removed, moved, retyped, renumbered}
 
 // Change is one row of the list of changes. Places are metres in the building's
 // frame of the revision that they belong to.
@@ -71,7 +71,7 @@ func changes(old, fresh Side) ([]Change, []pair.Shift) {
 		c.added(b[j])
 	}
 	slices.SortStableFunc(c.out, func(x, y Change) int {
-		return cmp.Or(cmp.Compare(slices.Index(Kinds, x.Change), slices.Index(Kinds, y.Change)), assign.Natural(x.Level, y.Level), assign.Natural(x.ID, y.ID))
+		return cmp.Or(cmp.Compare(slices.Index(kinds, x.Change), slices.Index(kinds, y.Change)), assign.Natural(x.Level, y.Level), assign.Natural(x.ID, y.ID))
 	})
 	return c.out, m.Shifts
 }
@@ -80,8 +80,8 @@ func counted(s Side) []*takeoff.Device { return having(s, takeoff.Counted) }
 
 func having(s Side, status takeoff.Status) []*takeoff.Device {
 	var ds []*takeoff.Device
-	for i := range s.Take.Devices {
-		if d := &s.Take.Devices[i]; d.Status == status {
+	for i := range s.take.Devices {
+		if d := &s.take.Devices[i]; d.Status == status {
 			ds = append(ds, d)
 		}
 	}
@@ -99,8 +99,8 @@ func spots(ds []*takeoff.Device) []pair.Spot {
 // numbers are the devices of a job with their addresses, by id.
 func numbers(s Side) map[string]assign.Numbered {
 	out := map[string]assign.Numbered{}
-	if s.Out != nil {
-		for _, d := range s.Out.Devices {
+	if s.out != nil {
+		for _, d := range s.out.Devices {
 			out[d.ID] = d
 		}
 	}
@@ -135,21 +135,21 @@ func (c *changer) both(a, b *takeoff.Device, p pair.Pair) {
 	}
 	switch {
 	case a.Type != b.Type:
-		row.Change, row.NewType = Retyped, b.Type
+		row.Change, row.NewType = retyped, b.Type
 		c.out = append(c.out, row)
 	case row.Distance > 0:
-		row.Change = Moved
+		row.Change = moved
 		c.out = append(c.out, row)
 	}
 	if na.Circuit != nb.Circuit || na.Address != nb.Address {
-		row.Change, row.NewType, row.NewCircuit, row.NewAddress = Renumbered, "", nb.Circuit, nb.Address
+		row.Change, row.NewType, row.NewCircuit, row.NewAddress = renumbered, "", nb.Circuit, nb.Address
 		c.out = append(c.out, row)
 	}
 }
 
 func (c *changer) removed(d *takeoff.Device) {
 	n := c.oldNumber[d.ID]
-	row := Change{Change: Removed, ID: d.ID, Type: d.Type, Level: d.Level, Room: d.Room, Drawing: d.Drawing, Handle: d.Handle,
+	row := Change{Change: removed, ID: d.ID, Type: d.Type, Level: d.Level, Room: d.Room, Drawing: d.Drawing, Handle: d.Handle,
 		From: at(d.Pos), Circuit: n.Circuit, Address: n.Address, ghost: c.m.Carry(ledger.SpotOf(*d))}
 	if x := same(row.ghost, c.fresh); x != nil {
 		row.Why = string(x.Reason)
@@ -159,7 +159,7 @@ func (c *changer) removed(d *takeoff.Device) {
 
 func (c *changer) added(d *takeoff.Device) {
 	n := c.newNumber[d.ID]
-	row := Change{Change: Added, ID: d.ID, Type: d.Type, Level: d.Level, Room: d.Room, Drawing: d.Drawing, Handle: d.Handle,
+	row := Change{Change: added, ID: d.ID, Type: d.Type, Level: d.Level, Room: d.Room, Drawing: d.Drawing, Handle: d.Handle,
 		To: at(d.Pos), NewCircuit: n.Circuit, NewAddress: n.Address, device: d}
 	for _, x := range having(c.old, takeoff.Excluded) {
 		if s := c.m.Carry(ledger.SpotOf(*x)); s.Type == d.Type && s.Level == d.Level && s.Pos.Dist(d.Pos) <= pair.Near {

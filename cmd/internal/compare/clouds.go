@@ -41,7 +41,7 @@ func marks(fresh Side, cs []Change) []mark {
 	var out []mark
 	for _, c := range cs {
 		switch {
-		case c.Change == Renumbered:
+		case c.Change == renumbered:
 		case c.device != nil:
 			out = append(out, standing(fresh, c))
 		default:
@@ -64,9 +64,9 @@ func standing(s Side, c Change) mark {
 		m.box = geom.Around(d.At, ghostSize/sh.MetrePer, ghostSize/sh.MetrePer)
 	}
 	switch c.Change {
-	case Added:
+	case added:
 		m.text = "NEW " + c.Type
-	case Retyped:
+	case retyped:
 		m.text = c.Type + " > " + c.NewType
 	}
 	if c.Distance > 0 {
@@ -94,7 +94,7 @@ func gone(s Side, c Change) mark {
 		return m
 	}
 	size := ghostSize / sh.MetrePer
-	for _, d := range s.Take.Devices { // as large as its like
+	for _, d := range s.take.Devices { // as large as its like
 		if d.Type == c.Type && d.Drawing == sh.Plan.Drawing && d.Symbol.Area() > 0 {
 			size = max(d.Symbol.Width(), d.Symbol.Height())
 			break
@@ -107,10 +107,10 @@ func gone(s Side, c Change) mark {
 // sheet finds the sheet of a drawing, or else the first of its level.
 func sheet(s Side, level, drawing string) *takeoff.Sheet {
 	var first *takeoff.Sheet
-	for i := range s.Take.Levels {
-		for k := range s.Take.Levels[i].Sheets {
-			sh := &s.Take.Levels[i].Sheets[k]
-			if s.Take.Levels[i].Name != level {
+	for i := range s.take.Levels {
+		for k := range s.take.Levels[i].Sheets {
+			sh := &s.take.Levels[i].Sheets[k]
+			if s.take.Levels[i].Name != level {
 				continue
 			}
 			if sh.Plan.Drawing == drawing {
@@ -132,9 +132,9 @@ func marked(s Side, drawing string, ms []mark) ([]byte, error) {
 	}
 	defer d.Close()
 	layer, height := "LOOPWRIGHT-REV", plainHeight
-	if s.Job != nil {
-		layer = assign.Expand(s.Job.Label.Layers, map[string]string{"kind": "REV"})
-		height = s.Job.Label.Height * s.Job.Label.PlotScale
+	if s.job != nil {
+		layer = assign.Expand(s.job.Label.Layers, map[string]string{"kind": "REV"})
+		height = s.job.Label.Height * s.job.Label.PlotScale
 	}
 	a := edit.Addition{Layers: []edit.Layer{{Name: layer, Color: 30, Lineweight: 35}}}
 	for _, m := range ms {
@@ -190,7 +190,7 @@ func cloud(b edit.Base, box geom.Box) edit.Entity {
 // drawings lists the drawings that have marks, in the order of the job's plans.
 func drawings(s Side, ms []mark) []string {
 	var out []string
-	for _, l := range s.Take.Levels {
+	for _, l := range s.take.Levels {
 		for _, sh := range l.Sheets {
 			d := sh.Plan.Drawing
 			has := slices.ContainsFunc(ms, func(m mark) bool { return m.drawing == d })

@@ -145,11 +145,11 @@ func TestNobodyIsRenumbered(t *testing.T) {
 	for _, p := range tr.Pairs {
 		old, fresh := load(t, yaml(p.Old), yaml(p.New))
 		was := map[string]int{}
-		for _, d := range old.Out.Devices {
+		for _, d := range old.out.Devices {
 			was[name[[2]string{p.Old, d.Handle}]] = d.Address
 		}
 		kept := 0
-		for _, d := range fresh.Out.Devices {
+		for _, d := range fresh.out.Devices {
 			n := name[[2]string{p.New, d.Handle}]
 			a := was[n]
 			if n == "" || a == 0 || d.Status != takeoff.Counted {
@@ -233,7 +233,7 @@ func TestMarkedDrawings(t *testing.T) {
 			}
 			moves := 0
 			for _, c := range r.Changes {
-				if c.Change == Moved {
+				if c.Change == moved {
 					moves++
 				}
 			}
@@ -258,9 +258,9 @@ func TestWorkIsKept(t *testing.T) {
 		if err := errors.Join(os.MkdirAll(filepath.Dir(file), 0o777), os.WriteFile(file, data, 0o666)); err != nil {
 			t.Fatal(err)
 		}
-		sides = append(sides, Side{File: file})
+		sides = append(sides, Side{file: file})
 	}
-	old, fresh, err := Load(sides[0].File, sides[1].File, "", nil)
+	old, fresh, err := Load(sides[0].file, sides[1].file, "", nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -335,7 +335,7 @@ func TestDrawingsWithoutAJob(t *testing.T) {
 		n[c.Change]++
 	}
 	// What is to be demolished stands on another layer, which only a job explains.
-	if n[Added] != 4 || n[Removed] != 3 || n[Moved] != 5 || n[Retyped] != 2 || r.Bid != nil {
+	if n[added] != 4 || n[removed] != 3 || n[moved] != 5 || n[retyped] != 2 || r.Bid != nil {
 		t.Errorf("%v", n)
 	}
 	if _, err := r.Write(old, fresh, t.TempDir()); err != nil || len(r.Findings) > 0 {

@@ -78,14 +78,14 @@ func cents(v float64) float64 { return math.Round(v*100)/100 + 0 }
 
 // Compare sets two revisions against each other.
 func Compare(old, fresh Side) Report {
-	r := Report{Old: old.File, New: fresh.File, Changes: []Change{}, Shifts: []Shift{}, Cables: []CableChange{}, Findings: []takeoff.Finding{}, Outputs: []string{}}
+	r := Report{Old: old.file, New: fresh.file, Changes: []Change{}, Shifts: []Shift{}, Cables: []CableChange{}, Findings: []takeoff.Finding{}, Outputs: []string{}}
 	cs, shifts := changes(old, fresh)
 	r.Changes = append(r.Changes, cs...)
 	for _, s := range shifts {
 		r.Shifts = append(r.Shifts, Shift{s.Level, s.Sheet, *at(s.By)})
 	}
 	r.Types = types(old, fresh)
-	if old.Job != nil {
+	if old.job != nil {
 		r.Cables = append(r.Cables, cables(old, fresh)...)
 		r.Bid = bid(r, fresh)
 	}
@@ -99,12 +99,12 @@ func Compare(old, fresh Side) Report {
 func doubts(old, fresh Side) []takeoff.Finding {
 	var out []takeoff.Finding
 	for _, s := range []Side{old, fresh} {
-		for _, f := range s.Take.Findings {
+		for _, f := range s.take.Findings {
 			if f.Severity == takeoff.Error {
-				out = append(out, finding(f.Code, f.Severity, f.Drawing, "in "+s.File+": "+f.Message))
+				out = append(out, finding(f.Code, f.Severity, f.Drawing, "in "+s.file+": "+f.Message))
 			}
 		}
-		if s.File == fresh.File {
+		if s.file == fresh.file {
 			break // a revision against itself
 		}
 	}
@@ -123,10 +123,10 @@ func types(old, fresh Side) []TypeChange {
 		return &out[i]
 	}
 	for _, s := range []Side{fresh, old} { // the new job's prices hold where it has the type
-		if s.Job == nil {
+		if s.job == nil {
 			continue
 		}
-		for _, t := range s.Job.Types {
+		for _, t := range s.job.Types {
 			if !slices.ContainsFunc(out, func(c TypeChange) bool { return c.Type == t.Type }) {
 				*at(t.Type) = TypeChange{Type: t.Type, Material: t.Material, Hours: t.Hours}
 			}
@@ -152,15 +152,15 @@ func cables(old, fresh Side) []CableChange {
 		return &out[i]
 	}
 	for _, s := range []Side{old, fresh} {
-		for _, k := range s.Job.Cables {
+		for _, k := range s.job.Cables {
 			at(k.Cable).Price = k.Price
 		}
 	}
-	for _, c := range result.Of(old.Out, nil).Cables {
+	for _, c := range result.Of(old.out, nil).Cables {
 		k := at(c.Cable)
 		k.Old, k.Order = tidy(c.Length+c.Slack), c.Order
 	}
-	for _, c := range result.Of(fresh.Out, nil).Cables {
+	for _, c := range result.Of(fresh.out, nil).Cables {
 		k := at(c.Cable)
 		k.New, k.Reorder = tidy(c.Length+c.Slack), c.Order
 	}
@@ -179,8 +179,8 @@ func bid(r Report, fresh Side) *Bid {
 		c[0] += k.Order * k.Price
 		c[1] += k.Reorder * k.Price
 	}
-	rate := fresh.Job.Labor
-	return &Bid{Currency: fresh.Job.Currency, Material: sum(m[0], m[1]), Cable: sum(c[0], c[1]), Hours: sum(h[0], h[1]),
+	rate := fresh.job.Labor
+	return &Bid{Currency: fresh.job.Currency, Material: sum(m[0], m[1]), Cable: sum(c[0], c[1]), Hours: sum(h[0], h[1]),
 		Labor: sum(h[0]*rate, h[1]*rate), Total: sum(m[0]+c[0]+h[0]*rate, m[1]+c[1]+h[1]*rate)}
 }
 

@@ -23,18 +23,18 @@ import (
 
 // Side is one of the two revisions.
 type Side struct {
-	File string
-	Job  *job.Job         // nil for a drawing
-	Out  *outcome.Outcome // nil for a drawing
-	Take takeoff.Result
+	file string
+	job  *job.Job         // nil for a drawing
+	out  *outcome.Outcome // nil for a drawing
+	take takeoff.Result
 }
 
 // Units are those in which the side's people read lengths.
 func (s Side) Units() measure.System {
-	if s.Job == nil {
+	if s.job == nil {
 		return measure.Imperial
 	}
-	return s.Job.Report
+	return s.job.Report
 }
 
 // ErrMixed says that a job was set against a drawing.
@@ -54,21 +54,21 @@ func Load(oldFile, newFile, units string, progress outcome.Progress) (old, fresh
 		return old, fresh, err
 	}
 	first, second := progress.Part(0, 2*outcome.StepsOfCompute), progress.Part(outcome.StepsOfCompute, 2*outcome.StepsOfCompute)
-	if old.Out, err = outcome.Compute(old.Job, first); err != nil {
+	if old.out, err = outcome.Compute(old.job, first); err != nil {
 		return old, fresh, fmt.Errorf("%s: %w", oldFile, err)
 	}
 	if fresh, err = loadJob(newFile); err != nil {
 		return old, fresh, err
 	}
-	if _, err = os.Stat(outcome.LedgerPath(fresh.Job)); errors.Is(err, fs.ErrNotExist) {
-		fresh.Out, err = outcome.ComputeAfter(fresh.Job, old.Out.Ledger(), second)
+	if _, err = os.Stat(outcome.LedgerPath(fresh.job)); errors.Is(err, fs.ErrNotExist) {
+		fresh.out, err = outcome.ComputeAfter(fresh.job, old.out.Ledger(), second)
 	} else {
-		fresh.Out, err = outcome.Compute(fresh.Job, second)
+		fresh.out, err = outcome.Compute(fresh.job, second)
 	}
 	if err != nil {
 		return old, fresh, fmt.Errorf("%s: %w", newFile, err)
 	}
-	old.Take, fresh.Take = old.Out.Take, fresh.Out.Take
+	old.take, fresh.take = old.out.Take, fresh.out.Take
 	return old, fresh, nil
 }
 
@@ -76,7 +76,7 @@ func isDrawing(file string) bool { return strings.EqualFold(filepath.Ext(file), 
 
 func loadJob(file string) (Side, error) {
 	j, err := job.Load(file)
-	return Side{File: file, Job: j}, err
+	return Side{file: file, job: j}, err
 }
 
 // onlyLevel is the level that a drawing without a job shows.
@@ -135,9 +135,9 @@ func blocksOf(file string) (blocks, samples []string, err error) {
 }
 
 func takeDrawing(file, units string, types []takeoff.DeviceType) (Side, error) {
-	s := Side{File: file}
+	s := Side{file: file}
 	var err error
-	s.Take, err = takeoff.Take(takeoff.Request{Folder: filepath.Dir(file), Types: types,
+	s.take, err = takeoff.Take(takeoff.Request{Folder: filepath.Dir(file), Types: types,
 		Plans: []takeoff.Plan{{Drawing: filepath.Base(file), Level: onlyLevel, Units: units}}})
 	if err != nil {
 		return s, fmt.Errorf("%w (without a job file, give --units)", err)
@@ -147,16 +147,16 @@ func takeDrawing(file, units string, types []takeoff.DeviceType) (Side, error) {
 
 // path is where a drawing of a side lies.
 func (s Side) path(drawing string) string {
-	if s.Job != nil {
-		return s.Job.Resolve(drawing)
+	if s.job != nil {
+		return s.job.Resolve(drawing)
 	}
-	return s.File
+	return s.file
 }
 
 // inputs are the files that a side is read from.
 func (s Side) inputs() []string {
-	if s.Job != nil {
-		return build.Inputs(s.Job)
+	if s.job != nil {
+		return build.Inputs(s.job)
 	}
-	return []string{s.File}
+	return []string{s.file}
 }

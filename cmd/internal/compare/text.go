@@ -40,7 +40,7 @@ func (r Report) summary() string {
 		n[c.Change]++
 	}
 	var parts []string
-	for _, k := range Kinds {
+	for _, k := range kinds {
 		if n[k] > 0 {
 			parts = append(parts, fmt.Sprintf("%d %s", n[k], k))
 		}
@@ -54,22 +54,22 @@ func (r Report) summary() string {
 // note says in words what the columns before it do not.
 func (c Change) note(units measure.System) string {
 	var parts []string
-	if c.Change == Renumbered {
+	if c.Change == renumbered {
 		parts = append(parts, fmt.Sprintf("%s -> %s", place(c.Circuit, c.Address), place(c.NewCircuit, c.NewAddress)))
 	}
 	if c.NewType != "" {
 		parts = append(parts, "now "+c.NewType)
 	}
-	if c.Distance > 0 && c.Change != Renumbered {
+	if c.Distance > 0 && c.Change != renumbered {
 		parts = append(parts, units.Length(c.Distance, 2))
 	}
-	if c.NewRoom != "" && c.Change != Renumbered {
+	if c.NewRoom != "" && c.Change != renumbered {
 		parts = append(parts, "to "+c.NewRoom)
 	}
 	switch {
-	case c.Change == Removed && c.Address > 0:
+	case c.Change == removed && c.Address > 0:
 		parts = append(parts, "was "+place(c.Circuit, c.Address))
-	case c.Change == Added && c.NewAddress > 0:
+	case c.Change == added && c.NewAddress > 0:
 		parts = append(parts, "gets "+place(c.NewCircuit, c.NewAddress))
 	}
 	if c.Why != "" {

@@ -141,7 +141,7 @@ func TestAttribute(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		s := sheet{Drawing: name, Height: 2, Layers: "E-FIRE-{kind}", Views: []view{{Level: "Level 1"}}}
+		s := sheet{drawing: name, height: 2, layers: "E-FIRE-{kind}", views: []view{{level: "Level 1"}}}
 		with, tag := 0, ""
 		for i := range ins {
 			in := &ins[i]
@@ -150,12 +150,12 @@ func TestAttribute(t *testing.T) {
 				tag = in.Attribs[0].Tag
 				with++
 			}
-			s.Marks = append(s.Marks, mark{ID: in.Block, Text: "1-00" + string(rune('1'+i)), Kind: kindAddress, At: at, Symbol: geom.Around(at, 4, 4), Handle: in.Handle.String(), Nested: len(in.Path) > 0})
+			s.marks = append(s.marks, mark{id: in.Block, text: "1-00" + string(rune('1'+i)), kind: kindAddress, at: at, symbol: geom.Around(at, 4, 4), handle: in.Handle.String(), nested: len(in.Path) > 0})
 		}
 		if tag == "" {
 			t.Fatalf("%s: no symbol with an attribute", name)
 		}
-		s.Attribute = strings.ToLower(tag)
+		s.attribute = strings.ToLower(tag)
 		into := attributesOf(d, &s)
 		a, err := annotate(d, s)
 		if err != nil {
@@ -170,8 +170,8 @@ func TestAttribute(t *testing.T) {
 				}
 			}
 		}
-		if len(into) == 0 || changed != len(into) || a.Labels != len(s.Marks)-changed {
-			t.Errorf("%s: %d to change, %d changed, %d texts for %d devices", name, len(into), changed, a.Labels, len(s.Marks))
+		if len(into) == 0 || changed != len(into) || a.Labels != len(s.marks)-changed {
+			t.Errorf("%s: %d to change, %d changed, %d texts for %d devices", name, len(into), changed, a.Labels, len(s.marks))
 		}
 		if back, err := edit.Strip(name, a.Bytes); err != nil || !bytes.Equal(back, d.Bytes) {
 			t.Errorf("%s: the old values do not come back (%v)", name, err)
@@ -187,7 +187,7 @@ func TestForeignLayer(t *testing.T) {
 	}
 	defer d.Close()
 	const theirs = "A-WALL"
-	s := sheet{Drawing: d.Name, Height: 2, Layers: theirs, Marks: []mark{{ID: "L1-001", Text: "1-001", Kind: kindAddress}}}
+	s := sheet{drawing: d.Name, height: 2, layers: theirs, marks: []mark{{id: "L1-001", text: "1-001", kind: kindAddress}}}
 	a, err := annotate(d, s)
 	if err != nil {
 		t.Fatal(err)
@@ -209,8 +209,8 @@ func TestNoPlace(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s := sheet{Drawing: "lines.dxf", Height: 20, Layers: "E-FIRE-{kind}", Walls: []string{"A-WALL"},
-		Marks: []mark{{ID: "L1-001", Text: "1-001", Kind: kindAddress, Symbol: geom.Around(geom.Point{}, 4, 4)}}}
+	s := sheet{drawing: "lines.dxf", height: 20, layers: "E-FIRE-{kind}", walls: []string{"A-WALL"},
+		marks: []mark{{id: "L1-001", text: "1-001", kind: kindAddress, symbol: geom.Around(geom.Point{}, 4, 4)}}}
 	a, err := annotate(d, s)
 	if err != nil {
 		t.Fatal(err)
@@ -263,7 +263,7 @@ func TestEndsAndTaps(t *testing.T) {
 	for _, x := range drawn {
 		texts[x.Text]++
 	}
-	ends := min(2, len(s.Marks))
+	ends := min(2, len(s.marks))
 	for what, want := range map[string]int{"EOL": ends + 1, "SLC-1 OUT": 1, "SLC-1 RETURN": 1, "NAC-1": 3, "TO LEVEL 2": 1, "ADD ISO SLC-1": 1, "DEVICE SCHEDULE": 1, "RISER DIAGRAM": 1} {
 		// NAC-1 stands at its homerun, in the note at the shaft and in the riser diagram, which names the end too.
 		if texts[what] != want {

@@ -13,7 +13,7 @@ import (
 // whose symbol is one insert of model space, has the attribute once, and
 // carries no other label.
 func attributesOf(d *dxf.Drawing, s *sheet) map[int]bool {
-	if s.Attribute == "" {
+	if s.attribute == "" {
 		return nil
 	}
 	ins, _, err := d.Inserts(dxf.Options{})
@@ -28,18 +28,18 @@ func attributesOf(d *dxf.Drawing, s *sheet) map[int]bool {
 		h := ins[i].Handle.String()
 		inserts[h]++
 		for _, a := range ins[i].Attribs {
-			if !a.Constant && strings.EqualFold(a.Tag, s.Attribute) {
+			if !a.Constant && strings.EqualFold(a.Tag, s.attribute) {
 				has[h]++
 			}
 		}
 	}
 	marks := map[string]int{}
-	for _, m := range s.Marks {
-		marks[m.Handle]++
+	for _, m := range s.marks {
+		marks[m.handle]++
 	}
 	into := map[int]bool{}
-	for i, m := range s.Marks {
-		if m.Handle != "" && !m.Nested && m.Text != "" && has[m.Handle] == 1 && inserts[m.Handle] == 1 && marks[m.Handle] == 1 {
+	for i, m := range s.marks {
+		if m.handle != "" && !m.nested && m.text != "" && has[m.handle] == 1 && inserts[m.handle] == 1 && marks[m.handle] == 1 {
 			into[i] = true
 		}
 	}
@@ -48,15 +48,15 @@ func attributesOf(d *dxf.Drawing, s *sheet) map[int]bool {
 
 func attributeFindings(s *sheet, e *edit.Result) []takeoff.Finding {
 	byHandle := map[string]mark{}
-	for _, m := range s.Marks {
-		byHandle[m.Handle] = m
+	for _, m := range s.marks {
+		byHandle[m.handle] = m
 	}
 	var fs []takeoff.Finding
 	for _, c := range e.Attribs {
 		h := c.InsertHandle.String()
 		m := byHandle[h]
-		fs = append(fs, takeoff.Finding{Code: codeAttribute, Severity: takeoff.Note, Drawing: s.Drawing, Handle: h, At: m.At, Placed: true,
-			Message: fmt.Sprintf("attribute %s of %s changed from %q to %q", c.Tag, m.ID, c.Old, c.Value)})
+		fs = append(fs, takeoff.Finding{Code: codeAttribute, Severity: takeoff.Note, Drawing: s.drawing, Handle: h, At: m.at, Placed: true,
+			Message: fmt.Sprintf("attribute %s of %s changed from %q to %q", c.Tag, m.id, c.Old, c.Value)})
 	}
 	return fs
 }

@@ -37,7 +37,7 @@ type heading struct {
 // run puts a cable on the sheet.
 func (d *draft) run(base edit.Base, w way) {
 	d.cables = append(d.cables, cable{base, w})
-	d.lines = append(d.lines, w.inTheWay(d.sheet.Height)...)
+	d.lines = append(d.lines, w.inTheWay(d.sheet.height)...)
 }
 
 // inTheWay is what of a run labels keep clear of, in pieces that may be covered at a price.
@@ -64,7 +64,7 @@ func (w way) length() float64 { return geom.PathLen(w) }
 // drawCables draws the cables, with gaps where texts stand across them, and the
 // arrowheads that are not in a gap.
 func (d *draft) drawCables(texts []label.Rect) []edit.Entity {
-	room := gapRoom * d.sheet.Height
+	room := gapRoom * d.sheet.height
 	around := make([]geom.Box, len(texts))
 	for i := range texts {
 		texts[i].Width += 2 * room

@@ -77,7 +77,7 @@ func TestGaps(t *testing.T) {
 			t.Errorf("%s: price %g, want %g", c.what, cost, c.want)
 		}
 	}
-	d := &draft{sheet: &sheet{Height: 1}}
+	d := &draft{sheet: &sheet{height: 1}}
 	d.run(edit.Base{Layer: "CABLE"}, run)
 	es := d.drawCables([]label.Rect{{Center: geom.Pt(30, 0), Width: 4, Height: 1}, {Center: geom.Pt(50, 9), Width: 4, Height: 1}})
 	var got []string

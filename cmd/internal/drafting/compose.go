@@ -15,54 +15,54 @@ import (
 
 // compose says what a drawing is to be annotated with.
 func compose(o *outcome.Outcome, drawing string) (sheet, error) {
-	s := sheet{Drawing: drawing, Layers: o.Job.Label.Layers, Attribute: o.Job.Label.Attribute}
+	s := sheet{drawing: drawing, layers: o.Job.Label.Layers, attribute: o.Job.Label.Attribute}
 	for _, l := range o.Take.Levels {
 		for _, sh := range l.Sheets {
 			if sh.Plan.Drawing != drawing {
 				continue
 			}
-			s.Height = o.Job.Label.Height * o.Job.Label.PlotScale / sh.MetrePer
-			s.Walls = append(s.Walls, sh.Plan.Walls...)
+			s.height = o.Job.Label.Height * o.Job.Label.PlotScale / sh.MetrePer
+			s.walls = append(s.walls, sh.Plan.Walls...)
 			v, err := viewOf(o, l, sh)
 			if err != nil {
 				return s, fmt.Errorf("%s: %w", drawing, err)
 			}
-			s.Views = append(s.Views, v)
+			s.views = append(s.views, v)
 		}
 	}
 	for _, p := range slices.Concat(o.Take.Panels, o.Take.Risers) {
 		if p.Drawing == drawing {
-			s.Panels = append(s.Panels, spot{p.Name, p.At, p.Handle})
+			s.panels = append(s.panels, spot{p.Name, p.At, p.Handle})
 		}
 	}
 	addMarks(o, &s)
 	if o.Job.Drawing.Schedule {
-		s.Schedule = scheduleOf(o, drawing)
+		s.schedule = scheduleOf(o, drawing)
 	}
 	if o.Job.Drawing.Riser && drawing == riserDrawing(o) {
-		s.Riser = riserOf(o)
+		s.riser = riserOf(o)
 	}
 	return s, nil
 }
 
 func viewOf(o *outcome.Outcome, l takeoff.Level, sh takeoff.Sheet) (view, error) {
-	v := view{Level: l.Name, Window: sh.Plan.Region}
+	v := view{level: l.Name, window: sh.Plan.Region}
 	back, err := sh.ToBuilding.Inverse()
 	if err != nil {
 		return v, err
 	}
-	if v.Window == nil && len(l.Sheets) > 1 {
+	if v.window == nil && len(l.Sheets) > 1 {
 		// Each sheet shows part of the level: cable on the others is not drawn here.
 		b := sh.Extent
-		v.Window = &b
+		v.window = &b
 	}
-	v.Axis = roundTo(back.ApplyVector(geom.Pt(1, 0).Turn(sh.Axis)).Angle())
+	v.axis = roundTo(back.ApplyVector(geom.Pt(1, 0).Turn(sh.Axis)).Angle())
 	if !o.Job.Drawing.Routes {
 		return v, nil
 	}
 	for _, c := range o.Circuits {
-		if r := routeOn(c, l.Name, back); len(r.Legs) > 0 {
-			v.Routes = append(v.Routes, r)
+		if r := routeOn(c, l.Name, back); len(r.legs) > 0 {
+			v.routes = append(v.routes, r)
 		}
 	}
 	return v, nil
@@ -70,12 +70,12 @@ func viewOf(o *outcome.Outcome, l takeoff.Level, sh takeoff.Sheet) (view, error)
 
 // routeOn is what of a circuit runs on a level, in drawing units.
 func routeOn(c outcome.Laid, level string, toDrawing geom.Affine) route {
-	r := route{Circuit: c.Name, Kind: c.Kind, Returns: c.Pathway.Looped(), Panel: c.Panel, Devices: map[string]bool{}}
+	r := route{circuit: c.Name, kind: c.Kind, returns: c.Pathway.Looped(), panel: c.Panel, devices: map[string]bool{}}
 	for _, id := range c.Devices {
-		r.Devices[id] = true
+		r.devices[id] = true
 	}
 	for _, i := range c.Survival.Added {
-		r.Added = append(r.Added, added{i.Beside, i.From, i.To})
+		r.added = append(r.added, added{i.Beside, i.From, i.To})
 	}
 	for _, g := range c.Legs {
 		for k, st := range g.Stretches {
@@ -83,16 +83,16 @@ func routeOn(c outcome.Laid, level string, toDrawing geom.Affine) route {
 				continue
 			}
 			last := len(g.Stretches) - 1
-			leg := leg{From: g.From, To: g.To, Return: g.Return, Start: k == 0, End: k == last}
+			leg := leg{from: g.From, to: g.To, Return: g.Return, start: k == 0, end: k == last}
 			if k > 0 {
-				leg.Other = g.Stretches[0].Level
+				leg.other = g.Stretches[0].Level
 			} else if last > 0 {
-				leg.Other = g.Stretches[last].Level
+				leg.other = g.Stretches[last].Level
 			}
 			for _, p := range st.Points {
-				leg.Points = append(leg.Points, toDrawing.Apply(p))
+				leg.points = append(leg.points, toDrawing.Apply(p))
 			}
-			r.Legs = append(r.Legs, leg)
+			r.legs = append(r.legs, leg)
 		}
 	}
 	return r
@@ -102,22 +102,22 @@ func routeOn(c outcome.Laid, level string, toDrawing geom.Affine) route {
 func addMarks(o *outcome.Outcome, s *sheet) {
 	nth := ordinals(o)
 	for _, d := range o.Devices {
-		if d.Drawing != s.Drawing || d.Status != takeoff.Counted {
+		if d.Drawing != s.drawing || d.Status != takeoff.Counted {
 			continue
 		}
-		m := mark{ID: d.ID, Kind: kindAddress, At: d.At, Symbol: d.Symbol, Handle: d.Handle, Nested: len(d.Path) > 0}
-		m.View = slices.IndexFunc(s.Views, func(v view) bool {
-			return v.Level == d.Level && (v.Window == nil || v.Window.Contains(d.At))
+		m := mark{id: d.ID, kind: kindAddress, at: d.At, symbol: d.Symbol, handle: d.Handle, nested: len(d.Path) > 0}
+		m.view = slices.IndexFunc(s.views, func(v view) bool {
+			return v.level == d.Level && (v.window == nil || v.window.Contains(d.At))
 		})
-		if m.View < 0 {
-			m.View = max(0, slices.IndexFunc(s.Views, func(v view) bool { return v.Level == d.Level }))
+		if m.view < 0 {
+			m.view = max(0, slices.IndexFunc(s.views, func(v view) bool { return v.level == d.Level }))
 		}
 		circuit, order, pattern := labelOf(o, d)
-		m.Circuit = circuit
+		m.circuit = circuit
 		if circuit != "" && pattern != job.NoLabel {
-			m.Text = assign.Expand(pattern, wordsOf(o, d, circuit, order, nth[d.ID]))
+			m.text = assign.Expand(pattern, wordsOf(o, d, circuit, order, nth[d.ID]))
 		}
-		s.Marks = append(s.Marks, m)
+		s.marks = append(s.marks, m)
 	}
 }
 

@@ -51,14 +51,14 @@ func extents(d *dxf.Drawing) (lo, hi geom.Point, ok bool) {
 // everything asks for one of each kind on any drawing: labels at its first
 // inserts, a looped circuit and a branched one between them, tables.
 func everything(d *dxf.Drawing) sheet {
-	s := sheet{Drawing: d.Name, Height: 1, Layers: "E-FIRE-{kind}", Walls: []string{"*WALL*"}, Views: []view{{Level: "Level 1"}}}
+	s := sheet{drawing: d.Name, height: 1, layers: "E-FIRE-{kind}", walls: []string{"*WALL*"}, views: []view{{level: "Level 1"}}}
 	if lo, hi, ok := extents(d); ok {
-		s.Height = max(hi.X-lo.X, hi.Y-lo.Y, 1e-3) / 200
+		s.height = max(hi.X-lo.X, hi.Y-lo.Y, 1e-3) / 200
 	}
 	ins, _, _ := d.Inserts(dxf.Options{})
 	devices := map[string]bool{}
 	for i := range ins {
-		if len(s.Marks) == 60 {
+		if len(s.marks) == 60 {
 			break
 		}
 		in := &ins[i]
@@ -68,44 +68,44 @@ func everything(d *dxf.Drawing) sheet {
 		}
 		id := fmt.Sprintf("L1-%03d", i)
 		devices[id] = true
-		s.Marks = append(s.Marks, mark{ID: id, Text: fmt.Sprintf("SLC-1-%03d", i), Kind: kindAddress, At: at, Symbol: geom.Around(at, s.Height, s.Height), Handle: in.Handle.String()})
+		s.marks = append(s.marks, mark{id: id, text: fmt.Sprintf("SLC-1-%03d", i), kind: kindAddress, at: at, symbol: geom.Around(at, s.height, s.height), handle: in.Handle.String()})
 	}
-	if len(s.Marks) == 0 {
-		s.Marks = []mark{{ID: "L1-001", Text: "SLC-1-001", Kind: kindAddress}}
+	if len(s.marks) == 0 {
+		s.marks = []mark{{id: "L1-001", text: "SLC-1-001", kind: kindAddress}}
 	}
-	s.Panels = []spot{{Name: "FACP", At: s.Marks[0].At.Add(geom.Pt(-5*s.Height, 0))}}
-	s.Views[0].Routes = []route{loop(s, devices), branched(s, devices)}
-	s.Schedule = &schedule{Title: "DEVICE SCHEDULE", Head: []string{"DEVICE", "ROOM"}}
-	for _, m := range s.Marks {
-		s.Schedule.Rows = append(s.Schedule.Rows, []string{m.ID, "101 Büro Ω 50% ^"})
+	s.panels = []spot{{name: "FACP", at: s.marks[0].at.Add(geom.Pt(-5*s.height, 0))}}
+	s.views[0].routes = []route{loop(s, devices), branched(s, devices)}
+	s.schedule = &schedule{title: "DEVICE SCHEDULE", head: []string{"DEVICE", "ROOM"}}
+	for _, m := range s.marks {
+		s.schedule.rows = append(s.schedule.rows, []string{m.id, "101 Büro Ω 50% ^"})
 	}
-	s.Riser = &riserDiagram{Levels: []string{"Level 2", "Level 1"}, Panels: []riserPanel{{"FACP", 1}},
-		Columns: []riserColumn{{Returns: true, Head: []string{"SLC-1"}, Cells: map[int][]string{0: {"3 SMOKE"}, 1: {"9 SMOKE", "1 HEAT"}}}, {Head: []string{"NAC-1"}, Cells: map[int][]string{1: {"2 HORN", "EOL"}}}}}
+	s.riser = &riserDiagram{levels: []string{"Level 2", "Level 1"}, panels: []riserPanel{{"FACP", 1}},
+		columns: []riserColumn{{returns: true, head: []string{"SLC-1"}, cells: map[int][]string{0: {"3 SMOKE"}, 1: {"9 SMOKE", "1 HEAT"}}}, {head: []string{"NAC-1"}, cells: map[int][]string{1: {"2 HORN", "EOL"}}}}}
 	return s
 }
 
 func abs(x float64) float64 { return max(x, -x) }
 
 func loop(s sheet, devices map[string]bool) route {
-	r := route{Circuit: "SLC-1", Kind: takeoff.SLC, Returns: true, Panel: "FACP", Devices: devices}
-	from, at := "FACP", s.Panels[0].At
-	for _, m := range s.Marks {
-		r.Legs = append(r.Legs, leg{From: from, To: m.ID, Points: []geom.Point{at, {X: m.At.X, Y: at.Y}, m.At}, Start: true, End: true})
-		from, at = m.ID, m.At
+	r := route{circuit: "SLC-1", kind: takeoff.SLC, returns: true, panel: "FACP", devices: devices}
+	from, at := "FACP", s.panels[0].at
+	for _, m := range s.marks {
+		r.legs = append(r.legs, leg{from: from, to: m.id, points: []geom.Point{at, {X: m.at.X, Y: at.Y}, m.at}, start: true, end: true})
+		from, at = m.id, m.at
 	}
-	r.Legs = append(r.Legs, leg{From: from, To: "FACP", Return: true, Points: []geom.Point{at, s.Panels[0].At}, Start: true, End: true})
-	r.Added = []added{{Beside: s.Marks[0].ID, From: "FACP", To: s.Marks[0].ID}}
+	r.legs = append(r.legs, leg{from: from, to: "FACP", Return: true, points: []geom.Point{at, s.panels[0].at}, start: true, end: true})
+	r.added = []added{{beside: s.marks[0].id, from: "FACP", to: s.marks[0].id}}
 	return r
 }
 
 func branched(s sheet, devices map[string]bool) route {
-	r := route{Circuit: "NAC-1", Kind: takeoff.NAC, Panel: "FACP", Devices: devices}
-	tap := s.Marks[0].At.Add(geom.Pt(4*s.Height, 9*s.Height))
-	r.Legs = append(r.Legs, leg{From: "FACP", To: "T1", Points: []geom.Point{s.Panels[0].At, tap}, Start: true, End: true})
-	for _, m := range s.Marks[:min(2, len(s.Marks))] {
-		r.Legs = append(r.Legs, leg{From: "T1", To: m.ID, Points: []geom.Point{tap, m.At}, Start: true, End: true})
+	r := route{circuit: "NAC-1", kind: takeoff.NAC, panel: "FACP", devices: devices}
+	tap := s.marks[0].at.Add(geom.Pt(4*s.height, 9*s.height))
+	r.legs = append(r.legs, leg{from: "FACP", to: "T1", points: []geom.Point{s.panels[0].at, tap}, start: true, end: true})
+	for _, m := range s.marks[:min(2, len(s.marks))] {
+		r.legs = append(r.legs, leg{from: "T1", to: m.id, points: []geom.Point{tap, m.at}, start: true, end: true})
 	}
-	r.Legs = append(r.Legs, leg{From: "T1", To: "L2-001", Points: []geom.Point{tap, tap.Add(geom.Pt(9*s.Height, 0))}, Start: true, Other: "Level 2"})
+	r.legs = append(r.legs, leg{from: "T1", to: "L2-001", points: []geom.Point{tap, tap.Add(geom.Pt(9*s.height, 0))}, start: true, other: "Level 2"})
 	return r
 }
 

@@ -56,7 +56,7 @@ func densePlan(rooms int, turn float64) (string, sheet) {
 		0 ENDSEC
 		0 SECTION
 		2 ENTITIES`)
-	s := sheet{Drawing: "dense.dxf", Height: 9, Layers: "E-FIRE-{kind}", Walls: []string{"A-WALL*"}, Views: []view{{Level: "Level 1", Axis: turn}}}
+	s := sheet{drawing: "dense.dxf", height: 9, layers: "E-FIRE-{kind}", walls: []string{"A-WALL*"}, views: []view{{level: "Level 1", axis: turn}}}
 	handle := 256
 	put := func(kind, layer string, ps []geom.Point, more string) string {
 		handle++
@@ -80,8 +80,8 @@ func densePlan(rooms int, turn float64) (string, sheet) {
 			p := geom.Pt(x+(0.75+1.5*float64(k%4))*metre+8*(rng.Float64()-0.5), y+(0.75+1.5*float64(k/4))*metre+8*(rng.Float64()-0.5))
 			h := put("INSERT", "E-FIRE", []geom.Point{p}, "2 DET")
 			at := p.Turn(turn)
-			n := len(s.Marks) + 1
-			s.Marks = append(s.Marks, mark{ID: fmt.Sprintf("L1-%03d", n), Text: fmt.Sprintf("1-%03d", n%1000), Kind: kindAddress, At: at, Symbol: geom.Around(at, 14, 14), Handle: h})
+			n := len(s.marks) + 1
+			s.marks = append(s.marks, mark{id: fmt.Sprintf("L1-%03d", n), text: fmt.Sprintf("1-%03d", n%1000), kind: kindAddress, at: at, symbol: geom.Around(at, 14, 14), handle: h})
 		}
 	}
 	writeTags(&b, "0 ENDSEC\n0 EOF")
@@ -190,8 +190,8 @@ func TestDensePlans(t *testing.T) {
 			t.Fatal(err)
 		}
 		labels, others, leaders := readBack(t, a.Bytes, "A-WALL")
-		if len(labels) != len(s.Marks) || a.Unplaced != 0 {
-			t.Errorf("turned %g: %d labels for %d devices, %d without a place", turn, len(labels), len(s.Marks), a.Unplaced)
+		if len(labels) != len(s.marks) || a.Unplaced != 0 {
+			t.Errorf("turned %g: %d labels for %d devices, %d without a place", turn, len(labels), len(s.marks), a.Unplaced)
 		}
 		if bad := overlaps(labels, others); len(bad) > 0 {
 			t.Errorf("turned %g: %d overlaps, first %s", turn, len(bad), bad[0])
@@ -240,7 +240,7 @@ func BenchmarkAnnotate10000(b *testing.B) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	b.ReportMetric(float64(len(s.Marks)), "labels")
+	b.ReportMetric(float64(len(s.marks)), "labels")
 	for b.Loop() {
 		if _, err := annotate(d, s); err != nil {
 			b.Fatal(err)

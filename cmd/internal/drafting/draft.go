@@ -41,15 +41,15 @@ type pending struct {
 const padding = 0.35
 
 func newDraft(s *sheet, sc *scene) *draft {
-	d := &draft{sheet: s, scene: sc, layers: layering{pattern: s.Layers}, rects: map[string]label.Rect{}}
-	for _, v := range s.Views {
-		d.main = append(d.main, sc.reading.main(v.Window, v.Axis))
+	d := &draft{sheet: s, scene: sc, layers: layering{pattern: s.layers}, rects: map[string]label.Rect{}}
+	for _, v := range s.views {
+		d.main = append(d.main, sc.reading.main(v.window, v.axis))
 	}
-	for _, p := range s.Panels {
-		d.rects[p.Name] = sc.symbols.at(p.Handle, p.At, geom.BoxOf(p.At), s.Height)
+	for _, p := range s.panels {
+		d.rects[p.name] = sc.symbols.at(p.handle, p.at, geom.BoxOf(p.at), s.height)
 	}
-	for _, m := range s.Marks {
-		d.rects[m.ID] = sc.symbols.at(m.Handle, m.At, m.Symbol, s.Height)
+	for _, m := range s.marks {
+		d.rects[m.id] = sc.symbols.at(m.handle, m.at, m.symbol, s.height)
 	}
 	return d
 }
@@ -70,31 +70,31 @@ func (d *draft) direction(view int, at geom.Point) float64 {
 	if view < len(d.main) {
 		main = d.main[view]
 	}
-	return d.scene.reading.near(at, readingReach*d.sheet.Height, main)
+	return d.scene.reading.near(at, readingReach*d.sheet.height, main)
 }
 
 // marks puts the labels of all devices on the list, or into attributes.
 func (d *draft) marks(intoAttributes map[int]bool) {
-	for i, m := range d.sheet.Marks {
+	for i, m := range d.sheet.marks {
 		if intoAttributes[i] {
-			h, _ := tags.ParseHandle(m.Handle)
-			d.attribs = append(d.attribs, edit.AttribChange{InsertHandle: h, Tag: d.sheet.Attribute, Value: m.Text})
+			h, _ := tags.ParseHandle(m.handle)
+			d.attribs = append(d.attribs, edit.AttribChange{InsertHandle: h, Tag: d.sheet.attribute, Value: m.text})
 			continue
 		}
-		if m.Text == "" {
+		if m.text == "" {
 			continue
 		}
 		level := ""
-		if m.View < len(d.sheet.Views) {
-			level = d.sheet.Views[m.View].Level
+		if m.view < len(d.sheet.views) {
+			level = d.sheet.views[m.view].level
 		}
-		p := pending{base: d.base(m.Kind, m.Circuit, level), leader: d.base(kindLeader, m.Circuit, level), what: "the label of " + m.ID, handle: m.Handle}
-		if !m.Nested {
-			p.base.Device, _ = tags.ParseHandle(m.Handle)
+		p := pending{base: d.base(m.kind, m.circuit, level), leader: d.base(kindLeader, m.circuit, level), what: "the label of " + m.id, handle: m.handle}
+		if !m.nested {
+			p.base.Device, _ = tags.ParseHandle(m.handle)
 			p.leader.Device = p.base.Device
 		}
-		r := d.rects[m.ID]
-		p.Label = label.Label{ID: m.ID, Text: m.Text, Height: d.sheet.Height, Anchor: m.At, Symbol: r, Angle: d.direction(m.View, m.At)}
+		r := d.rects[m.id]
+		p.Label = label.Label{ID: m.id, Text: m.text, Height: d.sheet.height, Anchor: m.at, Symbol: r, Angle: d.direction(m.view, m.at)}
 		if r.Width > 0 && r.Height > 0 {
 			p.Anchor = r.Center
 		}
@@ -141,8 +141,8 @@ func (d *draft) obstacles() label.Obstacles {
 	for _, r := range d.scene.symbols.small {
 		obs.Boxes = append(obs.Boxes, label.BoxObstacle{Rect: r})
 	}
-	for _, p := range d.sheet.Panels {
-		obs.Boxes = append(obs.Boxes, label.BoxObstacle{Rect: d.rects[p.Name]})
+	for _, p := range d.sheet.panels {
+		obs.Boxes = append(obs.Boxes, label.BoxObstacle{Rect: d.rects[p.name]})
 	}
 	// A device whose label goes into an attribute, or that gets none, is a symbol
 	// all the same. The others are obstacles as symbols of their labels.
@@ -150,9 +150,9 @@ func (d *draft) obstacles() label.Obstacles {
 	for _, p := range d.labels {
 		labeled[p.ID] = true
 	}
-	for _, m := range d.sheet.Marks {
-		if !labeled[m.ID] {
-			obs.Boxes = append(obs.Boxes, label.BoxObstacle{Rect: d.rects[m.ID]})
+	for _, m := range d.sheet.marks {
+		if !labeled[m.id] {
+			obs.Boxes = append(obs.Boxes, label.BoxObstacle{Rect: d.rects[m.id]})
 		}
 	}
 	obs.Boxes = append(obs.Boxes, d.boxes...)

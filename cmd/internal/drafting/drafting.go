@@ -92,8 +92,8 @@ func annotate(d *dxf.Drawing, s sheet) (Annotated, error) {
 	if err != nil && len(into) > 0 {
 		why := err
 		if out, err = annotateInto(d, &s, sc, nil); err == nil {
-			out.Findings = append(out.Findings, takeoff.Finding{Code: codeNoAttrib, Severity: takeoff.Warning, Drawing: s.Drawing,
-				Message: fmt.Sprintf("the labels cannot be written into attribute %s and are placed beside the symbols: %v", s.Attribute, why)})
+			out.Findings = append(out.Findings, takeoff.Finding{Code: codeNoAttrib, Severity: takeoff.Warning, Drawing: s.drawing,
+				Message: fmt.Sprintf("the labels cannot be written into attribute %s and are placed beside the symbols: %v", s.attribute, why)})
 		}
 	}
 	return out, err
@@ -128,7 +128,7 @@ func annotateInto(d *dxf.Drawing, s *sheet, sc *scene, into map[int]bool) (Annot
 	if err != nil {
 		return Annotated{}, err
 	}
-	if err := verify.Check(s.Drawing, d.Bytes, e.Bytes); err != nil {
+	if err := verify.Check(s.drawing, d.Bytes, e.Bytes); err != nil {
 		return Annotated{}, err
 	}
 	out := Annotated{Bytes: e.Bytes, Labels: len(res.Placements), WithLeader: res.WithLeader, Unplaced: len(res.Placements) - res.Placed}
@@ -138,7 +138,7 @@ func annotateInto(d *dxf.Drawing, s *sheet, sc *scene, into map[int]bool) (Annot
 
 // aside draws schedule and riser diagram beside the sheet.
 func (d *draft) aside() {
-	h := d.sheet.Height
+	h := d.sheet.height
 	drawn := slices.Clip(d.scene.drawn)
 	sheet := cluster(drawn, d.middle())
 	place := func(size geom.Point) geom.Point {
@@ -147,12 +147,12 @@ func (d *draft) aside() {
 		sheet = sheet.Union(spread(p, size))
 		return p
 	}
-	if d.sheet.Schedule != nil {
-		t := d.sheet.Schedule.layOut(h, sheet.Height())
+	if d.sheet.schedule != nil {
+		t := d.sheet.schedule.layOut(h, sheet.Height())
 		d.add(t.draw(d.base(kindTable, "", ""), place(t.measure))...)
 	}
-	if d.sheet.Riser != nil {
-		l := d.sheet.Riser.layOut(h)
+	if d.sheet.riser != nil {
+		l := d.sheet.riser.layOut(h)
 		d.add(l.draw(d.base(kindDiagram, "", ""), place(l.measure))...)
 	}
 }
@@ -160,11 +160,11 @@ func (d *draft) aside() {
 // middle is the box around the devices; without any, around all that is drawn.
 func (d *draft) middle() geom.Box {
 	b := geom.EmptyBox()
-	for _, m := range d.sheet.Marks {
-		b = b.Extend(m.At)
+	for _, m := range d.sheet.marks {
+		b = b.Extend(m.at)
 	}
-	for _, p := range d.sheet.Panels {
-		b = b.Extend(p.At)
+	for _, p := range d.sheet.panels {
+		b = b.Extend(p.at)
 	}
 	if b.Empty() {
 		for _, o := range d.scene.drawn {
@@ -181,7 +181,7 @@ func (d *draft) unplaced(res label.Result) []takeoff.Finding {
 	var fs []takeoff.Finding
 	for _, p := range res.Unplaced() {
 		l := d.labels[p.Index]
-		fs = append(fs, takeoff.Finding{Code: codeNoPlace, Severity: takeoff.Warning, Drawing: d.sheet.Drawing, Handle: l.handle, At: p.Box.Center, Placed: true,
+		fs = append(fs, takeoff.Finding{Code: codeNoPlace, Severity: takeoff.Warning, Drawing: d.sheet.drawing, Handle: l.handle, At: p.Box.Center, Placed: true,
 			Message: fmt.Sprintf("%s has no free space: it covers %s; move it by hand", l.what, clashes(p))})
 	}
 	return fs
@@ -213,7 +213,7 @@ func layerFindings(s *sheet, e *edit.Result) []takeoff.Finding {
 	for _, asked := range slices.Sorted(maps.Keys(e.Layers)) {
 		written := e.Layers[asked]
 		if !strings.EqualFold(asked, written) {
-			fs = append(fs, takeoff.Finding{Code: codeLayerHad, Severity: takeoff.Note, Drawing: s.Drawing,
+			fs = append(fs, takeoff.Finding{Code: codeLayerHad, Severity: takeoff.Note, Drawing: s.drawing,
 				Message: fmt.Sprintf("the drawing already has a layer %s: ours is named %s; for other names change label: layers", asked, written)})
 		}
 	}

@@ -20,7 +20,7 @@ const (
 
 // homerun reports whether a leg joins a device to the panel on one level.
 func (t *tracer) homerun(l *leg) bool {
-	return l.Other == "" && (l.From == t.route.Panel || l.To == t.route.Panel)
+	return l.other == "" && (l.from == t.route.panel || l.to == t.route.panel)
 }
 
 // homes marks the runs between panel and devices: an arrowhead beside the
@@ -29,12 +29,12 @@ func (t *tracer) homerun(l *leg) bool {
 // that change level are noted at the shaft, those of all circuits together.
 func (t *tracer) homes(sh *shafts) {
 	for _, r := range t.drawn {
-		if r.leg.Other != "" {
-			if !r.leg.Start {
-				sh.add(r.way[0], r.leg.Other, t.route.Circuit)
+		if r.leg.other != "" {
+			if !r.leg.start {
+				sh.add(r.way[0], r.leg.other, t.route.circuit)
 			}
-			if !r.leg.End {
-				sh.add(r.way[len(r.way)-1], r.leg.Other, t.route.Circuit)
+			if !r.leg.end {
+				sh.add(r.way[len(r.way)-1], r.leg.other, t.route.circuit)
 			}
 			continue
 		}
@@ -42,25 +42,25 @@ func (t *tracer) homes(sh *shafts) {
 			continue
 		}
 		w := r.way
-		if r.leg.From == t.route.Panel {
+		if r.leg.from == t.route.panel {
 			w = w.reversed()
 		}
-		h := t.sheet.Height
+		h := t.sheet.height
 		p, dir := t.clear(w)
-		name := t.route.Circuit
-		if t.route.Returns {
+		name := t.route.circuit
+		if t.route.returns {
 			name += map[bool]string{false: " OUT", true: " RETURN"}[r.leg.Return]
 		}
-		t.add(arrow(t.base(kindHome, t.route.Circuit, t.level()), p, dir, homeSize*h))
+		t.add(arrow(t.base(kindHome, t.route.circuit, t.level()), p, dir, homeSize*h))
 		box := label.Rect{Center: p, Width: homeSize * h, Height: 0.6 * homeSize * h, Angle: roundTo(dir.Angle())}
-		t.labels = append(t.labels, t.note(kindHome, name, box, fmt.Sprintf("the name of circuit %s on %s", t.route.Circuit, t.level())))
+		t.labels = append(t.labels, t.note(kindHome, name, box, fmt.Sprintf("the name of circuit %s on %s", t.route.circuit, t.level())))
 	}
 }
 
 // clear is a place for the arrowhead on a run: not far from its start, where it
 // covers nothing and where its name finds room.
 func (t *tracer) clear(w way) (at, dir geom.Point) {
-	h := t.sheet.Height
+	h := t.sheet.height
 	s := w.longest()
 	at, dir = s.A.Lerp(s.B, 0.5), unit(s.B.Sub(s.A))
 	least := math.Inf(1)
@@ -90,8 +90,8 @@ func (t *tracer) crowd(p geom.Point, reach float64) int {
 		}
 		return true
 	})
-	for _, m := range t.sheet.Marks {
-		if t.rects[m.ID].Center.Dist(p) < reach {
+	for _, m := range t.sheet.marks {
+		if t.rects[m.id].Center.Dist(p) < reach {
 			n += 2 // symbol and label
 		}
 	}
@@ -122,12 +122,12 @@ func (s *shafts) add(at geom.Point, level, circuit string) {
 
 // shafts writes beside every shaft which circuits go to which level.
 func (d *draft) shafts(view int, sh shafts) {
-	h := d.sheet.Height
-	level := d.sheet.Views[view].Level
+	h := d.sheet.height
+	level := d.sheet.views[view].level
 	for _, s := range sh.spots {
 		box := label.Rect{Center: s.at, Width: h, Height: h}
-		for _, p := range d.sheet.Panels {
-			if r := d.rects[p.Name]; r.Width > 0 && inside(r, s.at) {
+		for _, p := range d.sheet.panels {
+			if r := d.rects[p.name]; r.Width > 0 && inside(r, s.at) {
 				box = r
 			}
 		}

@@ -88,7 +88,7 @@ type lanes struct {
 }
 
 func (d *draft) newLanes() *lanes {
-	ls := &lanes{height: d.sheet.Height, taken: map[int]*rtree.RTreeGN[float64, *leg]{}, walls: map[int]*rtree.RTreeGN[float64, struct{}]{}, rects: d.rects}
+	ls := &lanes{height: d.sheet.height, taken: map[int]*rtree.RTreeGN[float64, *leg]{}, walls: map[int]*rtree.RTreeGN[float64, struct{}]{}, rects: d.rects}
 	for name, r := range d.rects {
 		b := boxOf(r)
 		ls.marks.Insert([2]float64{b.Min.X, b.Min.Y}, [2]float64{b.Max.X, b.Max.Y}, name)
@@ -117,13 +117,13 @@ func (d *draft) layLanes(v *view) map[*leg]way {
 	ls := d.newLanes()
 	var ends, between []*stretch
 	legs := map[*leg][]stretch{}
-	for i := range v.Routes {
-		for k := range v.Routes[i].Legs {
-			l := &v.Routes[i].Legs[k]
+	for i := range v.routes {
+		for k := range v.routes[i].legs {
+			l := &v.routes[i].legs[k]
 			ss := stretches(l)
 			legs[l] = ss
 			for n := range ss {
-				if n == 0 && l.Start || n == len(ss)-1 && l.End {
+				if n == 0 && l.start || n == len(ss)-1 && l.end {
 					ends = append(ends, &ss[n])
 				} else {
 					between = append(between, &ss[n])
@@ -145,7 +145,7 @@ func (d *draft) layLanes(v *view) map[*leg]way {
 // stretches cuts a leg at its bends.
 func stretches(l *leg) []stretch {
 	var ss []stretch
-	w := way(l.Points).tidy()
+	w := way(l.points).tidy()
 	for i := 1; i < len(w); i++ {
 		s := newStretch(l, geom.Segment{A: w[i-1], B: w[i]})
 		if n := len(ss); n > 0 && ss[n-1].class == s.class && ss[n-1].seg.B.Sub(ss[n-1].seg.A).Dot(s.seg.B.Sub(s.seg.A)) > 0 {
@@ -229,7 +229,7 @@ func (ls *lanes) crosses(s *stretch, shift float64) bool {
 	found := false
 	ls.marks.Search([2]float64{b.Min.X, b.Min.Y}, [2]float64{b.Max.X, b.Max.Y}, func(_, _ [2]float64, name string) bool {
 		r := ls.rects[name]
-		own := name == s.leg.From && s.leg.Start || name == s.leg.To && s.leg.End
+		own := name == s.leg.from && s.leg.start || name == s.leg.to && s.leg.end
 		found = !own && !inside(r, s.seg.A) && !inside(r, s.seg.B) && runsOver(r, g)
 		return !found
 	})

@@ -11,13 +11,13 @@ import (
 
 // laid draws legs, each of a circuit of its own, past symbols of 2 by 2 and walls.
 func laid(legs map[string]way, order []string, symbols map[string]geom.Point, walls ...geom.Segment) map[string]way {
-	s := sheet{Height: 1, Layers: "{kind}", Views: []view{{Level: "1"}}}
+	s := sheet{height: 1, layers: "{kind}", views: []view{{level: "1"}}}
 	for name, p := range symbols {
-		s.Panels = append(s.Panels, spot{Name: name, At: p})
+		s.panels = append(s.panels, spot{name: name, at: p})
 	}
 	for _, name := range order {
-		l := leg{From: name[:1], To: name[1:], Points: legs[name], Start: true, End: true}
-		s.Views[0].Routes = append(s.Views[0].Routes, route{Circuit: name, Legs: []leg{l}})
+		l := leg{from: name[:1], to: name[1:], points: legs[name], start: true, end: true}
+		s.views[0].routes = append(s.views[0].routes, route{circuit: name, legs: []leg{l}})
 	}
 	sc := &scene{}
 	for _, w := range walls {
@@ -27,10 +27,10 @@ func laid(legs map[string]way, order []string, symbols map[string]geom.Point, wa
 	for name, p := range symbols {
 		d.rects[name] = label.Rect{Center: p, Width: 2, Height: 2}
 	}
-	ways := d.layLanes(&s.Views[0])
+	ways := d.layLanes(&s.views[0])
 	out := map[string]way{}
-	for i := range s.Views[0].Routes {
-		out[s.Views[0].Routes[i].Circuit] = ways[&s.Views[0].Routes[i].Legs[0]]
+	for i := range s.views[0].routes {
+		out[s.views[0].routes[i].circuit] = ways[&s.views[0].routes[i].legs[0]]
 	}
 	return out
 }

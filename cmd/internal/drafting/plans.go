@@ -42,23 +42,23 @@ func AsBuilt(o *outcome.Outcome, drawing string, texts map[string]string) (Annot
 	if err != nil {
 		return Annotated{}, err
 	}
-	s.Layers = strings.ReplaceAll(s.Layers, "{kind}", asBuiltLayers)
-	s.Attribute, s.Schedule, s.Riser = "", nil, nil
+	s.layers = strings.ReplaceAll(s.layers, "{kind}", asBuiltLayers)
+	s.attribute, s.schedule, s.riser = "", nil, nil
 	var marks []mark
-	for _, m := range s.Marks {
-		if m.Text = texts[m.ID]; m.Text != "" {
-			m.Kind = kindAddress
+	for _, m := range s.marks {
+		if m.text = texts[m.id]; m.text != "" {
+			m.kind = kindAddress
 			marks = append(marks, m)
 		}
 	}
-	if s.Marks = marks; len(marks) == 0 {
+	if s.marks = marks; len(marks) == 0 {
 		return Annotated{}, nil
 	}
 	return annotateFile(o, s)
 }
 
 func annotateFile(o *outcome.Outcome, s sheet) (Annotated, error) {
-	d, err := dxf.Open(o.Job.Resolve(s.Drawing))
+	d, err := dxf.Open(o.Job.Resolve(s.drawing))
 	if err != nil {
 		return Annotated{}, err
 	}

@@ -12,23 +12,23 @@ import (
 // riserDiagram is the whole system in one picture: levels as rows from the top
 // down, a column for every circuit.
 type riserDiagram struct {
-	Levels  []string
-	Panels  []riserPanel
-	Columns []riserColumn
+	levels  []string
+	panels  []riserPanel
+	columns []riserColumn
 }
 
 // riserPanel is a panel and the row that it stands in.
 type riserPanel struct {
-	Name  string
-	Level int
+	name  string
+	level int
 }
 
 // riserColumn is a circuit.
 type riserColumn struct {
-	Panel   int // index of riserDiagram.Panels
-	Returns bool
-	Head    []string         // name, class, cable
-	Cells   map[int][]string // lines by row: what hangs there
+	panel   int // index of riserDiagram.Panels
+	returns bool
+	head    []string         // name, class, cable
+	cells   map[int][]string // lines by row: what hangs there
 }
 
 // riserDrawing is the drawing that the riser diagram stands on: the one that
@@ -50,14 +50,14 @@ func riserOf(o *outcome.Outcome) *riserDiagram {
 	r := &riserDiagram{}
 	row := map[string]int{}
 	for _, l := range slices.Backward(o.Take.Levels) {
-		row[l.Name] = len(r.Levels)
-		r.Levels = append(r.Levels, l.Name)
+		row[l.Name] = len(r.levels)
+		r.levels = append(r.levels, l.Name)
 	}
 	panel := map[string]int{}
 	for _, p := range o.Take.Panels {
 		if _, twice := panel[p.Name]; !twice {
-			panel[p.Name] = len(r.Panels)
-			r.Panels = append(r.Panels, riserPanel{p.Name, row[p.Level]})
+			panel[p.Name] = len(r.panels)
+			r.panels = append(r.panels, riserPanel{p.Name, row[p.Level]})
 		}
 	}
 	for _, c := range o.Circuits {
@@ -65,11 +65,11 @@ func riserOf(o *outcome.Outcome) *riserDiagram {
 		if !ok || len(c.Devices) == 0 {
 			continue
 		}
-		col := riserColumn{Panel: p, Returns: c.Pathway.Looped(), Cells: riserCells(o, c, row)}
-		col.Head = []string{c.Name, "CLASS " + string(c.Pathway), strings.TrimSpace("CABLE " + c.Cable.Name), "ORDER " + length(o, c.Order)}
-		r.Columns = append(r.Columns, col)
+		col := riserColumn{panel: p, returns: c.Pathway.Looped(), cells: riserCells(o, c, row)}
+		col.head = []string{c.Name, "CLASS " + string(c.Pathway), strings.TrimSpace("CABLE " + c.Cable.Name), "ORDER " + length(o, c.Order)}
+		r.columns = append(r.columns, col)
 	}
-	if len(r.Columns) == 0 {
+	if len(r.columns) == 0 {
 		return nil
 	}
 	return r

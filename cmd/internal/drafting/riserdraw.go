@@ -27,7 +27,7 @@ type riserLayout struct {
 	*riserDiagram
 	h       float64
 	names   float64   // width of the column of level names
-	panels  float64   // right edge of the panels
+	edge    float64   // right edge of the panels
 	x       []float64 // of every circuit's run
 	right   float64
 	top     float64   // of the first row
@@ -37,7 +37,7 @@ type riserLayout struct {
 }
 
 func (r *riserDiagram) layOut(h float64) riserLayout {
-	l := riserLayout{riserDiagram: r, h: h, rows: make([]float64, len(r.Levels)), feeders: make([]int, len(r.Levels))}
+	l := riserLayout{riserDiagram: r, h: h, rows: make([]float64, len(r.levels)), feeders: make([]int, len(r.levels))}
 	widest := func(lines []string) float64 {
 		w := 0.0
 		for _, s := range lines {
@@ -45,30 +45,30 @@ func (r *riserDiagram) layOut(h float64) riserLayout {
 		}
 		return w
 	}
-	l.names = widest(r.Levels) + 2*riserPad*h
-	l.panels = l.names
-	for _, p := range r.Panels {
-		l.panels = max(l.panels, l.names+widest([]string{p.Name})+2*riserPad*h)
+	l.names = widest(r.levels) + 2*riserPad*h
+	l.edge = l.names
+	for _, p := range r.panels {
+		l.edge = max(l.edge, l.names+widest([]string{p.name})+2*riserPad*h)
 	}
-	x := l.panels + 2*riserPad*h
+	x := l.edge + 2*riserPad*h
 	head := 0
-	for _, c := range r.Columns {
+	for _, c := range r.columns {
 		l.x = append(l.x, x)
-		w := widest(c.Head)
-		for _, lines := range c.Cells {
+		w := widest(c.head)
+		for _, lines := range c.cells {
 			w = max(w, widest(lines))
 		}
 		x += w + 4*riserPad*h
-		head = max(head, len(c.Head))
-		l.feeders[r.Panels[c.Panel].Level]++
+		head = max(head, len(c.head))
+		l.feeders[r.panels[c.panel].level]++
 	}
 	l.right = max(x, label.EstimateWidth(riserCaution, h))
 	l.top = -(2 + float64(head) + 1) * riserLine * h
 	total := -l.top
 	for i := range l.rows {
 		lines := 1
-		for _, c := range r.Columns {
-			lines = max(lines, len(c.Cells[i]))
+		for _, c := range r.columns {
+			lines = max(lines, len(c.cells[i]))
 		}
 		l.rows[i] = (float64(lines)*riserLine + 4*riserPad + float64(l.feeders[i])*feederPitch) * h
 		total += l.rows[i]
@@ -102,26 +102,26 @@ type riserPen struct {
 func (l riserLayout) draw(base edit.Base, at geom.Point) []edit.Entity {
 	p := &riserPen{riserLayout: l, base: base, at: at}
 	p.text(0, -1.2*l.h, "RISER DIAGRAM")
-	for i, name := range l.Levels {
+	for i, name := range l.levels {
 		bottom := l.rowTop(i) - l.rows[i]
 		p.line(0, bottom, l.right, bottom)
 		p.text(0, bottom+0.6*l.h, name)
 	}
 	p.text(0, -l.measure.Y+0.5*l.h, riserCaution)
-	used := make([]int, len(l.Levels))
-	low := make([]float64, len(l.Panels))
-	high := make([]float64, len(l.Panels))
-	for i, c := range l.Columns {
-		row := l.Panels[c.Panel].Level
+	used := make([]int, len(l.levels))
+	low := make([]float64, len(l.panels))
+	high := make([]float64, len(l.panels))
+	for i, c := range l.columns {
+		row := l.panels[c.panel].level
 		y := l.rowTop(row) - (riserPad+float64(used[row])*feederPitch)*l.h
 		used[row]++
-		if high[c.Panel] == 0 {
-			high[c.Panel] = y
+		if high[c.panel] == 0 {
+			high[c.panel] = y
 		}
-		low[c.Panel] = y
+		low[c.panel] = y
 		p.circuit(i, y)
 	}
-	for i, n := range l.Panels {
+	for i, n := range l.panels {
 		p.panel(n, low[i], high[i])
 	}
 	return p.es
@@ -129,7 +129,7 @@ func (l riserLayout) draw(base edit.Base, at geom.Point) []edit.Entity {
 
 func (p *riserPen) panel(n riserPanel, low, high float64) {
 	if high == 0 { // it feeds no circuit
-		high = p.rowTop(n.Level) - riserPad*p.h
+		high = p.rowTop(n.level) - riserPad*p.h
 		low = high
 	}
 	// Panels of one level with circuits of their own lie one below the other.
@@ -137,19 +137,19 @@ func (p *riserPen) panel(n riserPanel, low, high float64) {
 	if high-low < riserLine*p.h {
 		high, low = mid+riserLine/2*p.h, mid-riserLine/2*p.h
 	}
-	p.box(p.names, low-0.4*p.h, p.panels, high+0.4*p.h)
-	p.text(p.names+riserPad*p.h, mid-0.5*p.h, n.Name)
+	p.box(p.names, low-0.4*p.h, p.edge, high+0.4*p.h)
+	p.text(p.names+riserPad*p.h, mid-0.5*p.h, n.name)
 }
 
 // circuit draws a column: feeder from the panel, run through the levels, boxes.
 func (p *riserPen) circuit(i int, y float64) {
-	c, x, h := p.Columns[i], p.x[i], p.h
-	for k, s := range c.Head {
-		p.text(x, p.top+(float64(len(c.Head)-k)*riserLine-0.8)*h, s)
+	c, x, h := p.columns[i], p.x[i], p.h
+	for k, s := range c.head {
+		p.text(x, p.top+(float64(len(c.head)-k)*riserLine-0.8)*h, s)
 	}
 	var ys []float64
-	for r := range p.Levels {
-		lines := c.Cells[r]
+	for r := range p.levels {
+		lines := c.cells[r]
 		if len(lines) == 0 {
 			continue
 		}
@@ -165,21 +165,21 @@ func (p *riserPen) circuit(i int, y float64) {
 		p.line(x, tick, x+1.2*h, tick)
 		ys = append(ys, tick)
 	}
-	p.run(x, y, ys, c.Returns)
+	p.run(x, y, ys, c.returns)
 }
 
 // run draws the cable of a column: one line, or two joined at their far ends
 // where the circuit comes back.
 func (p *riserPen) run(x, y float64, ys []float64, returns bool) {
 	lo, hi := min(slices.Min(ys), y), max(slices.Max(ys), y)
-	p.line(p.panels, y, x, y)
+	p.line(p.edge, y, x, y)
 	p.line(x, lo, x, hi)
 	if !returns {
 		return
 	}
 	gap := loopWidth * p.h
 	back := x - gap
-	p.line(p.panels, y-gap, back, y-gap)
+	p.line(p.edge, y-gap, back, y-gap)
 	far := func(v float64) float64 { // beyond the panel's own feeders
 		if v == y {
 			return y - gap

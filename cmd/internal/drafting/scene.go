@@ -41,16 +41,16 @@ const nearBy = 150
 // workArea is the box around all that we draw on a sheet, with nearBy around it.
 func workArea(s *sheet) geom.Box {
 	b := geom.EmptyBox()
-	for _, m := range s.Marks {
-		b = b.Extend(m.At).Union(m.Symbol)
+	for _, m := range s.marks {
+		b = b.Extend(m.at).Union(m.symbol)
 	}
-	for _, p := range s.Panels {
-		b = b.Extend(p.At)
+	for _, p := range s.panels {
+		b = b.Extend(p.at)
 	}
-	for _, v := range s.Views {
-		for _, r := range v.Routes {
-			for _, l := range r.Legs {
-				for _, p := range l.Points {
+	for _, v := range s.views {
+		for _, r := range v.routes {
+			for _, l := range r.legs {
+				for _, p := range l.points {
 					b = b.Extend(p)
 				}
 			}
@@ -59,24 +59,24 @@ func workArea(s *sheet) geom.Box {
 	if b.Empty() {
 		return b
 	}
-	return b.Grow(nearBy * s.Height)
+	return b.Grow(nearBy * s.height)
 }
 
 // look reads a drawing: its texts, symbols and lines. A handle of own is a
 // symbol that gets a label; its lines are covered by its box.
 func look(d *dxf.Drawing, s *sheet) (*scene, error) {
 	own := map[string]bool{}
-	for _, m := range s.Marks {
-		own[m.Handle] = true
+	for _, m := range s.marks {
+		own[m.handle] = true
 	}
-	for _, p := range s.Panels {
-		own[p.Handle] = true
+	for _, p := range s.panels {
+		own[p.handle] = true
 	}
 	delete(own, "")
 	sc := &scene{near: workArea(s)}
 	var ins []dxf.Insert
 	var err error
-	if sc.symbols, ins, err = readSymbols(d, s.Height, own); err != nil {
+	if sc.symbols, ins, err = readSymbols(d, s.height, own); err != nil {
 		return nil, fmt.Errorf("%s: %w", d.Name, err)
 	}
 	sc.symbols.small = slices.DeleteFunc(sc.symbols.small, func(r label.Rect) bool { return !sc.near.Overlaps(boxOf(r)) })
@@ -166,7 +166,7 @@ func (sc *scene) lookLines(d *dxf.Drawing, s *sheet, own map[string]bool) error 
 		if !sh.Visible || !sc.near.Overlaps(b) || sh.Kind == dxf.HatchShape || own[sh.Handle.String()] {
 			continue
 		}
-		sc.lines = append(sc.lines, segments(sh, fitsAny(s.Walls, sh.EffLayer), s.Height)...)
+		sc.lines = append(sc.lines, segments(sh, fitsAny(s.walls, sh.EffLayer), s.height)...)
 	}
 	return nil
 }

@@ -16,9 +16,9 @@ import (
 
 // schedule is the table of a sheet's devices.
 type schedule struct {
-	Title string
-	Head  []string
-	Rows  [][]string
+	title string
+	head  []string
+	rows  [][]string
 }
 
 // scheduleOf lists the devices of a drawing by circuit, in walking order.
@@ -40,7 +40,7 @@ func scheduleOf(o *outcome.Outcome, drawing string) *schedule {
 	slices.SortStableFunc(ds, func(a, b assign.Numbered) int {
 		return cmp.Or(cmp.Compare(rank[a.Circuit], rank[b.Circuit]), cmp.Compare(a.Order, b.Order))
 	})
-	s := &schedule{Title: "DEVICE SCHEDULE", Head: []string{"DEVICE", "CIRCUIT", "ADDRESS", "TYPE", "ROOM"}}
+	s := &schedule{title: "DEVICE SCHEDULE", head: []string{"DEVICE", "CIRCUIT", "ADDRESS", "TYPE", "ROOM"}}
 	for _, d := range ds {
 		address := "-"
 		switch {
@@ -50,9 +50,9 @@ func scheduleOf(o *outcome.Outcome, drawing string) *schedule {
 			address = fmt.Sprint(d.Address)
 		}
 		circuit := strings.Join(append([]string{d.Circuit}, d.Also...), ", ")
-		s.Rows = append(s.Rows, []string{d.ID, circuit, address, strings.ToUpper(names[d.Type]), d.Room})
+		s.rows = append(s.rows, []string{d.ID, circuit, address, strings.ToUpper(names[d.Type]), d.Room})
 	}
-	if len(s.Rows) == 0 {
+	if len(s.rows) == 0 {
 		return nil
 	}
 	return s
@@ -77,18 +77,18 @@ type table struct {
 
 // layOut fits a schedule into a height by beginning a new block as often as needed.
 func (s *schedule) layOut(height, room float64) table {
-	t := table{schedule: s, height: height, widths: make([]float64, len(s.Head))}
-	for c := range s.Head {
-		t.widths[c] = label.EstimateWidth(s.Head[c], height)
-		for _, r := range s.Rows {
+	t := table{schedule: s, height: height, widths: make([]float64, len(s.head))}
+	for c := range s.head {
+		t.widths[c] = label.EstimateWidth(s.head[c], height)
+		for _, r := range s.rows {
 			t.widths[c] = max(t.widths[c], label.EstimateWidth(r[c], height))
 		}
 		t.widths[c] += 2 * cellPad * height
 	}
 	const least = 20 // rows: a short sheet must not make a table of a hundred blocks
 	t.perRow = max(least, int(room/(rowPitch*height))-2)
-	t.blocks = (len(s.Rows) + t.perRow - 1) / t.perRow
-	t.perRow = (len(s.Rows) + t.blocks - 1) / t.blocks
+	t.blocks = (len(s.rows) + t.perRow - 1) / t.perRow
+	t.perRow = (len(s.rows) + t.blocks - 1) / t.blocks
 	t.measure = geom.Pt(float64(t.blocks)*(t.width()+blockGap*height)-blockGap*height, float64(t.perRow+2)*rowPitch*height)
 	return t
 }
@@ -110,11 +110,11 @@ func (t table) draw(base edit.Base, at geom.Point) []edit.Entity {
 			es = append(es, edit.Text{Base: base, At: edit.XY{X: x + cellPad*h, Y: y - (rowPitch+1)/2*h}, Height: h, Value: s})
 		}
 	}
-	text(at.X-cellPad*h, at.Y, t.Title)
+	text(at.X-cellPad*h, at.Y, t.title)
 	for b := range t.blocks {
 		x := at.X + float64(b)*(t.width()+blockGap*h)
 		top := at.Y - rowPitch*h
-		rows := append([][]string{t.Head}, t.Rows[b*t.perRow:min(len(t.Rows), (b+1)*t.perRow)]...)
+		rows := append([][]string{t.head}, t.rows[b*t.perRow:min(len(t.rows), (b+1)*t.perRow)]...)
 		for i, r := range rows {
 			y := top - float64(i)*rowPitch*h
 			es = append(es, line(base, x, y, x+t.width(), y))
