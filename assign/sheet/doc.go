@@ -105,9 +105,9 @@ const pointsPerMM = 72 / 25.4
 // Codes lists the findings about what is printed.
 func Codes() []takeoff.Code {
 	return []takeoff.Code{
-		{Code: CodeNoGlyph, Meaning: "a letter is in no font at hand, so a hollow box is printed", Remedy: "name a font that has it with font"},
-		{Code: CodeShortened, Meaning: "a text is cut to fit its place", Remedy: "shorten it in the job or on the drawing"},
-		{Code: CodeUnshaped, Meaning: "a script whose letters should join is printed letter by letter", Remedy: "check that the text can be read"},
-		{Code: CodeNoScale, Meaning: "a level is too large for every sheet and scale", Remedy: "divide it by regions"},
+		{Code: codeNoGlyph, Meaning: "a letter is in no font at hand, so a hollow box is printed", Remedy: "name a font that has it with font"},
+		{Code: codeShortened, Meaning: "a text is cut to fit its place", Remedy: "shorten it in the job or on the drawing"},
+		{Code: codeUnshaped, Meaning: "a script whose letters should join is printed letter by letter", Remedy: "check that the text can be read"},
+		{Code: codeNoScale, Meaning: "a level is too large for every sheet and scale", Remedy: "divide it by regions"},
 	}
 }
