@@ -39,7 +39,7 @@ type steps struct {
 	left int
 }
 
-func (s *steps) err() error {
+func (s *steps) Err() error {
 	if s.left--; s.left < 0 {
 		return errTooMuch
 	}

@@ -20,24 +20,20 @@ import (
 	"errors"
 	"fmt"
 	"os"
-	"os/signal"
-	"syscall"
 
 	"loopwright/cmd/internal/commit"
 )
 
 func main() {
-	stop := make(chan os.Signal, 1)
-	signal.Notify(stop, os.Interrupt, syscall.SIGTERM)
-	a := newApp(os.Stdin, os.Stdout, os.Stderr)
-	go a.endOn(stop)
-	os.Exit(a.run(os.Args[1:]))
+	os.Exit(Run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
 }
 
 // endOn ends the program cleanly when it is asked to: nothing half written
 // stays behind.
 func (a *app) endOn(stop <-chan os.Signal) {
-	<-stop
+	if _, asked := <-stop; !asked {
+		return
+	}
 	end := errors.New("interrupted: nothing was written")
 	if commit.Abandon() {
 		end = errors.New("interrupted after everything was written")

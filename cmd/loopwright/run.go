@@ -4,6 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"os"
+	"os/signal"
 	"runtime/debug"
 	"strings"
 	"syscall"
@@ -48,7 +50,15 @@ func newApp(in io.Reader, out, err io.Writer) *app {
 
 // Run is the program: args without its name, results to out, messages to err.
 // It returns the exit code.
-func Run(args []string, in io.Reader, out, err io.Writer) int { return newApp(in, out, err).run(args) }
+func Run(args []string, in io.Reader, out, err io.Writer) int {
+	a := newApp(in, out, err)
+	stop := make(chan os.Signal, 1)
+	signal.Notify(stop, os.Interrupt, syscall.SIGTERM)
+	defer close(stop)
+	defer signal.Stop(stop)
+	go a.endOn(stop)
+	return a.run(args)
+}
 
 func (a *app) run(args []string) (code int) {
 	root := a.rootCommand()

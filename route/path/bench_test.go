@@ -93,7 +93,7 @@ func BenchmarkWallsGap(b *testing.B) {
 				b.Fatal(err)
 			}
 			if k > 1 {
-				m.refine(m.cell() / k)
+				m.refine(m.grid.cell / k)
 			}
 			ms = append(ms, m)
 		}

@@ -127,14 +127,6 @@ func (m *Walls) doorsOf(i int) []door {
 // Angle returns the turn of the axes in degrees.
 func (m *Walls) Angle() float64 { return m.angle }
 
-// cell returns the side of the grid's cells in metres, 0 where no grid is used.
-func (m *Walls) cell() float64 {
-	if m.grid == nil {
-		return 0
-	}
-	return m.grid.cell
-}
-
 // Note returns why a simpler way of measuring took over, or "".
 func (m *Walls) Note() string { return m.note }
 
