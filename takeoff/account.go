@@ -18,15 +18,13 @@ func (t *taker) account() {
 	names := slices.Sorted(maps.Keys(t.files.byName))
 	accounts := make([][]recognize.AccountRow, len(names))
 	known := t.known()
+	pages := make([]*recognize.Page, len(names))
 	parallel.For(len(names), func(i int) {
 		s := t.files.byName[names[i]]
-		page := recognize.NewPage(0, names[i], s.Drawing, s.Inserts, s.Texts, s.Shapes)
-		var legends []recognize.Legend
-		for _, l := range s.Legends {
-			legends = append(legends, recognize.Legend{Paper: l.Paper, Box: l.Outline.Box()})
-		}
-		accounts[i] = page.Account(known[names[i]], legends, page.Languages(words.Usual()))
+		pages[i] = recognize.NewPage(i, names[i], s.Drawing, s.Inserts, s.Texts, slices.Concat(s.Shapes, s.PaperShapes()))
 	})
+	look := recognize.Look(pages, words.Usual())
+	parallel.For(len(names), func(i int) { accounts[i] = look.Account(i, append(known[names[i]], look.OtherTrades(i)...)) })
 	t.res.Account = slices.Concat(accounts...)
 }
 
@@ -38,7 +36,7 @@ func (t *taker) known() map[string][]recognize.Known {
 		if d.Type == "" || d.Drawing == "" {
 			continue
 		}
-		k := recognize.Known{Form: d.form, Name: d.Block, At: d.At, Box: d.Symbol, Fate: recognize.FateCounted, Is: d.Type}
+		k := recognize.Known{Form: d.form, Name: d.Block, At: d.At, Box: d.Symbol, Fate: recognize.FateCounted, Call: d.Type}
 		if d.Status == Excluded {
 			k.Fate = string(d.Reason)
 		}

@@ -32,6 +32,8 @@ type AccountRow struct {
 	Y      float64 `json:"y"`
 	Layer  string  `json:"layer,omitempty"` // of the figure there
 	Sketch *Sketch `json:"-"`               // of a figure that is unexplained; nil for others
+	// Letters are those inside a loose figure.
+	Letters string `json:"-"`
 	// Ours says that some of the rest stands on a layer of fire alarm work, or on one where devices stand.
 	Ours   bool            `json:"-"`
 	box    geom.Box        // around the figure there
@@ -54,28 +56,45 @@ type Known struct {
 	Name string // of the block
 	At   geom.Point
 	Box  geom.Box
-	Fate string // FateCounted, FateLandmark, or why it is left out
-	Is   string // what it is known to be, for a row of its own
+	Fate string // FateCounted, FateLandmark, or why it is left out; "" for what is none of ours
+	Is   string // what it is if it is none of ours
+	Call string // its row, where it is no figure of its own
+}
+
+// OtherTrades are the figures of a page that are known to be another trade's.
+func (r *Result) OtherTrades(page int) []Known {
+	var out []Known
+	for i := range r.Figures {
+		f := &r.Figures[i]
+		if k := &r.Kinds[f.Kind]; f.Page == page && k.Concept.Group() == "other" {
+			out = append(out, Known{Form: f.Form, Name: f.Name, At: f.At, Box: f.Box, Call: k.Text, Is: "another trade's"})
+		}
+	}
+	return out
 }
 
 // Account makes the account of a page: every block that is a figure, every loose figure
 // and every short text that repeats, and all that is known, each place in exactly one
 // row and there under exactly one head. Samples of the legends and what stands in paper
 // space are left out as such. The rows that matter most stand first.
-func (p *Page) Account(known []Known, legends []Legend, languages []string) []AccountRow {
+func (r *Result) Account(page int, known []Known) []AccountRow {
+	return r.Pages[page].account(page, known, r.InLegend, r.Languages)
+}
+
+func (p *Page) account(page int, known []Known, inLegend func(*Mark) bool, languages []string) []AccountRow {
 	a := accountant{p: p, v: words.Usual(), languages: languages, rows: map[string]*AccountRow{}, known: known, taken: make([]bool, len(known)), at: map[[2]int64][]int{},
 		counted: map[string]int{}, rest: map[string]int{}}
 	for i := range known {
 		a.at[spot(known[i].At)] = append(a.at[spot(known[i].At)], i)
 	}
-	loose, letters := p.repeats(0)
+	loose, letters := p.repeats(page)
 	for _, r := range loose {
 		for _, m := range r.at {
 			is := ""
 			if r.door {
 				is = "building"
 			}
-			a.add(&m, legends, is)
+			a.add(&m, inLegend, is).Letters = r.letters
 		}
 	}
 	a.bubbles(loose)
@@ -84,11 +103,11 @@ func (p *Page) Account(known []Known, legends []Legend, languages []string) []Ac
 		if m.Form == Text && m.Index >= 0 && len(p.Texts[m.Index].Path) == 0 && letters[p.Texts[m.Index].Offset] {
 			continue // inside a loose figure
 		}
-		a.add(m, legends, "")
+		a.add(m, inLegend, "")
 	}
 	for i := range known {
-		if k := &known[i]; !a.taken[i] && k.Name+k.Is != "" {
-			a.row(k.Form, cmp.Or(k.Name, k.Is), "").put(&Mark{At: k.At, Box: k.Box, Visible: true}, k.Fate)
+		if k := &known[i]; !a.taken[i] && k.Fate != "" && k.Name+k.Call != "" {
+			a.row(k.Form, cmp.Or(k.Name, k.Call), k.Is).put(&Mark{At: k.At, Box: k.Box, Visible: true}, k.Fate)
 		}
 	}
 	return a.list()
@@ -122,7 +141,7 @@ func (a *accountant) row(form Form, name, is string) *AccountRow {
 }
 
 // add puts one figure into its row.
-func (a *accountant) add(m *Mark, legends []Legend, is string) {
+func (a *accountant) add(m *Mark, inLegend func(*Mark) bool, is string) *AccountRow {
 	key := m.Form.String() + "\x00" + strings.ToUpper(m.Name)
 	if a.rows[key] == nil {
 		a.row(m.Form, m.Name, cmp.Or(is, a.whatIs(m)))
@@ -132,10 +151,11 @@ func (a *accountant) add(m *Mark, legends []Legend, is string) {
 	if k := a.find(m); k >= 0 && !a.taken[k] {
 		a.taken[k] = true // copies on one spot are as many
 		fate = a.known[k].Fate
+		r.Is = cmp.Or(r.Is, a.known[k].Is)
 	}
 	if fate == "" {
 		switch {
-		case slices.ContainsFunc(legends, func(l Legend) bool { return l.Paper == m.Paper && l.Box.Contains(m.Box.Center()) }):
+		case inLegend(m):
 			fate = "legend"
 		case m.Paper:
 			fate = "paper"
@@ -152,6 +172,7 @@ func (a *accountant) add(m *Mark, legends []Legend, is string) {
 		}
 		r.layers[m.Layer] = true
 	}
+	return r
 }
 
 // put counts one place under the head that it belongs to.
@@ -197,14 +218,14 @@ func (a *accountant) find(m *Mark) int {
 			return i
 		}
 	}
-	return slices.IndexFunc(a.known, func(k Known) bool { return k.Name+k.Is == "" && m.Box.Contains(k.At) })
+	return slices.IndexFunc(a.known, func(k Known) bool { return k.Name+k.Call == "" && m.Box.Contains(k.At) })
 }
 
 // bubbles marks what is the same circle around many different letters as grid bubbles or callouts.
 func (a *accountant) bubbles(loose []repeat) {
 	of := map[string][]*AccountRow{}
 	for i := range loose {
-		if r := &loose[i]; r.letters && strings.HasPrefix(r.outline, "circle") {
+		if r := &loose[i]; r.letters != "" && strings.HasPrefix(r.outline, "circle") {
 			of[r.outline] = append(of[r.outline], a.row(Loose, r.name, ""))
 		}
 	}
@@ -267,6 +288,9 @@ func (a *accountant) whatIs(m *Mark) string {
 		if !lettered(m.Name) || len(a.v.Read(m.Name, a.languages, "room", "level", "title", "scale", "draw")) > 0 {
 			return "lettering"
 		}
+		if slices.ContainsFunc(a.v.ReadName(m.Layer, a.languages, "title"), func(r words.Reading) bool { return r.Concept == "title.legend" }) {
+			return "lettering"
+		}
 		return ""
 	}
 	if m.Form == Block {
@@ -284,7 +308,7 @@ func (a *accountant) whatIs(m *Mark) string {
 				return "furniture"
 			case "draw.door", "draw.window", "draw.wall", "draw.column", "draw.grid", "draw.stair":
 				return "building"
-			case "title.plan", "title.schedule", "title.section", "title.detail", "title.key_plan", "title.riser":
+			case "title.plan", "title.schedule", "title.section", "title.detail", "title.key_plan", "title.riser", "title.legend":
 				return "sheet"
 			}
 		}

@@ -109,7 +109,7 @@ func (r *Result) findPlans(i int, p *Page) {
 	}
 	all := geom.EmptyBox() // no lines that tell: all figures of the drawing
 	for _, m := range p.Marks {
-		if !m.Paper && m.Visible && !r.inLegend(i, false, m.Box.Center()) {
+		if !m.Paper && !r.inLegend(i, false, m.Box.Center()) {
 			all = all.Union(m.Box)
 		}
 	}
@@ -405,6 +405,12 @@ func (r *Result) placed(page int, m Mark) int {
 	}
 	return r.plan(page, m.At)
 }
+
+// PlanOf is the plan in which a figure stands, -1 for paper space, legends and what is outside.
+func (r *Result) PlanOf(m *Mark) int { return r.placed(m.Page, *m) }
+
+// InLegend reports whether a figure stands in a legend.
+func (r *Result) InLegend(m *Mark) bool { return r.inLegend(m.Page, m.Paper, m.Box.Center()) }
 
 func (r *Result) add(f Figure) {
 	k := &r.Kinds[f.Kind]

@@ -16,7 +16,7 @@ type repeat struct {
 	name    string
 	outline string // its name without the letters
 	door    bool   // a leaf and the arc it swings along
-	letters bool
+	letters string
 	at      []Mark
 }
 
@@ -71,10 +71,10 @@ func (p *Page) repeats(index int) (out []repeat, letters map[int]bool) {
 		if s.times < leastOfLetters {
 			continue
 		}
-		r := repeat{letters: len(s.t.letters) > 0, door: b.isDoor(&s.t)}
+		r := repeat{letters: strings.Join(s.t.letters, " "), door: b.isDoor(&s.t)}
 		r.outline = s.t.outline()
-		r.name = fmt.Sprintf("%s with %q, %.3g wide", r.outline, strings.Join(s.t.letters, " "), s.t.Size)
-		if !r.letters {
+		r.name = fmt.Sprintf("%s with %q, %.3g wide", r.outline, r.letters, s.t.Size)
+		if r.letters == "" {
 			r.name = fmt.Sprintf("%s, %.3g wide", r.outline, s.t.Size)
 		}
 		var strokes [][]int
@@ -94,7 +94,7 @@ func (p *Page) repeats(index int) (out []repeat, letters map[int]bool) {
 			r.at = append(r.at, Mark{Form: Loose, Page: index, Name: r.name, At: f.At, Box: f.Box, Layer: st.layer, Handle: st.handle, Visible: visible})
 			strokes = append(strokes, f.Strokes)
 		}
-		if len(r.at) < leastRepeats && (!r.letters || len(r.at) < leastOfLetters) {
+		if len(r.at) < leastRepeats && (r.letters == "" || len(r.at) < leastOfLetters) {
 			for _, g := range strokes {
 				for _, j := range g {
 					delete(used, j)

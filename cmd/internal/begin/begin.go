@@ -116,7 +116,11 @@ type draft struct {
 	others  []use // blocks that nothing says are ours, by name
 	// figures are rows about loose figures of which a person must say what they are.
 	figures []string
-	notOurs []string // rules and what they fit that is no device
+	notOurs []string        // rules and what they fit that is no device
+	fates   map[int]fate    // by kind recognised
+	named   map[string]fate // of blocks that no kind stands for
+	account []recognize.AccountRow
+	hidden  map[int]*hidden // by drawing
 }
 
 // ask is a block that a person must say something about.
@@ -128,7 +132,7 @@ type ask struct {
 }
 
 func newDraft(sheets []sheet, look *recognize.Result) *draft {
-	d := &draft{sheets: sheets, look: look, datums: look.Datums()}
+	d := &draft{sheets: sheets, look: look, datums: look.Datums(), fates: map[int]fate{}, named: map[string]fate{}}
 	d.stack()
 	imperial := 0
 	for _, s := range sheets {
@@ -139,6 +143,7 @@ func newDraft(sheets []sheet, look *recognize.Result) *draft {
 	}
 	d.metric = 2*imperial < len(sheets)
 	d.sort()
+	d.accountFor()
 	return d
 }
 

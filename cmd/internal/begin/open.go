@@ -14,7 +14,7 @@ const brokenTold = 3
 // open lists what a person must settle in a draft: what the job is refused
 // without, and what it cannot be believed without.
 func (d *draft) open() []string {
-	var out []string
+	out := d.openHidden()
 	say := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
 	for _, s := range d.sheets {
 		for i, f := range s.Broken {

@@ -91,6 +91,7 @@ func (d *draft) text() string {
 	d.panelRows(&w)
 	d.circuitRows(&w)
 	bidRows(&w)
+	d.accountRows(&w)
 	return w.String()
 }
 
@@ -281,14 +282,14 @@ func (d *draft) otherRows(w *writer) {
 	if len(d.others) == 0 {
 		return
 	}
-	slices.SortStableFunc(d.others, func(a, b use) int { return b.Placed - a.Placed })
+	slices.SortStableFunc(d.others, func(a, b use) int { return b.placed - a.placed })
 	w.line("  # These blocks are on the drawings; for each that is a device, remove its # and the [] above and give its type:")
 	for i, u := range d.others {
 		if i == mostOthers {
 			w.line("  # and %d more: loopwright survey lists them all", len(d.others)-i)
 			break
 		}
-		w.line("  # - {type: ?, match: [{block: %s}]}   # %d on %s", quoted(u.bare), u.Placed, strings.Join(slices.Sorted(maps.Keys(u.Layers)), ", "))
+		w.line("  # - {type: ?, match: [{block: %s}]}   # %d on %s", quoted(u.name), u.placed, strings.Join(slices.Sorted(maps.Keys(u.layers)), ", "))
 	}
 }
 

@@ -7,8 +7,6 @@ import (
 	"strings"
 	"unicode"
 
-	"loopwright/takeoff/inspect"
-	"loopwright/takeoff/measure"
 	"loopwright/takeoff/recognize"
 	"loopwright/takeoff/words"
 )
@@ -28,35 +26,41 @@ type blockReason struct {
 	hidden int
 }
 
-// use is a block over all drawings.
+// use is a block in the plans of all drawings.
 type use struct {
-	inspect.BlockUse
-	bare string // name without the prefix of a bound reference
+	name           string
+	placed, hidden int
+	layers         map[string]int
+	values         map[string]map[string]int // of attributes: tag, value
 }
 
-// uses sums the blocks of all drawings by name.
+// uses sums the blocks in plans by name.
 func (d *draft) uses() []use {
 	byName := map[string]*use{}
-	for _, s := range d.sheets {
-		for _, b := range s.Blocks {
-			key := strings.ToUpper(words.Unbound(b.Block))
+	for _, p := range d.look.Pages {
+		for i := range p.Marks {
+			m := &p.Marks[i]
+			if m.Form != recognize.Block || d.look.PlanOf(m) < 0 {
+				continue
+			}
+			key := strings.ToUpper(m.Name)
 			u := byName[key]
 			if u == nil {
-				u = &use{bare: words.Unbound(b.Block)}
-				u.Within = true
-				u.Layers = map[string]int{}
-				u.Values = map[string]map[string]int{}
+				u = &use{name: m.Name, layers: map[string]int{}, values: map[string]map[string]int{}}
 				byName[key] = u
 			}
-			u.Placed += b.Placed
-			u.Hidden += b.Hidden
-			u.Samples += b.Samples
-			u.Within = u.Within && b.Within
-			u.Holds = u.Holds || b.Holds
-			for l, n := range b.Layers {
-				u.Layers[l] += n
+			if m.Visible {
+				u.placed++
+			} else {
+				u.hidden++
 			}
-			u.addValues(b.Values)
+			u.layers[m.Layer]++
+			for _, a := range m.Attribs {
+				if u.values[a.Tag] == nil {
+					u.values[a.Tag] = map[string]int{}
+				}
+				u.values[a.Tag][strings.ToUpper(strings.TrimSpace(a.Value))]++ // rules fold case too
+			}
 		}
 	}
 	var out []use
@@ -93,12 +97,6 @@ func (d *draft) sort() {
 		}
 	}
 	d.unnamed(kinds, known, devices)
-	for _, sh := range d.sheets { // figures that no legend explains
-		for _, f := range sh.Figures {
-			d.figures = append(d.figures, fmt.Sprintf("- {type: ?, match: [{sample: [%s, %s], drawing: %s}]}   # a figure that is not a block,%s %s, at least %d times on %s: say what it is",
-				num(tidy(f.At.X)), num(tidy(f.At.Y)), quoted(sh.name), lettered(f.Letters), measure.Both(f.Size), f.Count, sh.name))
-		}
-	}
 	for _, c := range catalogue {
 		if k := kinds[c.Type]; k != nil {
 			d.kinds = append(d.kinds, *k)
@@ -154,14 +152,18 @@ func (d *draft) kind(i int, kinds kindSet, devices, others map[string]int) {
 	}
 	switch dev, ok := deviceOf(k.Concept); {
 	case k.Concept == panelConcept:
+		d.fates[i] = fate{what: recognize.FateLandmark}
 		d.thePanel(i)
 	case k.Concept == riserConcept:
+		d.fates[i] = fate{what: recognize.FateLandmark}
 		if k.Form == recognize.Block {
 			d.risers = append(d.risers, k.Name)
 		}
 	case ok:
+		d.fates[i] = fate{dev.Type, recognize.FateCounted}
 		kinds.add(dev, row)
 	case k.Text == "" && k.Concept == "":
+		d.fates[i] = fate{what: asked}
 		d.ask = append(d.ask, ask{block: k.Name, attrib: row.attrib, placed: k.Count + k.Hidden, layers: slices.Sorted(maps.Keys(k.Layers))})
 	case k.Concept.Group() == "other":
 		if k.Count > 0 {
@@ -174,9 +176,11 @@ func (d *draft) kind(i int, kinds kindSet, devices, others map[string]int) {
 			sure = sure && devices[l] > 0 && others[l] == 0
 		}
 		if sure {
+			d.fates[i] = fate{k.Text, recognize.FateCounted}
 			kinds.add(named(k.Text), row)
 			return
 		}
+		d.fates[i] = fate{what: asked}
 		d.figures = append(d.figures, fmt.Sprintf("- {type: ?, match: [%s]}   # %d on %s; the legend calls it %q: say what it is",
 			row.match, k.Count+k.Hidden, strings.Join(slices.Sorted(maps.Keys(k.Layers)), ", "), k.Text))
 	}
@@ -229,17 +233,17 @@ func (d *draft) sample(k *recognize.Kind) string {
 // and reads those whose attributes tell types apart.
 func (d *draft) unnamed(kinds kindSet, known map[string]bool, devices map[string]int) {
 	for _, u := range d.uses() {
-		if known[strings.ToUpper(u.bare)] || known[strings.ToUpper(words.Unprefixed(u.bare))] {
+		if known[strings.ToUpper(u.name)] {
 			continue
 		}
 		ours := false
-		for l := range u.Layers {
+		for l := range u.layers {
 			ours = ours || devices[l] > 0 || words.IsAlarm(l)
 		}
-		if !ours && !u.Holds && u.Placed > 0 {
+		if !ours && u.placed > 0 {
 			d.others = append(d.others, u)
 		}
-		if !ours || u.Placed+u.Hidden == 0 || d.building(u.bare) {
+		if !ours || u.placed+u.hidden == 0 || d.building(u.name) {
 			continue
 		}
 		d.addDevice(u, kinds)
@@ -261,19 +265,17 @@ func (d *draft) building(name string) bool {
 func (d *draft) addDevice(u use, kinds kindSet) {
 	tag := u.tellingTag()
 	if tag == "" {
-		if !u.Holds {
-			d.ask = append(d.ask, ask{block: u.bare, placed: u.Placed + u.Hidden, layers: slices.Sorted(maps.Keys(u.Layers))})
-		}
+		d.askOf(ask{block: u.name, placed: u.placed + u.hidden, layers: slices.Sorted(maps.Keys(u.layers))})
 		return
 	}
-	rest := u.Placed + u.Hidden
+	rest := u.placed + u.hidden
 	defer func() {
-		if rest > 0 && !u.Holds { // those in which the attribute says nothing
-			d.ask = append(d.ask, ask{block: u.bare, placed: rest, layers: slices.Sorted(maps.Keys(u.Layers))})
+		if rest > 0 { // those in which the attribute says nothing
+			d.askOf(ask{block: u.name, placed: rest, layers: slices.Sorted(maps.Keys(u.layers))})
 		}
 	}()
-	for _, v := range slices.Sorted(maps.Keys(u.Values[tag])) {
-		n := u.Values[tag][v]
+	for _, v := range slices.Sorted(maps.Keys(u.values[tag])) {
+		n := u.values[tag][v]
 		rest -= n
 		r, ok := words.Usual().Device(v, d.look.Languages)
 		if !ok && len(v) > 1 { // one letter means what the drawing's maker likes
@@ -281,12 +283,19 @@ func (d *draft) addDevice(u use, kinds kindSet) {
 		}
 		dev, known := deviceOf(r.Concept)
 		if ok && known && len(v) > 1 {
-			kinds.add(dev, blockReason{block: u.bare, attrib: [2]string{tag, v}, why: "as the attribute's value suggests", placed: n,
-				match: fmt.Sprintf("{block: %s%s}", quoted(u.bare), attribOf([2]string{tag, v}))})
+			d.named[nameKey(u.name, [2]string{tag, v})] = fate{dev.Type, recognize.FateCounted}
+			kinds.add(dev, blockReason{block: u.name, attrib: [2]string{tag, v}, why: "as the attribute's value suggests", placed: n,
+				match: fmt.Sprintf("{block: %s%s}", quoted(u.name), attribOf([2]string{tag, v}))})
 		} else {
-			d.ask = append(d.ask, ask{block: u.bare, attrib: [2]string{tag, v}, placed: n, layers: slices.Sorted(maps.Keys(u.Layers))})
+			d.askOf(ask{block: u.name, attrib: [2]string{tag, v}, placed: n, layers: slices.Sorted(maps.Keys(u.layers))})
 		}
 	}
+}
+
+// askOf puts a block among what must be asked.
+func (d *draft) askOf(a ask) {
+	d.ask = append(d.ask, a)
+	d.named[nameKey(a.block, a.attrib)] = fate{what: asked}
 }
 
 // kindSet are the types found so far, by name.
@@ -309,8 +318,8 @@ const mostKinds = 12
 // values, each used more than once on the whole. "" if there is none.
 func (u use) tellingTag() string {
 	best, most := "", 1
-	for _, tag := range slices.Sorted(maps.Keys(u.Values)) {
-		vs := u.Values[tag]
+	for _, tag := range slices.Sorted(maps.Keys(u.values)) {
+		vs := u.values[tag]
 		sum, named := 0, 0
 		for v, n := range vs {
 			if strings.IndexFunc(v, unicode.IsLetter) >= 0 {
@@ -323,22 +332,4 @@ func (u use) tellingTag() string {
 		}
 	}
 	return best
-}
-
-func (u *use) addValues(values map[string]map[string]int) {
-	for tag, vs := range values {
-		if u.Values[tag] == nil {
-			u.Values[tag] = map[string]int{}
-		}
-		for v, n := range vs {
-			u.Values[tag][strings.ToUpper(v)] += n // rules fold case too
-		}
-	}
-}
-
-func lettered(s string) string {
-	if s == "" {
-		return ""
-	}
-	return fmt.Sprintf(" lettered %q,", s)
 }
