@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"github.com/tidwall/rtree"
 
@@ -47,6 +48,12 @@ func (s stroke) box() geom.Box {
 	}
 	return geom.BoxOf(s.a, s.b, s.mid)
 }
+
+// wideLetters is by how much the letters of a figure may be wider than it.
+const wideLetters = 1.5
+
+// wide is about how wide lettering runs, by the usual proportion of its letters.
+func (s stroke) wide() float64 { return 0.6 * s.size * float64(utf8.RuneCountInString(s.text)) }
 
 // moved returns the stroke as a transform leaves it.
 func (s stroke) moved(t geom.Affine) stroke {

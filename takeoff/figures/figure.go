@@ -35,14 +35,14 @@ func (b *Board) Sample(at geom.Point, metres float64, layer string) (Figure, boo
 		}
 	}
 	near = b.withoutTails(near, at, joins/metres)
-	var around []geom.Box
+	var around []outline
 	for _, group := range b.groups(near, joins/metres) {
 		bx := geom.EmptyBox()
 		for _, i := range group {
 			bx = bx.Union(b.strokes[i].box())
 		}
 		if side := max(bx.Width(), bx.Height()); side <= reach && bx.Grow(0.05*side).Contains(at) {
-			around = append(around, bx)
+			around = append(around, outline{bx, len(group) == 1 && b.strokes[group[0]].kind != circleStroke})
 		}
 	}
 	if len(around) == 0 {
@@ -87,22 +87,33 @@ func (b *Board) withoutTails(near []int, at geom.Point, join float64) []int {
 	})
 }
 
-// closeAround is how much larger an outline may be than what is drawn loosely inside it.
-const closeAround = 1.6
+// outline is the box of joined linework around a place; a bare one is a single line or arc.
+type outline struct {
+	geom.Box
+	bare bool
+}
+
+// closeAround is how much larger an outline may be than what is drawn loosely inside
+// it; a line alone is no symbol, and its outline may be larger by bareAround.
+const closeAround, bareAround = 1.6, 4.0
 
 // outlineOf picks the box of a figure among those around a place: the smallest, or
 // the one that lies close around it, as where a cross does not quite reach the
 // corners of its square.
-func outlineOf(around []geom.Box) geom.Box {
-	slices.SortStableFunc(around, func(a, b geom.Box) int { return cmp.Compare(a.Area(), b.Area()) })
+func outlineOf(around []outline) geom.Box {
+	slices.SortStableFunc(around, func(a, b outline) int { return cmp.Compare(a.Area(), b.Area()) })
 	best := around[0]
-	side := func(b geom.Box) float64 { return max(b.Width(), b.Height()) }
+	side := func(b outline) float64 { return max(b.Width(), b.Height()) }
 	for _, b := range around[1:] {
-		if g := b.Grow(0.02 * side(b)); side(b) <= closeAround*side(best) && g.Contains(best.Min) && g.Contains(best.Max) {
+		reach := closeAround
+		if best.bare {
+			reach = bareAround
+		}
+		if g := b.Grow(0.02 * side(b)); side(b) <= reach*side(best) && g.Contains(best.Min) && g.Contains(best.Max) {
 			best = b
 		}
 	}
-	return best
+	return best.Box
 }
 
 // within reports whether a stroke lies in a box: of letters the middle counts.

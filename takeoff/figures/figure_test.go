@@ -45,6 +45,7 @@ func TestSample(t *testing.T) {
 		{"a short stem of the ring", [][4]float64{{200, 0, 500, 0}}, ring, 2, 0.7},
 		{"a square", square(0, 100), nil, 4, 0.2},
 		{"a cross that misses the corners", append(square(0, 100), [4]float64{-94, -94, 94, 94}, [4]float64{-94, 94, 94, -94}), nil, 6, 0.2},
+		{"a ring with a bar that does not reach it", [][4]float64{{-70, 10, 70, 20}}, ring, 2, 0.4},
 		{"a square in a shaft", append(square(0, 100), square(0, 600)...), nil, 4, 0.2},
 		{"a square beside another", append(square(0, 100), square(300, 100)...), nil, 4, 0.2},
 	}

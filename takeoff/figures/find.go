@@ -293,6 +293,9 @@ func (h *hunt) extra(to geom.Affine, own []int) string {
 			continue
 		}
 		if q.kind == letterStroke {
+			if q.wide() > wideLetters*h.f.size*to.Scale() { // the name of a room that runs through it
+				continue
+			}
 			return q.text
 		}
 		found = "\x00"

@@ -44,6 +44,12 @@ func (s *stroke) box() geom.Box {
 	return geom.BoxOf(s.a, s.b, s.mid)
 }
 
+// wideLetters is by how much the letters of a figure may be wider than it.
+const wideLetters = 1.5
+
+// wide is about how wide lettering runs, by the usual proportion of its letters.
+func (s *stroke) wide() float64 { return 0.6 * s.size * float64(len([]rune(s.text))) }
+
 // board is the loose linework and lettering of a space: what is in no figure.
 type board struct {
 	strokes []stroke
@@ -295,7 +301,7 @@ func (b *board) at(t *Template, scale float64, i int, used map[int]bool) (Sighti
 		return Sighting{}, false
 	}
 	for _, j := range near {
-		if q := &b.strokes[j]; q.kind == letterStroke && out.Box.Contains(q.mid) && q.size < size {
+		if q := &b.strokes[j]; q.kind == letterStroke && out.Box.Contains(q.mid) && q.size < size && q.wide() < wideLetters*size {
 			out.Letters = append(out.Letters, q.text)
 			out.Strokes = append(out.Strokes, j)
 		}

@@ -76,9 +76,15 @@ type column struct {
 
 // columns groups lines by where they begin and cuts them where rows stop following each other.
 func (p *Page) columns() []column {
-	ls := make([]*line, len(p.lines))
+	often := map[string]int{}
 	for i := range p.lines {
-		ls[i] = &p.lines[i]
+		often[p.lines[i].text]++
+	}
+	var ls []*line
+	for i := range p.lines {
+		if l := &p.lines[i]; !brief(l.text) || often[l.text] < 3 && !p.within(l) {
+			ls = append(ls, l)
+		}
 	}
 	slices.SortStableFunc(ls, func(a, b *line) int {
 		return cmp.Or(boolCompare(a.paper, b.paper), cmp.Compare(a.turn, b.turn), cmp.Compare(a.at.X, b.at.X))
@@ -95,6 +101,29 @@ func (p *Page) columns() []column {
 		ls = ls[n:]
 	}
 	return out
+}
+
+// brief reports whether a text is as short as the letters of a symbol are.
+func brief(s string) bool { return len([]rune(s)) <= 5 && !strings.Contains(s, " ") }
+
+// within reports whether a text is the letters of a symbol: linework stands close around it.
+func (p *Page) within(l *line) bool {
+	if l.lettered {
+		return true
+	}
+	at := l.box.Center().Turn(l.turn)
+	b := p.loose(l.paper)
+	around := geom.EmptyBox()
+	for _, i := range b.near(at, 4*l.height) {
+		switch s := &b.strokes[i]; {
+		case s.kind == circleStroke && s.size <= 4*l.height && s.mid.Dist(at) < s.size:
+			return true
+		case s.kind == lineStroke && s.size <= 6*l.height:
+			around = around.Union(s.box())
+		}
+	}
+	in := around.Grow(-0.3 * l.height)
+	return !around.Empty() && in.Contains(at)
 }
 
 func boolCompare(a, b bool) int {
@@ -190,6 +219,51 @@ func known(c column, r *reader) int {
 	return n
 }
 
+// vote is how many rows of a column have a figure at one distance.
+type vote struct {
+	far    float64
+	rows   int
+	joined int // of the rows, those whose figure is the beginning of the text itself
+	texts  int // those whose figure is a text, joined ones among them
+}
+
+func (c column) votesFor(cands [][]candidate, far float64) vote {
+	v := vote{far: far}
+	for i, l := range c.lines {
+		if k := pick(cands[i], l.at.X, far, l.height); k >= 0 {
+			v.rows++
+			if m := &cands[i][k].mark; m.Form == Text {
+				v.texts++
+				if m.joined() {
+					v.joined++
+				}
+			}
+		}
+	}
+	return v
+}
+
+// vote is the distance at which most rows have a figure, the nearer one of two.
+func (c column) vote(cands [][]candidate) vote {
+	best, seen, h := vote{}, map[int]bool{}, c.lines[0].height
+	for i, l := range c.lines {
+		for _, k := range cands[i] {
+			for _, far := range []float64{k.anchor - l.at.X, k.middle - l.at.X} {
+				q := int(math.Round(far / (0.1 * h)))
+				if seen[q] {
+					continue
+				}
+				seen[q] = true
+				v := c.votesFor(cands, far)
+				if v.rows > best.rows || v.rows == best.rows && (v.joined < best.joined || v.joined == best.joined && math.Abs(far) < math.Abs(best.far)-0.1*h) {
+					best = v
+				}
+			}
+		}
+	}
+	return best
+}
+
 // legend takes a column for a legend if figures stand beside it; beside says whose second column it may be.
 func (p *Page) legend(index int, c column, r *reader, beside *Legend) (Legend, bool) {
 	h := c.lines[0].height
@@ -197,86 +271,105 @@ func (p *Page) legend(index int, c column, r *reader, beside *Legend) (Legend, b
 	cands := make([][]candidate, len(c.lines))
 	loose := p.looseBeside(index, c)
 	for i, l := range c.lines {
-		reach := 0.5 * c.pitch
-		cands[i] = p.besideLine(index, l, reach, loose)
-	}
-	type vote struct {
-		far    float64
-		rows   int
-		joined int // of the rows, those whose figure is the beginning of the text itself
+		cands[i] = p.besideLine(index, l, c, loose)
 	}
 	best := vote{}
-	try := func(far float64) {
-		v := vote{far: far}
-		for i, l := range c.lines {
-			if k := pick(cands[i], l.at.X, far, h); k >= 0 {
-				v.rows++
-				if cands[i][k].mark.joined() {
-					v.joined++
-				}
-			}
-		}
-		if v.rows > best.rows || v.rows == best.rows && (v.joined < best.joined || v.joined == best.joined && math.Abs(far) < math.Abs(best.far)-0.1*h) {
-			best = v
-		}
-	}
 	if beside != nil {
-		try(beside.far)
+		best = c.votesFor(cands, beside.far)
 	} else {
-		seen := map[int]bool{}
-		for i, l := range c.lines {
-			for _, k := range cands[i] {
-				for _, far := range []float64{k.anchor - l.at.X, k.middle - l.at.X} {
-					if q := int(math.Round(far / (0.1 * h))); !seen[q] {
-						seen[q] = true
-						try(far)
-					}
-				}
-			}
-		}
+		best = c.vote(cands)
 	}
 	least := leastRows
 	if beside != nil {
 		least = 1
 	}
-	if best.rows < least || float64(best.rows) < leastShare*float64(len(c.lines)) {
+	// Rows that have a symbol and rows that begin with an abbreviation stand in one legend.
+	second := vote{}
+	if beside == nil && best.rows >= 2 {
+		rest := make([][]candidate, len(cands))
+		for i, l := range c.lines {
+			if pick(cands[i], l.at.X, best.far, h) < 0 {
+				rest[i] = cands[i]
+			}
+		}
+		if second = c.vote(rest); second.rows < 2 || second.texts+best.texts == 0 || second.texts > 0 && best.texts > 0 {
+			second = vote{}
+		}
+	}
+	if best.rows < least || float64(best.rows+second.rows) < leastShare*float64(len(c.lines)) {
 		return Legend{}, false
 	}
 	out := Legend{Page: index, Paper: first.paper, turn: first.turn, far: best.far, h: h, wide: c.pitch}
 	all, named := geom.EmptyBox(), 0
-	keys := map[string]bool{}
+	rows, picked := p.rowsAt(c, cands, best.far, r)
+	if second.rows > 0 {
+		for i, l := range c.lines {
+			if pick(cands[i], l.at.X, best.far, h) >= 0 {
+				cands[i] = nil
+			}
+		}
+		more, also := p.rowsAt(c, cands, second.far, r)
+		rows, picked = append(rows, more...), append(picked, also...)
+	}
+	for i := range rows {
+		if rows[i].Reading.Concept != "" {
+			named++
+		}
+		all = all.Union(picked[i].box).Union(rows[i].box)
+	}
+	if float64(len(keysOf(picked))) < leastUnlike*float64(len(picked)) || named < min(2, least) || named == 0 {
+		return Legend{}, false
+	}
+	out.Rows = rows
+	// A second figure for each text, as in a job that two offices drew.
+	seconds := map[int]bool{}
+	for i, l := range c.lines {
+		for _, k := range cands[i] {
+			far := k.middle - l.at.X
+			q := int(math.Round(far / (0.1 * h)))
+			if k.mark.Form == Text || seconds[q] || math.Abs(far-best.far) < 2*aligned*h || far*best.far < 0 {
+				continue
+			}
+			seconds[q] = true
+			more, also := p.rowsAt(c, cands, far, r)
+			also = slices.DeleteFunc(also, func(k candidate) bool { return k.mark.Form == Text })
+			if len(also) != len(more) || 2*len(more) < len(rows) || len(keysOf(slices.Concat(picked, also))) < len(keysOf(picked))+len(also) {
+				continue
+			}
+			out.Rows = append(out.Rows, more...)
+			picked = append(picked, also...)
+			for _, k := range also {
+				all = all.Union(k.box)
+			}
+		}
+	}
+	b := all.Grow(0.5 * h)
+	b.Min.Y, b.Max.Y = min(b.Min.Y, all.Min.Y-0.3*c.pitch), max(b.Max.Y, all.Max.Y+0.3*c.pitch)
+	out.own, out.Box = b, framed(b, -first.turn)
+	return out, true
+}
+
+// rowsAt makes rows of the figures at one distance from the texts of a column.
+func (p *Page) rowsAt(c column, cands [][]candidate, far float64, r *reader) ([]Row, []candidate) {
+	var rows []Row
 	var picked []candidate
 	for i, l := range c.lines {
-		k := pick(cands[i], l.at.X, best.far, h)
+		k := pick(cands[i], l.at.X, far, l.height)
 		if k < 0 {
 			continue
 		}
 		cand := cands[i][k]
 		row := Row{Text: l.text, At: l.box.Center().Turn(l.turn), Sample: cand.mark, Reading: r.device(l.text), box: l.box}
 		if cand.strokes != nil {
-			t, ok := p.loose(first.paper).template(cand.strokes)
+			t, ok := p.loose(l.paper).template(cand.strokes)
 			if !ok {
 				continue
 			}
 			row.Figure = &t
 		}
-		if row.Reading.Concept != "" {
-			named++
-		}
-		picked = append(picked, cand)
-		out.Rows = append(out.Rows, row)
-		all = all.Union(cand.box).Union(l.box)
+		rows, picked = append(rows, row), append(picked, cand)
 	}
-	for k := range keysOf(picked) {
-		keys[k] = true
-	}
-	if float64(len(keys)) < leastUnlike*float64(len(picked)) || named < min(2, least) || named == 0 {
-		return Legend{}, false
-	}
-	b := all.Grow(0.5 * h)
-	b.Min.Y, b.Max.Y = min(b.Min.Y, all.Min.Y-0.3*c.pitch), max(b.Max.Y, all.Max.Y+0.3*c.pitch)
-	out.own, out.Box = b, framed(b, -first.turn)
-	return out, true
+	return rows, picked
 }
 
 // keysOf tells the figures of a legend apart: where all of a block are alike, by the attribute in which they differ.
@@ -356,10 +449,13 @@ func pick(cs []candidate, x, far, h float64) int {
 	return best
 }
 
-// besideLine lists the figures on the line of a text.
-func (p *Page) besideLine(index int, l *line, reach float64, loose []candidate) []candidate {
+// besideLine lists the figures on the line of a text of a column.
+func (p *Page) besideLine(index int, l *line, c column, loose []candidate) []candidate {
 	var out []candidate
-	h := l.height
+	h, reach, far := l.height, 0.5*c.pitch, reachFar*l.height
+	for _, o := range c.lines { // beyond the longest text of the column
+		far = max(far, reachFar*h+o.box.Max.X-l.box.Max.X)
+	}
 	for i := range p.Marks {
 		m := &p.Marks[i]
 		if m.Paper != l.paper || !m.Visible || m.Form == Text && m.Index == l.index {
@@ -367,7 +463,7 @@ func (p *Page) besideLine(index int, l *line, reach float64, loose []candidate) 
 		}
 		b := framed(m.Box, l.turn)
 		at := m.At.Turn(-l.turn)
-		if math.Abs(b.Center().Y-l.at.Y) > reach && math.Abs(at.Y-l.at.Y) > reach || !nearBy(b, l.box, reachFar*h) || side(b) > largestFigure*h {
+		if math.Abs(b.Center().Y-l.at.Y) > reach && math.Abs(at.Y-l.at.Y) > reach || !nearBy(b, l.box, far) || side(b) > largestFigure*h {
 			continue
 		}
 		c := candidate{mark: *m, key: strings.ToUpper(m.Name), anchor: at.X, middle: b.Center().X, box: b}
@@ -384,7 +480,7 @@ func (p *Page) besideLine(index int, l *line, reach float64, loose []candidate) 
 		out = append(out, c)
 	}
 	for _, c := range loose {
-		if math.Abs(c.box.Center().Y-l.at.Y) <= reach && nearBy(c.box, l.box, reachFar*h) {
+		if math.Abs(c.box.Center().Y-l.at.Y) <= reach && nearBy(c.box, l.box, far) {
 			out = append(out, c)
 		}
 	}
@@ -467,7 +563,7 @@ func (p *Page) looseBeside(index int, c column) []candidate {
 		inside := box.Grow(0.02 * side(box))
 		letters := 0
 		for _, i := range b.near(box.Center(), side(box)) {
-			if s := &b.strokes[i]; s.kind == letterStroke && inside.Contains(s.mid) && s.size < side(box) {
+			if s := &b.strokes[i]; s.kind == letterStroke && inside.Contains(s.mid) && s.size < side(box) && s.wide() < wideLetters*side(box) {
 				g = append(g, i)
 				letters++
 			}

@@ -237,6 +237,8 @@ type line struct {
 	index  int // of the text, -1 for an attribute
 	handle dxf.Handle
 	of     int // lines of its text
+	// lettered: an attribute that stands within what its insert draws.
+	lettered bool
 }
 
 const lineFeed = 5.0 / 3 // from line to line, as a multiple of the height (DXF reference, MTEXT)
@@ -283,7 +285,8 @@ func (p *Page) readLines() {
 			at := plane(a.Pos).Turn(-turn)
 			at.Y += a.Height / 2
 			w := float64(len([]rune(s))) * a.Height * 0.9
-			p.lines = append(p.lines, line{text: s, raw: a.Value, at: at, height: a.Height, turn: turn, paper: in.Paper, index: -1, handle: a.Handle, of: 1,
+			inside := !p.D.BlockExtent(in.Block).Empty && p.whole[in.Block] && p.symbolBox(in).Contains(plane(a.Pos).Lerp(geom.Pt(at.X+w/2, at.Y).Turn(turn), 0.5))
+			p.lines = append(p.lines, line{text: s, raw: a.Value, lettered: inside, at: at, height: a.Height, turn: turn, paper: in.Paper, index: -1, handle: a.Handle, of: 1,
 				box: geom.Box{Min: geom.Pt(at.X, at.Y-a.Height/2), Max: geom.Pt(at.X+w, at.Y+a.Height/2)}})
 		}
 	}
