@@ -57,7 +57,7 @@ func blockExtent(d *Drawing, b *Block) Extent {
 // Box returns the estimated corners of a text in plan: start and end of the
 // bottom, end and start of the top.
 func (t *Text) Box() [4]Vec3 {
-	height := t.Height * (1 + lineFeed*float64(max(t.Lines, 1)-1))
+	height := t.Height * (1 + t.Feed*float64(max(t.Lines, 1)-1))
 	x, y := 0.0, 0.0
 	switch t.Align.H {
 	case Center:

@@ -127,6 +127,7 @@ type rawText struct {
 	height    float64
 	width     float64
 	lines     int
+	feed      float64 // see Text.Feed
 	align     Align
 	handle    tags.Handle
 	offset    int

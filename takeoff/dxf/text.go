@@ -19,6 +19,7 @@ type Text struct {
 	Rotation float64 // direction of the baseline in plan, degrees in [0,360)
 	Width    float64 // of the longest line: estimated, except for fitted text
 	Lines    int
+	Feed     float64 // from line to line, as a multiple of the height
 	Align    Align
 	Handle   tags.Handle
 	Path     []string // as Insert.Path
@@ -39,7 +40,7 @@ const lineFeed = 5.0 / 3
 // readText reads TEXT i. DXF reference, TEXT.
 func readText(n *names, i int) rawText {
 	d := n.d
-	r := rawText{layer: noLayer, handle: d.handleOf(i), offset: d.idx.Start(i), rec: i, lines: 1}
+	r := rawText{layer: noLayer, handle: d.handleOf(i), offset: d.idx.Start(i), rec: i, lines: 1, feed: lineFeed}
 	extrusion := Vec3{0, 0, 1}
 	var a rawAnchor
 	rotation, factor := 0.0, 1.0
@@ -128,7 +129,7 @@ func (r *rawText) common(n *names, t tags.Tag) {
 // columns are MTEXTs of their own and listed as such.
 func readMText(n *names, i int) rawText {
 	d := n.d
-	r := rawText{layer: noLayer, handle: d.handleOf(i), offset: d.idx.Start(i), rec: i}
+	r := rawText{layer: noLayer, handle: d.handleOf(i), offset: d.idx.Start(i), rec: i, feed: lineFeed}
 	extrusion, direction := Vec3{0, 0, 1}, Vec3{}
 	var a rawAnchor
 	var raw []byte
@@ -154,6 +155,10 @@ func readMText(n *names, i int) rawText {
 			r.height, _ = d.Float(t)
 		case 41:
 			frame, _ = d.Float(t)
+		case 44:
+			if f, ok := d.Float(t); ok && f >= 0.25 && f <= 4 { // the factors that the reference allows
+				r.feed = f * lineFeed
+			}
 		case 50:
 			rotation, _ = d.Float(t)
 			direction = Vec3{}
@@ -337,7 +342,7 @@ func (e *textLister) text(r *rawText, c *context) {
 	eff := c.effective(r.layer)
 	e.out = append(e.out, Text{
 		Text: r.text, Layer: r.layer.name, EffLayer: eff.name, Pos: pos,
-		Height: r.height * dy.length(), Rotation: angle(dx), Width: r.width * dx.length(), Lines: r.lines,
+		Height: r.height * dy.length(), Rotation: angle(dx), Width: r.width * dx.length(), Lines: r.lines, Feed: r.feed,
 		Align: r.align, Handle: r.handle, Path: c.path.names, Visible: c.shows(eff, r.invisible) && !c.clipped(pos),
 		Paper: paper, Offset: r.offset,
 	})

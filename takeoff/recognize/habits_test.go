@@ -19,6 +19,7 @@ import (
 //	turn A                       all that follows is turned by so many degrees about the origin
 //	NAME x y [TAG=value ...]     an insert; its block is drawn as a circle of 24 across
 //	text x y height WORDS        lettering that begins there
+//	lines x y height factor A;B  an MTEXT of several lines that begins there, with its factor of spacing
 //	room x y w h WORDS           four walls with a name in the middle
 //	box x y w h                  four lines
 //	line x y x y / circle x y r  as they say
@@ -66,6 +67,9 @@ func sketch(t *testing.T, text string) string {
 			turn = num(f[1])
 		case "text":
 			letters(f[1], f[2], f[3], s[strings.Index(s, " "+f[3]+" ")+len(f[3])+2:])
+		case "lines":
+			tag("0", "MTEXT", "8", "A", "10", at(f[1], f[2]), "40", f[3], "44", f[4], "50", fmt.Sprint(turn), "71", "1",
+				"1", strings.ReplaceAll(strings.Join(f[5:], " "), ";", "\\P"))
 		case "room":
 			box(f)
 			letters(str(num(f[1])+20), str(num(f[2])+num(f[4])-40), "10", strings.Join(f[5:], " "))
@@ -135,6 +139,7 @@ func shown(r *recognize.Result) string {
 func TestHabits(t *testing.T) {
 	const three = "D1 100 50 | K=SD\nD1 300 50 | K=SD\nD1 500 50 | K=HD\n"
 	const rows = "text 1000 200 10 %s\ntext 1000 170 10 %s\ntext 1000 140 10 %s\n"
+	const three4 = "P1 100 50\nQ1 300 50\nQ2 500 50\nP3 700 50\n"
 	for _, tt := range []struct{ name, drawing, want string }{
 		{"abbreviations of the legend are values of an attribute",
 			floor(0, 0, "Level 1") + three + "D1 700 50 | K=MCP\n" + fmt.Sprintf(rows, "SD  Smoke detector", "HD  Heat detector", "MCP  Manual call point"),
@@ -172,6 +177,28 @@ func TestHabits(t *testing.T) {
 		{"numbers with endings", floor(0, 0, "1ST FLOOR") + floor(0, 600, "2ND FLOOR") + "SMOKE_DETECTOR 100 50\n", "smoke 1; 1st Floor, 2nd Floor"},
 		{"numbers with endings in French", floor(0, 0, "2EME ETAGE") + floor(0, 600, "1ER ETAGE") + "SMOKE_DETECTOR 100 50\n----\n" + floor(0, 0, "REZ-DE-CHAUSSEE") + "text 400 -200 10 Plan du niveau\n",
 			"smoke 1; Rez-de-chaussee, 1er Etage, 2eme Etage"},
+		{"two symbols for each text", floor(0, 0, "Level 1") + three4 +
+			fmt.Sprintf(rows, "Smoke detector", "Heat detector", "Manual call point") + "P1 970 205\nP2 970 175\nP3 970 145\nQ1 930 205\nQ2 930 175\nQ3 930 145\n",
+			"callpoint 1, heat 1, smoke 2; Level 1"},
+		{"letters in the symbols of plans are no texts of a legend", floor(0, 0, "Level 1") +
+			"circle 50 50 12\ntext 45 45 10 SD\nV1 90 50\ncircle 50 90 12\ntext 45 85 10 HD\nV2 90 90\ncircle 50 130 12\ntext 45 125 10 MCP\nV3 90 130\n" +
+			fmt.Sprintf(rows, "Smoke detector", "Heat detector", "Manual call point") + "V1 970 205\nV2 970 175\nV3 970 145\n",
+			"callpoint 1, heat 1, smoke 1; Level 1"},
+		{"the symbol stands far right of short texts, as in a table", floor(0, 0, "Level 1") + "P1 100 50\nP2 300 50\nP3 500 50\n" +
+			fmt.Sprintf(rows, "Horn", "Combined optical smoke and rate of rise heat detector, addressable", "Manual call point") + "P1 1700 205\nP2 1700 175\nP3 1700 145\n",
+			"callpoint 1, multi 1, sounder 1; Level 1"},
+		{"rows with an abbreviation and rows with a symbol", floor(0, 0, "Level 1") + "text 100 50 10 SD\ntext 300 50 10 HD\nP1 500 50\nP2 700 50\n" +
+			fmt.Sprintf(rows, "SD = Smoke detector", "HD = Heat detector", "Manual call point") + "text 1000 110 10 Horn\nP1 970 145\nP2 970 115\n",
+			"callpoint 1, heat 1, smoke 1, sounder 1; Level 1"},
+		{"one text with a row a line, widely spaced", floor(0, 0, "Level 1") + "P1 100 50\nP2 300 50\nP3 500 50\n" +
+			"lines 1000 210 10 2.4 Smoke detector;Heat detector;Manual call point\nP1 970 205\nP2 970 165\nP3 970 125\n",
+			"callpoint 1, heat 1, smoke 1; Level 1"},
+		{"a block that was pasted and has a number for a name", floor(0, 0, "Level 1") + "A$C1F2E3D4C 100 50\nA$C00112233 300 50\nA$C00112244 500 50\n" +
+			fmt.Sprintf(rows, "Smoke detector", "Heat detector", "Manual call point") + "A$C1F2E3D4C 970 205\nA$C00112233 970 175\nA$C00112244 970 145\n",
+			"callpoint 1, heat 1, smoke 1; Level 1"},
+		{"the name of a room runs through a symbol", floor(0, 0, "Level 1") + "circle 55 115 12\nline 50 110 60 120\ncircle 300 50 12\nline 295 45 305 55\nP2 500 50\n" +
+			fmt.Sprintf(rows, "Smoke detector", "Heat detector", "Manual call point") + "circle 970 205 12\nline 965 200 975 210\nP2 970 175\nP3 970 145\n",
+			"heat 1, smoke 2; Level 1"},
 		{"a legend that is turned, close to a plan", "turn 30\n" + floor(0, 0, "Level 1") + floor(0, 600, "Level 2") + "P1 100 50\nP1 300 50\nP2 100 650\n" +
 			"turn 120\ntext 100 -950 10 Smoke detector\ntext 100 -980 10 Heat detector\ntext 100 -1010 10 Manual call point\nP1 70 -945\nP2 70 -975\nP3 70 -1005\n",
 			"heat 1, smoke 2; Level 1, Level 2"},

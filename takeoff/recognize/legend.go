@@ -296,7 +296,7 @@ func (p *Page) legend(index int, c column, r *reader, beside *Legend) (Legend, b
 			second = vote{}
 		}
 	}
-	if best.rows < least || float64(best.rows+second.rows) < leastShare*float64(len(c.lines)) {
+	if best.rows+second.rows < least || float64(best.rows+second.rows) < leastShare*float64(len(c.lines)) {
 		return Legend{}, false
 	}
 	out := Legend{Page: index, Paper: first.paper, turn: first.turn, far: best.far, h: h, wide: c.pitch}

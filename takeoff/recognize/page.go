@@ -241,8 +241,6 @@ type line struct {
 	lettered bool
 }
 
-const lineFeed = 5.0 / 3 // from line to line, as a multiple of the height (DXF reference, MTEXT)
-
 // readLines lists the lines of texts and of attributes.
 func (p *Page) readLines() {
 	for i := range p.Texts {
@@ -264,7 +262,7 @@ func (p *Page) readLines() {
 			}
 			y := b.Center().Y
 			if len(parts) > 1 {
-				y = b.Max.Y - t.Height*(0.5+lineFeed*float64(k))
+				y = b.Max.Y - t.Height*(0.5+t.Feed*float64(k))
 			}
 			l := line{text: s, raw: raw, at: geom.Pt(at.X, y), height: t.Height, turn: turn, paper: t.Paper, index: i, handle: t.Handle, of: len(parts)}
 			l.box = geom.Box{Min: geom.Pt(b.Min.X, y-t.Height/2), Max: geom.Pt(b.Max.X, y+t.Height/2)}

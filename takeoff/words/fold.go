@@ -1,6 +1,7 @@
 package words
 
 import (
+	"regexp"
 	"strings"
 	"unicode"
 
@@ -99,9 +100,16 @@ func nameTokens(name string) []token {
 	return tokens(Fold(b.String()))
 }
 
+// pasted is how a CAD program names what is pasted as a block.
+var pasted = regexp.MustCompile(`(?i)^A\$C[0-9A-F]{6,}$`)
+
 // Unprefixed returns a name without what stands before its last $ or |: what binding
-// or attaching another drawing puts there. A name that ends so is kept.
+// or attaching another drawing puts there. A name that ends so is kept, and so is one
+// that a CAD program gave to what was pasted as a block: A$C and a number.
 func Unprefixed(name string) string {
+	if bound := Unbound(name); pasted.MatchString(bound) {
+		return bound
+	}
 	if i := strings.LastIndexAny(name, "$|"); i >= 0 && i+1 < len(name) {
 		return name[i+1:]
 	}

@@ -1,6 +1,7 @@
 package paper
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -27,7 +28,8 @@ func planTexts(t dxf.Text, to geom.Affine) []sheet.PlanText {
 	case dxf.Right:
 		x = -t.Width
 	}
-	rest := lineFeed * t.Height * float64(len(lines)-1)
+	feed := cmp.Or(t.Feed, lineFeed)
+	rest := feed * t.Height * float64(len(lines)-1)
 	switch t.Align.V {
 	case dxf.Middle:
 		up = (rest - t.Height) / 2
@@ -43,7 +45,7 @@ func planTexts(t dxf.Text, to geom.Affine) []sheet.PlanText {
 		if strings.TrimSpace(s) == "" {
 			continue
 		}
-		at := geom.Pt(t.Pos.X, t.Pos.Y).Add(geom.Pt(x, up-lineFeed*t.Height*float64(i)).Turn(t.Rotation))
+		at := geom.Pt(t.Pos.X, t.Pos.Y).Add(geom.Pt(x, up-feed*t.Height*float64(i)).Turn(t.Rotation))
 		out = append(out, sheet.PlanText{At: to.Apply(at), Height: t.Height * to.Scale(), Rotation: geom.Norm360(deg), Text: s})
 	}
 	return out
