@@ -144,3 +144,14 @@ func (p *Page) PaperShapes() []dxf.Shape {
 	}
 	return slices.DeleteFunc(shapes, func(s dxf.Shape) bool { return !s.Paper })
 }
+
+// Fills lists the visible filled areas of model space: hatches and solids. Where that is more than can be listed it lists none.
+func (p *Page) Fills() []dxf.Shape {
+	shapes, _, err := p.Drawing.Shapes(dxf.Options{Keep: func(_ string, k dxf.ShapeKind) bool {
+		return k == dxf.HatchShape || k == dxf.SolidShape || k == dxf.FaceShape
+	}})
+	if err != nil {
+		return nil
+	}
+	return slices.DeleteFunc(shapes, func(s dxf.Shape) bool { return !s.Visible || !s.Closed })
+}

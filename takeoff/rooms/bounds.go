@@ -15,16 +15,20 @@ import (
 
 // What bounds rooms, in metres. Common practice, no source: furniture and symbols are
 // smaller than the walls of a room are long, walls are 0.06 to 0.5 m thick, steps
-// of stairs 0.2 to 0.45 m deep.
+// of stairs, boards and tiles of ceilings 0.2 to 1.3 m apart.
 const (
 	furniture  = 2.6  // the longer side of what stands in a room
 	thickWall  = 0.5  // the shorter side of a piece of wall drawn as a closed outline
 	looseWork  = 1.6  // lines that hang together and span less are no wall
 	touching   = 0.03 // ends nearer than this to a line touch it
 	leastTread = 0.2
-	mostTread  = 0.45
-	flight     = 4    // treads that make a flight of stairs
-	curve      = 1.5  // an arc or a circle with a smaller radius is no wall
+	mostTread  = 1.3
+	flight     = 4   // treads that make a flight of stairs
+	curve      = 1.5 // a circle with a smaller radius is no wall
+	leastLeaf  = 0.5 // of a door
+	mostLeaf   = 1.4
+	thickLeaf  = 0.08
+	leafLength = 2.0  // an arc that spans less is the swing of a door
 	atSymbol   = 0.25 // a wire ends so far from a symbol at most
 	fromCrown  = 0.6  // a line that crosses another farther from its end goes through it
 )
@@ -67,15 +71,10 @@ func without(work []lineWork, drop []bool) []lineWork {
 
 // candidates lists, in metres, the straight pieces of all shapes but symbols, furniture, doors, and wiring from
 // symbol to symbol. toBuilding brings drawing units into metres; symbols are the boxes of devices, in drawing units.
-func candidates(p *plan.Page, of plan.Part, toBuilding geom.Affine, symbols []geom.Box) []lineWork {
+func candidates(shapes []dxf.Shape, p *plan.Page, of plan.Part, toBuilding geom.Affine, symbols []geom.Box) []lineWork {
 	m := toBuilding.Scale()
 	small := smallBlocks(p, furniture/m)
-	swings := map[*dxf.Shape]bool{}
-	for _, s := range p.Swings() {
-		if s.Radius*m <= curve {
-			swings[s.Shape] = true
-		}
-	}
+	leaf := leaves(p, toBuilding)
 	var at rtree.RTreeG[int]
 	for i, b := range symbols {
 		b = b.Grow(atSymbol / m)
@@ -90,25 +89,22 @@ func candidates(p *plan.Page, of plan.Part, toBuilding geom.Affine, symbols []ge
 		return hit
 	}
 	var out []lineWork
-	for i := range p.Shapes {
-		sh := &p.Shapes[i]
+	for i := range shapes {
+		sh := &shapes[i]
 		n := len(sh.Points)
-		if sh.Paper || !sh.Visible || n < 2 || swings[sh] || slices.ContainsFunc(sh.Path, func(b string) bool { return small[b] }) {
+		if sh.Paper || !sh.Visible || n < 2 || slices.ContainsFunc(sh.Path, func(b string) bool { return small[b] }) {
 			continue
 		}
-		box := geom.EmptyBox()
-		for _, v := range sh.Points {
-			box = box.Extend(plan.At(v))
-		}
-		long, short := max(box.Width(), box.Height())*m, min(box.Width(), box.Height())*m
+		long, short := span(sh)
+		long, short = long*m, short*m
 		switch {
-		case sh.Kind == dxf.CircleShape && long < 2*curve, sh.Kind == dxf.ArcShape && long < curve:
+		case sh.Kind == dxf.CircleShape && long < 2*curve, sh.Kind == dxf.ArcShape && long < leafLength:
 			continue
 		case sh.Closed && (long < furniture && short > thickWall || clouded(sh, m)):
 			continue
 		}
 		if a := standsAt(sh.Points[0]); !sh.Closed && a >= 0 {
-			if b := standsAt(sh.Points[n-1]); b >= 0 && a != b || inOne(sh, symbols[a]) {
+			if b := standsAt(sh.Points[n-1]); b >= 0 && a != b && aims(sh.Points[1], sh.Points[0], symbols[a]) && aims(sh.Points[n-2], sh.Points[n-1], symbols[b]) || inOne(sh, symbols[a]) {
 				continue
 			}
 		}
@@ -121,12 +117,47 @@ func candidates(p *plan.Page, of plan.Part, toBuilding geom.Affine, symbols []ge
 				continue
 			}
 			s = geom.Segment{A: toBuilding.Apply(s.A), B: toBuilding.Apply(s.B)}
-			if s.A.IsFinite() && s.B.IsFinite() && s.Len() > 1e-6 {
+			if s.A.IsFinite() && s.B.IsFinite() && s.Len() > 1e-6 && !leaf(s) {
 				out = append(out, lineWork{s, sh.EffLayer, i})
 			}
 		}
 	}
 	return out
+}
+
+// leaves tells which pieces, in metres, are the leaves of doors: they reach from the centre of a swing to its arc, or
+// close the doorway.
+func leaves(p *plan.Page, toBuilding geom.Affine) func(geom.Segment) bool {
+	type swing struct {
+		centre, a, b geom.Point
+		radius       float64
+	}
+	var swings []swing
+	var tree rtree.RTreeG[int]
+	m := toBuilding.Scale()
+	for _, s := range p.Swings() {
+		r := s.Radius * m
+		if r < leastLeaf || r > mostLeaf {
+			continue
+		}
+		a, b := s.Ends()
+		w := swing{toBuilding.Apply(s.Center), toBuilding.Apply(a), toBuilding.Apply(b), r}
+		at := [2]float64{w.centre.X, w.centre.Y}
+		tree.Insert(at, at, len(swings))
+		swings = append(swings, w)
+	}
+	return func(s geom.Segment) bool {
+		found := false
+		for _, e := range []geom.Segment{s, {A: s.B, B: s.A}} {
+			near(&tree, geom.BoxOf(e.A).Grow(thickLeaf), func(i int) {
+				w := swings[i]
+				if e.A.Dist(w.centre) <= thickLeaf && min(e.B.Dist(w.a), e.B.Dist(w.b)) <= thickLeaf && math.Abs(s.Len()-w.radius) <= thickLeaf {
+					found = true
+				}
+			})
+		}
+		return found
+	}
 }
 
 // clouded reports whether an outline is one of many small bows, as around what a revision has changed.
@@ -143,6 +174,31 @@ func clouded(sh *dxf.Shape, metres float64) bool {
 	}
 	around := hull(corners)
 	return len(around) > 2 && long*metres < 0.5 && length > 1.1*geom.PathLen(append(around, around[0]))
+}
+
+// span is how long and how wide a shape is, seen along its longest piece.
+func span(sh *dxf.Shape) (long, short float64) {
+	var along geom.Point
+	for k := range sh.Points[1:] {
+		if d := plan.At(sh.Points[k+1]).Sub(plan.At(sh.Points[k])); d.Len() > along.Len() {
+			along = d
+		}
+	}
+	turn := along.Angle()
+	b := geom.EmptyBox()
+	for _, v := range sh.Points {
+		b = b.Extend(plan.At(v).Turn(-turn))
+	}
+	return max(b.Width(), b.Height()), min(b.Width(), b.Height())
+}
+
+// aims reports whether a line that comes from one point and ends at another would run on into the middle of a symbol.
+func aims(from, end dxf.Vec3, b geom.Box) bool {
+	a, e := plan.At(from), plan.At(end)
+	if l := a.Dist(e); l > 0 {
+		e = e.Add(e.Sub(a).Mul(2 * max(b.Width(), b.Height()) / l))
+	}
+	return geom.Segment{A: a, B: e}.HitsBox(geom.Around(b.Center(), b.Width()/2, b.Height()/2))
 }
 
 func inOne(sh *dxf.Shape, b geom.Box) bool {
@@ -211,7 +267,7 @@ func treads(work []lineWork) []bool {
 	links := make([]link, len(work))
 	for i := range work {
 		links[i] = link{-1, -1}
-		if n := work[i].Len(); n < 0.6 || n > 6 {
+		if work[i].Len() < 0.6 {
 			continue
 		}
 		left, right, l, r := beside(i)
@@ -244,6 +300,15 @@ func treads(work []lineWork) []bool {
 	return drop
 }
 
+// touch reports whether one of two lines ends at the other, or runs on through it by no more than a wall is thick.
+func touch(w, o geom.Segment) bool {
+	if min(w.Dist(o.A), w.Dist(o.B), o.Dist(w.A), o.Dist(w.B)) <= touching {
+		return true
+	}
+	x, ok := w.Meet(o)
+	return ok && min(x.Dist(w.A), x.Dist(w.B), x.Dist(o.A), x.Dist(o.B)) <= thickWall
+}
+
 // parts are lines that hang together: each touches another with an end, or is part of the same shape.
 type parts struct {
 	of    []int // part of each line
@@ -270,7 +335,7 @@ func partsOf(work []lineWork) parts {
 				return
 			}
 			o := work[j]
-			if w.shape == o.shape || min(w.Dist(o.A), w.Dist(o.B), o.Dist(w.A), o.Dist(w.B)) <= touching {
+			if w.shape == o.shape || touch(w.Segment, o.Segment) {
 				a, b := root(i), root(j)
 				p.of[max(a, b)] = min(a, b)
 			}
@@ -310,14 +375,14 @@ func (s *Sheet) inBuilding(work []lineWork) []lineWork {
 		devices[i] = s.ToBuilding.Apply(b.Center())
 	}
 	gone := map[int]bool{}
-	for k, a := range order {
+	for k, a := range slices.Backward(order) { // the innermost of several frames first
 		if p.lines[a] > frameLines {
 			continue
 		}
 		rest := geom.EmptyBox()
 		inside := func(b geom.Box) bool { return encloses(p.boxes[a].Grow(touching), b) }
 		for _, b := range order[k+1:] {
-			if holdsAny(p.boxes[b], devices) && inside(p.boxes[b]) {
+			if !gone[b] && holdsAny(p.boxes[b], devices) && inside(p.boxes[b]) {
 				rest = rest.Union(p.boxes[b])
 			}
 		}
@@ -425,7 +490,7 @@ func through(work []lineWork) []bool {
 			if j == i {
 				return
 			}
-			if x, ok := w.Meet(o.Segment); ok && x.Dist(w.A) > fromCrown && x.Dist(w.B) > fromCrown && x.Dist(o.A) > touching && x.Dist(o.B) > touching {
+			if x, ok := w.Meet(o.Segment); ok && min(x.Dist(w.A), x.Dist(w.B), x.Dist(o.A), x.Dist(o.B)) > fromCrown {
 				crossed++
 			}
 		})

@@ -44,9 +44,13 @@ func weigh(gs []group, in standing, marked func(group) bool) []merit {
 	}
 	var out []merit
 	for _, s := range slices.SortedFunc(maps.Keys(byStyle), compareStyles) {
-		m := merit{style: s, groups: len(byStyle[s]), numberOnly: true}
+		placed := slices.DeleteFunc(slices.Clone(byStyle[s]), func(i int) bool { return in[i] < 0 })
+		if len(placed) >= 3 { // what is lettered beside the plan in this style says nothing
+			byStyle[s] = placed
+		}
+		m := merit{style: s, groups: len(byStyle[s])}
 		held, texts := map[int]map[string]bool{}, map[string]bool{}
-		known, numbered, both, beside, strong := 0, 0, 0, 0, 0
+		known, names, both, beside, strong := 0, 0, 0, 0, 0
 		for _, i := range byStyle[s] {
 			g := gs[i]
 			texts[g.Number] = true
@@ -56,11 +60,8 @@ func weigh(gs []group, in standing, marked func(group) bool) []merit {
 			if g.strong {
 				strong++
 			}
-			if g.Number != "" {
-				numbered++
-			}
 			if g.Name != "" {
-				m.numberOnly = false
+				names++
 				if g.Number != "" {
 					both++
 				}
@@ -81,6 +82,7 @@ func weigh(gs []group, in standing, marked func(group) bool) []merit {
 			}
 		}
 		n := float64(m.groups)
+		m.numberOnly = 10*names <= m.groups
 		m.speaks = max(float64(known)/n, 0.8*float64(both)/n, 0.25)
 		if distinct := float64(len(texts)) / n; m.numberOnly && distinct > 0.9 && float64(beside) < 0.5*n {
 			m.speaks = 0.5

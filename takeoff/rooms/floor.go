@@ -2,6 +2,7 @@ package rooms
 
 import (
 	"math"
+	"slices"
 
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
@@ -11,6 +12,7 @@ import (
 
 const (
 	reach      = 12.0 // metres within which a name still names a device's room where no walls are known
+	doorClear  = 5    // steps of 0.1 m: what is farther from a wall than the middle of a single door
 	besideWall = 0.6  // metres that a symbol on a wall may stand from its room
 )
 
@@ -44,10 +46,18 @@ func On(sheets []Sheet) *Floor {
 	for i := range sheets {
 		s := &sheets[i]
 		own := groups(s, i, langs)
-		work := s.inBuilding(candidates(s.Page, s.Part, s.ToBuilding, s.Symbols))
-		lead := pointed(s, work, own)
+		layers := s.Part.Walls
+		if len(layers) == 0 {
+			layers = s.Page.WallLayers()
+		}
+		shapes := s.Page.Shapes
+		if len(layers) == 0 {
+			shapes = slices.Concat(shapes, s.Page.Fills())
+		}
+		work := s.inBuilding(candidates(shapes, s.Page, s.Part, s.ToBuilding, s.Symbols))
+		lead := pointed(s, shapes, work, own)
 		gs = append(gs, own...)
-		ws := wallsOf(s, work, lead)
+		ws := wallsOf(s, layers, work, lead)
 		walls, hulls = append(walls, ws...), append(hulls, hull(ws))
 		for _, d := range doors(s.Page, s.ToBuilding.Scale(), s.Keep) {
 			openings = append(openings, s.ToBuilding.Apply(d))
@@ -79,6 +89,7 @@ func On(sheets []Sheet) *Floor {
 	}
 	f.grid.spread(numbered)
 	f.grid.spread(seeds)
+	f.grid.absorb()
 	return f
 }
 
@@ -89,7 +100,7 @@ func (f *Floor) standing(gs []group) standing {
 	var sp *spaces
 	open := map[int]bool{}
 	if f.grid != nil {
-		sp = f.grid.spaces(nil)
+		sp = f.grid.spacesOf(nil, doorClear)
 		for i, r := range sp.runs {
 			if f.grid.onEdge(r) {
 				open[sp.root(i)] = true
@@ -103,7 +114,7 @@ func (f *Floor) standing(gs []group) standing {
 		return in
 	}
 	at := func(p geom.Point) int {
-		if s := f.grid.freeNear(p, besideWall, func(int) bool { return true }); s >= 0 {
+		if s := f.grid.freeNear(p, 2*besideWall, func(i int) bool { return f.grid.clear[i] >= doorClear }); s >= 0 {
 			if k := sp.at(s); k >= 0 && !open[sp.root(k)] {
 				return sp.root(k)
 			}
@@ -135,11 +146,7 @@ func (f *Floor) standing(gs []group) standing {
 
 // wallsOf lists the walls of a sheet, in metres: those on the layers that somebody named, or on
 // layers that sound like walls, or what bounds rooms by its shape. lead are shapes that are leaders.
-func wallsOf(s *Sheet, work []lineWork, lead map[int]bool) []plan.Wall {
-	layers := s.Part.Walls
-	if len(layers) == 0 {
-		layers = s.Page.WallLayers()
-	}
+func wallsOf(s *Sheet, layers []string, work []lineWork, lead map[int]bool) []plan.Wall {
 	if len(layers) == 0 {
 		return bounds(work, lead)
 	}

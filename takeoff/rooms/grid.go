@@ -19,7 +19,8 @@ type grid struct {
 	// exposed are the squares that can be reached from outside where the outer
 	// walls have gaps: there a name holds only near by.
 	exposed []bool
-	steps   []int32 // from the name, where exposed
+	steps   []int32 // from the name, where names spread step by step
+	clear   []uint8 // as clearance says, once asked
 }
 
 // The states of a square.
@@ -110,9 +111,9 @@ func (g *grid) mark(x, y int, state uint8) {
 	}
 }
 
-// clear reports whether nothing stands between the ends of a segment, walls
+// isClear reports whether nothing stands between the ends of a segment, walls
 // within the given distance of either end aside.
-func (g *grid) clear(s geom.Segment, spare float64) bool {
+func (g *grid) isClear(s geom.Segment, spare float64) bool {
 	free := true
 	g.trace(s, func(x, y int) bool {
 		c := geom.Pt(g.box.Min.X+(float64(x)+0.5)*g.cell, g.box.Min.Y+(float64(y)+0.5)*g.cell)
@@ -149,7 +150,7 @@ func (g *grid) outside(seeds []int) {
 	}
 	for _, s := range seeds {
 		if s >= 0 && seen[s] {
-			g.exposed, g.steps = seen, make([]int32, len(g.state))
+			g.exposed = seen
 			return
 		}
 	}

@@ -3,6 +3,7 @@ package rooms
 import (
 	"slices"
 
+	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/plan"
 )
@@ -16,7 +17,7 @@ const (
 
 // pointed finds the lines that lead from labels into rooms: they begin at the lettering, and end
 // at nothing. It sets where each leads, and returns the shapes that are leaders.
-func pointed(s *Sheet, work []lineWork, gs []group) map[int]bool {
+func pointed(s *Sheet, drawn []dxf.Shape, work []lineWork, gs []group) map[int]bool {
 	tree := treeOf(work)
 	free := func(at geom.Point, shape int) bool {
 		ok := true
@@ -31,7 +32,7 @@ func pointed(s *Sheet, work []lineWork, gs []group) map[int]bool {
 		if i > 0 && work[i-1].shape == w.shape {
 			continue
 		}
-		sh := &s.Page.Shapes[w.shape]
+		sh := &drawn[w.shape]
 		if n := len(sh.Points); !sh.Closed && n <= leaderParts+1 {
 			a, b := s.ToBuilding.Apply(plan.At(sh.Points[0])), s.ToBuilding.Apply(plan.At(sh.Points[n-1]))
 			ends, shapes = append(ends, wallEnd{a, b}, wallEnd{b, a}), append(shapes, w.shape, w.shape)

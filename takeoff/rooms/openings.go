@@ -18,6 +18,7 @@ const (
 	wideGap   = 10.0 // a gap up to this between two ends of one wall is an opening between rooms
 	inLine    = 0.06 // how far two ends of one wall may stand out of line
 	doorReach = 0.6  // how far from a gap a door's symbol may stand
+	besideTee = 0.2  // a wall runs on at least so far to both sides of another that ends at it
 	capLength = 0.5  // up to this a line across the end of a wall is its cap
 )
 
@@ -33,14 +34,19 @@ func (g *grid) closeOpenings(walls []plan.Wall, doors []geom.Point) {
 	var ends []wallEnd
 	var byPlace, doorTree rtree.RTreeG[int]
 	corners := wallCorners(walls)
-	for _, w := range walls {
+	lines := make([]lineWork, len(walls))
+	for i, w := range walls {
+		lines[i].Segment = w.Segment
+	}
+	byLine := treeOf(lines)
+	for i, w := range walls {
 		l := w.Len()
 		if l < 1e-6 || !w.A.IsFinite() || !w.B.IsFinite() {
 			continue
 		}
 		u := w.B.Sub(w.A).Mul(1 / l)
 		for _, e := range []wallEnd{{w.A, u.Mul(-1)}, {w.B, u}} {
-			if l <= capLength && corners.longer(e, l) || g.tee(e) {
+			if l <= capLength && corners.longer(e, l) || tee(lines, byLine, i, e) {
 				continue
 			}
 			at := [2]float64{e.at.X, e.at.Y}
@@ -57,11 +63,15 @@ func (g *grid) closeOpenings(walls []plan.Wall, doors []geom.Point) {
 	for i, e := range ends {
 		j, gap := nextInLine(ends, &byPlace, i)
 		door := func(s geom.Segment) bool { return hasDoor(&doorTree, doors, s) }
+		// A pair of doors has a hinge at either end; between the walls of a corridor there is none at one of them at least.
+		pair := func(s geom.Segment) bool {
+			return hasDoor(&doorTree, doors, geom.Segment{A: s.A, B: s.A}) && hasDoor(&doorTree, doors, geom.Segment{A: s.B, B: s.B})
+		}
 		if j >= 0 && gap > 0.3 {
 			s := geom.Segment{A: e.at, B: ends[j].at}
-			if g.clear(s, 1.5*g.cell) {
+			if g.isClear(s, 1.5*g.cell) {
 				switch {
-				case gap <= doorGap || gap <= pairGap && door(s):
+				case gap <= doorGap || gap <= pairGap && pair(s):
 					shut = append(shut, s)
 				case i < j:
 					wide = append(wide, s)
@@ -110,32 +120,21 @@ func (c *cornerIndex) longer(e wallEnd, length float64) bool {
 	return found
 }
 
-// tee reports whether a wall line ends on another wall that runs on to both
-// sides, or would meet its far face at once: no opening begins there.
-func (g *grid) tee(e wallEnd) bool {
-	side := geom.Pt(-e.dir.Y, e.dir.X)
-	through := func(v geom.Point) bool {
-		for _, d := range []float64{0.2, 0.3, 0.4} {
-			if !g.solidNear(e.at.Add(v.Mul(d))) {
-				return false
-			}
+// tee reports whether wall line i ends at another wall that runs on to both
+// sides, or between its faces: no opening begins there.
+func tee(lines []lineWork, tree *rtree.RTreeG[int], i int, e wallEnd) bool {
+	back := min(thickWall, lines[i].Len()/2)
+	run := geom.Segment{A: e.at.Sub(e.dir.Mul(back)), B: e.at.Add(e.dir.Mul(thickWall))}
+	found := false
+	near(tree, run.Box(), func(j int) {
+		o := lines[j]
+		if j == i || found || o.Len() < 2*besideTee {
+			return
 		}
-		return true
-	}
-	if through(side) && through(side.Mul(-1)) {
-		return true
-	}
-	for d := 2.5 * g.cell; d <= 0.45; d += g.cell / 2 {
-		if x, y := g.at(e.at.Add(e.dir.Mul(d))); g.inside(x, y) && g.state[y*g.nx+x] == solid {
-			return true
-		}
-	}
-	return false
-}
-
-func (g *grid) solidNear(p geom.Point) bool {
-	x, y := g.at(p)
-	return g.inside(x, y) && g.state[y*g.nx+x] == solid
+		x, ok := run.Meet(o.Segment)
+		found = ok && min(x.Dist(o.A), x.Dist(o.B)) >= besideTee && math.Abs(o.B.Sub(o.A).Dot(e.dir)) < 0.9*o.Len()
+	})
+	return found
 }
 
 // nextInLine finds the end of another wall line that end i runs towards and that faces it.
@@ -195,7 +194,7 @@ func doors(p *plan.Page, metres float64, keep func(geom.Point) bool) []geom.Poin
 		}
 	}
 	for _, sw := range p.Swings() {
-		if w := sw.Radius * metres; w >= 0.5 && w <= 1.4 && keep(sw.Center) {
+		if w := sw.Radius * metres; w >= leastLeaf && w <= mostLeaf && keep(sw.Center) {
 			out = append(out, sw.Center)
 		}
 	}
