@@ -8,17 +8,25 @@ import (
 	"loopwright/route/fault"
 	"loopwright/takeoff"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/measure"
 )
 
-// Alongside is where the way out and the way back of a class A or X circuit lie
-// side by side: along a level, and in a shaft.
+// Alongside is where two stretches of a class A or X circuit lie side by side:
+// along a level, and in a shaft.
 type Alongside struct {
-	Length float64    // metres on the level where it is longest; 0 for nowhere
-	Level  string     // that level
-	At     geom.Point // in the middle of the longest stretch there
+	Length float64   // metres of the loop on all levels; 0 for nowhere
+	Places []Meeting // by level, in the order of the building
 
 	Rise  float64 // metres of shaft that both ways share
 	Riser string  // the shaft in which that is longest
+}
+
+// Meeting is what of a loop lies side by side on one level.
+type Meeting struct {
+	Level   string
+	Length  float64    // metres
+	Devices int        // that stand between two of the stretches, at most: one event at both loses them
+	At      geom.Point // in the middle of the longest stretch with that many
 }
 
 // OneRaceway names the rooms in which the job lets one raceway hold both ways.
@@ -29,13 +37,15 @@ func (o OneRaceway) fits(b Building, level string) []geom.Ring {
 	return slices.DeleteFunc(b.outlines(level, o), func(r geom.Ring) bool { return math.Abs(r.Area()) > fault.RoomLimit })
 }
 
-// Beside works out how far the return of a class A or X circuit lies closer to
-// the outgoing run than the annex of the code recommends. What the code lets lie
-// together does not count (NFPA 72-2013 12.3.7, 2016 and later 12.3.8):
+// Beside works out how far any two stretches of a class A or X loop lie closer to
+// each other than the annex of the code recommends: one event there cuts the loop
+// twice, and what stands between is lost. What the code lets lie together does not
+// count (NFPA 72-2013 12.3.7, 2016 and later 12.3.8):
 //
-//   - 10 ft around the enclosures that both ways enter: the panel, and the
-//     device from which the circuit turns back. A device in the middle of the way
-//     out that the return only passes does not count.
+//   - 10 ft around the enclosures that both stretches enter: the panel, and a device
+//     between two legs. Where several stand so close that the place is within 10 ft
+//     of all that lie between the two stretches, it is at all of them. A device that
+//     one of the two only passes does not count.
 //   - a drop to one device: the vertical cable of legs is in no run here.
 //   - what stands inside one room of those that the job names, if the room has
 //     an outline of no more than 1000 ft2.
@@ -48,79 +58,154 @@ func Beside(b Building, c Circuit, devices []takeoff.Device, one OneRaceway) (Al
 	if !c.Pathway.Looped() {
 		return a, nil
 	}
-	err := b.eachBeside(c, devices, one, func(level string, length float64, at geom.Point) {
-		if length > a.Length {
-			a.Length, a.Level, a.At = length, level, at
-		}
-	})
-	a.Riser, a.Rise = b.sharedShaft(c)
-	return a, err
-}
-
-// eachBeside reports for every level over how many metres both ways lie together.
-func (b Building) eachBeside(c Circuit, devices []takeoff.Device, one OneRaceway, tell func(level string, length float64, at geom.Point)) error {
-	out, back := runsByLevel(c, false), runsByLevel(c, true)
-	for _, l := range b.Levels {
-		if out[l.Name] == nil || back[l.Name] == nil {
-			continue
-		}
-		free := fault.Beside{Separation: fault.AdvisedHorizontal, Free: b.meetings(c, devices, l.Name)}
-		length, at, err := together(out[l.Name], back[l.Name], free, one.fits(b, l.Name))
+	l := newRing(b, c, devices)
+	for _, level := range b.Levels {
+		m, err := l.meeting(level.Name, one.fits(b, level.Name))
 		if err != nil {
-			return err
+			return a, err
 		}
-		tell(l.Name, length, at)
+		if m.Length > 0 {
+			a.Places = append(a.Places, m)
+			a.Length += m.Length
+		}
 	}
-	return nil
+	a.Riser, a.Rise = b.sharedShaft(c)
+	return a, nil
 }
 
-// meetings are the places on a level where both ways of a circuit must meet.
-func (b Building) meetings(c Circuit, devices []takeoff.Device, level string) []fault.Disc {
-	var ds []fault.Disc
-	add := func(p geom.Point, r float64) { ds = append(ds, fault.Disc{At: p, Radius: r}) }
-	if p, err := b.panel(c.Panel); err == nil && p.Level == level {
-		add(p.Pos, fault.EnclosureFree)
+// ring is a loop as its legs lie: leg k leads from node k to node k+1, the last back to node 0.
+type ring struct {
+	legs  []Leg
+	nodes []ringNode // the panel, then what each leg leads to
+}
+
+type ringNode struct {
+	level  string
+	at     geom.Point
+	known  bool
+	device bool
+}
+
+func newRing(b Building, c Circuit, devices []takeoff.Device) ring {
+	at := make(map[string]ringNode, len(devices)+1)
+	for _, d := range devices {
+		at[d.ID] = ringNode{d.Level, d.Pos, true, true}
 	}
+	if p, err := b.panel(c.Panel); err == nil {
+		at[c.Panel] = ringNode{p.Level, p.Pos, true, false}
+	}
+	r := ring{legs: c.Legs}
 	for _, l := range c.Legs {
-		if at, _, _, ok := l.shaft(b); ok && l.Return {
-			add(at, fault.AdvisedHorizontal)
+		r.nodes = append(r.nodes, at[l.From])
+	}
+	return r
+}
+
+// meeting is what lies side by side on a level, rooms being those in which it may.
+func (r ring) meeting(level string, rooms []geom.Ring) (Meeting, error) {
+	m := Meeting{Level: level}
+	runs, boxes := make([][][]geom.Point, len(r.legs)), make([]geom.Box, len(r.legs))
+	for i, l := range r.legs {
+		boxes[i] = geom.EmptyBox()
+		for _, s := range l.Stretches {
+			if s.Level == level && len(s.Points) > 1 {
+				runs[i] = append(runs[i], s.Points)
+				boxes[i] = boxes[i].Union(geom.BoxOf(s.Points...))
+			}
 		}
-		if !l.Return || l.From == c.Panel {
+	}
+	longest := 0.0
+	for i := range r.legs {
+		if runs[i] == nil {
 			continue
 		}
-		for _, d := range devices {
-			if d.ID == l.From && d.Level == level {
-				add(d.Pos, fault.EnclosureFree)
+		around := boxes[i].Grow(fault.AdvisedHorizontal)
+		var near []int
+		for j := i + 1; j < len(r.legs); j++ {
+			if runs[j] != nil && around.Overlaps(boxes[j]) {
+				near = append(near, j)
 			}
 		}
-	}
-	return ds
-}
-
-// together adds up the metres of the way out beside the way back on one level.
-func together(out, back [][]geom.Point, b fault.Beside, rooms []geom.Ring) (length float64, at geom.Point, err error) {
-	longest := 0.0
-	for room := -1; room < len(rooms); room++ {
-		// What lies in a room may lie beside what lies in the same room.
-		ours, theirs := inRoom(out, rooms, room, true), back
-		if room >= 0 {
-			theirs = inRoom(back, rooms, room, false)
-		}
-		for _, o := range ours {
-			n, stretches, err := fault.Together(o, b, theirs...)
-			if err != nil {
-				return 0, at, err
+		for room := -1; room < len(rooms) && len(near) > 0; room++ {
+			// What lies in a room may lie beside what lies in the same room.
+			var others []fault.Other
+			for _, j := range near {
+				o := fault.Other{Runs: runs[j], Free: r.free(i, j, level), Loses: r.between(i, j)}
+				if room >= 0 {
+					o.Runs = inRoom(o.Runs, rooms, room, false)
+				}
+				others = append(others, o)
 			}
-			length += n
-			for _, st := range stretches {
-				if st.Length > longest {
-					longest = st.Length
-					at = st.From.Lerp(st.To, .5)
+			for _, run := range inRoom(runs[i], rooms, room, true) {
+				length, places, err := fault.Together(run, fault.AdvisedHorizontal, others...)
+				if err != nil {
+					return m, err
+				}
+				m.Length += length
+				for _, s := range places {
+					if s.Loses > m.Devices || s.Loses == m.Devices && s.Length > longest {
+						m.Devices, longest, m.At = s.Loses, s.Length, s.From.Lerp(s.To, .5)
+					}
 				}
 			}
 		}
 	}
-	return length, at, nil
+	return m, nil
+}
+
+// between counts the devices from the end of leg i to the beginning of leg j.
+func (r ring) between(i, j int) int {
+	n := 0
+	for k := i + 1; k <= j; k++ {
+		if r.nodes[k].device {
+			n++
+		}
+	}
+	return n
+}
+
+// free are the places where two legs of a loop may lie together, i before j: around
+// all nodes from one to the other, either way round the loop, and around a shaft that both take.
+func (r ring) free(i, j int, level string) [][]fault.Disc {
+	n := len(r.legs)
+	sets := [][]fault.Disc{r.around(i+1, j-i, level), r.around(j+1, n-(j-i), level)}
+	for _, p := range r.shafts(i) {
+		for _, q := range r.shafts(j) {
+			if p.Dist(q) < 1e-6 {
+				sets = append(sets, []fault.Disc{{At: p, Radius: fault.AdvisedHorizontal}})
+			}
+		}
+	}
+	return slices.DeleteFunc(sets, func(s []fault.Disc) bool { return len(s) == 0 })
+}
+
+// around are the discs of 10 ft about count nodes from the first; none where no place is in all of them.
+func (r ring) around(first, count int, level string) []fault.Disc {
+	var discs []fault.Disc
+	box := geom.EmptyBox()
+	for k := first; k < first+count; k++ {
+		n := r.nodes[k%len(r.nodes)]
+		box = box.Union(geom.BoxOf(n.at))
+		if !n.known || n.level != level || max(box.Width(), box.Height()) > 2*fault.EnclosureFree {
+			return nil
+		}
+		discs = append(discs, fault.Disc{At: n.at, Radius: fault.EnclosureFree})
+	}
+	return discs
+}
+
+// shafts are the places in plan where a leg changes level.
+func (r ring) shafts(i int) []geom.Point {
+	var at []geom.Point
+	for k, s := range r.legs[i].Stretches {
+		if len(s.Points) > 0 && k > 0 {
+			at = append(at, s.Points[0])
+		}
+		if len(s.Points) > 0 && k+1 < len(r.legs[i].Stretches) {
+			at = append(at, s.Points[len(s.Points)-1])
+		}
+	}
+	return at
 }
 
 // inRoom returns the pieces of runs in the first room that holds them, -1 for
@@ -161,33 +246,23 @@ func cutsAt(s geom.Segment, rooms []geom.Ring) []float64 {
 	return cuts
 }
 
-// runsByLevel gathers the drawn runs of the way out or of the way back.
-func runsByLevel(c Circuit, back bool) map[string][][]geom.Point {
-	runs := map[string][][]geom.Point{}
-	for _, l := range c.Legs {
-		if l.Return != back {
-			continue
-		}
-		for _, s := range l.Stretches {
-			runs[s.Level] = append(runs[s.Level], s.Points)
-		}
-	}
-	return runs
-}
-
 // told is the length in metres above which runs side by side are reported: below it
 // they only meet at a corner. Ours, no source; results give every length.
 const told = 0.5
 
-// Finding reports runs that lie together along a level, in words and with a
-// place among them; ok is false where there are none to speak of.
-func (a Alongside) Finding(b Building, c Circuit) (f takeoff.Finding, ok bool) {
-	if a.Length < told {
-		return f, false
+// Findings reports stretches that lie together along a level, in words and with a
+// place among them.
+func (a Alongside) Findings(b Building, c Circuit) []takeoff.Finding {
+	var fs []takeoff.Finding
+	for _, m := range a.Places {
+		if m.Length < told {
+			continue
+		}
+		fs = append(fs, onLevel(takeoff.Finding{Code: CodeBeside, Severity: takeoff.Warning,
+			Message: fmt.Sprintf("circuit %s: its loop runs within %s of itself for %s on %s, and one event there takes up to %d of its %s: move one of the two runs",
+				c.Name, b.Units.Length(fault.AdvisedHorizontal, 2), b.Units.Length(m.Length, 1), m.Level, m.Devices, measure.Count(len(c.Devices), "device"))}, b, m.Level, m.At))
 	}
-	return onLevel(takeoff.Finding{Code: CodeBeside, Severity: takeoff.Warning,
-		Message: fmt.Sprintf("circuit %s: its return runs within %s of the outgoing run for %s on %s: reroute one of them",
-			c.Name, b.Units.Length(fault.AdvisedHorizontal, 2), b.Units.Length(a.Length, 1), a.Level)}, b, a.Level, a.At), true
+	return fs
 }
 
 // BesideFindings says once for a job what concerns many circuits: shafts that
@@ -197,7 +272,7 @@ func BesideFindings(b Building, circuits []Circuit, found []Alongside, one OneRa
 	names, rises, shafts := map[string][]string{}, map[string]float64{}, []string(nil)
 	any := false
 	for i, a := range found {
-		any = any || a.Length >= told || a.Rise > 0
+		any = any || len(a.Findings(b, circuits[i])) > 0 || a.Rise > 0
 		if a.Rise == 0 {
 			continue
 		}

@@ -27,11 +27,11 @@ func (f *floorplan) partWays(b Building, c *Circuit, devices []takeoff.Device) e
 	best, least := 0, 0.0
 	for mask := range 1 << len(choices) {
 		bend(choices, mask)
-		sum := 0.0
-		err := b.eachBeside(*c, devices, nil, func(_ string, length float64, _ geom.Point) { sum += length })
+		a, err := Beside(b, *c, devices, nil)
 		if err != nil {
 			return err
 		}
+		sum := a.Length
 		if mask == 0 && sum < told {
 			return nil
 		}

@@ -30,69 +30,130 @@ const (
 // 12.3.7(3), 2016 12.3.8.1(3).
 const RoomLimit = 1000 * measure.Foot * measure.Foot
 
-// Beside says where two runs count as separate.
-type Beside struct {
-	Separation float64 // metres; closer than this is together
-	Free       []Disc  // places around which runs may be together
-}
-
 // Disc is a place and what lies around it.
 type Disc struct {
 	At     geom.Point
 	Radius float64 // metres
 }
 
-// Stretch is a straight piece of the outgoing run that lies beside the return run.
-type Stretch struct {
-	Segment  int // of the outgoing polyline: from point Segment to point Segment+1
-	From, To geom.Point
-	Length   float64
+// Other is a part of a circuit beside which a run may lie.
+type Other struct {
+	Runs  [][]geom.Point
+	Free  [][]Disc // where the two may be together: inside all discs of one of these sets
+	Loses int      // devices that one event at both loses
 }
 
-// Together returns the length of the outgoing run that lies closer than the
-// separation to the return run, and where. Both are polylines in plan, in
-// metres, on one level, the return run in as many pieces as it has there; length
-// is counted once along the outgoing run however often the return run comes by.
-// The result is exact, not sampled.
-func Together(outgoing []geom.Point, b Beside, back ...[]geom.Point) (length float64, places []Stretch, err error) {
-	if err := b.check(append(slices.Clone(back), outgoing)...); err != nil {
+// Stretch is a straight piece of a run that lies beside others.
+type Stretch struct {
+	Segment  int // of the run: from point Segment to point Segment+1
+	From, To geom.Point
+	Length   float64
+	Loses    int // the most of the others that it lies beside
+}
+
+// Together returns the length of a run that lies closer than the separation, in
+// metres, to others, and where. Runs are polylines in plan, in metres, on one
+// level; length is counted once along the run however many others come by, but
+// parted where what an event loses changes. The result is exact, not sampled.
+func Together(run []geom.Point, separation float64, others ...Other) (length float64, places []Stretch, err error) {
+	if err := checkRuns(run, separation, others); err != nil {
 		return 0, nil, err
 	}
-	for i := 0; i+1 < len(outgoing); i++ {
-		p, q := outgoing[i], outgoing[i+1]
+	for i := 0; i+1 < len(run); i++ {
+		p, q := run[i], run[i+1]
 		whole := p.Dist(q)
 		if whole == 0 {
 			continue
 		}
-		var near []span
-		for _, run := range back {
-			for j := 0; j+1 < len(run); j++ {
-				near = append(near, capsule(p, q, run[j], run[j+1], b.Separation)...)
-			}
-		}
-		near = union(near)
-		for _, c := range b.Free {
-			near = without(near, disc(p, q, c.At, c.Radius))
-		}
-		for _, s := range near {
+		for _, s := range besideAt(p, q, separation, others) {
 			if l := (s.to - s.from) * whole; l > 1e-9 { // a touch has no length
 				length += l
-				places = append(places, Stretch{i, p.Lerp(q, s.from), p.Lerp(q, s.to), l})
+				places = append(places, Stretch{i, p.Lerp(q, s.from), p.Lerp(q, s.to), l, s.loses})
 			}
 		}
 	}
 	return length, places, nil
 }
 
-func (b Beside) check(lines ...[]geom.Point) error {
-	if !(b.Separation > 0) || math.IsInf(b.Separation, 0) {
-		return fmt.Errorf("separation %v m: give one above zero", b.Separation)
-	}
-	for _, d := range b.Free {
-		if !(d.Radius >= 0) || math.IsInf(d.Radius, 0) {
-			return fmt.Errorf("free radius %v m: give zero or more", d.Radius)
+// lossy is a span with what an event there loses.
+type lossy struct {
+	span
+	loses int
+}
+
+// besideAt returns the parts of segment pq beside others, in order.
+func besideAt(p, q geom.Point, separation float64, others []Other) []lossy {
+	var all []lossy
+	var cuts []float64
+	for _, o := range others {
+		var near []span
+		for _, run := range o.Runs {
+			for j := 0; j+1 < len(run); j++ {
+				near = append(near, capsule(p, q, run[j], run[j+1], separation)...)
+			}
 		}
-		lines = append(lines, []geom.Point{d.At})
+		near = union(near)
+		for _, set := range o.Free {
+			near = without(near, inAll(p, q, set))
+		}
+		for _, s := range near {
+			all = append(all, lossy{s, o.Loses})
+			cuts = append(cuts, s.from, s.to)
+		}
+	}
+	slices.Sort(cuts)
+	var out []lossy
+	for k := 1; k < len(cuts); k++ {
+		s, found := lossy{span: span{cuts[k-1], cuts[k]}}, false
+		middle := (s.from + s.to) / 2
+		for _, a := range all {
+			if a.from < middle && middle < a.to {
+				s.loses, found = max(s.loses, a.loses), true
+			}
+		}
+		n := len(out)
+		switch {
+		case !found || s.from == s.to:
+		case n > 0 && out[n-1].to == s.from && out[n-1].loses == s.loses:
+			out[n-1].to = s.to
+		default:
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// inAll is the part of segment pq inside all discs of a set.
+func inAll(p, q geom.Point, set []Disc) []span {
+	in := span{0, 1}
+	for _, d := range set {
+		s := disc(p, q, d.At, d.Radius)
+		if len(s) == 0 {
+			return nil
+		}
+		in = span{max(in.from, s[0].from), min(in.to, s[0].to)}
+	}
+	if len(set) == 0 || in.from >= in.to {
+		return nil
+	}
+	return []span{in}
+}
+
+func checkRuns(run []geom.Point, separation float64, others []Other) error {
+	if !(separation > 0) || math.IsInf(separation, 0) {
+		return fmt.Errorf("separation %v m: give one above zero", separation)
+	}
+	lines := [][]geom.Point{run}
+	for _, o := range others {
+		lines = append(lines, o.Runs...)
+		for _, set := range o.Free {
+			for _, d := range set {
+				if !(d.Radius >= 0) || math.IsInf(d.Radius, 0) {
+					return fmt.Errorf("free radius %v m: give zero or more", d.Radius)
+				}
+				lines = append(lines, []geom.Point{d.At})
+			}
+		}
 	}
 	for _, line := range lines {
 		for i, p := range line {

@@ -20,29 +20,49 @@ func (l polyline) points() []geom.Point {
 	return out
 }
 
+// beside is how far two runs must be apart, and where they need not.
+type beside struct {
+	Separation float64
+	Free       [][]Disc
+}
+
+func (b beside) to(run []geom.Point) Other { return Other{Runs: [][]geom.Point{run}, Free: b.Free} }
+
+// What one event loses changes along a run with what lies beside it: from 2 to 6 another
+// run, whose loss is 5; from 4 to 9 one whose loss is 3.
+func TestLossAlongARun(t *testing.T) {
+	length, places, err := Together(polyline{{0, 0}, {10, 0}}.points(), .1, Other{Runs: [][]geom.Point{polyline{{2, 0}, {6, 0}}.points()}, Loses: 5},
+		Other{Runs: [][]geom.Point{polyline{{4, 0}, {9, 0}}.points()}, Loses: 3})
+	if err != nil || len(places) != 2 || math.Abs(length-7.2) > 1e-6 || places[0].Loses != 5 || math.Abs(places[0].Length-4.2) > 1e-6 || places[1].Loses != 3 {
+		t.Errorf("%v m: %+v, %v", length, places, err)
+	}
+}
+
 func TestTogether(t *testing.T) {
 	for _, tt := range []struct {
 		name      string
 		out, back polyline
-		b         Beside
+		b         beside
 		length    float64
 		places    int
 	}{
-		{"far apart", polyline{{0, 0}, {10, 0}}, polyline{{0, 5}, {10, 5}}, Beside{Separation: 1}, 0, 0},
-		{"side by side", polyline{{0, 0}, {10, 0}}, polyline{{10, 0.5}, {0, 0.5}}, Beside{Separation: 1}, 10, 1},
-		{"just as far as asked", polyline{{0, 0}, {10, 0}}, polyline{{10, 1}, {0, 1}}, Beside{Separation: 1}, 0, 0},
-		{"the same path", polyline{{0, 0}, {10, 0}, {10, 5}}, polyline{{10, 5}, {10, 0}, {0, 0}}, Beside{Separation: 1}, 15, 2},
-		{"half the way, with the round end", polyline{{0, 0}, {10, 0}}, polyline{{5, 0}, {0, 0}}, Beside{Separation: 1}, 6, 1},
-		{"crossing at right angles", polyline{{-10, 0}, {10, 0}}, polyline{{0, -10}, {0, 10}}, Beside{Separation: 1}, 2, 1},
-		{"crossing twice", polyline{{0, 0}, {20, 0}}, polyline{{5, -5}, {5, 5}, {15, 5}, {15, -5}}, Beside{Separation: 1}, 4, 2},
-		{"passing a corner in the disc", polyline{{-10, 0.6}, {10, 0.6}}, polyline{{0, 0}, {0, -10}}, Beside{Separation: 1}, 1.6, 1},
-		{"counted once", polyline{{0, 0}, {10, 0}}, polyline{{0, 0.2}, {10, 0.2}, {10, 0.4}, {0, 0.4}}, Beside{Separation: 1}, 10, 1},
-		{"free around the panel", polyline{{0, 0}, {10, 0}}, polyline{{10, 0}, {0, 0}}, Beside{1, []Disc{{geom.Pt(0, 0), 3}}}, 7, 1},
-		{"free in the middle", polyline{{0, 0}, {10, 0}}, polyline{{10, 0}, {0, 0}}, Beside{1, []Disc{{geom.Pt(5, 0), 2}}}, 6, 2},
-		{"a standing point", polyline{{0, 0}, {0, 0}, {4, 0}}, polyline{{2, 0}, {2, 0}}, Beside{Separation: 1}, 2, 1},
-		{"nothing drawn", nil, polyline{{0, 0}}, Beside{Separation: 1}, 0, 0},
+		{"far apart", polyline{{0, 0}, {10, 0}}, polyline{{0, 5}, {10, 5}}, beside{Separation: 1}, 0, 0},
+		{"side by side", polyline{{0, 0}, {10, 0}}, polyline{{10, 0.5}, {0, 0.5}}, beside{Separation: 1}, 10, 1},
+		{"just as far as asked", polyline{{0, 0}, {10, 0}}, polyline{{10, 1}, {0, 1}}, beside{Separation: 1}, 0, 0},
+		{"the same path", polyline{{0, 0}, {10, 0}, {10, 5}}, polyline{{10, 5}, {10, 0}, {0, 0}}, beside{Separation: 1}, 15, 2},
+		{"half the way, with the round end", polyline{{0, 0}, {10, 0}}, polyline{{5, 0}, {0, 0}}, beside{Separation: 1}, 6, 1},
+		{"crossing at right angles", polyline{{-10, 0}, {10, 0}}, polyline{{0, -10}, {0, 10}}, beside{Separation: 1}, 2, 1},
+		{"crossing twice", polyline{{0, 0}, {20, 0}}, polyline{{5, -5}, {5, 5}, {15, 5}, {15, -5}}, beside{Separation: 1}, 4, 2},
+		{"passing a corner in the disc", polyline{{-10, 0.6}, {10, 0.6}}, polyline{{0, 0}, {0, -10}}, beside{Separation: 1}, 1.6, 1},
+		{"counted once", polyline{{0, 0}, {10, 0}}, polyline{{0, 0.2}, {10, 0.2}, {10, 0.4}, {0, 0.4}}, beside{Separation: 1}, 10, 1},
+		{"free around the panel", polyline{{0, 0}, {10, 0}}, polyline{{10, 0}, {0, 0}}, beside{1, [][]Disc{{{geom.Pt(0, 0), 3}}}}, 7, 1},
+		{"free in the middle", polyline{{0, 0}, {10, 0}}, polyline{{10, 0}, {0, 0}}, beside{1, [][]Disc{{{geom.Pt(5, 0), 2}}}}, 6, 2},
+		{"free inside two discs at once", polyline{{0, 0}, {10, 0}}, polyline{{10, 0}, {0, 0}}, beside{1, [][]Disc{{{geom.Pt(4, 0), 3}, {geom.Pt(6, 0), 3}}}}, 6, 2},
+		{"free nowhere, as two discs are apart", polyline{{0, 0}, {10, 0}}, polyline{{10, 0}, {0, 0}}, beside{1, [][]Disc{{{geom.Pt(1, 0), 1}, {geom.Pt(9, 0), 1}}}}, 10, 1},
+		{"a standing point", polyline{{0, 0}, {0, 0}, {4, 0}}, polyline{{2, 0}, {2, 0}}, beside{Separation: 1}, 2, 1},
+		{"nothing drawn", nil, polyline{{0, 0}}, beside{Separation: 1}, 0, 0},
 	} {
-		length, places, err := Together(tt.out.points(), tt.b, tt.back.points())
+		length, places, err := Together(tt.out.points(), tt.b.Separation, tt.b.to(tt.back.points()))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -50,12 +70,12 @@ func TestTogether(t *testing.T) {
 			t.Errorf("%s: %v m in %d places %v, want %v m in %d", tt.name, length, len(places), places, tt.length, tt.places)
 		}
 	}
-	for _, b := range []Beside{{}, {Separation: math.NaN()}, {Separation: 1, Free: []Disc{{Radius: -1}}}, {Separation: 1, Free: []Disc{{At: geom.Pt(math.NaN(), 0)}}}} {
-		if _, _, err := Together(nil, b); err == nil {
+	for _, b := range []beside{{}, {Separation: math.NaN()}, {Separation: 1, Free: [][]Disc{{{Radius: -1}}}}, {Separation: 1, Free: [][]Disc{{{At: geom.Pt(math.NaN(), 0)}}}}} {
+		if _, _, err := Together(nil, b.Separation, b.to(nil)); err == nil {
 			t.Errorf("%+v is taken", b)
 		}
 	}
-	if _, _, err := Together([]geom.Point{geom.Pt(0, 0), geom.Pt(math.Inf(1), 0)}, Beside{Separation: 1}); err == nil || !strings.Contains(err.Error(), "point 1") {
+	if _, _, err := Together([]geom.Point{geom.Pt(0, 0), geom.Pt(math.Inf(1), 0)}, 1); err == nil || !strings.Contains(err.Error(), "point 1") {
 		t.Errorf("a point at infinity: %v", err)
 	}
 }
@@ -73,11 +93,11 @@ func TestTogetherAgainstSampling(t *testing.T) {
 	}
 	for range 50 {
 		out, back := random(2+rng.IntN(5)), random(2+rng.IntN(5))
-		b := Beside{Separation: 0.2 + rng.Float64()*2}
+		b := beside{Separation: 0.2 + rng.Float64()*2}
 		for _, at := range random(rng.IntN(3)) {
-			b.Free = append(b.Free, Disc{at, rng.Float64()})
+			b.Free = append(b.Free, []Disc{{at, rng.Float64()}})
 		}
-		got, places, err := Together(out, b, back)
+		got, places, err := Together(out, b.Separation, b.to(back))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -92,7 +112,7 @@ func TestTogetherAgainstSampling(t *testing.T) {
 				for j := 0; j+1 < len(back); j++ {
 					near = near || toSegment(p, back[j], back[j+1]) < b.Separation
 				}
-				if near && !slices.ContainsFunc(b.Free, func(c Disc) bool { return p.Dist(c.At) < c.Radius }) {
+				if near && !slices.ContainsFunc(b.Free, func(c []Disc) bool { return p.Dist(c[0].At) < c[0].Radius }) {
 					sum += step
 				}
 			}

@@ -42,7 +42,7 @@ type Laid struct {
 	Proof      route.Proof
 	Survival   route.Survival    // of an SLC
 	Limits     route.FaultLimits // what one short may cost it; of an SLC
-	Together   route.Alongside   // where the return lies beside the way out
+	Together   route.Alongside   // where two stretches of the loop lie side by side
 	Addressing assign.Addressing
 }
 

@@ -55,10 +55,7 @@ func (o *Outcome) survive(b route.Building, l *Laid, devices []takeoff.Device) (
 	if l.Together, err = route.Beside(b, l.Circuit, devices, o.Job.Route.OneRaceway); err != nil {
 		return nil, fmt.Errorf("circuit %s: %w", l.Name, err)
 	}
-	if f, ok := l.Together.Finding(b, l.Circuit); ok {
-		fs = append(fs, f)
-	}
-	return fs, nil
+	return append(fs, l.Together.Findings(b, l.Circuit)...), nil
 }
 
 // onceForAll are the findings that would say the same of every circuit.

@@ -71,6 +71,9 @@ func circuit(o *outcome.Outcome, l outcome.Laid) Circuit {
 	}
 	c.Isolators, c.Power, c.Together = isolators(l), powerProof(l), tidy(l.Together.Length)
 	c.Shaft = tidy(l.Together.Rise)
+	for _, m := range l.Together.Places {
+		c.Meetings = append(c.Meetings, Meeting{m.Level, tidy(m.Length), m.Devices, tidy(m.At.X), tidy(m.At.Y)})
+	}
 	c.Branches, c.Walk, c.Capacitance = branches(l), walk(l), capacitance(l)
 	for _, d := range o.Devices {
 		if d.Circuit == l.Name {

@@ -109,7 +109,8 @@ type Circuit struct {
 	Capacitance       *CapacitanceProof `json:"capacitance,omitempty"`
 	Isolators         *Isolators        `json:"isolators,omitempty"`
 	Power             *PowerProof       `json:"power,omitempty"`
-	Together          float64           `json:"return_beside_m,omitempty"`   // metres over which the return lies beside the way out
+	Together          float64           `json:"return_beside_m,omitempty"`   // metres over which two stretches of the loop lie side by side
+	Meetings          []Meeting         `json:"beside,omitempty"`            // where, by level
 	Shaft             float64           `json:"return_in_shaft_m,omitempty"` // metres of a riser that holds both
 }
 
@@ -126,6 +127,15 @@ type Isolators struct {
 	OneZone      bool       `json:"one_zone"`    // limit_zones is 1
 	Passes       bool       `json:"passes"`      // with those on the plans
 	PassesWith   bool       `json:"passes_with"` // with those to add
+}
+
+// Meeting is what of a loop lies side by side on one level.
+type Meeting struct {
+	Level   string  `json:"level"`
+	Length  float64 `json:"length_m"`
+	Devices int     `json:"devices"` // that one event there takes, at most
+	X       float64 `json:"x_m"`
+	Y       float64 `json:"y_m"`
 }
 
 // Isolator is one to add: on a leg, beside a device or the panel.
