@@ -105,14 +105,9 @@ func newRing(b Building, c Circuit, devices []takeoff.Device) ring {
 func (r ring) meeting(level string, rooms []geom.Ring) (Meeting, error) {
 	m := Meeting{Level: level}
 	runs, boxes := make([][][]geom.Point, len(r.legs)), make([]geom.Box, len(r.legs))
-	for i, l := range r.legs {
-		boxes[i] = geom.EmptyBox()
-		for _, s := range l.Stretches {
-			if s.Level == level && len(s.Points) > 1 {
-				runs[i] = append(runs[i], s.Points)
-				boxes[i] = boxes[i].Union(geom.BoxOf(s.Points...))
-			}
-		}
+	for i := range r.legs {
+		runs[i] = r.runs(i, level)
+		boxes[i] = boxOf(runs[i])
 	}
 	longest := 0.0
 	for i := range r.legs {
@@ -151,6 +146,24 @@ func (r ring) meeting(level string, rooms []geom.Ring) (Meeting, error) {
 		}
 	}
 	return m, nil
+}
+
+// runs are the pieces of a leg on a level.
+func (r ring) runs(i int, level string) (out [][]geom.Point) {
+	for _, s := range r.legs[i].Stretches {
+		if s.Level == level && len(s.Points) > 1 {
+			out = append(out, s.Points)
+		}
+	}
+	return out
+}
+
+func boxOf(runs [][]geom.Point) geom.Box {
+	box := geom.EmptyBox()
+	for _, run := range runs {
+		box = box.Union(geom.BoxOf(run...))
+	}
+	return box
 }
 
 // between counts the devices from the end of leg i to the beginning of leg j.

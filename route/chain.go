@@ -24,17 +24,7 @@ func (f *floorplan) layChain(c *Circuit, prefer []string) error {
 		return err
 	}
 	order := r.Order
-	for k, i := range order {
-		if k > 0 {
-			c.Devices = append(c.Devices, f.places[i].id)
-			c.Legs = append(c.Legs, f.leg(order[k-1], i))
-		}
-	}
-	if c.Pathway.Looped() {
-		back := f.leg(order[len(order)-1], 0)
-		back.Return = true
-		c.Legs = append(c.Legs, back)
-	}
+	f.chainOf(c, order)
 	c.Exact = r.Exact && r.Length == r.Best && !f.penalised()
 	switch {
 	case f.penalised():

@@ -37,7 +37,7 @@ func Lay(b Building, spec Spec, devices []takeoff.Device, prefer []string, opt O
 		return c, nil, fmt.Errorf("circuit %s: %w", spec.Name, err)
 	}
 	if drawn == nil { // cable that somebody has drawn bends where it is drawn
-		if err := f.partWays(b, &c, devices); err != nil {
+		if err := f.keepApart(b, &c, devices, len(prefer) > 0); err != nil {
 			return c, nil, fmt.Errorf("circuit %s: %w", spec.Name, err)
 		}
 	}

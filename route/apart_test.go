@@ -78,3 +78,54 @@ func TestDrawnWaysStay(t *testing.T) {
 		t.Errorf("the circuit runs %v, drawn is %v", got, want)
 	}
 }
+
+// A loop is laid up to 2 % longer where that takes more metres out of stretches side
+// by side than it adds, and says so; where the shortest is asked for (near: 0 %), or an
+// order of an earlier run is kept, the order stays.
+func TestLoopKeepsApart(t *testing.T) {
+	for _, places := range [][][2]float64{
+		{{23, 2}, {34, 29}, {37, 1}, {28, 18}, {11, 19}, {21, 23}, {23, 29}, {9, 9}, {18, 10}, {18, 29}, {49, 0}},
+	} {
+		b := Building{Types: []takeoff.DeviceType{{Type: "smoke"}}, Panels: []Panel{{Name: "P", Level: "1"}},
+			Levels: []takeoff.Level{{Name: "1", Ceiling: 3, CableHeight: 3.3}}}
+		var ds []takeoff.Device
+		for i, p := range places {
+			ds = append(ds, takeoff.Device{ID: fmt.Sprint("d", i), Type: "smoke", Level: "1", Pos: geom.Pt(p[0], p[1]), Status: takeoff.Counted})
+		}
+		lay := func(prefer []string, opt Options) (Circuit, Alongside, []string) {
+			c, fs, err := Lay(b, Spec{Name: "C", Panel: "P", Pathway: circuit.ClassA}, ds, prefer, opt)
+			if err != nil {
+				t.Fatal(err)
+			}
+			a, err := Beside(b, c, ds, nil)
+			if err != nil {
+				t.Fatal(err)
+			}
+			var said []string
+			for _, f := range fs {
+				if f.Code == CodeBeside {
+					said = append(said, f.Message)
+				}
+			}
+			return c, a, said
+		}
+		keeping := Usual
+		keeping.Near = .05 // as a job keeps the order of its earlier run
+		exact := Usual
+		exact.Near = 0
+		shortest, close, none := lay(nil, exact)
+		apart, less, said := lay(nil, Usual)
+		kept, _, again := lay(shortest.Devices, Usual)
+		if len(none) > 0 || len(again) > 0 || !slices.Equal(kept.Devices, shortest.Devices) {
+			t.Errorf("the shortest or the earlier order was changed: %v %v", none, again)
+		}
+		// The next run keeps the order and says the same of it.
+		if next, _, repeated := lay(apart.Devices, keeping); !slices.Equal(next.Devices, apart.Devices) || !slices.Equal(repeated, said) {
+			t.Errorf("run again: %v, then %v", said, repeated)
+		}
+		if len(said) != 1 || apart.Exact || apart.Length > shortest.Length*(1+apartShare)+1e-6 || apart.LowerBound > shortest.Length+1e-6 ||
+			close.Length-less.Length < apart.Length-shortest.Length {
+			t.Errorf("%.1f m of %.1f m together, in the shortest %.1f m of %.1f m: %v", less.Length, apart.Length, close.Length, shortest.Length, said)
+		}
+	}
+}
