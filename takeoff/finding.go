@@ -25,7 +25,7 @@ const (
 // Finding is something that a person must know: a numbered code, how much it
 // matters, what is wrong and what to do, and the place on the drawing.
 //
-// Codes are grouped by stage: F1xx reading a drawing, F2xx takeoff, F3xx
+// Codes are grouped by stage: F0xx the job file, F1xx reading a drawing, F2xx takeoff, F3xx
 // routes, F4xx proofs, F5xx addresses, F6xx labels and files written, F7xx
 // what came back from the site.
 type Finding struct {
@@ -36,6 +36,9 @@ type Finding struct {
 	Handle   string     // handle of the entity, upper case hexadecimal; "" if none
 	At       geom.Point // in drawing units; valid if Placed
 	Placed   bool
+
+	Key  string // what in the job file it is about, as in plans[0].units; "" if nothing there
+	Line int    // of the job file on which Key stands, from 1; 0 until the job has told
 }
 
 // MarshalJSON implements json.Marshaler: x and y stand there for a finding with a place.
@@ -48,9 +51,14 @@ func (f Finding) MarshalJSON() ([]byte, error) {
 		Handle   string   `json:"handle,omitempty"`
 		X        *float64 `json:"x,omitempty"`
 		Y        *float64 `json:"y,omitempty"`
+		Key      string   `json:"key,omitempty"`  // of the job file
+		Line     int      `json:"line,omitempty"` // of the job file
 	}{Code: f.Code, Severity: f.Severity, Message: f.Message, Drawing: f.Drawing, Handle: f.Handle}
 	if f.Placed {
 		row.X, row.Y = &f.At.X, &f.At.Y
+	}
+	if f.Line > 0 {
+		row.Key, row.Line = f.Key, f.Line
 	}
 	var b bytes.Buffer
 	enc := json.NewEncoder(&b)
@@ -151,5 +159,6 @@ func Codes() []Code {
 		Code{Code: codeLegend, Meaning: "symbols that count may be the samples of a legend", Remedy: "ignore the legend in the row of the plan"},
 		Code{Code: codeUnseen, Meaning: "symbols that count draw nothing", Remedy: "check in a CAD program whether they are meant"},
 		Code{Code: codeNothing, Meaning: "nothing is counted at all", Remedy: "check the rules under types against the blocks that survey lists"},
+		Code{Code: codeRepeats, Meaning: "figures that repeat where devices stand are no blocks and fit no rule", Remedy: "match them by text or by sample, if they are devices"},
 	)
 }

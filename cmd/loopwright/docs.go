@@ -99,7 +99,7 @@ func writeMarkdown(b *bytes.Buffer, root *cobra.Command) {
 
 // codes are the findings that any command can report, in the order of their numbers.
 func codes() []takeoff.Code {
-	all := slices.Concat(takeoff.Codes(), route.Codes(), outcome.Codes(), assign.Codes(), sheet.Codes(), drafting.Codes(), compare.Codes(), reconcile.Codes())
+	all := slices.Concat(job.Codes(), takeoff.Codes(), route.Codes(), outcome.Codes(), assign.Codes(), sheet.Codes(), drafting.Codes(), compare.Codes(), reconcile.Codes())
 	slices.SortFunc(all, func(a, b takeoff.Code) int { return cmp.Compare(a.Code, b.Code) })
 	return all
 }

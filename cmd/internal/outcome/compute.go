@@ -101,6 +101,8 @@ func compute(j *job.Job, progress Progress, recall func(*Outcome) error) (*Outco
 	}
 	step("numbering", 2)
 	o.number()
+	o.doubts()
+	o.locate()
 	takeoff.SortFindings(o.Findings)
 	o.Changes = o.changes()
 	return o, nil
