@@ -101,7 +101,7 @@ func compute(j *job.Job, progress Progress, recall func(*Outcome) error) (*Outco
 	}
 	step("numbering", 2)
 	o.number()
-	o.doubts()
+	o.mistakes()
 	o.locate()
 	takeoff.SortFindings(o.Findings)
 	o.Changes = o.changes()

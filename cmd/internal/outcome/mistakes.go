@@ -10,8 +10,8 @@ import (
 	"loopwright/takeoff"
 )
 
-// doubts adds what the job file itself says that can hardly be meant.
-func (o *Outcome) doubts() {
+// mistakes adds what the job file itself says that can hardly be meant.
+func (o *Outcome) mistakes() {
 	o.Findings = append(o.Findings, o.Job.Doubts()...)
 	o.aboveCeilings()
 }

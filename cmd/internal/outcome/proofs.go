@@ -156,10 +156,15 @@ func amps(a takeoff.Amps) float64 {
 	return a.A
 }
 
-// Codes lists the findings about batteries.
+// Codes lists the findings about batteries, and about what the job leaves out of its circuits.
 func Codes() []takeoff.Code {
 	return []takeoff.Code{
 		{Code: CodeBatteryBlank, Meaning: "a current without which the battery is not proved is not given", Remedy: "take standby and alarm from the listing"},
 		{Code: CodeBatterySmall, Meaning: "a battery is too small", Remedy: "fit the size that the message names"},
+		{Code: CodeNothing, Meaning: "nothing is counted at all", Remedy: "check types, region and units against what survey lists"},
+		{Code: CodeIdleRow, Meaning: "a row of circuits serves nothing", Remedy: "delete the row, or correct its levels or the types' wired_to"},
+		{Code: CodeUnwired, Meaning: "devices hang on no circuit, as their type names none", Remedy: "write wired_to in the row of the type, [] if nothing is wired to it"},
+		{Code: CodeUndeclared, Meaning: "a type is called an isolator and not declared as one, or the other way round", Remedy: "write isolates and addresses in the row of the type"},
+		{Code: CodeUnused, Meaning: "walls or wiring are given and the routes do not follow them", Remedy: "write route: {along: walls} or {along: wiring}, or take them out of plans"},
 	}
 }
