@@ -161,7 +161,6 @@ func Codes() []takeoff.Code {
 	return []takeoff.Code{
 		{Code: CodeBatteryBlank, Meaning: "a current without which the battery is not proved is not given", Remedy: "take standby and alarm from the listing"},
 		{Code: CodeBatterySmall, Meaning: "a battery is too small", Remedy: "fit the size that the message names"},
-		{Code: CodeNothing, Meaning: "nothing is counted at all", Remedy: "check types, region and units against what survey lists"},
 		{Code: CodeIdleRow, Meaning: "a row of circuits serves nothing", Remedy: "delete the row, or correct its levels or the types' wired_to"},
 		{Code: CodeUnwired, Meaning: "devices hang on no circuit, as their type names none", Remedy: "write wired_to in the row of the type, [] if nothing is wired to it"},
 		{Code: CodeUndeclared, Meaning: "a type is called an isolator and not declared as one, or the other way round", Remedy: "write isolates and addresses in the row of the type"},
