@@ -53,8 +53,10 @@ type Device struct {
 	Symbol   geom.Box   // box around the symbol, drawing units; the single point At if unknown
 	Pos      geom.Point // metres in the building's frame: see Sheet.ToBuilding
 
-	plan int            // index of the plan that shows it
-	form recognize.Form // as what it is drawn
+	block string         // as stored: the symbol's own; "" for text-only and exploded symbols
+	rule  int            // index of the rule that it fits, for one with a block
+	plan  int            // index of the plan that shows it
+	form  recognize.Form // as what it is drawn
 }
 
 // Point is one function under a device's address (12.1, 12.2 ...), as the panel is programmed.

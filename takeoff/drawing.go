@@ -88,22 +88,23 @@ func (r *reader) insert(i int, outer dxf.Handle, inside bool) bool {
 	if r.landmark(i, outer, s) {
 		return true
 	}
-	typ := r.rules.classify(s)
-	if typ < 0 && inside {
+	rule := r.rules.classify(s)
+	if rule < 0 && inside {
 		return false
 	}
 	d := r.device(i, outer, s)
 	if !r.claims(&d, in.Paper) {
-		return typ >= 0
+		return rule >= 0
 	}
 	d.Reason = r.exclusion(d, shown{in.Visible, in.Paper})
-	if typ < 0 {
+	if rule < 0 {
 		if d.Reason == "" && !r.xref(in) {
 			r.other = append(r.other, candidate{d, in.Block})
 		}
 		return false
 	}
-	d.Type, d.Status = r.t.req.Types[typ].Type, Counted
+	d.Type, d.Status = r.t.req.Types[r.t.rules[rule].typ].Type, Counted
+	d.rule, d.block = rule, in.Block
 	r.drawn[in.Block] = true
 	for _, b := range in.Path {
 		r.holds[b] = true
@@ -161,13 +162,13 @@ func (r *reader) takeTexts() {
 		if r.partOfSymbol(t.Path) {
 			continue
 		}
-		typ := r.rules.classify(words.Symbol{Layer: t.EffLayer, Text: t.Text})
-		if typ < 0 {
+		rule := r.rules.classify(words.Symbol{Layer: t.EffLayer, Text: t.Text})
+		if rule < 0 {
 			continue
 		}
 		at := plan.At(t.Pos)
 		d := Device{
-			Type: r.t.req.Types[typ].Type, Status: Counted, Level: r.level.Name, Drawing: r.plan.Drawing,
+			Type: r.t.req.Types[r.t.rules[rule].typ].Type, Status: Counted, Level: r.level.Name, Drawing: r.plan.Drawing,
 			Handle: r.s.Outermost(t.Path, t.Handle, at).String(), Path: t.Path, Layer: t.EffLayer,
 			At: at, Rotation: t.Rotation, Symbol: plan.TextBox(t), Pos: r.sheet.ToBuilding.Apply(at), form: recognize.Text,
 		}

@@ -119,6 +119,10 @@ const (
 	codeUnseen       = "F215" // symbols that count and show nothing
 	codeNothing      = "F216" // nothing counts at all
 	codeRepeats      = "F217" // figures that repeat where devices stand, and that nothing explains
+	codeDoor         = "F218" // doors or windows that count as devices
+	codeSameDrawing  = "F219" // one drawing for several levels
+	codeNoLayer      = "F220" // a layer that the job names and nothing is drawn on
+	codeElevation    = "F221" // levels that cannot be that far above each other
 )
 
 // Caution stands under everything that the program prints and draws.
@@ -160,5 +164,9 @@ func Codes() []Code {
 		Code{Code: codeUnseen, Meaning: "symbols that count draw nothing", Remedy: "check in a CAD program whether they are meant"},
 		Code{Code: codeNothing, Meaning: "nothing is counted at all", Remedy: "check the rules under types against the blocks that survey lists"},
 		Code{Code: codeRepeats, Meaning: "figures that repeat where devices stand are no blocks and fit no rule", Remedy: "match them by text or by sample, if they are devices"},
+		Code{Code: codeDoor, Meaning: "doors or windows count as devices", Remedy: "narrow the rule that matches them"},
+		Code{Code: codeSameDrawing, Meaning: "one drawing stands for several levels", Remedy: "name each level's own drawing, or give each its region"},
+		Code{Code: codeNoLayer, Meaning: "nothing is drawn on a layer that the job names", Remedy: "correct its name in the row of the plan"},
+		Code{Code: codeElevation, Meaning: "two levels cannot be that far apart in height", Remedy: "correct elevation in the row of the plan"},
 	)
 }

@@ -3,6 +3,7 @@ package takeoff
 import (
 	"cmp"
 	"fmt"
+	"slices"
 
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/recognize"
@@ -49,8 +50,11 @@ func (t *taker) placeLandmarks() {
 	for _, m := range t.req.Panels {
 		n := 0
 		var last Spot
-		for _, s := range t.res.Panels {
-			if s.Name == m.Name {
+		for i, s := range t.res.Panels {
+			same := func(o Spot) bool {
+				return o.Name == s.Name && o.Drawing == s.Drawing && o.Handle == s.Handle && o.At == s.At
+			}
+			if s.Name == m.Name && !slices.ContainsFunc(t.res.Panels[:i], same) { // one drawing may stand for several levels
 				n++
 				last = s
 			}

@@ -18,6 +18,7 @@ func (t *taker) report() {
 	t.reportNoRoom()
 	t.reportUnseen()
 	t.unusedRules()
+	t.mistakes()
 }
 
 // mostlyHidden reports the types of which more symbols are hidden than counted:

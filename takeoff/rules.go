@@ -42,7 +42,7 @@ func newClassifier(rules []rule) *classifier {
 	return &classifier{rules: rules, tallies: make([]tally, len(rules)), known: map[[2]string][]int{}}
 }
 
-// classify returns the index of the type whose rule is the first to fit, or -1.
+// classify returns the index of the rule that is the first to fit, or -1.
 func (c *classifier) classify(s words.Symbol) int {
 	fit := c.fitting(s)
 	for k, r := range fit {
@@ -54,7 +54,7 @@ func (c *classifier) classify(s words.Symbol) int {
 	if len(fit) == 0 {
 		return -1
 	}
-	return c.rules[fit[0]].typ
+	return fit[0]
 }
 
 func (c *classifier) fitting(s words.Symbol) []int {

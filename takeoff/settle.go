@@ -12,7 +12,7 @@ import (
 
 // settleUnits decides a sheet's units: those of the job, or those of the header
 // where they fit what is drawn. Otherwise it refuses and proposes.
-func (t *taker) settleUnits(sc *legend.Page, s *Sheet) error {
+func (t *taker) settleUnits(sc *legend.Page, s *Sheet, i int) error {
 	p := s.Plan
 	fit := units.Weigh(sc.Page, p.part(), sc.InLegend)
 	s.Units, s.UnitsFrom = p.Units, "job"
@@ -28,19 +28,30 @@ func (t *taker) settleUnits(sc *legend.Page, s *Sheet) error {
 	}
 	s.MetrePer = m
 	if p.Units != "" {
-		t.doubtUnits(fit, p)
+		t.doubtUnits(fit, i)
 	}
 	return nil
 }
 
+// manyDoubts is how many more measures another unit must agree with for the job's to be an error.
+const manyDoubts = 2
+
 // doubtUnits reports where the job's units do not fit what is drawn, or are not the header's.
-func (t *taker) doubtUnits(u units.Fit, p Plan) {
+func (t *taker) doubtUnits(u units.Fit, i int) {
+	p := t.req.Plans[i]
 	if doubts := u.Doubts(p.Units); len(doubts) > 0 {
-		more := ""
-		if u.Best != "" && u.Best != p.Units && u.Fits(u.Best) > u.Fits(p.Units) {
-			more = fmt.Sprintf("; %s would fit better: %s", u.Best, u.Sizes(u.Best))
+		more, sev := "", Warning
+		header := u.From == "header" && u.Header != p.Units && u.Fits(u.Header) > u.Fits(p.Units)
+		if header {
+			more, sev = "; the header says "+u.Header, Error
 		}
-		t.find(Finding{Code: codeUnits, Severity: Warning, Drawing: p.Drawing, Message: fmt.Sprintf(
+		if u.Best != "" && u.Best != p.Units && u.Fits(u.Best) > u.Fits(p.Units) {
+			more += fmt.Sprintf("; %s would fit better: %s", u.Best, u.Sizes(u.Best))
+			if u.Fits(u.Best) >= u.Fits(p.Units)+manyDoubts {
+				sev = Error
+			}
+		}
+		t.find(Finding{Code: codeUnits, Severity: sev, Drawing: p.Drawing, Key: planKey(i, "units"), Message: fmt.Sprintf(
 			"%s: with the job's units: %s, %s%s: check every length", p.Level, p.Units, strings.Join(doubts, " and "), more)})
 		return
 	}

@@ -18,14 +18,17 @@ import (
 //
 //	SMK x y [layer]             an insert; E-FIRE where no layer is given
 //	block NAME holds NAME       a block with another one inside
+//	door NAME width [circle]    a block: a leaf and the arc that it swings along, and a circle if wanted
+//	bar NAME width              a block: a line from its insertion point to the right
 //	text x y height WORDS       on layer A-ANNO
 //	room x y height WORDS       on layer A-ROOM-NAME
 //	line layer x y x y ...      a polyline; "loop" closes it
 //	units N                     $INSUNITS
+//	layer NAME                  a row of the table of layers
 //
 // Blocks are circles of 12 in across. It is written as plain R12 text here, so
 // that nothing of the reader's own package stands between the table and the file.
-type sketch struct{ head, blocks, body strings.Builder }
+type sketch struct{ head, layers, blocks, body strings.Builder }
 
 func tags(b *strings.Builder, words ...string) {
 	b.WriteString(strings.Join(words, "\n") + "\n")
@@ -58,6 +61,16 @@ func drawn(t *testing.T, text string) string {
 		f := strings.Fields(line)
 		switch {
 		case len(f) == 0:
+		case f[0] == "door", f[0] == "bar":
+			known[f[1]] = true
+			tags(&s.blocks, "0", "BLOCK", "8", "0", "2", f[1], "70", "0", "10", "0", "20", "0", "3", f[1])
+			if tags(&s.blocks, "0", "LINE", "8", "0", "10", "0", "20", "0", "11", f[2], "21", "0"); f[0] == "door" {
+				tags(&s.blocks, "0", "ARC", "8", "0", "10", "0", "20", "0", "40", f[2], "50", "0", "51", "90")
+			}
+			if len(f) > 3 {
+				tags(&s.blocks, "0", "CIRCLE", "8", "0", "10", "0", "20", "0", "40", "6")
+			}
+			tags(&s.blocks, "0", "ENDBLK", "8", "0")
 		case f[0] == "block":
 			block(f[3], "")
 			block(f[1], f[3])
@@ -68,6 +81,8 @@ func drawn(t *testing.T, text string) string {
 			s.polyline(f, "0")
 		case f[0] == "loop":
 			s.polyline(f, "1")
+		case f[0] == "layer":
+			tags(&s.layers, "0", "LAYER", "2", f[1], "70", "0", "62", "7", "6", "CONTINUOUS")
 		case f[0] == "units":
 			tags(&s.head, "9", "$INSUNITS", "70", f[1])
 		case len(f) >= 3:
@@ -81,7 +96,8 @@ func drawn(t *testing.T, text string) string {
 			t.Fatalf("sketch: %q", line)
 		}
 	}
-	return "0\nSECTION\n2\nHEADER\n" + s.head.String() + "0\nENDSEC\n0\nSECTION\n2\nBLOCKS\n" + s.blocks.String() +
+	return "0\nSECTION\n2\nHEADER\n" + s.head.String() + "0\nENDSEC\n0\nSECTION\n2\nTABLES\n0\nTABLE\n2\nLAYER\n70\n1\n" + s.layers.String() +
+		"0\nENDTAB\n0\nENDSEC\n0\nSECTION\n2\nBLOCKS\n" + s.blocks.String() +
 		"0\nENDSEC\n0\nSECTION\n2\nENTITIES\n" + s.body.String() + "0\nENDSEC\n0\nEOF\n"
 }
 

@@ -25,8 +25,8 @@ func (t *taker) stackLevels() error {
 		t.res.Levels[i].Index = i
 		byName[t.res.Levels[i].Name] = i
 	}
-	for _, p := range t.req.Plans {
-		s, err := t.openSheet(p)
+	for i, p := range t.req.Plans {
+		s, err := t.openSheet(i)
 		if err != nil {
 			return err
 		}
@@ -38,8 +38,9 @@ func (t *taker) stackLevels() error {
 	return nil
 }
 
-// openSheet works out a plan's units and lists its walls.
-func (t *taker) openSheet(p Plan) (Sheet, error) {
+// openSheet works out the i-th plan's units and lists its walls.
+func (t *taker) openSheet(i int) (Sheet, error) {
+	p := t.req.Plans[i]
 	s := Sheet{Plan: p}
 	if p.Drawing == "" {
 		m, err := measure.MetresPer(p.Units)
@@ -52,7 +53,7 @@ func (t *taker) openSheet(p Plan) (Sheet, error) {
 		return s, nil
 	}
 	sc := t.files.byName[p.Drawing]
-	if err := t.settleUnits(sc, &s); err != nil {
+	if err := t.settleUnits(sc, &s, i); err != nil {
 		return s, err
 	}
 	s.Extent = sc.Extent(p.part(), func(*dxf.Shape) bool { return true })

@@ -8,9 +8,6 @@ import (
 	"slices"
 	"strings"
 
-	"github.com/tidwall/rtree"
-
-	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/measure"
 	"loopwright/takeoff/plan"
@@ -215,7 +212,7 @@ func (u Fit) odd(unit string) float64 {
 // leaf drawn from the hinge. 0 where none are drawn.
 func doorWidth(p *plan.Page, of plan.Part) float64 {
 	var named, all []float64
-	var leaves *leafIndex
+	var leaves *plan.Leaves
 	door := words.Remembered(words.IsDoor)
 	for _, sw := range p.Swings() {
 		switch {
@@ -225,9 +222,9 @@ func doorWidth(p *plan.Page, of plan.Part) float64 {
 			named = append(named, sw.Radius)
 			continue
 		case leaves == nil:
-			leaves = newLeafIndex(p)
+			leaves = p.Leaves()
 		}
-		if leaves.hangs(sw) {
+		if leaves.Hang(sw) {
 			all = append(all, sw.Radius)
 		}
 	}
@@ -238,39 +235,4 @@ func doorWidth(p *plan.Page, of plan.Part) float64 {
 		return plan.Median(all)
 	}
 	return 0
-}
-
-// leafIndex finds lines by their ends.
-type leafIndex struct{ tree rtree.RTreeG[geom.Segment] }
-
-func newLeafIndex(p *plan.Page) *leafIndex {
-	x := &leafIndex{}
-	for i := range p.Shapes {
-		sh := &p.Shapes[i]
-		if sh.Paper || !sh.Visible || sh.Kind != dxf.LineShape && sh.Kind != dxf.PolylineShape {
-			continue
-		}
-		n := len(sh.Points)
-		if !sh.Closed {
-			n--
-		}
-		for k := range n {
-			a, b := plan.At(sh.Points[k]), plan.At(sh.Points[(k+1)%len(sh.Points)])
-			x.tree.Insert([2]float64{a.X, a.Y}, [2]float64{a.X, a.Y}, geom.Segment{A: a, B: b})
-			x.tree.Insert([2]float64{b.X, b.Y}, [2]float64{b.X, b.Y}, geom.Segment{A: b, B: a})
-		}
-	}
-	return x
-}
-
-// hangs reports whether a line runs from the centre of a swing to one of its ends, as the leaf of a door does.
-func (x *leafIndex) hangs(sw plan.Swing) bool {
-	a, b := sw.Ends()
-	c, near := sw.Center, 0.06*sw.Radius
-	found := false
-	x.tree.Search([2]float64{c.X - near, c.Y - near}, [2]float64{c.X + near, c.Y + near}, func(_, _ [2]float64, s geom.Segment) bool {
-		found = s.B.Dist(a) <= near || s.B.Dist(b) <= near
-		return !found
-	})
-	return found
 }

@@ -17,13 +17,16 @@ func Codes() []takeoff.Code {
 	}
 }
 
+// LowCeiling is the height in metres under which a ceiling is told as a slip, and nothing
+// else for being above it. Common practice, no source.
+const LowCeiling = 1.8
+
 // From where a value is told as a slip. Common practice, no source.
 const (
 	mostWaste   = 1.0    // more than the cable itself
 	mostLoopOhm = 1000.0 // ohm; loops of signaling line circuits may have some tens
 	lowCable    = 0.6    // metres under the ceiling: lower cable hangs in the room
 	highCable   = 5.0    // metres over the ceiling
-	lowCeiling  = 1.8    // metres
 	highCeiling = 30.0   // metres
 	slack       = 0.001  // metres: what lengths in two units may differ by
 )
@@ -67,7 +70,7 @@ func (j *Job) doubtHeights(i int, doubt func(key, format string, args ...any)) {
 	}
 	u := j.Report
 	switch {
-	case p.Ceiling < lowCeiling:
+	case p.Ceiling < LowCeiling:
 		doubt(key("ceiling"), "the ceiling of %s is %s above its floor: nobody can stand there", p.Level, u.Length(p.Ceiling, 1))
 	case p.Ceiling > highCeiling:
 		doubt(key("ceiling"), "the ceiling of %s is %s above its floor: check the unit", p.Level, u.Length(p.Ceiling, 1))

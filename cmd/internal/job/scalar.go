@@ -50,6 +50,10 @@ var (
 	numberLike = regexp.MustCompile(`^[-+]?(0[xob][0-9a-fA-F_]+|[0-9][0-9_]*_[0-9_]*)$`)
 )
 
+// typographic are the quotes that word processors and phones put in place of the plain ones,
+// but for the apostrophe, which names may end in. No reader of YAML takes them for quotes.
+const typographic = "\u201c\u201d\u201e\u201f\u2018\u201a\u201b\u00ab\u00bb\u2039\u203a"
+
 // text reads a non-empty text. What another reader of YAML would take for
 // something else must be quoted, so that a file means the same to all of them.
 func text(d *decoder, n ast.Node, path string) (string, bool) {
@@ -67,6 +71,10 @@ func text(d *decoder, n ast.Node, path string) (string, bool) {
 	}
 	if quoted {
 		return s, true
+	}
+	if strings.IndexAny(s, typographic) == 0 {
+		d.complain(path, `the value begins with a typographic quote, which is no quote in this file but part of the value: write "%s"`, strings.Trim(s, typographic))
+		return "", false
 	}
 	switch {
 	case slices.Contains(truthy, strings.ToLower(s)):

@@ -25,8 +25,10 @@ func (o *Outcome) aboveCeilings() {
 		}
 		var where []string
 		for _, l := range o.Take.Levels {
-			stands := func(d takeoff.Device) bool { return d.Type == t.Type && d.Level == l.Name && d.Status == takeoff.Counted }
-			if t.Mounting.Height > l.Ceiling+slack && slices.ContainsFunc(o.Take.Devices, stands) {
+			stands := func(d takeoff.Device) bool {
+				return d.Type == t.Type && d.Level == l.Name && d.Status == takeoff.Counted
+			}
+			if t.Mounting.Height > l.Ceiling+slack && l.Ceiling >= job.LowCeiling && slices.ContainsFunc(o.Take.Devices, stands) {
 				where = append(where, fmt.Sprintf("%s of %s", o.Job.Report.Length(l.Ceiling, 1), l.Name))
 			}
 		}
@@ -45,7 +47,13 @@ func (o *Outcome) locate() {
 		if f := &o.Findings[i]; f.Key != "" && f.Line == 0 {
 			at := o.Job.Complain(f.Key, "%s", f.Message)
 			f.Line = at.Line
-			f.Message = fmt.Sprintf("%s:%d: %s: %s", filepath.Base(at.File), at.Line, f.Key[strings.LastIndex(f.Key, ".")+1:], f.Message)
+			f.Message = fmt.Sprintf("%s:%d: %s: %s", filepath.Base(at.File), at.Line, keyOf(f.Key), f.Message)
 		}
 	}
+}
+
+// keyOf is the key at the end of a path: units of plans[0].units, match of types[1].match[0].
+func keyOf(path string) string {
+	key, _, _ := strings.Cut(path[strings.LastIndex(path, ".")+1:], "[")
+	return key
 }
