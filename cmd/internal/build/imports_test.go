@@ -25,7 +25,7 @@ var imports = map[string][]string{
 	"takeoff/recognize":  {"takeoff/dxf", "takeoff/geom", "takeoff/words"},
 	"takeoff/figures":    {"takeoff/dxf", "takeoff/geom", "takeoff/plan", "takeoff/words"},
 	"takeoff/legend":     {"takeoff/dxf", "takeoff/figures", "takeoff/geom", "takeoff/plan", "takeoff/words"},
-	"takeoff/units":      {"takeoff/dxf", "takeoff/geom", "takeoff/measure", "takeoff/plan", "takeoff/words"},
+	"takeoff/units":      {"takeoff/geom", "takeoff/measure", "takeoff/plan", "takeoff/words"},
 	"takeoff/levels":     {"takeoff/geom", "takeoff/plan", "takeoff/words"},
 	"takeoff/rooms":      {"takeoff/dxf", "takeoff/geom", "takeoff/plan", "takeoff/words"},
 	"takeoff/inspect": {"takeoff", "takeoff/dxf", "takeoff/figures", "takeoff/geom", "takeoff/legend", "takeoff/levels", "takeoff/measure",
