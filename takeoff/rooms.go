@@ -69,7 +69,8 @@ func (r *reader) roomSheet(devices []*Device) rooms.Sheet {
 		near.Region = &b
 	}
 	s := rooms.Sheet{Page: r.s.Page, Part: near, ToBuilding: r.sheet.ToBuilding, Taken: map[geom.Point]bool{}, Inside: r.partOfSymbol,
-		Keep:   func(p geom.Point) bool { return near.Within(p) && !near.Ignores(p) && !r.s.InLegend(p) },
+		Keep:   func(p geom.Point) bool { return near.Within(p) && !near.Ignores(p) },
+		Legend: r.s.InLegend,
 		Device: func(in *dxf.Insert) bool { return r.drawn[in.Block] }}
 	for _, d := range devices {
 		s.Symbols = append(s.Symbols, d.Symbol)

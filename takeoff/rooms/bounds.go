@@ -40,25 +40,6 @@ type lineWork struct {
 	shape int // it is part of
 }
 
-// bounds picks from the linework of a plan what bounds rooms by its shape: long lines,
-// closed outlines and what hangs together with them. Stairs, furniture, leaders and lines that go
-// through walls are none.
-func bounds(work []lineWork, lead map[int]bool) []plan.Wall {
-	drop := make([]bool, len(work))
-	for i, w := range work {
-		drop[i] = lead[w.shape]
-	}
-	work = without(work, drop)
-	work = without(work, treads(work))
-	work = without(work, looseEnds(work))
-	work = without(work, through(work))
-	out := make([]plan.Wall, len(work))
-	for i, w := range work {
-		out[i] = plan.Wall{Segment: w.Segment, Layer: w.layer}
-	}
-	return out
-}
-
 func without(work []lineWork, drop []bool) []lineWork {
 	out := work[:0:0]
 	for i, w := range work {
@@ -69,9 +50,11 @@ func without(work []lineWork, drop []bool) []lineWork {
 	return out
 }
 
-// candidates lists, in metres, the straight pieces of all shapes but symbols, furniture, doors, and wiring from
-// symbol to symbol. toBuilding brings drawing units into metres; symbols are the boxes of devices, in drawing units.
-func candidates(shapes []dxf.Shape, p *plan.Page, of plan.Part, toBuilding geom.Affine, symbols []geom.Box) []lineWork {
+// candidates lists, in metres, the straight pieces of all shapes but symbols, furniture, doors, frames of lettering, and wiring
+// from symbol to symbol.
+func (s *Sheet) candidates(shapes []dxf.Shape, gs []group) []lineWork {
+	p, of, toBuilding, symbols := s.Page, s.Part, s.ToBuilding, s.Symbols
+	framed := lettered(s, gs)
 	m := toBuilding.Scale()
 	small := smallBlocks(p, furniture/m)
 	leaf := leaves(p, toBuilding)
@@ -95,6 +78,9 @@ func candidates(shapes []dxf.Shape, p *plan.Page, of plan.Part, toBuilding geom.
 		if sh.Paper || !sh.Visible || n < 2 || slices.ContainsFunc(sh.Path, func(b string) bool { return small[b] }) {
 			continue
 		}
+		if framed(sh) {
+			continue
+		}
 		long, short := span(sh)
 		long, short = long*m, short*m
 		switch {
@@ -104,7 +90,7 @@ func candidates(shapes []dxf.Shape, p *plan.Page, of plan.Part, toBuilding geom.
 			continue
 		}
 		if a := standsAt(sh.Points[0]); !sh.Closed && a >= 0 {
-			if b := standsAt(sh.Points[n-1]); b >= 0 && a != b && aims(sh.Points[1], sh.Points[0], symbols[a]) && aims(sh.Points[n-2], sh.Points[n-1], symbols[b]) || inOne(sh, symbols[a]) {
+			if b := standsAt(sh.Points[n-1]); b >= 0 && a != b && meets(sh.Points[1], sh.Points[0], symbols[a]) && meets(sh.Points[n-2], sh.Points[n-1], symbols[b]) || inOne(sh, symbols[a]) {
 				continue
 			}
 		}
@@ -112,13 +98,13 @@ func candidates(shapes []dxf.Shape, p *plan.Page, of plan.Part, toBuilding geom.
 			n--
 		}
 		for k := range n {
-			s := geom.Segment{A: plan.At(sh.Points[k]), B: plan.At(sh.Points[(k+1)%len(sh.Points)])}
-			if of.Ignores(s.A) && of.Ignores(s.B) || of.Region != nil && !of.Region.Contains(s.A) && !of.Region.Contains(s.B) && !s.HitsBox(*of.Region) {
+			w := geom.Segment{A: plan.At(sh.Points[k]), B: plan.At(sh.Points[(k+1)%len(sh.Points)])}
+			if of.Ignores(w.A) && of.Ignores(w.B) || of.Region != nil && !of.Region.Contains(w.A) && !of.Region.Contains(w.B) && !w.HitsBox(*of.Region) {
 				continue
 			}
-			s = geom.Segment{A: toBuilding.Apply(s.A), B: toBuilding.Apply(s.B)}
-			if s.A.IsFinite() && s.B.IsFinite() && s.Len() > 1e-6 && !leaf(s) {
-				out = append(out, lineWork{s, sh.EffLayer, i})
+			w = geom.Segment{A: toBuilding.Apply(w.A), B: toBuilding.Apply(w.B)}
+			if w.A.IsFinite() && w.B.IsFinite() && w.Len() > 1e-6 && !leaf(w) {
+				out = append(out, lineWork{w, sh.EffLayer, i})
 			}
 		}
 	}
@@ -192,9 +178,12 @@ func span(sh *dxf.Shape) (long, short float64) {
 	return max(b.Width(), b.Height()), min(b.Width(), b.Height())
 }
 
-// aims reports whether a line that comes from one point and ends at another would run on into the middle of a symbol.
-func aims(from, end dxf.Vec3, b geom.Box) bool {
+// meets reports whether a line that comes from one point and ends at another ends at a symbol, or would run on into the middle of it.
+func meets(from, end dxf.Vec3, b geom.Box) bool {
 	a, e := plan.At(from), plan.At(end)
+	if b.Grow(0.1 * max(b.Width(), b.Height())).Contains(e) {
+		return true
+	}
 	if l := a.Dist(e); l > 0 {
 		e = e.Add(e.Sub(a).Mul(2 * max(b.Width(), b.Height()) / l))
 	}
@@ -210,13 +199,13 @@ func inOne(sh *dxf.Shape, b geom.Box) bool {
 	return true
 }
 
-// smallBlocks are the blocks, as stored, that are nowhere larger than so many drawing units.
+// smallBlocks are the blocks, as stored, that are nowhere larger than so many drawing units, and those with attributes.
 func smallBlocks(p *plan.Page, size float64) map[string]bool {
 	out := map[string]bool{}
 	for i := range p.Inserts {
 		b, in := p.Symbols[i], &p.Inserts[i]
 		small, known := out[in.Block]
-		out[in.Block] = (small || !known) && max(b.Width(), b.Height()) < size
+		out[in.Block] = (small || !known) && (max(b.Width(), b.Height()) < size || len(in.Attribs) > 0)
 	}
 	return out
 }
@@ -248,7 +237,7 @@ func treads(work []lineWork) []bool {
 		left, right, l, r = math.Inf(1), math.Inf(1), -1, -1
 		near(tree, w.Box().Grow(mostTread), func(j int) {
 			o := work[j]
-			if j == i || math.Abs(o.Len()-w.Len()) > 0.2*w.Len() || math.Abs(o.B.Sub(o.A).Cross(u)) > 0.02*o.Len() {
+			if j == i || math.Abs(o.Len()-w.Len()) > 0.01*w.Len() || math.Abs(o.B.Sub(o.A).Cross(u)) > 0.02*o.Len() {
 				return
 			}
 			v := geom.Point{X: (o.A.X + o.B.X - w.A.X - w.B.X) / 2, Y: (o.A.Y + o.B.Y - w.A.Y - w.B.Y) / 2}

@@ -40,7 +40,9 @@ func (m merit) enough() bool {
 func weigh(gs []group, in standing, marked func(group) bool) []merit {
 	byStyle := map[style][]int{}
 	for i, g := range gs {
-		byStyle[g.style] = append(byStyle[g.style], i)
+		if !g.legend || in[i] >= 0 {
+			byStyle[g.style] = append(byStyle[g.style], i)
+		}
 	}
 	var out []merit
 	for _, s := range slices.SortedFunc(maps.Keys(byStyle), compareStyles) {
@@ -127,6 +129,8 @@ func choose(gs []group, in standing, marked func(group) bool, languages []string
 	for i, g := range gs {
 		k := in[i]
 		switch {
+		case g.legend && k < 0:
+			continue
 		case main[g.style]:
 			if k >= 0 && clear[k] && g.Number == "" && !g.known {
 				continue

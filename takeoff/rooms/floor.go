@@ -2,12 +2,10 @@ package rooms
 
 import (
 	"math"
-	"slices"
 
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/plan"
-	"loopwright/takeoff/words"
 )
 
 const (
@@ -22,6 +20,7 @@ type Sheet struct {
 	Part       plan.Part
 	ToBuilding geom.Affine           // drawing units -> metres in the building's frame
 	Keep       func(geom.Point) bool // places in drawing units where names and doors count
+	Legend     func(geom.Point) bool // places in a legend: what is lettered there in no closed space is no label
 	Device     func(*dxf.Insert) bool
 	Inside     func(path []string) bool // reports whether what stands in blocks is drawn inside a device's symbol
 	Taken      map[geom.Point]bool      // where texts are devices
@@ -40,35 +39,20 @@ type Floor struct {
 func On(sheets []Sheet) *Floor {
 	langs := languages(sheets)
 	var gs []group
-	var walls []plan.Wall
-	var openings []geom.Point
-	var hulls []geom.Ring
+	works := make([]drawn, len(sheets))
 	for i := range sheets {
-		s := &sheets[i]
-		own := groups(s, i, langs)
-		layers := s.Part.Walls
-		if len(layers) == 0 {
-			layers = s.Page.WallLayers()
-		}
-		shapes := s.Page.Shapes
-		if len(layers) == 0 {
-			shapes = slices.Concat(shapes, s.Page.Fills())
-		}
-		work := s.inBuilding(candidates(shapes, s.Page, s.Part, s.ToBuilding, s.Symbols))
-		lead := pointed(s, shapes, work, own)
+		own := groups(&sheets[i], i, langs)
+		works[i] = sheets[i].drawn(own)
 		gs = append(gs, own...)
-		ws := wallsOf(s, layers, work, lead)
-		walls, hulls = append(walls, ws...), append(hulls, hull(ws))
-		for _, d := range doors(s.Page, s.ToBuilding.Scale(), s.Keep) {
-			openings = append(openings, s.ToBuilding.Apply(d))
-		}
 	}
-	f := &Floor{grid: newGrid(walls)}
-	if f.grid != nil {
-		f.grid.closeOpenings(walls, openings)
-		f.grid.closeHulls(walls, hulls)
+	marked := besideSymbol(sheets)
+	f := &Floor{grid: layOut(works, nil, gridMax)}
+	chosen := choose(gs, standingOn(f.grid, gs), marked, langs)
+	if layers := wallLayers(works, chosen); layers != nil {
+		f.grid = layOut(works, layers, gridMax)
+		chosen = choose(gs, standingOn(f.grid, gs), marked, langs)
 	}
-	for _, g := range choose(gs, f.standing(gs), besideSymbol(sheets), langs) {
+	for _, g := range chosen {
 		f.Labels = append(f.Labels, g.Label)
 	}
 	f.outlines = outlinesOf(sheets, f.Labels)
@@ -93,29 +77,26 @@ func On(sheets []Sheet) *Floor {
 	return f
 }
 
-// standing tells which space each group stands in. A label outside, or beside another one, stands where its leader
+// standingOn tells which space each group stands in. A label outside, or beside another one, stands where its leader
 // ends, if no label stands there.
-func (f *Floor) standing(gs []group) standing {
+func standingOn(g *grid, gs []group) standing {
 	in := make(standing, len(gs))
-	var sp *spaces
-	open := map[int]bool{}
-	if f.grid != nil {
-		sp = f.grid.spacesOf(nil, doorClear)
-		for i, r := range sp.runs {
-			if f.grid.onEdge(r) {
-				open[sp.root(i)] = true
-			}
-		}
-	}
-	if f.grid == nil {
+	if g == nil {
 		for i := range gs {
 			in[i] = -1
 		}
 		return in
 	}
+	sp := g.spacesOf(nil, doorClear)
+	outside := map[int]bool{}
+	for i, r := range sp.runs {
+		if g.onEdge(r) {
+			outside[sp.root(i)] = true
+		}
+	}
 	at := func(p geom.Point) int {
-		if s := f.grid.freeNear(p, 2*besideWall, func(i int) bool { return f.grid.clear[i] >= doorClear }); s >= 0 {
-			if k := sp.at(s); k >= 0 && !open[sp.root(k)] {
+		if s := g.freeNear(p, 2*besideWall, func(i int) bool { return g.clear[i] >= doorClear }); s >= 0 {
+			if k := sp.at(s); k >= 0 && !outside[sp.root(k)] {
 				return sp.root(k)
 			}
 		}
@@ -126,39 +107,22 @@ func (f *Floor) standing(gs []group) standing {
 		space int
 	}
 	held := map[place]int{}
-	for i, g := range gs {
-		in[i] = at(g.Pos)
-		held[place{g.style, in[i]}]++
+	for i := range gs {
+		in[i] = at(gs[i].Pos)
+		held[place{gs[i].style, in[i]}]++
 	}
 	for i := range gs {
-		g := &gs[i]
-		if g.to == nil || in[i] >= 0 && held[place{g.style, in[i]}] < 2 {
+		q := &gs[i]
+		if q.to == nil || in[i] >= 0 && held[place{q.style, in[i]}] < 2 {
 			continue
 		}
-		if k := at(*g.to); k >= 0 && held[place{g.style, k}] == 0 {
-			held[place{g.style, k}]++
-			held[place{g.style, in[i]}]--
-			in[i], g.Pos = k, *g.to
+		if k := at(*q.to); k >= 0 && held[place{q.style, k}] == 0 {
+			held[place{q.style, k}]++
+			held[place{q.style, in[i]}]--
+			in[i], q.Pos = k, *q.to
 		}
 	}
 	return in
-}
-
-// wallsOf lists the walls of a sheet, in metres: those on the layers that somebody named, or on
-// layers that sound like walls, or what bounds rooms by its shape. lead are shapes that are leaders.
-func wallsOf(s *Sheet, layers []string, work []lineWork, lead map[int]bool) []plan.Wall {
-	if len(layers) == 0 {
-		return bounds(work, lead)
-	}
-	fits := words.Remembered(func(layer string) bool { return words.AnyName(layers, layer) })
-	var walls []plan.Wall
-	for _, w := range s.Page.Walls(layers, s.Part.Region) {
-		if fits(w.Layer) && !(s.Part.Ignores(w.A) && s.Part.Ignores(w.B)) {
-			w.A, w.B = s.ToBuilding.Apply(w.A), s.ToBuilding.Apply(w.B)
-			walls = append(walls, w)
-		}
-	}
-	return walls
 }
 
 // NameAt returns the index of the label that a symbol's place belongs to, -1 if

@@ -37,11 +37,11 @@ const (
 
 const (
 	gridCell  = 0.1     // metres
-	gridMax   = 4 << 20 // squares; larger levels take larger squares
+	gridMax   = 4 << 20 // squares; larger levels take larger ones
 	gridApron = 1.0     // metres around the walls
 )
 
-func newGrid(walls []plan.Wall) *grid {
+func newGrid(walls []plan.Wall, squares float64) *grid {
 	g := &grid{box: geom.EmptyBox(), cell: gridCell}
 	for _, w := range walls {
 		if w.A.IsFinite() && w.B.IsFinite() {
@@ -52,7 +52,7 @@ func newGrid(walls []plan.Wall) *grid {
 		return nil
 	}
 	g.box = g.box.Grow(gridApron)
-	for g.box.Width()/g.cell*(g.box.Height()/g.cell) > gridMax {
+	for g.box.Width()/g.cell*(g.box.Height()/g.cell) > squares {
 		g.cell *= 1.2
 	}
 	g.nx, g.ny = int(g.box.Width()/g.cell)+1, int(g.box.Height()/g.cell)+1

@@ -62,6 +62,7 @@ type group struct {
 	turn   float64
 	height float64
 	to     *geom.Point // metres: where a leader leads
+	legend bool        // a legend seems to stand there
 }
 
 // named says whether layers and blocks are named for rooms.
@@ -94,7 +95,7 @@ func groups(s *Sheet, index int, languages []string) []group {
 		if len(members) == 1 {
 			g.At = ps[members[0]].at
 		}
-		g.Pos = s.ToBuilding.Apply(g.At)
+		g.Pos, g.legend = s.ToBuilding.Apply(g.At), s.Legend(g.At)
 		g.known = words.NamesRoom(g.Name, languages) && !words.NamesDevice(g.Name)
 		out = append(out, g)
 	}

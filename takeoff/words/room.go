@@ -143,6 +143,9 @@ func roomLine(line string) (number, name string, side bool) {
 	if dimension.MatchString(line) && !noRoom.MatchString(line) {
 		return "", "", true
 	}
+	if n, name, ok := strings.Cut(line, " "); ok && isNumber(numberMark.ReplaceAllString(n, "")) && looksNamed(name) {
+		return numberMark.ReplaceAllString(n, ""), strings.Trim(name, "-– "), false
+	}
 	if looksNamed(line) {
 		return "", line, false
 	}
@@ -182,8 +185,6 @@ func Room(text string) (number, name string) {
 	}
 	last := len(words) - 1
 	switch {
-	case isNumber(words[0]):
-		return words[0], strings.Trim(strings.Join(words[1:], " "), "-– ")
 	case longNumber.MatchString(words[last]): // STAIR 1 is a name, CORRIDOR 300 is not
 		return words[last], strings.Trim(strings.Join(words[:last], " "), "-– ")
 	}

@@ -56,6 +56,7 @@ var roomHabits = []struct{ text, number, name string }{
 	{"E.05 Foyer", "E.05", "Foyer"},
 	{"B-12\nArchiv", "B-12", "Archiv"},
 	{"EG-03", "EG-03", ""},
+	{"2-1-03 WC", "2-1-03", "WC"},
 	{"1OG.07\nFlur", "1OG.07", "Flur"},
 	{"А-101\nКоридор", "А-101", "Коридор"},
 	{"№ 12\nКладовая", "12", "Кладовая"},
