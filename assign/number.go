@@ -8,18 +8,24 @@ import (
 
 // The codes of findings about addresses.
 const (
-	CodeNoCircuit    = "F501" // a device that no circuit takes
-	CodeOverCapacity = "F502" // more addresses needed than the circuit has
-	CodeNoSpare      = "F503" // less spare capacity than asked for
-	CodeEvent        = "F504" // an event code that is not in the public list
-	CodeHeldOutside  = "F505" // an address held that the circuit does not have
-	CodeHeldTwice    = "F506" // an address that two devices hold
-	CodeSeed         = "F507" // an address on the drawing that is not the one held
-	CodeRetired      = "F508" // addresses kept for devices that are gone
-	CodeMatrixDraft  = "F520" // the matrix is a draft of the program's
-	CodeIdleInput    = "F521" // an input that activates nothing
-	CodeIdleOutput   = "F522" // an output that nothing works
-	CodeIdleRule     = "F523" // a rule of the matrix that fits nothing
+	CodeNoCircuit      = "F501" // a device that no circuit takes
+	CodeOverCapacity   = "F502" // more addresses needed than the circuit has
+	CodeNoSpare        = "F503" // less spare capacity than asked for
+	CodeEvent          = "F504" // an event code that is not in the public list
+	CodeHeldOutside    = "F505" // an address held that the circuit does not have
+	CodeHeldTwice      = "F506" // an address that two devices hold
+	CodeSeed           = "F507" // an address on the drawing that is not the one held
+	CodeRetired        = "F508" // addresses kept for devices that are gone
+	CodeInstalledMoved = "F509" // an installed device that is drawn elsewhere
+	CodeExchange       = "F510" // an installed device that is drawn as another type
+	CodeInstalledGone  = "F511" // an installed device that is not drawn any more
+	CodeFoundOther     = "F512" // an address found that is not the ledger's
+	CodeStranger       = "F513" // rows of the ledger on a circuit that the job does not have
+	CodeTurned         = "F514" // a plan that may have been turned another way
+	CodeMatrixDraft    = "F520" // the matrix is a draft of the program's
+	CodeIdleInput      = "F521" // an input that activates nothing
+	CodeIdleOutput     = "F522" // an output that nothing works
+	CodeIdleRule       = "F523" // a rule of the matrix that fits nothing
 )
 
 // Walk is a circuit as laid: its devices in walking order.
@@ -281,6 +287,12 @@ func Codes() []takeoff.Code {
 		{Code: CodeHeldTwice, Meaning: "two installed devices hold one address", Remedy: "find out on site which one has it, and correct the ledger"},
 		{Code: CodeSeed, Meaning: "an address on the drawing is not the one that the ledger holds", Remedy: "find out which one is set on site, and correct the other"},
 		{Code: CodeRetired, Meaning: "addresses are kept for devices that are gone", Remedy: "write released as their state in the ledger to use them again"},
+		{Code: CodeInstalledMoved, Meaning: "an installed device is drawn more than 1 m from where it hangs", Remedy: "put the symbol back, or write planned as its state in the ledger"},
+		{Code: CodeExchange, Meaning: "an installed device is drawn as another type", Remedy: "exchange it and write installed as its state in the ledger, or correct the drawing"},
+		{Code: CodeInstalledGone, Meaning: "an installed device is not drawn any more", Remedy: "draw it again, or write released as its state in the ledger once it is taken down"},
+		{Code: CodeFoundOther, Meaning: "the address found on an installed device is not the one in the ledger", Remedy: "reset the device, or write the address found into the ledger"},
+		{Code: CodeStranger, Meaning: "the ledger has addresses on a circuit that the job does not have", Remedy: "rename the circuit in the ledger, or add it to the job"},
+		{Code: CodeTurned, Meaning: "a plan was turned, and its devices fit more than one turn", Remedy: "check two addresses that stand apart; write turned under the plan if they are wrong"},
 		{Code: CodeMatrixDraft, Meaning: "the matrix of inputs and outputs is a draft of the program's", Remedy: "write the rules of the sequence of operation under matrix"},
 		{Code: CodeIdleInput, Meaning: "an input activates nothing", Remedy: "add a rule under matrix, or leave it if that is meant"},
 		{Code: CodeIdleOutput, Meaning: "an output is activated by nothing", Remedy: "add a rule under matrix, or leave it if that is meant"},

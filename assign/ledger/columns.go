@@ -91,11 +91,11 @@ func metres(name string, at func(*Row) *float64) column {
 
 func readState(r *Row, cell string) error {
 	switch s := State(strings.ToLower(strings.TrimSpace(cell))); s {
-	case Planned, Installed, Retired, Released:
+	case Planned, Installed, Exchange, Retired, Released:
 		r.State = s
 		return nil
 	}
-	return fmt.Errorf("is %q: want planned, installed, retired or released", cell)
+	return fmt.Errorf("is %q: want planned, installed, exchange, retired or released", cell)
 }
 
 var (
@@ -131,10 +131,10 @@ func readAlso(r *Row, cell string) error {
 	return nil
 }
 
-// guard keeps a spreadsheet from running a text as a formula: an apostrophe
-// goes before it, which unguard takes off.
+// guard keeps a spreadsheet from running a text as a formula, and an id from being
+// read as the count of rows: an apostrophe goes before it, which unguard takes off.
 func guard(s string) string {
-	if s != "" && strings.ContainsRune("=+-@'\t\n", rune(s[0])) {
+	if s != "" && strings.ContainsRune("=+-@#'\t\n", rune(s[0])) {
 		return "'" + s
 	}
 	return s

@@ -2,9 +2,10 @@
 // ledger is a CSV file that people read, edit and keep under version control;
 // the devices of a revised drawing find their rows in it again.
 //
-// There is one row for each device that counts. A row is planned, installed, retired
-// (gone from the drawing, its address kept) or released (written by a person: the
-// next run drops it). The columns found, serial, done and remark are as built and
+// There is one row for each device that counts. A row is planned, installed, exchange
+// (installed as another type than is drawn now), retired (gone from the drawing, its
+// address kept) or released (written by a person: the next run drops it). The first
+// line counts the rows: a file that has fewer has lost some. The columns found, serial, done and remark are as built and
 // belong to people. Parse takes what spreadsheets make of the file (line ends, byte
 // order mark, other orders of rows and columns, an apostrophe before = + - @) and
 // refuses anything doubtful with a [Damage] that names the line; a refused file is
@@ -21,12 +22,13 @@ import (
 // State says how far a device has come.
 type State string
 
-// The states. A row that a person sets to Released, or deletes, frees its
-// address: the next run drops it.
+// The states. A row that a person sets to Released frees its address: the next
+// run drops it.
 const (
 	Planned   State = "planned"
 	Installed State = "installed"
-	Retired   State = "retired" // gone from the drawing; its address is not reused
+	Exchange  State = "exchange" // installed as another type than is drawn now: to be exchanged
+	Retired   State = "retired"  // gone from the drawing; its address is not reused
 	Released  State = "released"
 )
 
@@ -60,7 +62,7 @@ type Place struct {
 }
 
 // live reports whether the device of a row is on the drawing.
-func (r Row) live() bool { return r.State == Planned || r.State == Installed }
+func (r Row) live() bool { return r.State == Planned || r.State == Installed || r.State == Exchange }
 
 // Ledger is every row, sorted by circuit, address and id.
 type Ledger struct {

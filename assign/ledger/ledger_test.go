@@ -20,13 +20,15 @@ const sample = head +
 
 func TestReadWrite(t *testing.T) {
 	tests := []struct{ name, in, want string }{
-		{"as written", sample, sample},
-		{"from a spreadsheet", "\xef\xbb\xbf" + strings.ReplaceAll(strings.ReplaceAll(sample, "\n", "\r\n"), "planned", " Planned "), sample},
+		{"as written", "# rows: 4\n" + sample, "# rows: 4\n" + sample},
+		{"from a spreadsheet", "\xef\xbb\xbf" + strings.ReplaceAll(strings.ReplaceAll(sample, "\n", "\r\n"), "planned", " Planned "), "# rows: 4\n" + sample},
+		{"with its count, from a spreadsheet", strings.Replace(sample, "L1-003", "\"# rows: 3\",,,,,,,,,,,,,,,,,\r\nL1-003", 1), "# rows: 4\n" + sample},
+		{"rows added by hand", "# rows: 2\n" + sample, "# rows: 4\n" + sample},
 		{"rows in another order", head + strings.Join(reversed(strings.SplitAfter(strings.TrimPrefix(
 			"H-1,,0,0,0,horn,Level 1,,,,5.5,2,planned,,,,,\nL1-002,SLC-1,2,1,1,smoke,Level 1,101 HALL,a.dxf,6B,3.048,-2.7432,planned,,,,,\n", ""), "\n")), ""),
-			head + "L1-002,SLC-1,2,1,1,smoke,Level 1,101 HALL,a.dxf,6B,3.048,-2.7432,planned,,,,,\nH-1,,0,0,0,horn,Level 1,,,,5.5,2,planned,,,,,\n"},
+			"# rows: 2\n" + head + "L1-002,SLC-1,2,1,1,smoke,Level 1,101 HALL,a.dxf,6B,3.048,-2.7432,planned,,,,,\nH-1,,0,0,0,horn,Level 1,,,,5.5,2,planned,,,,,\n"},
 		{"columns in another order and fewer", "state,id,circuit,order,address,span,type,level,drawing,handle,x_m,y_m\nretired,A,C,0,007,1,t,L,,,-0,1e1\n",
-			head + "A,C,0,7,1,t,L,,,,0,10,retired,,,,,\n"},
+			"# rows: 1\n" + head + "A,C,0,7,1,t,L,,,,0,10,retired,,,,,\n"},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
@@ -55,7 +57,7 @@ func TestDamageIsRefusedWithItsLine(t *testing.T) {
 	}{
 		{"empty", "", 1, "the ledger is empty"},
 		{"cut off", head + row[:20], 2, "the file ends in the middle of a line"},
-		{"a cell too few", head + row + strings.Replace(row, ",,\n", ",\n", 1), 3, "the line has 17 cells and the first line 18"},
+		{"a cell too few", head + row + strings.Replace(row, ",,\n", ",\n", 1), 3, "the line has 17 cells and the line of the columns 18"},
 		{"quote left open", head + strings.Replace(row, "module", `"module`, 1), 2, `extraneous or missing " in quoted-field`},
 		{"no head", row, 1, `unknown column "l1-001"`},
 		{"column missing", "id,circuit\n", 1, "column order is missing"},
@@ -64,7 +66,7 @@ func TestDamageIsRefusedWithItsLine(t *testing.T) {
 		{"not a number", head + strings.Replace(row, ",7,", ",seven,", 1), 2, `address is "seven": want a whole number`},
 		{"not metres", head + strings.Replace(row, ",0,0,p", ",NaN,0,p", 1), 2, `x_m is "NaN"`},
 		{"decimal comma", head + strings.Replace(row, ",0,0,p", `,"1,5",0,p`, 1), 2, `x_m is "1,5": want metres, with a point`},
-		{"state", head + strings.Replace(row, "planned", "done", 1), 2, `state is "done": want planned, installed, retired or released`},
+		{"state", head + strings.Replace(row, "planned", "done", 1), 2, `state is "done": want planned, installed, exchange, retired or released`},
 		{"id twice", head + row + row, 3, "L1-001 is already in line 2"},
 		{"address twice", head + row + strings.Replace(strings.Replace(row, "L1-001", "B", 1), ",7,2", ",8,1", 1), 3, "address 8 of circuit SLC-1 is held by L1-001 in line 2 and by B in line 3"},
 		{"no id", head + strings.Replace(row, "L1-001", "", 1), 2, "the row has no id"},
@@ -72,6 +74,10 @@ func TestDamageIsRefusedWithItsLine(t *testing.T) {
 		{"address without span", head + strings.Replace(row, ",7,2", ",7,0", 1), 2, "a span of 0"},
 		{"address without circuit", head + strings.Replace(row, "SLC-1", "", 1), 2, "no circuit"},
 		{"not UTF-8", head + row + strings.Replace(row, "101", "\xe9", 1), 3, "not UTF-8"},
+		{"rows lost", "# rows: 3\n" + head + row, 1, "the ledger counts 3 rows and has 1: 2 lost, with their addresses"},
+		{"reduced to its head", "# rows: 1\n" + head, 1, "1 lost"},
+		{"count not a number", "# rows: many\n" + head + row, 1, "the count of rows is"},
+		{"merge", "# rows: 1\n" + head + "<<<<<<< ours\n" + row + "=======\n" + row + ">>>>>>> theirs\n", 3, "a merge left both versions here"},
 		{"also", head + strings.Replace(row, "planned,", "planned,PWR", 1), 2, "want circuit:order"},
 	}
 	for _, tt := range tests {
@@ -107,6 +113,7 @@ func roundTrip(t interface{ Fatalf(string, ...any) }, l Ledger) {
 func FuzzLedger(f *testing.F) {
 	f.Add([]byte(sample))
 	f.Add([]byte(head))
+	f.Add([]byte("# rows: 4\n" + sample))
 	f.Add([]byte("state,id,circuit,order,address,span,type,level,drawing,handle,x_m,y_m\nretired,A,C,0,007,1,t,L,,,-0,1e1\n"))
 	f.Add([]byte("\xef\xbb\xbf" + head + "'-A,'=C,0,1,1,t,L,'',,,1e-7,0.1,planned,a:b:3,'+1,\",\",\"\"\"\",' x\n"))
 	f.Add([]byte("\u0589\u04a0@\xa0\x8f"))
@@ -120,14 +127,14 @@ func FuzzLedger(f *testing.F) {
 }
 
 func TestAnyLedgerComesBack(t *testing.T) {
-	word := rapid.StringMatching(`[-=+@' ,;:%"\pL0-9]{0,6}`)
+	word := rapid.StringMatching(`[-=+@#' ,;:%"\pL0-9]{0,6}`)
 	rapid.Check(t, func(t *rapid.T) {
 		var l Ledger
 		next := 1
 		for i := range rapid.IntRange(0, 8).Draw(t, "rows") {
 			r := Row{ID: word.Draw(t, "id") + string(rune('A'+i)), Circuit: "C" + word.Draw(t, "circuit"), Order: i, Type: word.Draw(t, "type"), Level: word.Draw(t, "level"),
 				Room: word.Draw(t, "room"), X: rapid.Float64Range(-1e6, 1e6).Draw(t, "x"), Y: rapid.Float64Range(-1, 1).Draw(t, "y") + 0,
-				State: rapid.SampledFrom([]State{Planned, Installed, Retired}).Draw(t, "state"), Remark: word.Draw(t, "remark") + "\n" + word.Draw(t, "more")}
+				State: rapid.SampledFrom([]State{Planned, Installed, Exchange, Retired}).Draw(t, "state"), Remark: word.Draw(t, "remark") + "\n" + word.Draw(t, "more")}
 			if rapid.Bool().Draw(t, "address") {
 				r.Address, r.Span = next, rapid.IntRange(1, 3).Draw(t, "span")
 				next += r.Span

@@ -7,6 +7,7 @@ import (
 
 	"loopwright/assign"
 	"loopwright/takeoff"
+	"loopwright/takeoff/geom"
 	"loopwright/takeoff/measure"
 )
 
@@ -32,9 +33,12 @@ func (rec Recalled) Next(devices []assign.Numbered, walks []assign.Walk) Ledger 
 		if r.State == "" {
 			r.State = Planned
 		}
-		r.ID, r.Circuit, r.Order, r.Address, r.Span = d.ID, clean(d.Circuit), d.Order, d.Address, d.Span
-		r.Type, r.Level, r.Room, r.Drawing, r.Handle = clean(d.Type), clean(d.Level), clean(d.Room), clean(d.Drawing), clean(d.Handle)
-		r.X, r.Y = tidy(d.Pos.X), tidy(d.Pos.Y)
+		r.ID, r.Circuit, r.Order, r.Address, r.Span, r.Type = d.ID, clean(d.Circuit), d.Order, d.Address, d.Span, clean(d.Type)
+		r.Drawing, r.Handle = clean(d.Drawing), clean(d.Handle)
+		if !rec.hangs[d.ID] {
+			r.Level, r.Room = clean(d.Level), clean(d.Room)
+			r.X, r.Y = tidy(d.Pos.X), tidy(d.Pos.Y)
+		}
 		r.Also = nil
 		for _, s := range further[d.ID] {
 			if s.circuit != d.Circuit {
@@ -117,6 +121,14 @@ func (l Ledger) Findings(file string) []takeoff.Finding {
 	return fs
 }
 
+// Motion says in words how a whole plan was moved; turn in degrees, by in metres.
+func Motion(turn float64, by geom.Point, units measure.System) string {
+	if turn != 0 { // how far it moved depends on the point that it was turned about
+		return fmt.Sprintf("the whole plan has turned by %.4g degrees", turn)
+	}
+	return "the whole plan has moved by " + units.Place(by.X, by.Y, 2)
+}
+
 // Lines says in words what has changed since the earlier run, with lengths in the units given.
 func (c Changes) Lines(units measure.System) []string {
 	if c.First {
@@ -135,7 +147,7 @@ func (c Changes) Lines(units measure.System) []string {
 		out = append(out, fmt.Sprintf("%d %s: %s%s", len(list), what, strings.Join(list[:min(most, len(list))], ", "), more))
 	}
 	for _, s := range c.Shifts {
-		out = append(out, fmt.Sprintf("%s on %s: the whole plan has moved by %s", s.Level, s.Sheet, units.Place(s.By.X, s.By.Y, 2)))
+		out = append(out, fmt.Sprintf("%s on %s: %s", s.Level, s.Sheet, Motion(s.Turn, s.By, units)))
 	}
 	say("new", c.Added)
 	say("gone, their addresses are not reused", c.Gone)

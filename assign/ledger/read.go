@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strconv"
 	"strings"
 	"unicode/utf8"
 )
@@ -27,27 +28,36 @@ func (d *Damage) Error() string {
 
 // Parse reads a ledger. It takes what spreadsheets make of one (CRLF, a byte
 // order mark, quotes, other orders of rows and columns), and refuses with a
-// *Damage what it cannot be sure about.
+// *Damage what it cannot be sure about, and one that has lost rows.
 func Parse(file string, data []byte) (Ledger, error) {
+	l, missing, err := ParseShort(file, data)
+	if err == nil && missing > 0 {
+		return Ledger{}, &Damage{file, 1, fmt.Sprintf("the ledger counts %d rows and has %d: %d lost, with their addresses", len(l.Rows)+missing, len(l.Rows), missing)}
+	}
+	return l, err
+}
+
+// ParseShort is Parse for a ledger that may have lost rows; it returns how many.
+func ParseShort(file string, data []byte) (l Ledger, missing int, err error) {
 	p := parser{file: file}
 	rows, err := p.read(data)
 	if err != nil {
-		return Ledger{}, err
+		return Ledger{}, 0, err
 	}
 	if err := p.unique(rows); err != nil {
-		return Ledger{}, err
+		return Ledger{}, 0, err
 	}
-	l := Ledger{}
 	for _, r := range rows {
 		l.Rows = append(l.Rows, r.Row)
 	}
 	l.sort()
-	return l, nil
+	return l, max(0, p.count-len(rows)), nil
 }
 
 type parser struct {
-	file string
-	cols []*column
+	file  string
+	cols  []*column
+	count int // rows that the file says it has; 0 if it does not say
 }
 
 type lineRow struct {
@@ -63,7 +73,7 @@ func (p *parser) read(data []byte) ([]lineRow, error) {
 	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
 	switch lines := bytes.Count(data, []byte("\n")); {
 	case len(data) == 0:
-		return nil, p.damage(1, "the ledger is empty: delete it to number afresh")
+		return nil, p.damage(1, "the ledger is empty")
 	case !utf8.Valid(data):
 		return nil, p.damage(1+bytes.Count(data[:firstInvalid(data)], []byte("\n")), "the text is not UTF-8: save it as CSV UTF-8")
 	case data[len(data)-1] != '\n':
@@ -71,6 +81,7 @@ func (p *parser) read(data []byte) ([]lineRow, error) {
 	}
 	r := csv.NewReader(bytes.NewReader(data))
 	r.ReuseRecord = true
+	r.FieldsPerRecord = -1
 	var rows []lineRow
 	for {
 		rec, err := r.Read()
@@ -79,15 +90,25 @@ func (p *parser) read(data []byte) ([]lineRow, error) {
 		}
 		var syntax *csv.ParseError
 		if errors.As(err, &syntax) {
-			if errors.Is(syntax.Err, csv.ErrFieldCount) {
-				return nil, p.damage(syntax.StartLine, "the line has %d cells and the first line %d", len(rec), len(p.cols))
-			}
 			return nil, p.damage(syntax.Line, "%v", syntax.Err)
 		}
 		if err != nil {
 			return nil, err
 		}
 		line, _ := r.FieldPos(0)
+		switch {
+		case strings.HasPrefix(rec[0], counts):
+			n, err := strconv.Atoi(strings.TrimSpace(rec[0][len(counts):]))
+			if err != nil || n < 0 || n > most {
+				return nil, p.damage(line, "the count of rows is %q: want a whole number, or no such line", rec[0][len(counts):])
+			}
+			p.count = max(p.count, n)
+			continue
+		case len(rec) == 1 && slices.ContainsFunc(merging, func(m string) bool { return strings.HasPrefix(rec[0], m) }):
+			return nil, p.damage(line, "a merge left both versions here: keep the rows of both that hold, and take its marks out")
+		case p.cols != nil && len(rec) != len(p.cols):
+			return nil, p.damage(line, "the line has %d cells and the line of the columns %d", len(rec), len(p.cols))
+		}
 		if p.cols == nil {
 			if err := p.head(rec, line); err != nil {
 				return nil, err
@@ -105,6 +126,12 @@ func (p *parser) read(data []byte) ([]lineRow, error) {
 	}
 	return rows, nil
 }
+
+// counts is how the line begins that counts the rows; merging is what version
+// control leaves where it could not merge.
+const counts = "# rows: "
+
+var merging = []string{"<<<<<<<", "=======", ">>>>>>>"}
 
 func firstInvalid(data []byte) int {
 	for i := 0; i < len(data); {
@@ -203,6 +230,7 @@ func (l Ledger) Bytes() []byte {
 	l.Rows = slices.Clone(l.Rows)
 	l.sort()
 	var b bytes.Buffer
+	fmt.Fprintf(&b, "%s%d\n", counts, len(l.Rows))
 	w := csv.NewWriter(&b)
 	rec := make([]string, len(columns))
 	for i, c := range columns {

@@ -19,8 +19,11 @@ type Recalled struct {
 	Gone    []Row            // retired rows: devices that are not on the drawing any more
 	Changes Changes
 
+	conflicts []conflict
+
 	known map[int]bool    // devices that were found again
 	given map[string]bool // ids of devices that a person gave
+	hangs map[string]bool // ids of devices whose row keeps the place where they were installed
 }
 
 // Changes lists what differs from the ledger.
@@ -40,11 +43,23 @@ type Moved struct {
 	by float64 // metres, the shift of its whole sheet taken off
 }
 
-// Recall finds the rows of the devices that count: by drawing and handle, else
-// by type and place. Devices take back their ids; new ones get ids that were
+// conflict is an installed device that is drawn otherwise than it was installed.
+type conflict struct {
+	was Row // as carried into the revised plan
+	now takeoff.Device
+	by  float64 // metres
+}
+
+// Nudge is how far in metres an installed device may be drawn away from its place
+// before somebody must look: as far as a person redraws a symbol beside a new wall.
+// It is ours.
+const Nudge = 1.0
+
+// Recall finds the rows of the devices that count: by type and place, else by
+// drawing and handle. Devices take back their ids; new ones get ids that were
 // never in use.
 func (l Ledger) Recall(devices []takeoff.Device) Recalled {
-	rec := Recalled{Devices: append([]takeoff.Device(nil), devices...), Rows: map[string]Row{}, known: map[int]bool{}, given: map[string]bool{}}
+	rec := Recalled{Devices: append([]takeoff.Device(nil), devices...), Rows: map[string]Row{}, known: map[int]bool{}, given: map[string]bool{}, hangs: map[string]bool{}}
 	for _, d := range devices {
 		if d.Handle == "" {
 			rec.given[d.ID] = true
@@ -71,11 +86,14 @@ func (l Ledger) Recall(devices []takeoff.Device) Recalled {
 	m := pair.Match(spotsOf(live), fresh)
 	rec.Changes.Shifts = m.Shifts
 	for _, p := range m.Pairs {
-		rec.found(live[p.Old], counted[p.New], p)
+		rec.found(live[p.Old], m, counted[p.New], p)
 	}
 	rec.back(m, retired, counted, fresh)
 	for _, i := range m.Removed {
 		r := carried(m, live[i])
+		if r.State == Installed {
+			rec.conflicts = append(rec.conflicts, conflict{was: r})
+		}
 		r.State = Retired
 		rec.Gone = append(rec.Gone, r)
 		rec.Changes.Gone = append(rec.Changes.Gone, r.ID)
@@ -87,7 +105,7 @@ func (l Ledger) Recall(devices []takeoff.Device) Recalled {
 func spotsOf(rows []Row) []pair.Spot {
 	out := make([]pair.Spot, len(rows))
 	for i, r := range rows {
-		out[i] = pair.Spot{Key: r.Handle, Type: r.Type, Level: r.Level, Sheet: r.Drawing, Pos: geom.Pt(r.X, r.Y)}
+		out[i] = pair.Spot{Key: r.Handle, Type: r.Type, Level: r.Level, Sheet: r.Drawing, Room: r.Room, Pos: geom.Pt(r.X, r.Y)}
 		if r.Handle == "" {
 			out[i].Key, out[i].Certain = r.ID, true
 		}
@@ -98,7 +116,7 @@ func spotsOf(rows []Row) []pair.Spot {
 // SpotOf sees a device as the matching does. One without a handle comes from a
 // list of devices and has an id that a person gave.
 func SpotOf(d takeoff.Device) pair.Spot {
-	s := pair.Spot{Key: d.Handle, Type: d.Type, Level: d.Level, Sheet: d.Drawing, Pos: d.Pos}
+	s := pair.Spot{Key: d.Handle, Type: d.Type, Level: d.Level, Sheet: d.Drawing, Room: d.Room, Pos: d.Pos}
 	if d.Handle == "" {
 		s.Key, s.Certain = d.ID, true
 	}
@@ -112,11 +130,22 @@ func carried(m pair.Result, r Row) Row {
 	return r
 }
 
-// found gives a device its row.
-func (rec *Recalled) found(r Row, i int, p pair.Pair) {
+// found gives a device its row. An installed one that is drawn elsewhere keeps the
+// place where it hangs until a person says otherwise; of one that is drawn as another
+// type, what was read off the old device goes into the remark.
+func (rec *Recalled) found(r Row, m pair.Result, i int, p pair.Pair) {
 	d := &rec.Devices[i]
 	c := &rec.Changes
+	hangs := r.State == Installed && r.Type == d.Type && p.Distance > Nudge
+	if hangs || r.State == Installed && r.Type != d.Type {
+		rec.conflicts = append(rec.conflicts, conflict{carried(m, r), *d, p.Distance})
+	}
 	switch {
+	case hangs: // no change that was made: it is told of until a person settles it
+		r = carried(m, r)
+	case r.Type != d.Type && r.State == Installed:
+		r = r.exchanged()
+		fallthrough
 	case r.Type != d.Type:
 		c.Retyped = append(c.Retyped, fmt.Sprintf("%s: %s is now %s", r.ID, r.Type, d.Type))
 	case p.Distance > pair.Still:
@@ -127,7 +156,26 @@ func (rec *Recalled) found(r Row, i int, p pair.Pair) {
 		d.ID += "b"
 	}
 	rec.Rows[d.ID] = r
-	rec.known[i] = true
+	rec.known[i], rec.hangs[d.ID] = true, hangs
+}
+
+// exchanged is the row of a device that must make way for one of another type.
+func (r Row) exchanged() Row {
+	var notes []string
+	for _, n := range []string{r.Remark, "was " + r.Type, labeled("serial", r.Serial), labeled("found", r.Found), labeled("done", r.Done)} {
+		if n != "" {
+			notes = append(notes, n)
+		}
+	}
+	r.State, r.Serial, r.Found, r.Done, r.Remark = Exchange, "", "", "", strings.Join(notes, "; ")
+	return r
+}
+
+func labeled(what, value string) string {
+	if value == "" {
+		return ""
+	}
+	return what + " " + value
 }
 
 // back finds retired devices that stand on the drawing again; the others stay retired.
@@ -144,7 +192,7 @@ func (rec *Recalled) back(m pair.Result, retired []Row, counted []int, fresh []p
 		again[p.Old] = true
 		r.State = Planned
 		rec.Changes.Returned = append(rec.Changes.Returned, r.ID)
-		rec.found(r, free[p.New], p)
+		rec.found(r, m, free[p.New], p)
 	}
 	for i, r := range retired {
 		if !again[i] {

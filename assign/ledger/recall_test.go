@@ -67,10 +67,10 @@ func TestRevisions(t *testing.T) {
 	c.Type = "heat"
 	second := []takeoff.Device{smoke("E", 2, 0), smoke("A", 0, 0), c, smoke("D", 15.5, 0)}
 	rec, _, l2 := run(l, read(second))
-	if got := state(l2); got != "L1-001=1 planned, L1-002=2 retired, L1-003=3 installed, L1-004=4 planned, L1-005=5 planned" {
+	if got := state(l2); got != "L1-001=1 planned, L1-002=2 retired, L1-003=3 exchange, L1-004=4 planned, L1-005=5 planned" {
 		t.Error(got)
 	}
-	if l2.Rows[2].Type != "heat" || l2.Rows[2].Remark != "seen" {
+	if l2.Rows[2].Type != "heat" || l2.Rows[2].Remark != "seen; was smoke" {
 		t.Errorf("%+v", l2.Rows[2])
 	}
 	want := "1 new: L1-005\n1 gone, their addresses are not reused: L1-002\n1 changed type: L1-003: smoke is now heat\n1 moved: L1-004 by 0.50 m"
@@ -83,7 +83,7 @@ func TestRevisions(t *testing.T) {
 	// B is back on its place, with another handle.
 	third := append(slices.Clone(second), smoke("F", 5, 0))
 	_, _, l3 := run(l2, read(third))
-	if got := state(l3); got != "L1-001=1 planned, L1-002=2 planned, L1-003=3 installed, L1-004=4 planned, L1-005=5 planned" {
+	if got := state(l3); got != "L1-001=1 planned, L1-002=2 planned, L1-003=3 exchange, L1-004=4 planned, L1-005=5 planned" {
 		t.Error(got)
 	}
 	// A person frees the address of a device that is gone: its row goes, and nobody is renumbered for it.
@@ -93,7 +93,7 @@ func TestRevisions(t *testing.T) {
 		}
 	}
 	_, _, l4 := run(l2, read(append(slices.Clone(second), smoke("G", 50, 50))))
-	if got := state(l4); got != "L1-001=1 planned, L1-003=3 installed, L1-004=4 planned, L1-005=5 planned, L1-006=6 planned" {
+	if got := state(l4); got != "L1-001=1 planned, L1-003=3 exchange, L1-004=4 planned, L1-005=5 planned, L1-006=6 planned" {
 		t.Error(got)
 	}
 }

@@ -1,18 +1,21 @@
 // Package pair finds again, in a revised drawing, the devices of an earlier
-// one: by what identifies them, else by type and place.
+// one: by type and place, else by what identifies them.
 //
-// Match first pairs the names of levels and sheets; one that is renamed on either
-// side is the same one. Then it finds the common shift of every sheet: from the keys
-// (handles) if most of them agree on one, else by votes of the differences between
-// devices of one type, taken only if it explains clearly more than no shift. Then
-// come four stages: by key, by type and place, by place alone (retyped), by type
-// farther off (moved). Keys count only where at least half of those that a sheet
-// shares stand where they stood, or nearly: a program that redraws a file deals
-// handles anew.
+// Match first pairs the names of levels and sheets; those that are renamed are told by
+// their devices. Then it finds how every sheet was moved and turned as a whole: the
+// motion that explains most devices by type, key (handle) and room, taken only if it
+// explains clearly more than none (shift.go, turn.go). Then come the stages: ids that a
+// person gave; the same type on the same spot, always before any key; sheets of which a
+// part moved on its own; by key, where the old spot is vacant and the keys of the sheet
+// bear each other out; by place alone (retyped); by type farther off (moved).
+//
+// A key is a weak witness: a program that redraws a file deals handles anew. One counts
+// if its device stands where it stood, or not far off, or went where others went, and
+// nobody took its place; the keys of a sheet count if at least half of the others do.
 //
 // Each stage by place is an optimal assignment by shortest augmenting paths, in which
 // staying alone has a price, so that every search stays local; it is held against
-// brute force. The constants are ours, at the top of pair.go and shift.go.
+// brute force. The constants are ours, at the top of pair.go, shift.go and turn.go.
 package pair
 
 import (
@@ -46,6 +49,7 @@ type Spot struct {
 	Type    string
 	Level   string
 	Sheet   string     // drawing
+	Room    string     // "" if unknown; tells apart ways of turning a plan
 	Pos     geom.Point // metres
 }
 
@@ -54,7 +58,7 @@ type By int
 
 // The ways of matching, surest first.
 const (
-	ByKey   By = iota // same key, plausible type and place
+	ByKey   By = iota // same key, on the same spot or a plausible way off
 	BySpot            // same type within Near
 	ByPlace           // other type within Near
 	ByMove            // same type within Reach
@@ -64,7 +68,7 @@ const (
 type Pair struct {
 	Old, New int
 	By       By
-	Distance float64 // metres moved, the shift of the whole sheet taken off
+	Distance float64 // metres moved, the motion of the whole sheet taken off
 }
 
 // Result is how two revisions correspond.
@@ -89,15 +93,26 @@ func (r Result) Return(old, fresh []Spot) []Pair {
 			m.old[i].Key = ""
 		}
 	}
-	m.byKey()
+	m.byID()
 	m.byPlace(BySpot, Near, sameType)
 	return m.result().Pairs
 }
 
-// Shift is how far a whole sheet was moved between the revisions.
+// Shift is how a whole sheet was moved between the revisions: turned about the
+// origin of its level's frame, and then moved.
 type Shift struct {
-	Level, Sheet string // of the new revision
+	Level, Sheet string  // of the new revision
+	Turn         float64 // degrees, counterclockwise, above -180 to 180
 	By           geom.Point
+	Doubtful     bool // another turn explains the devices nearly as well
+}
+
+// Apply returns where a place of the old revision lies in the new one.
+func (s Shift) Apply(p geom.Point) geom.Point {
+	if s.Turn != 0 {
+		p = p.Turn(s.Turn)
+	}
+	return p.Add(s.By)
 }
 
 // Match pairs the spots of two revisions. The outcome depends on nothing but
@@ -106,8 +121,10 @@ func Match(old, fresh []Spot) Result {
 	m := matcher{frame: align(old, fresh), fresh: fresh, oldTo: fill(len(old)), newTo: fill(len(fresh))}
 	m.old = m.frame.carryAll(old)
 	m.shift()
-	m.byKey()
+	m.byID()
 	m.byPlace(BySpot, Near, sameType)
+	m.rest()
+	m.byKey()
 	m.byPlace(ByPlace, Near, anyType)
 	m.byPlace(ByMove, Reach, sameType)
 	return m.result()
@@ -138,37 +155,55 @@ func (m *matcher) join(i, j int, by By) {
 	m.oldTo[i], m.newTo[j], m.by[i] = j, i, by
 }
 
+// tie is the weight in metres of a key where places are equally good.
+const tie = 1e-6
+
 type keyOf struct{ level, sheet, key string }
 
-// byKey pairs what carries one key in both revisions. A program that writes a
-// drawing afresh gives out keys anew, and the same one may then stand on
-// another device: the keys of a sheet count only if at least half of those that
-// both revisions have speak for themselves. The devices within one insert of a
-// typical room, and the members of an array, share a key: among them type and
-// place decide.
+// byID pairs the ids that a person gave, wherever they stand.
+func (m *matcher) byID() {
+	at := map[string]int{}
+	for j, s := range m.fresh {
+		if s.Certain && s.Key != "" {
+			at[s.Key] = j
+		}
+	}
+	for i, s := range m.old {
+		if j, ok := at[s.Key]; ok && s.Certain && m.newTo[j] < 0 {
+			m.join(i, j, ByKey)
+		}
+	}
+}
+
+// byKey pairs what carries one key in both revisions and was not found on its
+// spot. A program that writes a drawing afresh gives out keys anew, and the same
+// one may then stand on another device: a key counts only if at least half of the
+// others of its sheet speak for themselves, or, for a way beyond Reach, four in
+// five. The devices within one insert of a typical room, and the members of an
+// array, share a key: among them type and place decide.
 func (m *matcher) byKey() {
-	at := map[keyOf][]int{}
+	at, held, order := map[keyOf][]int{}, map[keyOf][]int{}, []keyOf{}
 	places := newGrid(Near)
 	for j, s := range m.fresh {
-		places.add(s, j)
-		if s.Key != "" {
+		if m.newTo[j] < 0 {
+			places.add(s, j)
+		}
+		if s.Key != "" && !s.Certain {
 			at[s.id()] = append(at[s.id()], j)
 		}
 	}
-	trusted := m.trusted(at, places)
-	held, order := map[keyOf][]int{}, []keyOf{}
 	for i, s := range m.old {
-		if s.Key == "" || at[s.id()] == nil {
-			continue
+		if k := s.id(); s.Key != "" && !s.Certain && at[k] != nil {
+			if held[k] == nil {
+				order = append(order, k)
+			}
+			held[k] = append(held[k], i)
 		}
-		if held[s.id()] == nil {
-			order = append(order, s.id())
-		}
-		held[s.id()] = append(held[s.id()], i)
 	}
+	t := m.hear(order, held, at, places)
 	for _, k := range order {
-		olds, news := held[k], at[k]
-		fits := func(a, b Spot) bool { return a.Certain && b.Certain || trusted[a.Sheet] && plausible(a, b) }
+		fits := func(a, b Spot) bool { return t.trusts(k, a, b) && m.vacant(a, b, places) }
+		olds, news := m.free(held[k], m.oldTo), m.free(at[k], m.newTo)
 		if len(olds) > 1 || len(news) > 1 {
 			m.among(olds, news, func(a, b Spot) bool { return sameType(a, b) && fits(a, b) })
 			olds, news = m.free(olds, m.oldTo), m.free(news, m.newTo)
@@ -177,23 +212,74 @@ func (m *matcher) byKey() {
 	}
 }
 
-// trusted says on which sheets the keys held; each key has one voice.
-func (m *matcher) trusted(at map[keyOf][]int, places *grid) map[string]bool {
-	shared, good, heard := map[string]int{}, map[string]int{}, map[keyOf]bool{}
-	for _, s := range m.old {
-		if news := at[s.id()]; len(news) > 0 && s.Key != "" && !heard[s.id()] {
-			heard[s.id()] = true
-			shared[s.Sheet]++
-			if m.speaks(s, m.fresh[m.likest(s, news)], places) {
-				good[s.Sheet]++
-			}
+// vacant reports whether nobody else stands where a stood, or b does.
+func (m *matcher) vacant(a, b Spot, places *grid) bool {
+	if a.Pos.Dist(b.Pos) <= Near {
+		return true
+	}
+	free := true
+	places.near(a, func(j int) {
+		if m.newTo[j] < 0 && m.fresh[j].Pos.Dist(a.Pos) <= Near {
+			free = false
+		}
+	})
+	return free
+}
+
+// trust is what the keys of each sheet are worth: one voice a key.
+type trust struct {
+	shared, good map[string]int
+	voice        map[keyOf]bool
+}
+
+// hear asks each key that both revisions have.
+func (m *matcher) hear(order []keyOf, held, at map[keyOf][]int, places *grid) trust {
+	t := trust{map[string]int{}, map[string]int{}, map[keyOf]bool{}}
+	went := map[[2]int64]int{} // how many free bearers went one way
+	way := func(a, b Spot) [2]int64 {
+		d := b.Pos.Sub(a.Pos)
+		return [2]int64{int64(math.Round(d.X / voteCell)), int64(math.Round(d.Y / voteCell))}
+	}
+	bearers := func(k keyOf) (i, j int) {
+		i = held[k][0]
+		return i, m.likest(m.old[i], at[k])
+	}
+	free := func(i, j int) bool {
+		a, b := m.old[i], m.fresh[j]
+		return m.oldTo[i] < 0 && m.newTo[j] < 0 && a.Type == b.Type && m.vacant(a, b, places)
+	}
+	for _, k := range order {
+		if i, j := bearers(k); free(i, j) {
+			went[way(m.old[i], m.fresh[j])]++
 		}
 	}
-	held := map[string]bool{}
-	for sheet, n := range shared {
-		held[sheet] = 2*good[sheet] >= n
+	for _, k := range order {
+		i, j := bearers(k)
+		a, b := m.old[i], m.fresh[j]
+		d := a.Pos.Dist(b.Pos)
+		t.shared[k.sheet]++
+		if m.oldTo[i] >= 0 && m.fresh[m.oldTo[i]].Key == a.Key || d <= Near || free(i, j) && (d <= Reach || went[way(a, b)] > 2) {
+			t.good[k.sheet]++
+			t.voice[k] = true
+		}
 	}
-	return held
+	return t
+}
+
+// trusts reports whether one key may stand for one device in both.
+func (t trust) trusts(k keyOf, a, b Spot) bool {
+	d := a.Pos.Dist(b.Pos)
+	shared, good := t.shared[k.sheet], t.good[k.sheet]
+	if d <= Reach {
+		return 2*good >= shared
+	}
+	if a.Type != b.Type || d > Far {
+		return false
+	}
+	if shared--; t.voice[k] {
+		good--
+	}
+	return shared > 0 && 5*good >= 4*shared
 }
 
 // likest is the nearest of one type, else the nearest.
@@ -233,34 +319,7 @@ func (m *matcher) free(spots, to []int) []int {
 	return slices.DeleteFunc(slices.Clone(spots), func(i int) bool { return to[i] >= 0 })
 }
 
-// speaks reports whether a shared key is evidence that keys have held: its
-// device stands where it stood, or not far off and nobody took its place.
-func (m *matcher) speaks(a, b Spot, places *grid) bool {
-	d := a.Pos.Dist(b.Pos)
-	if d <= Near || d > Reach || a.Type != b.Type {
-		return d <= Near
-	}
-	vacant := true
-	places.near(a, func(j int) {
-		if f := m.fresh[j]; f.Type == a.Type && f.Pos.Dist(a.Pos) <= Near {
-			vacant = false
-		}
-	})
-	return vacant
-}
-
-func (s Spot) id() keyOf {
-	if s.Certain {
-		return keyOf{key: s.Key} // a person's ids hold wherever they stand
-	}
-	return keyOf{s.Level, s.Sheet, s.Key}
-}
-
-// plausible reports whether one key may stand for one device in both.
-func plausible(a, b Spot) bool {
-	d := a.Pos.Dist(b.Pos)
-	return a.Type == b.Type && d <= Far || d <= Reach
-}
+func (s Spot) id() keyOf { return keyOf{s.Level, s.Sheet, s.Key} }
 
 func sameType(a, b Spot) bool { return a.Type == b.Type }
 func anyType(a, b Spot) bool  { return true }
@@ -285,6 +344,9 @@ func (m *matcher) byPlace(by By, reach float64, fits func(a, b Spot) bool) {
 		g.near(a, func(j int) {
 			b := m.fresh[j]
 			if d := a.Pos.Dist(b.Pos); d <= reach && fits(a, b) {
+				if a.Key != b.Key {
+					d += tie // of two on one spot, each keeps its key
+				}
 				edges[r] = append(edges[r], edge{j, d})
 			}
 		})
@@ -292,6 +354,10 @@ func (m *matcher) byPlace(by By, reach float64, fits func(a, b Spot) bool) {
 	}
 	for r, j := range assignment(edges, len(m.fresh), reach) {
 		if j >= 0 {
+			if m.old[rows[r]].Key == m.fresh[j].Key && m.old[rows[r]].Key != "" {
+				m.join(rows[r], j, ByKey)
+				continue
+			}
 			m.join(rows[r], j, by)
 		}
 	}

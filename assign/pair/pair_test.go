@@ -63,7 +63,7 @@ func TestMatch(t *testing.T) {
 		{"base and detector on one spot", "a base 0 0; b smoke 0 0; c smoke 9 0", "A heat 0 0; B base 0 0; C smoke 9 0", "a=B spot 0, b=A place 0, c=C spot 0"},
 		{"one insert holds three", "a smoke 0 0 1; b heat 1 0 1; c smoke 2 0 1; d smoke 9 0 2", "C smoke 2 0 1; B heat 1 0 1; A smoke 0 0 1; D smoke 9 0 2", "a=A key 0, b=B key 0, c=C key 0, d=D key 0"},
 		{"an insert of three, moved far", "a smoke 0 0 1; b heat 1 0 1; c smoke 2 0 1; d smoke 9 0 2; e smoke 9 9 3", "C smoke 22 0 1; B heat 21 0 1; A smoke 20 0 1; D smoke 9 0 2; E smoke 9 9 3", "a=A key 20, b=B key 20, c=C key 20, d=D key 0, e=E key 0"},
-		{"an insert holds one more, and one of another type", "a smoke 0 0 1; b heat 1 0 1; c smoke 9 0 2", "B pull 1 0 1; N heat 4 0 1; A smoke 0 0 1; C smoke 9 0 2", "a=A key 0, b=N key 3, c=C key 0, +B"},
+		{"an insert holds one more, and one of another type", "a smoke 0 0 1; b heat 1 0 1; c smoke 9 0 2", "B pull 1 0 1; N heat 4 0 1; A smoke 0 0 1; C smoke 9 0 2", "a=A key 0, b=B key 0, c=C key 0, +N"},
 		{"nothing before", "", "A smoke 0 0", "+A"},
 		{"nothing left", "a smoke 0 0", "", "-a"},
 	}

@@ -19,66 +19,159 @@ const (
 	fewest     = 3       // devices that must support a shift
 )
 
-// shift finds for each sheet how far it was moved as a whole, and moves the old
-// spots along.
+type sheet struct{ level, name string }
+
+// shift finds for each sheet how it was moved as a whole, and moves the old
+// spots along. A sheet that the new revision lacks (split, joined with another)
+// is sought on its whole level.
 func (m *matcher) shift() {
-	type sheet struct{ level, name string }
-	old, fresh := map[sheet][]int{}, map[sheet][]Spot{}
-	var order []sheet
+	fresh, level := map[sheet][]Spot{}, map[string][]Spot{}
 	for _, s := range m.fresh {
 		k := sheet{s.Level, s.Sheet}
-		if fresh[k] == nil {
-			order = append(order, k)
-		}
-		fresh[k] = append(fresh[k], s)
+		fresh[k], level[s.Level] = append(fresh[k], s), append(level[s.Level], s)
 	}
+	old, order := map[sheet][]int{}, []sheet{}
 	for i, s := range m.old {
 		k := sheet{s.Level, s.Sheet}
+		if old[k] == nil {
+			order = append(order, k)
+		}
 		old[k] = append(old[k], i)
 	}
+	own, found := map[sheet]Shift{}, map[string][]Shift{}
 	for _, k := range order {
-		var was []Spot
-		for _, i := range old[k] {
-			was = append(was, m.old[i])
+		among := fresh[k]
+		if among == nil {
+			among = level[k.level]
 		}
-		by := common(was, fresh[k])
-		if by == (geom.Point{}) {
+		if by, moved := common(pick(m.old, old[k]), among); moved {
+			own[k] = by
+			found[k.level] = append(found[k.level], by)
+		}
+	}
+	for _, k := range order {
+		// A sheet with few devices goes where the others of its level go.
+		s := newSupport(pick(m.old, old[k]), level[k.level], exactly)
+		best := s.count(own[k])
+		for _, by := range found[k.level] {
+			if c := s.count(by); c.points() > best.points() {
+				best = c
+			}
+		}
+		by := best.Shift
+		if !by.moved() {
 			continue
 		}
-		m.frame.shifts = append(m.frame.shifts, Shift{k.level, k.name, by})
+		by.Level, by.Sheet = k.level, k.name
+		m.frame.shifts = append(m.frame.shifts, by)
 		for _, i := range old[k] {
-			m.old[i].Pos = m.old[i].Pos.Add(by)
+			m.old[i].Pos = by.Apply(m.old[i].Pos)
 		}
 	}
 }
 
-// common returns the shift that brings most old spots onto a new one of their
-// type; none unless it brings clearly more than leaving them where they are.
-func common(old, fresh []Spot) geom.Point {
-	if len(old) < fewest || len(fresh) < fewest {
-		return geom.Point{}
-	}
-	s := newSupport(old, fresh)
-	zero := s.count(geom.Point{})
-	// Keys that agree decide, unless they were dealt anew along a row.
-	if by, ok := agreed(keyed(old, fresh)); ok && (by == geom.Point{} || s.count(by) > zero) {
-		return by
-	}
-	best, most := geom.Point{}, zero
-	for _, by := range proposals(old, fresh) {
-		if n := s.count(by); n > most || n == most && n > zero && by.Len() < best.Len() {
-			best, most = by, n
+// rest finds again what stands on a sheet of its own in the new revision, moved
+// otherwise than the drawing that it was part of: sheets hardly any spot of which
+// has been found.
+func (m *matcher) rest() {
+	lost, all, order := map[sheet][]int{}, map[sheet]int{}, []sheet{}
+	for j, s := range m.fresh {
+		k := sheet{s.Level, s.Sheet}
+		if all[k]++; all[k] == 1 {
+			order = append(order, k)
+		}
+		if m.newTo[j] < 0 {
+			lost[k] = append(lost[k], j)
 		}
 	}
-	least := max(fewest, int(math.Ceil(0.3*float64(min(len(s.old), len(fresh))))))
+	found := false
+	for _, k := range order {
+		if 5*len(lost[k]) < 4*all[k] {
+			continue
+		}
+		var left []int
+		for i, s := range m.old {
+			if m.oldTo[i] < 0 && s.Level == k.level {
+				left = append(left, i)
+			}
+		}
+		news := pick(m.fresh, lost[k])
+		by, moved := common(pick(m.old, left), news)
+		if !moved {
+			continue
+		}
+		by.Level, by.Sheet = k.level, k.name
+		m.frame.parts = append(m.frame.parts, by)
+		s := newSupport(nil, news, exactly)
+		for _, i := range left {
+			if _, ok := s.partner(m.old[i], by, exactly); ok {
+				m.old[i].Pos = by.Apply(m.old[i].Pos)
+				found = true
+			}
+		}
+	}
+	if found {
+		m.byPlace(BySpot, Near, sameType)
+	}
+}
+
+func pick(spots []Spot, at []int) []Spot {
+	out := make([]Spot, len(at))
+	for k, i := range at {
+		out[k] = spots[i]
+	}
+	return out
+}
+
+// common returns the motion that brings most old spots onto a new one of their
+// type; false unless it brings clearly more than leaving them where they are.
+func common(old, fresh []Spot) (Shift, bool) {
+	if len(old) < fewest || len(fresh) < fewest {
+		return Shift{}, false
+	}
+	s := newSupport(old, fresh, exactly)
+	zero := s.count(Shift{})
+	best := s.shifted(old, fresh, zero)
+	if s.convinces(best, old, fresh) {
+		return best.Shift, best.moved()
+	}
+	if turned, ok := s.turned(old, fresh, best); ok {
+		return turned.Shift, true
+	}
+	return best.Shift, best.moved()
+}
+
+// moved reports whether a motion is one: noise of rounding is none.
+func (s Shift) moved() bool { return s.By.Len() > exactly/10 || s.Turn != 0 }
+
+// shifted looks for a motion without turning.
+func (s *support) shifted(old, fresh []Spot, zero score) score {
+	// Keys that agree decide, unless they were dealt anew along a row.
+	if by, ok := agreed(keyed(old, fresh)); ok {
+		if by == (geom.Point{}) {
+			return zero
+		}
+		if c := s.count(Shift{By: by}); c.spots > zero.spots {
+			return c
+		}
+	}
+	best := zero
+	for _, by := range proposals(old, fresh) {
+		// Keys have no say here: dealt anew along a row, they all agree on the next place.
+		if c := s.count(Shift{By: by}); c.placed() > best.placed() || c.placed() == best.placed() && c.placed() > zero.placed() && by.Len() < best.By.Len() {
+			best = c
+		}
+	}
 	// A regular grid of devices fits itself one row further on nearly as well.
-	if most < least || most < zero+fewest || float64(most) < 1.5*float64(zero) {
-		return geom.Point{}
+	if best.spots < s.least(0.3) || best.placed() < zero.placed()+fewest || float64(best.placed()) < 1.5*float64(zero.placed()) {
+		return zero
 	}
-	if by := s.refine(best); by.Len() > exactly/10 {
-		return by
-	}
-	return geom.Point{} // noise of rounding is no shift
+	return s.count(s.refine(best.Shift))
+}
+
+// least is how many spots must support a motion.
+func (s *support) least(share float64) int {
+	return max(fewest, int(math.Ceil(share*float64(min(len(s.old), len(s.new))))))
 }
 
 // agreed returns the shift that most devices of one key have in common, which
@@ -103,15 +196,28 @@ func agreed(ds []geom.Point) (geom.Point, bool) {
 	return by, 2*near > len(ds)
 }
 
-// support counts how many devices a shift explains.
+// support counts how many devices a motion explains.
 type support struct {
 	old []Spot
 	new []Spot
 	g   *grid
 }
 
-func newSupport(old, fresh []Spot) *support {
-	s := &support{new: fresh, g: newGrid(exactly)}
+// score is what speaks for a motion.
+type score struct {
+	Shift
+	spots int    // devices that find one of their type
+	keys  [2]int // of those found: known on both sides, and the same
+	rooms [2]int
+}
+
+// placed is what speaks for it beside keys.
+func (c score) placed() int { return c.spots + c.rooms[1] }
+
+func (c score) points() int { return c.placed() + c.keys[1] }
+
+func newSupport(old, fresh []Spot, reach float64) *support {
+	s := &support{new: fresh, g: newGrid(reach)}
 	for _, i := range sample(len(old), scored) {
 		s.old = append(s.old, old[i])
 	}
@@ -121,39 +227,60 @@ func newSupport(old, fresh []Spot) *support {
 	return s
 }
 
-// partner returns the nearest new spot of its type within reach of a shifted old one.
-func (s *support) partner(a Spot, by geom.Point) (geom.Point, bool) {
-	a.Pos = a.Pos.Add(by)
-	best, found, at := exactly, false, geom.Point{}
+// partner returns the nearest new spot of its type within reach of a moved old one.
+func (s *support) partner(a Spot, by Shift, reach float64) (int, bool) {
+	a.Pos = by.Apply(a.Pos)
+	best, found, at := reach, false, 0
 	s.g.near(a, func(j int) {
 		if b := s.new[j]; b.Type == a.Type {
 			if d := a.Pos.Dist(b.Pos); d <= best {
-				best, found, at = d, true, b.Pos
+				best, found, at = d, true, j
 			}
 		}
 	})
 	return at, found
 }
 
-func (s *support) count(by geom.Point) int {
-	n := 0
+func (s *support) count(by Shift) score { return s.within(by, exactly) }
+
+// within counts what a motion brings within reach of its like.
+func (s *support) within(by Shift, reach float64) score {
+	c := score{Shift: by}
 	for _, a := range s.old {
-		if _, ok := s.partner(a, by); ok {
-			n++
+		j, ok := s.partner(a, by, reach)
+		if !ok {
+			continue
 		}
+		c.spots++
+		tally(&c.keys, a.Key, s.new[j].Key)
+		tally(&c.rooms, a.Room, s.new[j].Room)
 	}
-	return n
+	return c
+}
+
+// tally counts a pair of names that are known, and the same.
+func tally(n *[2]int, a, b string) {
+	if a == "" || b == "" {
+		return
+	}
+	if n[0]++; a == b {
+		n[1]++
+	}
 }
 
 // refine takes the median of what the supporting devices say.
-func (s *support) refine(by geom.Point) geom.Point {
+func (s *support) refine(by Shift) Shift {
 	var xs, ys []float64
 	for _, a := range s.old {
-		if b, ok := s.partner(a, by); ok {
-			xs, ys = append(xs, b.X-a.Pos.X), append(ys, b.Y-a.Pos.Y)
+		if j, ok := s.partner(a, by, exactly); ok {
+			d := s.new[j].Pos.Sub(by.Apply(a.Pos))
+			xs, ys = append(xs, d.X), append(ys, d.Y)
 		}
 	}
-	return geom.Pt(median(xs), median(ys))
+	if len(xs) > 0 {
+		by.By = by.By.Add(geom.Pt(median(xs), median(ys)))
+	}
+	return by
 }
 
 func median(v []float64) float64 {

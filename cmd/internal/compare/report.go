@@ -25,10 +25,12 @@ type Report struct {
 	marks []mark
 }
 
-// Shift is a plan that was moved as a whole: no device of it moved for that.
+// Shift is a plan that was turned about the origin and moved as a whole: no device
+// of it moved for that.
 type Shift struct {
 	Level   string     `json:"level"`
 	Drawing string     `json:"drawing"`
+	Turn    float64    `json:"turned_deg,omitempty"` // counterclockwise
 	By      [2]float64 `json:"by_m"`
 }
 
@@ -82,7 +84,7 @@ func Compare(old, fresh Side) Report {
 	cs, shifts := changes(old, fresh)
 	r.Changes = append(r.Changes, cs...)
 	for _, s := range shifts {
-		r.Shifts = append(r.Shifts, Shift{s.Level, s.Sheet, *at(s.By)})
+		r.Shifts = append(r.Shifts, Shift{s.Level, s.Sheet, s.Turn, *at(s.By)})
 	}
 	r.Types = types(old, fresh)
 	if old.job != nil {

@@ -6,7 +6,9 @@ import (
 	"strings"
 	"text/tabwriter"
 
+	"loopwright/assign/ledger"
 	"loopwright/takeoff"
+	"loopwright/takeoff/geom"
 	"loopwright/takeoff/measure"
 )
 
@@ -15,7 +17,7 @@ func (r Report) WriteText(w io.Writer, units measure.System) error {
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	fmt.Fprintf(t, "%s against %s: %s\n", r.New, r.Old, r.summary())
 	for _, s := range r.Shifts {
-		fmt.Fprintf(t, "%s on %s has moved as a whole, by %s\n", s.Level, s.Drawing, units.Place(s.By[0], s.By[1], 2))
+		fmt.Fprintf(t, "%s on %s: %s\n", s.Level, s.Drawing, ledger.Motion(s.Turn, geom.Pt(s.By[0], s.By[1]), units))
 	}
 	if len(r.Changes) > 0 {
 		fmt.Fprintf(t, "\nchange\tid\ttype\tlevel\troom\t\n")

@@ -22,9 +22,11 @@ func (o *Outcome) AsBuilt(id string) AsBuilt {
 func (o *Outcome) SetAsBuilt(id string, a AsBuilt) {
 	r := o.memory.Rows[id]
 	r.Found, r.Serial, r.Done, r.Remark = a.Found, a.Serial, a.Done, a.Remark
-	r.State = ledger.Planned
-	if a.Installed {
+	switch {
+	case a.Installed:
 		r.State = ledger.Installed
+	case r.State != ledger.Exchange:
+		r.State = ledger.Planned
 	}
 	o.memory.Rows[id] = r
 }

@@ -139,13 +139,13 @@ func (c *changeList) found(r ledger.Row, d assign.Numbered) {
 
 // moved is how far a device has moved in metres, the shift of its whole sheet taken off.
 func (c *changeList) moved(r ledger.Row, d assign.Numbered) float64 {
-	by := d.Pos.Sub(geom.Pt(r.X, r.Y))
+	was := geom.Pt(r.X, r.Y)
 	for _, s := range c.memory.Changes.Shifts {
 		if s.Level == d.Level && s.Sheet == d.Drawing {
-			by = by.Sub(s.By)
+			was = s.Apply(was)
 		}
 	}
-	return by.Len()
+	return was.Dist(d.Pos)
 }
 
 // spot writes a place in the building.

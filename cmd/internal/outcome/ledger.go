@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -77,23 +78,20 @@ func (o *Outcome) walks() []assign.Walk {
 	for _, l := range o.Take.Levels {
 		levels = append(levels, l.Name)
 	}
-	exists := func(circuit string) bool {
-		for _, c := range o.Circuits {
-			if c.Name == circuit {
-				return true
-			}
-		}
-		return false
-	}
 	var walks []assign.Walk
 	for _, c := range o.Circuits {
 		w := assign.Walk{Circuit: c.Name, Kind: c.Kind, Devices: c.Devices, Addressing: c.Addressing, Levels: levels}
-		w.Held = o.memory.Held(c.Name, c.Devices, exists)
+		w.Held = o.memory.Held(c.Name, c.Devices, o.hasCircuit)
 		w.Retired = o.memory.Retired(c.Name)
 		o.seed(&w, o.Job.Circuits[c.Row].Addresses.Seed)
 		walks = append(walks, w)
 	}
 	return walks
+}
+
+// hasCircuit tells the circuits that were laid.
+func (o *Outcome) hasCircuit(name string) bool {
+	return slices.ContainsFunc(o.Circuits, func(c Laid) bool { return c.Name == name })
 }
 
 // seed takes the addresses that stand on the drawing for the devices that the

@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"loopwright/assign"
 	"loopwright/cmd/internal/build"
 	"loopwright/cmd/internal/job"
 	"loopwright/cmd/internal/outcome"
@@ -43,6 +44,8 @@ func Run(j *job.Job, files []string, dir string, progress outcome.Progress) (Res
 		return Result{}, err
 	}
 	m.keep()
+	// What differs from the ledger is a difference here, with its source.
+	o.Findings = slices.DeleteFunc(o.Findings, func(f takeoff.Finding) bool { return f.Code == assign.CodeFoundOther })
 	outs, err := m.outputs()
 	if err != nil {
 		return Result{}, err
