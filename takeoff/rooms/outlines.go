@@ -57,25 +57,25 @@ func outlinesOf(sheets []Sheet, names []Label) *Outlines {
 		o.tree.Insert([2]float64{b.Min.X, b.Min.Y}, [2]float64{b.Max.X, b.Max.Y}, i)
 		o.names[i] = -1
 	}
+	in := make([]int, len(names))
 	for k, n := range names {
-		if i := o.around(n.Pos, func(int) bool { return true }); i >= 0 {
-			held[i] = append(held[i], k)
+		if in[k] = o.around(n.Pos, func(int) bool { return true }); in[k] >= 0 {
+			held[in[k]] = append(held[in[k]], k)
 		}
 	}
-	for i, ks := range held {
+	for i, ks := range held { // the smallest first
 		other := func(k int) bool { return names[k].Text() != names[ks[0]].Text() }
 		if len(ks) == 0 || slices.ContainsFunc(ks, other) {
 			continue
 		}
-		// Where outlines cross, as the frames of two sheets do, none is a room's.
-		crossed := false
-		b := o.rings[i].Box()
-		o.tree.Search([2]float64{b.Min.X, b.Min.Y}, [2]float64{b.Max.X, b.Max.Y}, func(_, _ [2]float64, j int) bool {
-			crossed = j != i && slices.ContainsFunc(held[j], func(k int) bool { return other(k) && o.rings[i].Contains(names[k].Pos) }) &&
-				!encloses(b.Grow(0.1), o.rings[j].Box())
-			return !crossed
-		})
-		if !crossed {
+		// What else it holds has outlines of its own inside it: the frames of two sheets that lie over each other have not.
+		alone := true
+		for k := range names {
+			if j := in[k]; alone && j != i && other(k) && o.rings[i].Box().Contains(names[k].Pos) && o.rings[i].Contains(names[k].Pos) {
+				alone = j >= 0 && o.names[j] >= 0 && encloses(o.rings[i].Box().Grow(touching), o.rings[j].Box())
+			}
+		}
+		if alone {
 			o.names[i] = ks[0]
 		}
 	}
