@@ -1,6 +1,7 @@
 package dxf
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
@@ -90,6 +91,43 @@ func (d *Drawing) Inserts(opt Options) ([]Insert, []Finding, error) {
 		releaseUnit(d, &p.units[k])
 	})
 	return closeGaps(out, sizes, counts), append(slices.Clone(p.findings), mergeNotes(d, notes)...), nil
+}
+
+// TableContent lists what the cells of table entities show, in drawing order: inserts
+// and texts. Inserts and Texts leave it out: what stands in a table is no part of a
+// plan. Each has the table's own block first in its Path. The error says that there is too much.
+func (d *Drawing) TableContent() ([]Insert, []Text, error) {
+	var notes notebook
+	e := insertLister{newWalker(d, Options{Paper: true}, &notes), nil}
+	t := textLister{newWalker(d, Options{Paper: true}, &notes), nil}
+	total := 0.0
+	for _, u := range work(d).units {
+		for i := u.first; i < u.last; i++ {
+			if d.idx.Kind(i) != tags.TableEntity {
+				continue
+			}
+			r := readTable(e.names, i)
+			if r.bad || r.block == nil {
+				continue
+			}
+			if total += r.block.node.inserts + r.block.node.texts; total > defaultLimit {
+				return nil, nil, fmt.Errorf("%s: the tables on the drawing hold more than %d inserts and texts", d.Name, defaultLimit)
+			}
+			c := context{m: identity, path: e.root, paper: u.paper || r.paper}
+			pl := place(&r, &c, r.block.base, 0, 0)
+			if !pl.m.finite() {
+				continue
+			}
+			if inner, ok := e.enter(&r, &c, &pl); ok {
+				children := insertsOf(d, r.block)
+				for k := range children {
+					e.insert(&children[k], &inner)
+				}
+				t.block(r.block, &inner)
+			}
+		}
+	}
+	return e.out, t.out, nil
 }
 
 // insertLister lists the inserts of a unit of work.

@@ -1,6 +1,10 @@
 package dxf
 
-import "loopwright/takeoff/dxf/tags"
+import (
+	"math"
+
+	"loopwright/takeoff/dxf/tags"
+)
 
 // names resolves layer and block names once per spelling. Each worker has its
 // own, so none has to wait for another.
@@ -104,6 +108,52 @@ func readInsert(n *names, i int) rawInsert {
 	r.cols, r.rows = elements(r.cols, r.dcol), elements(r.rows, r.drow)
 	r.resolve(d)
 	readAttribs(n, i, &r)
+	return r
+}
+
+// readTable reads ACAD_TABLE i: the anonymous block that shows it, where it stands and in
+// which direction it runs. DXF reference, ACAD_TABLE. The cells repeat other groups with other meanings.
+func readTable(n *names, i int) rawInsert {
+	d := n.d
+	r := rawInsert{layer: noLayer, scale: Vec3{1, 1, 1}, extrusion: Vec3{0, 0, 1}, cols: 1, rows: 1, handle: d.handleOf(i), offset: d.idx.Start(i)}
+	cells := false
+	var along Vec3
+	sc := d.tags(i)
+	for {
+		t, ok := sc.Next()
+		if !ok || t.Code >= 1000 {
+			break
+		}
+		if t.Code == 100 {
+			cells = string(d.Raw(t)) == "AcDbTable"
+			continue
+		}
+		switch {
+		case !cells && t.Code == 2:
+			b := n.block(t)
+			r.name, r.block = b.name, b.block
+		case t.Code == 8:
+			r.layer = n.layer(t)
+		case !cells && t.Code == 67:
+			v, _ := d.Int(t)
+			r.paper = v&1 != 0
+		case !cells && t.Code == 60:
+			v, _ := d.Int(t)
+			r.invisible = v&1 != 0
+		case !cells && (t.Code == 10 || t.Code == 20 || t.Code == 30):
+			f, ok := d.Float(t)
+			r.bad = r.bad || !ok
+			r.number(t.Code, f)
+		case t.Code == 11:
+			along.X, _ = d.Float(t)
+		case t.Code == 21:
+			along.Y, _ = d.Float(t)
+		}
+	}
+	r.bad = r.bad || len(sc.Faults) > 0
+	if along != (Vec3{}) {
+		r.rotation = math.Atan2(along.Y, along.X) * 180 / math.Pi
+	}
 	return r
 }
 

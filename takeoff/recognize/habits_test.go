@@ -20,6 +20,7 @@ import (
 //	NAME x y [TAG=value ...]     an insert; its block is drawn as a circle of 24 across
 //	text x y height WORDS        lettering that begins there
 //	lines x y height factor A;B  an MTEXT of several lines that begins there, with its factor of spacing
+//	table x y / end              what stands between is in the cells of a table entity there
 //	room x y w h WORDS           four walls with a name in the middle
 //	box x y w h                  four lines
 //	line x y x y / circle x y r  as they say
@@ -27,8 +28,9 @@ import (
 // It is written as plain R12 text, so that nothing of the reader stands between the table and the file.
 func sketch(t *testing.T, text string) string {
 	t.Helper()
-	var blocks, body strings.Builder
-	turn := 0.0
+	var blocks strings.Builder
+	body, drawing, cells := &strings.Builder{}, (*strings.Builder)(nil), (*strings.Builder)(nil)
+	turn, placed := 0.0, ""
 	at := func(x, y string) string {
 		a, err1 := strconv.ParseFloat(x, 64)
 		b, err2 := strconv.ParseFloat(y, 64)
@@ -65,6 +67,14 @@ func sketch(t *testing.T, text string) string {
 		switch f[0] {
 		case "turn":
 			turn = num(f[1])
+		case "table":
+			cells = &strings.Builder{}
+			drawing, body = body, cells
+			placed = at(f[1], f[2])
+		case "end":
+			body = drawing
+			blocks.WriteString("0\nBLOCK\n8\n0\n2\n*T1\n70\n1\n10\n0\n20\n0\n" + cells.String() + "0\nENDBLK\n")
+			tag("0", "ACAD_TABLE", "8", "A", "100", "AcDbBlockReference", "2", "*T1", "10", placed, "100", "AcDbTable", "11", "1", "21", "0", "2", "other", "10", "7")
 		case "text":
 			letters(f[1], f[2], f[3], s[strings.Index(s, " "+f[3]+" ")+len(f[3])+2:])
 		case "lines":
@@ -193,6 +203,12 @@ func TestHabits(t *testing.T) {
 		{"one text with a row a line, widely spaced", floor(0, 0, "Level 1") + "P1 100 50\nP2 300 50\nP3 500 50\n" +
 			"lines 1000 210 10 2.4 Smoke detector;Heat detector;Manual call point\nP1 970 205\nP2 970 165\nP3 970 125\n",
 			"callpoint 1, heat 1, smoke 1; Level 1"},
+		{"a legend that is a table entity", floor(0, 0, "Level 1") + "P1 100 50\nP2 300 50\nP3 500 50\ntable 900 300\n" +
+			fmt.Sprintf(rows, "Smoke detector", "Heat detector", "Manual call point") + "P1 970 205\nP2 970 175\nP3 970 145\nend\n",
+			"callpoint 1, heat 1, smoke 1; Level 1"},
+		{"a table of samples within a plan's walls counts as none", floor(0, 0, "Level 1") + "P1 100 50\ntable -800 -100\n" +
+			fmt.Sprintf(rows, "Smoke detector", "Heat detector", "Manual call point") + "P1 970 205\nP2 970 175\nP3 970 145\nP1 940 205\nend\n",
+			"smoke 1; Level 1"},
 		{"a block that was pasted and has a number for a name", floor(0, 0, "Level 1") + "A$C1F2E3D4C 100 50\nA$C00112233 300 50\nA$C00112244 500 50\n" +
 			fmt.Sprintf(rows, "Smoke detector", "Heat detector", "Manual call point") + "A$C1F2E3D4C 970 205\nA$C00112233 970 175\nA$C00112244 970 145\n",
 			"callpoint 1, heat 1, smoke 1; Level 1"},

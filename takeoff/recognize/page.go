@@ -53,6 +53,7 @@ type Mark struct {
 	Attribs []dxf.Attrib
 	Handle  dxf.Handle
 	Visible bool
+	Table   bool // in a table entity
 }
 
 // Sizes as multiples of h. They are flat: half and twice as much change little.
@@ -64,6 +65,9 @@ const (
 
 // NewPage looks at a drawing that was read. The index is its place among those that are looked at together.
 func NewPage(index int, name string, d *dxf.Drawing, inserts []dxf.Insert, texts []dxf.Text, shapes []dxf.Shape) *Page {
+	if cells, words, err := d.TableContent(); err == nil { // a legend may be a table; one that is beyond all limits is none
+		inserts, texts = slices.Concat(inserts, cells), slices.Concat(texts, words)
+	}
 	p := &Page{Name: name, D: d, Inserts: inserts, Texts: texts, Shapes: shapes, open: map[string]bool{}, whole: map[string]bool{}}
 	p.H = Ruler(inserts, texts)
 	p.sortBlocks()
@@ -197,7 +201,7 @@ func (p *Page) mark(index int) {
 		}
 		box := p.symbolBox(in)
 		p.Marks = append(p.Marks, Mark{Form: Block, Page: index, Paper: in.Paper, Index: i, Name: words.Unprefixed(in.Effective), At: plane(in.Pos), Box: box,
-			Layer: in.EffLayer, Attribs: in.Attribs, Handle: in.Handle, Visible: in.Visible})
+			Layer: in.EffLayer, Attribs: in.Attribs, Handle: in.Handle, Visible: in.Visible, Table: inTable(in.Path)})
 	}
 	for i := range p.Texts {
 		t := &p.Texts[i]
@@ -205,8 +209,13 @@ func (p *Page) mark(index int) {
 		if n := len([]rune(s)); n == 0 || n > shortText || strings.ContainsAny(s, " \n") && n > 4 || t.Height <= 0 || p.inFigure(t.Path) {
 			continue
 		}
-		p.Marks = append(p.Marks, Mark{Form: Text, Page: index, Paper: t.Paper, Index: i, Name: s, At: plane(t.Pos), Box: textBox(t), Layer: t.EffLayer, Handle: t.Handle, Visible: t.Visible})
+		p.Marks = append(p.Marks, Mark{Form: Text, Page: index, Paper: t.Paper, Index: i, Name: s, At: plane(t.Pos), Box: textBox(t), Layer: t.EffLayer, Handle: t.Handle, Visible: t.Visible, Table: inTable(t.Path)})
 	}
+}
+
+// inTable reports whether something stands in a table entity: its block is named *T and a number.
+func inTable(path []string) bool {
+	return len(path) > 0 && strings.HasPrefix(strings.ToUpper(path[0]), "*T")
 }
 
 // lettering reports whether an insert draws nothing but words in its attributes: it is a text, such as a row of a legend.

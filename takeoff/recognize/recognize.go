@@ -397,7 +397,7 @@ func (r *Result) match() {
 // placed is the plan in which a mark stands, -1 for paper space, legends and what is outside.
 func (r *Result) placed(page int, m Mark) int {
 	at := m.Box.Center()
-	if m.Paper || r.inLegend(page, false, at) {
+	if m.Paper || m.Table || r.inLegend(page, false, at) {
 		return -1
 	}
 	if k := r.plan(page, at); k >= 0 {

@@ -16,6 +16,7 @@ const (
 	EndBlk
 	EOF
 	Insert
+	TableEntity
 	Attrib
 	Attdef
 	Text
@@ -73,6 +74,8 @@ func kindExact(w []byte) Kind {
 		return EOF
 	case "INSERT":
 		return Insert
+	case "ACAD_TABLE":
+		return TableEntity
 	case "ATTRIB":
 		return Attrib
 	case "ATTDEF":
