@@ -96,7 +96,7 @@ func (r *reader) insert(i int, outer dxf.Handle, inside bool) bool {
 	if !r.claims(&d, in.Paper) {
 		return rule >= 0
 	}
-	d.Reason = r.exclusion(d, shown{in.Visible, in.Paper})
+	d.Reason = r.exclusion(d, shown{in.Visible, in.Paper, in.Style})
 	if rule < 0 {
 		if d.Reason == "" && !r.xref(in) {
 			r.other = append(r.other, candidate{d, in.Block})
@@ -128,7 +128,7 @@ func (r *reader) xref(in *dxf.Insert) bool {
 }
 
 func symbolOf(in *dxf.Insert) words.Symbol {
-	s := words.Symbol{Block: in.Effective, Layer: in.EffLayer}
+	s := words.Symbol{Block: in.Effective, Layer: in.EffLayer, Linetype: in.Style.Linetype, Color: in.Style.Color}
 	if len(in.Attribs) > 0 {
 		s.Attribs = make(map[string]string, len(in.Attribs))
 		for _, a := range in.Attribs {
@@ -162,7 +162,7 @@ func (r *reader) takeTexts() {
 		if r.partOfSymbol(t.Path) {
 			continue
 		}
-		rule := r.rules.classify(words.Symbol{Layer: t.EffLayer, Text: t.Text})
+		rule := r.rules.classify(words.Symbol{Layer: t.EffLayer, Text: t.Text, Linetype: t.Style.Linetype, Color: t.Style.Color})
 		if rule < 0 {
 			continue
 		}
@@ -175,7 +175,7 @@ func (r *reader) takeTexts() {
 		if !r.claims(&d, t.Paper) {
 			continue
 		}
-		if d.Reason = r.exclusion(d, shown{t.Visible, t.Paper}); d.Reason != "" {
+		if d.Reason = r.exclusion(d, shown{t.Visible, t.Paper, t.Style}); d.Reason != "" {
 			d.Status = Excluded
 		}
 		r.out.devices = append(r.out.devices, d)

@@ -100,7 +100,7 @@ func (r *reader) sighted(s figures.Sighting) {
 	if !r.claims(&d, false) {
 		return
 	}
-	if d.Reason = r.exclusion(d, shown{s.Visible, false}); d.Reason != "" {
+	if d.Reason = r.exclusion(d, shown{s.Visible, false, s.Style}); d.Reason != "" {
 		d.Status = Excluded
 	}
 	r.out.devices = append(r.out.devices, d)

@@ -27,7 +27,7 @@ func (r *reader) landmark(i int, outer dxf.Handle, s words.Symbol) bool {
 			hit = true
 			d := r.device(i, outer, s)
 			in := &r.s.Inserts[i]
-			why := r.exclusion(d, shown{in.Visible, in.Paper})
+			why := r.exclusion(d, shown{in.Visible, in.Paper, in.Style})
 			if r.claims(&d, in.Paper) {
 				r.out.marks = append(r.out.marks, mark{d.Drawing, recognize.Known{Form: recognize.Block, Name: d.Block, At: d.At, Box: d.Symbol,
 					Fate: cmp.Or(string(why), recognize.FateLandmark)}})

@@ -33,7 +33,7 @@ func rulesOf(types []DeviceType) []rule {
 type classifier struct {
 	rules   []rule
 	tallies []tally
-	// known remembers the rules that fit symbols without attributes and texts,
+	// known remembers the rules that fit symbols without attributes, texts and a look of their own,
 	// of which a plan has many alike.
 	known map[[2]string][]int
 }
@@ -58,7 +58,7 @@ func (c *classifier) classify(s words.Symbol) int {
 }
 
 func (c *classifier) fitting(s words.Symbol) []int {
-	plain := len(s.Attribs) == 0 && s.Text == ""
+	plain := len(s.Attribs) == 0 && s.Text == "" && s.Linetype == "" && s.Color == 0
 	key := [2]string{s.Block, s.Layer}
 	if plain {
 		if fit, ok := c.known[key]; ok {

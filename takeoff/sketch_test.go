@@ -16,7 +16,7 @@ import (
 
 // A sketch is a small drawing in words, one thing a line, units inches:
 //
-//	SMK x y [layer]             an insert; E-FIRE where no layer is given
+//	SMK x y [layer [linetype]]  an insert; E-FIRE where no layer is given
 //	block NAME holds NAME       a block with another one inside
 //	door NAME width [circle]    a block: a leaf and the arc that it swings along, and a circle if wanted
 //	bar NAME width              a block: a line from its insertion point to the right
@@ -92,6 +92,9 @@ func drawn(t *testing.T, text string) string {
 				layer = f[3]
 			}
 			tags(&s.body, "0", "INSERT", "8", layer, "2", f[0], "10", f[1], "20", f[2])
+			if len(f) > 4 {
+				tags(&s.body, "6", f[4])
+			}
 		default:
 			t.Fatalf("sketch: %q", line)
 		}
@@ -161,6 +164,9 @@ func TestSketches(t *testing.T) {
 		{"a note that is asked for on one layer only", "SMK 100 100 E-OLD\ntext 114 98 6 EXISTING\nSMK 300 100\ntext 314 98 6 EXISTING", func(r *takeoff.Request) {
 			r.Plans[0].Existing = []words.Match{{Text: "EXIST*", Layer: "E-OLD"}}
 		}, "smoke@100,100 existing; smoke@300,100", "F213 warning 1 symbol left out as existing"},
+		{"a linetype of its own: existing", "SMK 100 100 E-FIRE DASHED\nSMK 300 100 E-FIRE BYLAYER\nSMK 500 100", func(r *takeoff.Request) {
+			r.Plans[0].Existing = []words.Match{{Linetype: "DASH*"}}
+		}, "smoke@100,100 existing; smoke@300,100; smoke@500,100", "F213 note 1 symbol left out as existing"},
 		{"a rule that another takes everything from", "SMK 100 100", func(r *takeoff.Request) {
 			r.Types = append(r.Types, rule("photo", words.Match{Block: "SM*"}))
 		}, "smoke@100,100", "F202 warning type photo: rule 1 (block: SM*) matches 1 symbols, but earlier rules take them all"},

@@ -3,6 +3,7 @@ package takeoff
 import (
 	"slices"
 
+	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/legend"
 	"loopwright/takeoff/recognize"
@@ -10,11 +11,14 @@ import (
 )
 
 // shown is how the drawing shows a symbol.
-type shown struct{ visible, paper bool }
+type shown struct {
+	visible, paper bool
+	style          dxf.Style
+}
 
 // exclusion says why a symbol does not count; "" if nothing speaks against it.
 func (r *reader) exclusion(d Device, how shown) Reason {
-	s := words.Symbol{Block: d.Block, Layer: d.Layer, Attribs: d.Attribs}
+	s := words.Symbol{Block: d.Block, Layer: d.Layer, Attribs: d.Attribs, Linetype: how.style.Linetype, Color: how.style.Color}
 	switch {
 	case how.paper:
 		return OnPaper

@@ -10,6 +10,20 @@ import (
 // Handle is a handle of a record; 0 means that it has none.
 type Handle = tags.Handle
 
+// Style is how an entity is drawn, as far as it says so itself.
+type Style struct {
+	Linetype string // "" for that of its layer or block
+	Color    int    // index 1 to 255, a grey true colour as Grey; 0 for that of its layer or block
+}
+
+// Grey is the colour index that greys are told by. DXF reference, group 62: 8, 9 and 250 to 254 are greys.
+const Grey = 8
+
+// Gray reports whether the colour is a grey.
+func (s Style) Gray() bool {
+	return s.Color == Grey || s.Color == 9 || s.Color >= 250 && s.Color <= 254
+}
+
 // section is one section of the file.
 type section struct {
 	name        string

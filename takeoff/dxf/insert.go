@@ -16,6 +16,7 @@ type Insert struct {
 	Effective string // name of the block it stands for: the source of a dynamic block
 	Layer     string // as stored
 	EffLayer  string // the insert's layer for an entity on layer 0 inside a block
+	Style     Style
 	Handle    tags.Handle
 	Path      []string // blocks it sits in, outermost first; shared, do not change
 	Pos       Vec3     // insertion point in the world
@@ -199,7 +200,7 @@ func (e *insertLister) list(r *rawInsert, c *context, pl *placement) {
 	eff := c.effective(r.layer)
 	in := Insert{
 		Block: r.name, Effective: r.effective, Layer: r.layer.name, EffLayer: eff.name,
-		Handle: r.handle, Path: c.path.names, Pos: pl.pos, Transform: pl.m, Paper: c.paper,
+		Style: r.style, Handle: r.handle, Path: c.path.names, Pos: pl.pos, Transform: pl.m, Paper: c.paper,
 	}
 	in.Visible = c.shows(eff, r.invisible) && !c.clipped(pl.pos)
 	in.angles(pl, r.scale)

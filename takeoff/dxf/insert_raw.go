@@ -2,6 +2,7 @@ package dxf
 
 import (
 	"math"
+	"strings"
 
 	"loopwright/takeoff/dxf/tags"
 )
@@ -56,6 +57,26 @@ func (n *names) tag(t tags.Tag) string {
 	return s
 }
 
+// style reads the groups that say how an entity is drawn. DXF reference, common group codes.
+func (n *names) style(s *Style, t tags.Tag) {
+	switch t.Code {
+	case 6:
+		if name := n.tag(t); !strings.EqualFold(name, "BYLAYER") && !strings.EqualFold(name, "BYBLOCK") {
+			s.Linetype = name
+		}
+	case 62:
+		if v, ok := n.d.Int(t); ok && v > 0 && v < 256 {
+			s.Color = int(v)
+		}
+	case 420:
+		if v, ok := n.d.Int(t); ok {
+			if r, g, b := v>>16&255, v>>8&255, v&255; max(r, g, b)-min(r, g, b) <= 16 && r >= 48 && r <= 224 {
+				s.Color = Grey
+			}
+		}
+	}
+}
+
 var noLayer = &layerRef{name: "0", zero: true}
 
 // readInsert reads INSERT i with the ATTRIBs that follow it. DXF reference, INSERT.
@@ -78,6 +99,8 @@ func readInsert(n *names, i int) rawInsert {
 		case 2:
 			b := n.block(t)
 			r.name, r.block = b.name, b.block
+		case 6, 62, 420:
+			n.style(&r.style, t)
 		case 8:
 			r.layer = n.layer(t)
 		case 10, 20, 30, 41, 42, 43, 44, 45, 50, 210, 220, 230:

@@ -14,6 +14,7 @@ type Shape struct {
 	Closed   bool
 	Layer    string // as stored
 	EffLayer string
+	Style    Style
 	Handle   tags.Handle
 	Path     []string // as Insert.Path
 	Visible  bool
@@ -145,7 +146,7 @@ func (e *shapeLister) shape(r *rawShape, c *context) {
 			points[i] = c.m.Apply(p)
 		}
 	}
-	s := Shape{Kind: r.kind, Points: points, Closed: r.closed, Layer: r.layer.name, EffLayer: eff.name,
+	s := Shape{Kind: r.kind, Points: points, Closed: r.closed, Layer: r.layer.name, EffLayer: eff.name, Style: r.style,
 		Handle: r.handle, Path: c.path.names, Paper: paper, Offset: r.offset}
 	outside := func(boundary []Vec3) bool { return !touches(boundary, points, r.closed) }
 	s.Visible = c.shows(eff, r.invisible) && !slices.ContainsFunc(c.clips, outside) // it is enough that part of it shows

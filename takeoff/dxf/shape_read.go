@@ -84,6 +84,8 @@ func readFigure(n *names, i int, r *rawShape) *figure {
 		switch c := t.Code; {
 		case c == 8:
 			r.layer = n.layer(t)
+		case c == 6 || c == 62 || c == 420:
+			n.style(&r.style, t)
 		case c == 60 || c == 67 || c == 70 || c == 71:
 			v, _ := d.Int(t)
 			f.flag(c, int(v), r)

@@ -86,6 +86,7 @@ type rawInsert struct {
 	name       string
 	block      *Block // nil if not defined
 	layer      *layerRef
+	style      Style
 	pos, scale Vec3
 	extrusion  Vec3
 	rotation   float64
@@ -122,6 +123,7 @@ type rawAttrib struct {
 type rawText struct {
 	text      string
 	layer     *layerRef
+	style     Style
 	pos       Vec3
 	dx, dy    Vec3 // unit vectors along and across the baseline
 	height    float64
@@ -173,6 +175,7 @@ type rawShape struct {
 	points    []Vec3
 	closed    bool
 	layer     *layerRef
+	style     Style
 	handle    tags.Handle
 	offset    int
 	invisible bool

@@ -14,6 +14,7 @@ type Text struct {
 	Text     string // plain: inline codes resolved, lines separated by \n
 	Layer    string // as stored
 	EffLayer string
+	Style    Style
 	Pos      Vec3    // the point that Align refers to
 	Height   float64 // of capitals, in the world
 	Rotation float64 // direction of the baseline in plan, degrees in [0,360)
@@ -113,6 +114,8 @@ func (r *rawText) alignment(a *rawAnchor, sin, cos *float64) {
 // common reads the groups that TEXT and MTEXT share.
 func (r *rawText) common(n *names, t tags.Tag) {
 	switch t.Code {
+	case 6, 62, 420:
+		n.style(&r.style, t)
 	case 8:
 		r.layer = n.layer(t)
 	case 60:
@@ -341,7 +344,7 @@ func (e *textLister) text(r *rawText, c *context) {
 	}
 	eff := c.effective(r.layer)
 	e.out = append(e.out, Text{
-		Text: r.text, Layer: r.layer.name, EffLayer: eff.name, Pos: pos,
+		Text: r.text, Layer: r.layer.name, EffLayer: eff.name, Style: r.style, Pos: pos,
 		Height: r.height * dy.length(), Rotation: angle(dx), Width: r.width * dx.length(), Lines: r.lines, Feed: r.feed,
 		Align: r.align, Handle: r.handle, Path: c.path.names, Visible: c.shows(eff, r.invisible) && !c.clipped(pos),
 		Paper: paper, Offset: r.offset,

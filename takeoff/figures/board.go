@@ -33,6 +33,7 @@ type stroke struct {
 	text string
 
 	layer   string
+	style   dxf.Style
 	handle  dxf.Handle
 	offset  int
 	visible bool
@@ -96,7 +97,7 @@ func On(shapes []dxf.Shape, texts []dxf.Text, paper bool) *Board {
 		t := &texts[i]
 		if len(t.Path) == 0 && t.Paper == paper && t.Height > 0 {
 			b.strokes = append(b.strokes, stroke{kind: letterStroke, mid: plan.TextBox(t).Center(), size: t.Height,
-				text: strings.Join(strings.Fields(t.Text), " "), layer: t.EffLayer, handle: t.Handle, offset: t.Offset, visible: t.Visible})
+				text: strings.Join(strings.Fields(t.Text), " "), layer: t.EffLayer, style: t.Style, handle: t.Handle, offset: t.Offset, visible: t.Visible})
 		}
 	}
 	slices.SortStableFunc(b.strokes, func(p, q stroke) int { return p.offset - q.offset })
@@ -109,7 +110,7 @@ func On(shapes []dxf.Shape, texts []dxf.Text, paper bool) *Board {
 
 // strokesOf takes a shape apart: a polyline is as many lines.
 func strokesOf(sh *dxf.Shape) []stroke {
-	base := stroke{layer: sh.EffLayer, handle: sh.Handle, offset: sh.Offset, visible: sh.Visible}
+	base := stroke{layer: sh.EffLayer, style: sh.Style, handle: sh.Handle, offset: sh.Offset, visible: sh.Visible}
 	n := len(sh.Points)
 	switch {
 	case n < 2:

@@ -46,6 +46,7 @@ type Sighting struct {
 	Rotation float64  // degrees
 	Box      geom.Box // drawing units
 	Layer    string   // of its first line
+	Style    dxf.Style
 	Handle   dxf.Handle
 	Visible  bool // all of it
 }
@@ -104,7 +105,7 @@ func (b *Board) sighting(sought int, f Figure, p placed) Sighting {
 		box = box.Extend(p.to.Apply(c))
 	}
 	return Sighting{Sought: sought, At: p.to.Apply(geom.Point{}), Rotation: p.to.ApplyVector(geom.Pt(1, 0)).Angle(), Box: box,
-		Layer: first.layer, Handle: first.handle, Visible: visible}
+		Layer: first.layer, Style: first.style, Handle: first.handle, Visible: visible}
 }
 
 // placed is how a figure lies on a board.

@@ -19,6 +19,7 @@ import (
 //	turn A                       all that follows is turned by so many degrees about the origin
 //	NAME x y [TAG=value ...]     an insert; its block is drawn as a circle of 24 across
 //	text x y height WORDS        lettering that begins there
+//	look LINETYPE COLOR          of all inserts that follow; - and 0 for those of their layer
 //	lines x y height factor A;B  an MTEXT of several lines that begins there, with its factor of spacing
 //	table x y / end              what stands between is in the cells of a table entity there
 //	room x y w h WORDS           four walls with a name in the middle
@@ -30,7 +31,7 @@ func sketch(t *testing.T, text string) string {
 	t.Helper()
 	var blocks strings.Builder
 	body, drawing, cells := &strings.Builder{}, (*strings.Builder)(nil), (*strings.Builder)(nil)
-	turn, placed := 0.0, ""
+	turn, placed, look := 0.0, "", []string(nil)
 	at := func(x, y string) string {
 		a, err1 := strconv.ParseFloat(x, 64)
 		b, err2 := strconv.ParseFloat(y, 64)
@@ -67,6 +68,11 @@ func sketch(t *testing.T, text string) string {
 		switch f[0] {
 		case "turn":
 			turn = num(f[1])
+		case "look":
+			look = []string{"62", f[2]}
+			if f[1] != "-" {
+				look = append(look, "6", f[1])
+			}
 		case "table":
 			cells = &strings.Builder{}
 			drawing, body = body, cells
@@ -98,7 +104,7 @@ func sketch(t *testing.T, text string) string {
 				}
 				blocks.WriteString("0\nBLOCK\n8\n0\n2\n" + f[0] + "\n70\n2\n10\n0\n20\n0\n" + drawn + "0\nENDBLK\n")
 			}
-			tag("0", "INSERT", "8", "FIRE", "66", "1", "2", f[0], "10", at(f[1], f[2]), "50", fmt.Sprint(turn))
+			tag(append([]string{"0", "INSERT", "8", "FIRE", "66", "1", "2", f[0], "10", at(f[1], f[2]), "50", fmt.Sprint(turn)}, look...)...)
 			for _, a := range strings.Split(s, " | ")[1:] {
 				k, v, _ := strings.Cut(a, "=")
 				tag("0", "ATTRIB", "8", "FIRE", "10", at(f[1], f[2]), "40", "10", "50", fmt.Sprint(turn), "2", k, "1", v, "70", "0")
@@ -149,6 +155,7 @@ func shown(r *recognize.Result) string {
 func TestHabits(t *testing.T) {
 	const three = "D1 100 50 | K=SD\nD1 300 50 | K=SD\nD1 500 50 | K=HD\n"
 	const rows = "text 1000 200 10 %s\ntext 1000 170 10 %s\ntext 1000 140 10 %s\n"
+	const many = "SMOKE_DETECTOR 100 50\nSMOKE_DETECTOR 300 50\nSMOKE_DETECTOR 340 50\nSMOKE_DETECTOR 700 50\n"
 	const three4 = "P1 100 50\nQ1 300 50\nQ2 500 50\nP3 700 50\n"
 	for _, tt := range []struct{ name, drawing, want string }{
 		{"abbreviations of the legend are values of an attribute",
@@ -209,6 +216,10 @@ func TestHabits(t *testing.T) {
 		{"a table of samples within a plan's walls counts as none", floor(0, 0, "Level 1") + "P1 100 50\ntable -800 -100\n" +
 			fmt.Sprintf(rows, "Smoke detector", "Heat detector", "Manual call point") + "P1 970 205\nP2 970 175\nP3 970 145\nP1 940 205\nend\n",
 			"smoke 1; Level 1"},
+		{"few are dashed, and nothing says what that means", floor(0, 0, "Level 1") + many + "look DASHED 0\nSMOKE_DETECTOR 500 50\n", "smoke 4, smoke existing 1; Level 1"},
+		{"few are gray, and a note tells", floor(0, 0, "Level 1") + many + "look - 252\nSMOKE_DETECTOR 500 50\ntext 1000 -300 10 Gray: to be demolished\n",
+			"smoke 4, smoke demolition 1; Level 1"},
+		{"half are dashed: it means nothing", floor(0, 0, "Level 1") + many + "look DASHED 0\n" + strings.ReplaceAll(many, "50\n", "200\n"), "smoke 8; Level 1"},
 		{"a block that was pasted and has a number for a name", floor(0, 0, "Level 1") + "A$C1F2E3D4C 100 50\nA$C00112233 300 50\nA$C00112244 500 50\n" +
 			fmt.Sprintf(rows, "Smoke detector", "Heat detector", "Manual call point") + "A$C1F2E3D4C 970 205\nA$C00112233 970 175\nA$C00112244 970 145\n",
 			"callpoint 1, heat 1, smoke 1; Level 1"},

@@ -50,6 +50,7 @@ type Mark struct {
 	At      geom.Point // insertion point; the middle of loose linework
 	Box     geom.Box
 	Layer   string
+	Style   dxf.Style
 	Attribs []dxf.Attrib
 	Handle  dxf.Handle
 	Visible bool
@@ -201,7 +202,7 @@ func (p *Page) mark(index int) {
 		}
 		box := p.symbolBox(in)
 		p.Marks = append(p.Marks, Mark{Form: Block, Page: index, Paper: in.Paper, Index: i, Name: words.Unprefixed(in.Effective), At: plane(in.Pos), Box: box,
-			Layer: in.EffLayer, Attribs: in.Attribs, Handle: in.Handle, Visible: in.Visible, Table: inTable(in.Path)})
+			Layer: in.EffLayer, Style: in.Style, Attribs: in.Attribs, Handle: in.Handle, Visible: in.Visible, Table: inTable(in.Path)})
 	}
 	for i := range p.Texts {
 		t := &p.Texts[i]
@@ -209,7 +210,7 @@ func (p *Page) mark(index int) {
 		if n := len([]rune(s)); n == 0 || n > shortText || strings.ContainsAny(s, " \n") && n > 4 || t.Height <= 0 || p.inFigure(t.Path) {
 			continue
 		}
-		p.Marks = append(p.Marks, Mark{Form: Text, Page: index, Paper: t.Paper, Index: i, Name: s, At: plane(t.Pos), Box: textBox(t), Layer: t.EffLayer, Handle: t.Handle, Visible: t.Visible, Table: inTable(t.Path)})
+		p.Marks = append(p.Marks, Mark{Form: Text, Page: index, Paper: t.Paper, Index: i, Name: s, At: plane(t.Pos), Box: textBox(t), Layer: t.EffLayer, Style: t.Style, Handle: t.Handle, Visible: t.Visible, Table: inTable(t.Path)})
 	}
 }
 

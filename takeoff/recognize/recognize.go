@@ -468,7 +468,7 @@ func (r *Result) matchLoose() {
 				for _, j := range f.Strokes {
 					visible = visible && b.strokes[j].visible
 				}
-				m := Mark{Form: Loose, Page: i, At: f.At, Box: f.Box, Layer: st.layer, Handle: st.handle, Visible: visible}
+				m := Mark{Form: Loose, Page: i, At: f.At, Box: f.Box, Layer: st.layer, Style: st.style, Handle: st.handle, Visible: visible}
 				r.add(Figure{Mark: m, Kind: k, Plan: r.placed(i, m)})
 			}
 		}

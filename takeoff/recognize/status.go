@@ -3,6 +3,7 @@ package recognize
 import (
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 	"unicode"
 
@@ -17,11 +18,13 @@ import (
 type Remark struct {
 	Plan   int
 	Status string // demolition, existing or others
-	Layer  string // one of layer, attribute and text is given
+	Layer  string // one of layer, attribute, look and text is given
 	Tag    string
 	Value  string
+	Look   dxf.Style // linetype or colour
 	Text   string
 	Count  int
+	Why    string // of a look: what tells its meaning; "" if nothing does
 }
 
 // remarkReach is how far in h from a figure a remark about it stands.
@@ -75,6 +78,7 @@ func (r *Result) statuses(rd *reader) {
 	type key struct {
 		plan                     int
 		status, layer, tag, text string
+		look                     dxf.Style
 	}
 	count := map[key]int{}
 	var order []key
@@ -96,27 +100,97 @@ func (r *Result) statuses(rd *reader) {
 		}
 		if s != "" {
 			f.Status = s
-			note(key{f.Plan, s, f.Layer, "", ""})
+			note(key{plan: f.Plan, status: s, layer: f.Layer})
 			continue
 		}
 		for _, a := range f.Attribs {
 			if s := rd.remark(a.Value, false); s != "" {
 				f.Status = s
-				note(key{f.Plan, s, "", a.Tag, strings.TrimSpace(a.Value)})
+				note(key{plan: f.Plan, status: s, tag: a.Tag, text: strings.TrimSpace(a.Value)})
 				break
 			}
 		}
 	}
 	for i, p := range r.Pages {
-		r.remarks(rd, i, p, func(plan int, status, text string) { note(key{plan, status, "", "", text}) })
+		r.remarks(rd, i, p, func(plan int, status, text string) { note(key{plan: plan, status: status, text: text}) })
+	}
+	status, why := r.meant(rd)
+	for i, look := range r.looks() {
+		if look != (dxf.Style{}) {
+			f := &r.Figures[i]
+			f.Status = status
+			note(key{plan: f.Plan, status: status, look: look})
+		}
 	}
 	for _, k := range order {
-		m := Remark{Plan: k.plan, Status: k.status, Layer: k.layer, Tag: k.tag, Text: k.text, Count: count[k]}
+		m := Remark{Plan: k.plan, Status: k.status, Layer: k.layer, Tag: k.tag, Text: k.text, Look: k.look, Count: count[k]}
+		if k.look != (dxf.Style{}) {
+			m.Why = why
+		}
 		if k.tag != "" {
 			m.Value, m.Text = k.text, ""
 		}
 		r.Remarks = append(r.Remarks, m)
 	}
+}
+
+// fewLooks is the share of the devices that may be drawn dashed or grey for it to mean something.
+const fewLooks = 0.25
+
+// looks tells by figure in what look of its own it is drawn, if few devices are drawn
+// so while the others are not: a linetype, or a grey.
+func (r *Result) looks() []dxf.Style {
+	out := make([]dxf.Style, len(r.Figures))
+	n := map[dxf.Style]int{}
+	all := 0
+	for i := range r.Figures {
+		f := &r.Figures[i]
+		if f.Plan < 0 || !f.Visible || !r.Kinds[f.Kind].Ours {
+			continue
+		}
+		all++
+		if f.Status != "" {
+			continue
+		}
+		switch {
+		case f.Style.Linetype != "" && !strings.EqualFold(f.Style.Linetype, "CONTINUOUS"):
+			out[i] = dxf.Style{Linetype: f.Style.Linetype}
+		case f.Style.Gray():
+			out[i] = dxf.Style{Color: f.Style.Color}
+		}
+		n[out[i]]++
+	}
+	for i, s := range out {
+		if float64(n[s]) > fewLooks*float64(all) {
+			out[i] = dxf.Style{}
+		}
+	}
+	return out
+}
+
+// meant is what the drawings say of who builds what is drawn otherwise: by the one
+// status that notes and legends name; existing work where they name none or several.
+func (r *Result) meant(rd *reader) (status, why string) {
+	said := map[string]string{}
+	for _, p := range r.Pages {
+		for i := range p.lines {
+			l := &p.lines[i]
+			if len([]rune(l.text)) > 60 {
+				continue
+			}
+			for _, d := range rd.v.Read(l.text, rd.languages, "status") {
+				if s := statusOf(d.Concept); s != "" && d.Evidence < words.Shortened && d.Letters >= 4 && said[s] == "" {
+					said[s] = l.text
+				}
+			}
+		}
+	}
+	if len(said) == 1 {
+		for s, text := range said {
+			return s, "a note reads " + strconv.Quote(text)
+		}
+	}
+	return "existing", ""
 }
 
 // Note is a remark about some figure.

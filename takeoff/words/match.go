@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 
 	"loopwright/takeoff/geom"
@@ -16,8 +17,11 @@ type Match struct {
 	Block  string
 	Layer  string
 	Attrib map[string]string
-	Text   string      // a text-only device
-	Sample *geom.Point // a place in drawing units on one sample of a loose figure
+	Text   string // a text-only device
+	// How the symbol itself is drawn, other than by its layer or block.
+	Linetype string
+	Color    int         // index 1 to 255; 0 for any
+	Sample   *geom.Point // a place in drawing units on one sample of a loose figure
 	// Where the sample stands, if not on a plan of the job or not as large as in the plans.
 	Drawing string  // the drawing; "" for the first plan with a figure there
 	Paper   bool    // in its paper space
@@ -35,6 +39,10 @@ func (m Match) String() string {
 	add("block", m.Block)
 	add("layer", m.Layer)
 	add("text", m.Text)
+	add("linetype", m.Linetype)
+	if m.Color != 0 {
+		add("color", strconv.Itoa(m.Color))
+	}
 	tags := make([]string, 0, len(m.Attrib))
 	for tag := range m.Attrib {
 		tags = append(tags, tag)
@@ -122,6 +130,9 @@ type Symbol struct {
 	Layer   string
 	Attribs map[string]string
 	Text    string
+	// As Match.
+	Linetype string
+	Color    int
 }
 
 // Fits reports whether every part that m gives fits s. A rule that gives
@@ -139,6 +150,9 @@ func (m Match) Fits(s Symbol) bool {
 	if m.Layer != "" && !NameFits(m.Layer, s.Layer) {
 		return false
 	}
+	if m.Linetype != "" && (s.Linetype == "" || !Wildcard(m.Linetype, s.Linetype)) || m.Color != 0 && m.Color != s.Color {
+		return false
+	}
 	for tag, pattern := range m.Attrib {
 		value, ok := s.attrib(tag)
 		if !ok || !Wildcard(pattern, strings.TrimSpace(value)) {
@@ -150,7 +164,7 @@ func (m Match) Fits(s Symbol) bool {
 
 // Empty reports whether the rule gives nothing to look at.
 func (m Match) Empty() bool {
-	return m.Block == "" && m.Layer == "" && m.Text == "" && len(m.Attrib) == 0 && m.Sample == nil
+	return m.Block == "" && m.Layer == "" && m.Text == "" && m.Linetype == "" && m.Color == 0 && len(m.Attrib) == 0 && m.Sample == nil
 }
 
 // attrib finds a value by tag, whatever the case of the tag.

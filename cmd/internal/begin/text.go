@@ -1,6 +1,7 @@
 package begin
 
 import (
+	"cmp"
 	"fmt"
 	"maps"
 	"math"
@@ -12,6 +13,7 @@ import (
 
 	"loopwright/cmd/internal/job"
 	"loopwright/takeoff"
+	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/measure"
 	"loopwright/takeoff/words"
@@ -225,6 +227,13 @@ func (d *draft) statusLines(w *writer, p plan) {
 			case m.Tag != "":
 				rules = append(rules, fmt.Sprintf("{attrib: {%s: %s}}", quoted(m.Tag), quoted(m.Value)))
 				why = append(why, fmt.Sprintf("an attribute of %d", m.Count))
+			case m.Look != (dxf.Style{}):
+				rule, what := fmt.Sprintf("{linetype: %s}", quoted(m.Look.Linetype)), "drawn with this linetype"
+				if m.Look.Color != 0 {
+					rule, what = fmt.Sprintf("{color: %d}", m.Look.Color), "drawn in this gray"
+				}
+				rules = append(rules, rule)
+				why = append(why, fmt.Sprintf("%d are %s; %s", m.Count, what, cmp.Or(m.Why, "CHECK: nothing on the drawings says what that means")))
 			default:
 				rules = append(rules, fmt.Sprintf("{text: %s}", quoted(m.Text)))
 				why = append(why, fmt.Sprintf("a remark beside %d", m.Count))

@@ -22,8 +22,8 @@ func match(d *decoder, n ast.Node, path string) (words.Match, bool) {
 	if !matchTable.decode(d, n, path, &m) || len(d.errs) > wrong {
 		return m, false
 	}
-	if m.Block == "" && m.Layer == "" && m.Text == "" && m.Sample == nil && len(m.Attrib) == 0 {
-		d.complain(path, "the rule is empty and matches nothing: give block, layer, attrib, text or sample")
+	if m.Empty() {
+		d.complain(path, "the rule is empty and matches nothing: give block, layer, attrib, text, linetype, color or sample")
 		return m, false
 	}
 	return m, true
