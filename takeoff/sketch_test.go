@@ -166,7 +166,7 @@ func TestSketches(t *testing.T) {
 		}, "smoke@100,100 existing; smoke@300,100", "F213 warning 1 symbol left out as existing"},
 		{"a linetype of its own: existing", "SMK 100 100 E-FIRE DASHED\nSMK 300 100 E-FIRE BYLAYER\nSMK 500 100", func(r *takeoff.Request) {
 			r.Plans[0].Existing = []words.Match{{Linetype: "DASH*"}}
-		}, "smoke@100,100 existing; smoke@300,100; smoke@500,100", "F213 note 1 symbol left out as existing"},
+		}, "smoke@100,100 existing; smoke@300,100; smoke@500,100", "F213 warning 1 symbol left out as existing"},
 		{"a rule that another takes everything from", "SMK 100 100", func(r *takeoff.Request) {
 			r.Types = append(r.Types, rule("photo", words.Match{Block: "SM*"}))
 		}, "smoke@100,100", "F202 warning type photo: rule 1 (block: SM*) matches 1 symbols, but earlier rules take them all"},
