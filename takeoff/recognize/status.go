@@ -21,10 +21,12 @@ type Remark struct {
 	Layer  string // one of layer, attribute, look and text is given
 	Tag    string
 	Value  string
-	Look   dxf.Style // linetype or colour
-	Text   string
-	Count  int
-	Why    string // of a look: what tells its meaning; "" if nothing does
+	// Of how the figures themselves are drawn; "" and 0 for none.
+	Linetype string
+	Color    int
+	Text     string
+	Count    int
+	Why      string // of a look: what tells its meaning; "" if nothing does
 }
 
 // remarkReach is how far in h from a figure a remark about it stands.
@@ -123,7 +125,7 @@ func (r *Result) statuses(rd *reader) {
 		}
 	}
 	for _, k := range order {
-		m := Remark{Plan: k.plan, Status: k.status, Layer: k.layer, Tag: k.tag, Text: k.text, Look: k.look, Count: count[k]}
+		m := Remark{Plan: k.plan, Status: k.status, Layer: k.layer, Tag: k.tag, Text: k.text, Linetype: k.look.Linetype, Color: k.look.Color, Count: count[k]}
 		if k.look != (dxf.Style{}) {
 			m.Why = why
 		}

@@ -13,7 +13,6 @@ import (
 
 	"loopwright/cmd/internal/job"
 	"loopwright/takeoff"
-	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/measure"
 	"loopwright/takeoff/words"
@@ -227,10 +226,10 @@ func (d *draft) statusLines(w *writer, p plan) {
 			case m.Tag != "":
 				rules = append(rules, fmt.Sprintf("{attrib: {%s: %s}}", quoted(m.Tag), quoted(m.Value)))
 				why = append(why, fmt.Sprintf("an attribute of %d", m.Count))
-			case m.Look != (dxf.Style{}):
-				rule, what := fmt.Sprintf("{linetype: %s}", quoted(m.Look.Linetype)), "drawn with this linetype"
-				if m.Look.Color != 0 {
-					rule, what = fmt.Sprintf("{color: %d}", m.Look.Color), "drawn in this gray"
+			case m.Linetype != "" || m.Color != 0:
+				rule, what := fmt.Sprintf("{linetype: %s}", quoted(m.Linetype)), "drawn with this linetype"
+				if m.Color != 0 {
+					rule, what = fmt.Sprintf("{color: %d}", m.Color), "drawn in this gray"
 				}
 				rules = append(rules, rule)
 				why = append(why, fmt.Sprintf("%d are %s; %s", m.Count, what, cmp.Or(m.Why, "CHECK: nothing on the drawings says what that means")))
