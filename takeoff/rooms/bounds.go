@@ -26,11 +26,11 @@ const (
 	flight     = 4   // treads that make a flight of stairs
 	curve      = 1.5 // a circle with a smaller radius is no wall
 	leastLeaf  = 0.5 // of a door
-	mostLeaf   = 1.4
+	mostLeaf   = 2.0
 	thickLeaf  = 0.08
-	leafLength = 2.0  // an arc that spans less is the swing of a door
+	shortArc   = 2.0  // an arc that spans less is no wall
 	atSymbol   = 0.25 // a wire ends so far from a symbol at most
-	fromCrown  = 0.6  // a line that crosses another farther from its end goes through it
+	fromCrown  = 0.3  // a line that crosses another farther from its end goes through it
 )
 
 // lineWork is a straight piece of what may bound rooms.
@@ -56,6 +56,12 @@ func (s *Sheet) candidates(shapes []dxf.Shape, gs []group) []lineWork {
 	p, of, toBuilding, symbols := s.Page, s.Part, s.ToBuilding, s.Symbols
 	framed := lettered(s, gs)
 	m := toBuilding.Scale()
+	swings := map[*dxf.Shape]bool{}
+	for _, w := range p.Swings() {
+		if w.Radius*m <= mostLeaf {
+			swings[w.Shape] = true
+		}
+	}
 	small := smallBlocks(p, furniture/m)
 	leaf := leaves(p, toBuilding)
 	var at rtree.RTreeG[int]
@@ -75,7 +81,7 @@ func (s *Sheet) candidates(shapes []dxf.Shape, gs []group) []lineWork {
 	for i := range shapes {
 		sh := &shapes[i]
 		n := len(sh.Points)
-		if sh.Paper || !sh.Visible || n < 2 || slices.ContainsFunc(sh.Path, func(b string) bool { return small[b] }) {
+		if sh.Paper || !sh.Visible || n < 2 || i < len(p.Shapes) && swings[&p.Shapes[i]] || slices.ContainsFunc(sh.Path, func(b string) bool { return small[b] }) {
 			continue
 		}
 		if framed(sh) {
@@ -84,7 +90,7 @@ func (s *Sheet) candidates(shapes []dxf.Shape, gs []group) []lineWork {
 		long, short := span(sh)
 		long, short = long*m, short*m
 		switch {
-		case sh.Kind == dxf.CircleShape && long < 2*curve, sh.Kind == dxf.ArcShape && long < leafLength:
+		case sh.Kind == dxf.CircleShape && long < 2*curve, sh.Kind == dxf.ArcShape && long < shortArc:
 			continue
 		case sh.Closed && (long < furniture && short > thickWall || clouded(sh, m)):
 			continue

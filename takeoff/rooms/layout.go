@@ -15,7 +15,7 @@ type drawn struct {
 	named    []plan.Wall // on the layers that somebody named, or that sound like walls
 	work     []lineWork  // where no layer is: what may bound rooms by its shape
 	lead     map[int]bool
-	openings []geom.Point // where doors and windows stand
+	openings []opening
 }
 
 // drawn lists what of a sheet may be walls, and sets where the leaders of its groups lead.
@@ -31,9 +31,7 @@ func (s *Sheet) drawn(gs []group) drawn {
 	}
 	work := s.candidates(shapes, gs)
 	d.lead = pointed(s, shapes, work, gs)
-	for _, at := range doors(s.Page, s.ToBuilding.Scale(), s.Keep) {
-		d.openings = append(d.openings, s.ToBuilding.Apply(at))
-	}
+	d.openings = s.doors()
 	if len(layers) == 0 {
 		d.work = s.inBuilding(work)
 		return d
@@ -71,7 +69,7 @@ func (d *drawn) walls(layers map[string]bool) []plan.Wall {
 func layOut(ds []drawn, layers map[string]bool, squares float64) *grid {
 	var walls []plan.Wall
 	var hulls []geom.Ring
-	var openings []geom.Point
+	var openings []opening
 	for i := range ds {
 		ws := ds[i].walls(layers)
 		walls, hulls, openings = append(walls, ws...), append(hulls, hull(ws)), append(openings, ds[i].openings...)

@@ -17,8 +17,9 @@ const (
 	pairGap   = 2.7  // a gap up to this is one if a door is drawn in it
 	wideGap   = 10.0 // a gap up to this between two ends of one wall is an opening between rooms
 	inLine    = 0.06 // how far two ends of one wall may stand out of line
+	atHinge   = 0.3  // how far from the end of a wall the hinge of a door may be
 	doorReach = 0.6  // how far from a gap a door's symbol may stand
-	besideTee = 0.2  // a wall runs on at least so far to both sides of another that ends at it
+	besideTee = 0.06 // a wall runs on at least so far to both sides of another that ends at it
 	capLength = 0.5  // up to this a line across the end of a wall is its cap
 )
 
@@ -28,9 +29,15 @@ type wallEnd struct {
 	dir geom.Point // unit vector away from the wall
 }
 
+// opening is a door or a window as drawn: its hinge or insertion point, and how wide its leaf is, 0 where that is not known.
+type opening struct {
+	geom.Point
+	leaf float64
+}
+
 // closeOpenings draws the doorways of a level into the grid as walls, and wide
 // openings between rooms as what names seldom pass.
-func (g *grid) closeOpenings(walls []plan.Wall, doors []geom.Point) {
+func (g *grid) closeOpenings(walls []plan.Wall, doors []opening) {
 	var ends []wallEnd
 	var byPlace, doorTree rtree.RTreeG[int]
 	corners := wallCorners(walls)
@@ -63,9 +70,17 @@ func (g *grid) closeOpenings(walls []plan.Wall, doors []geom.Point) {
 	for i, e := range ends {
 		j, gap := nextInLine(ends, &byPlace, i)
 		door := func(s geom.Segment) bool { return hasDoor(&doorTree, doors, s) }
-		// A pair of doors has a hinge at either end; between the walls of a corridor there is none at one of them at least.
+		// A pair of doors has a hinge at either end, and leaves that fill the gap; doors beside the ends of two walls of a corridor have not.
 		pair := func(s geom.Segment) bool {
-			return hasDoor(&doorTree, doors, geom.Segment{A: s.A, B: s.A}) && hasDoor(&doorTree, doors, geom.Segment{A: s.B, B: s.B})
+			hinge := func(at geom.Point) bool {
+				found := false
+				near(&doorTree, geom.BoxOf(at).Grow(atHinge), func(i int) {
+					d := doors[i]
+					found = found || d.Dist(at) <= atHinge && (d.leaf == 0 || math.Abs(2*d.leaf-s.Len()) < 0.2*s.Len())
+				})
+				return found
+			}
+			return hinge(s.A) && hinge(s.B)
 		}
 		if j >= 0 && gap > 0.3 {
 			s := geom.Segment{A: e.at, B: ends[j].at}
@@ -172,30 +187,30 @@ func (g *grid) across(e wallEnd) (geom.Segment, bool) {
 	return geom.Segment{A: e.at, B: e.at.Add(e.dir.Mul(hit))}, true
 }
 
-func hasDoor(tree *rtree.RTreeG[int], doors []geom.Point, s geom.Segment) bool {
+func hasDoor(tree *rtree.RTreeG[int], doors []opening, s geom.Segment) bool {
 	b := s.Box().Grow(doorReach)
 	found := false
 	tree.Search([2]float64{b.Min.X, b.Min.Y}, [2]float64{b.Max.X, b.Max.Y}, func(_, _ [2]float64, i int) bool {
-		found = s.Dist(doors[i]) <= doorReach
+		found = s.Dist(doors[i].Point) <= doorReach
 		return !found
 	})
 	return found
 }
 
-// doors lists where doors and windows stand: the places of their blocks and the centres of
-// the quarter circles along which doors swing, in drawing units.
-func doors(p *plan.Page, metres float64, keep func(geom.Point) bool) []geom.Point {
-	var out []geom.Point
+// doors lists where doors and windows stand, in metres: the places of their blocks and the centres of
+// the quarter circles along which doors swing.
+func (s *Sheet) doors() []opening {
+	var out []opening
 	leaf := words.Remembered(func(name string) bool { return words.IsDoor(name) || words.IsWindow(name) }) // windows close gaps as doors do
-	for i := range p.Inserts {
-		in := &p.Inserts[i]
-		if !in.Paper && in.Visible && (leaf(in.Effective) || leaf(in.EffLayer)) && keep(plan.At(in.Pos)) {
-			out = append(out, plan.At(in.Pos))
+	for i := range s.Page.Inserts {
+		in := &s.Page.Inserts[i]
+		if !in.Paper && in.Visible && (leaf(in.Effective) || leaf(in.EffLayer)) && s.Keep(plan.At(in.Pos)) {
+			out = append(out, opening{s.ToBuilding.Apply(plan.At(in.Pos)), 0})
 		}
 	}
-	for _, sw := range p.Swings() {
-		if w := sw.Radius * metres; w >= leastLeaf && w <= mostLeaf && keep(sw.Center) {
-			out = append(out, sw.Center)
+	for _, sw := range s.Page.Swings() {
+		if w := sw.Radius * s.ToBuilding.Scale(); w >= leastLeaf && w <= mostLeaf && s.Keep(sw.Center) {
+			out = append(out, opening{s.ToBuilding.Apply(sw.Center), w})
 		}
 	}
 	return out

@@ -138,6 +138,9 @@ func roomLine(line string) (number, name string, side bool) {
 				return "", text, false
 			}
 		}
+		if looksNamed(text) && NamesRoom(text, nil) {
+			return "", text, false
+		}
 		return "", "", true
 	}
 	if dimension.MatchString(line) && !noRoom.MatchString(line) {
