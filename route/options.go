@@ -135,7 +135,7 @@ func Codes() []takeoff.Code {
 		{Code: CodeNoLimit, Meaning: "figures of the listing are not given, so what they limit is not judged", Remedy: "take them from the equipment's listing"},
 		{Code: CodeFault, Meaning: "one open or short takes more than the job allows", Remedy: "add isolators as the message says, or change the route"},
 		{Code: CodeIsolators, Meaning: "isolators are to be added, or are worth adding", Remedy: "order them and put them where the message says"},
-		{Code: CodeBeside, Meaning: "the outgoing and the return run of a circuit share a way", Remedy: "part them as far as the adopted code asks, or record why they may run together"},
+		{Code: CodeBeside, Meaning: "two stretches of a class A or X loop share a way, or a loop is laid longer so that they do not", Remedy: "part them as far as the adopted code asks, or record why they may run together"},
 		{Code: CodeCapacity, Meaning: "the capacitance of the cable is over its limit", Remedy: "use cable of less capacitance, or more circuits"},
 	}
 }
