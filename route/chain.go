@@ -95,13 +95,16 @@ func (s *storey) along(d geom.Point) geom.Point {
 	return geom.Pt(d.X*cos-d.Y*sin, d.X*sin+d.Y*cos)
 }
 
-// leastDrops is the vertical cable of a chain in the plane in any order: two
-// drops a device, and in an open chain one at the last, taken as the largest.
+// leastDrops is the vertical cable of a chain in the plane in any order: one at each
+// end at the panel, two drops a device, and in an open chain one at the last, taken as the largest.
 func (f *floorplan) leastDrops(class circuit.Class) float64 {
 	if f.stacked() {
 		return 0
 	}
-	sum, most := 0.0, 0.0
+	sum, most := f.places[0].rise, 0.0
+	if class.Looped() {
+		sum *= 2
+	}
 	for i := range f.places[1:] {
 		d := f.drop(i+1, 0, true)
 		sum += 2 * d

@@ -82,6 +82,7 @@ type Panel struct {
 	Name     string
 	Level    string
 	Pos      geom.Point // metres, building's frame
+	Drop     float64    // metres from cable height down, or up, to it
 	Isolates bool       // its circuit terminals part a shorted end from the other
 }
 

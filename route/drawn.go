@@ -162,6 +162,17 @@ func (d *drawnCircuit) name() {
 	}
 }
 
+// placeOf is the place of a node, tap for a joint that has a name, and -1 for a shaft.
+func (d *drawnCircuit) placeOf(node int) int {
+	if p := d.wiring.Nodes[node].Place; p >= 0 {
+		return p
+	}
+	if d.names[node] != "" {
+		return tap
+	}
+	return -1
+}
+
 // lay follows the wires, and hangs devices that no wire reaches on the end, so
 // that they stand in the circuit: each is reported.
 func (d *drawnCircuit) lay(c *Circuit, _ []string) error {
@@ -231,7 +242,7 @@ func (d *drawnCircuit) leg(r path.WireRun) Leg {
 		l.Horizontal += geom.PathLen(s.Points)
 	}
 	l.Via = r.Leg.Via
-	d.f.ends(&l, d.wiring.Nodes[r.From].Place, d.wiring.Nodes[r.To].Place)
+	d.f.ends(&l, d.placeOf(r.From), d.placeOf(r.To))
 	l.Length = l.Horizontal + l.Drop + l.Rise
 	return l
 }

@@ -61,7 +61,7 @@ func newFloorplan(b Building, panel Panel, devices []takeoff.Device, opt Options
 	if err != nil {
 		return nil, fmt.Errorf("panel %s: %w", panel.Name, err)
 	}
-	f.places = append(f.places, place{id: panel.Name, level: at, pos: panel.Pos, height: b.Levels[at].CableHeight})
+	f.places = append(f.places, place{id: panel.Name, level: at, pos: panel.Pos, height: b.Levels[at].CableHeight - panel.Drop})
 	heights := map[string]takeoff.Mounting{}
 	for _, t := range b.Types {
 		heights[t.Type] = t.Mounting

@@ -166,7 +166,11 @@ func (s *splitter) limits() error {
 		if s.spec.Pathway.Looped() {
 			ends = 2
 		}
-		s.problem.MaxLength = max(0, s.spec.MaxResistance/(2*rate.OhmPerMetre)-ends*s.opt.Allow.Panel)
+		panel := s.opt.Allow.Panel
+		if s.problem.Points != nil { // the plane knows no drops
+			panel += s.plan.places[0].rise
+		}
+		s.problem.MaxLength = max(0, s.spec.MaxResistance/(2*rate.OhmPerMetre)-ends*panel)
 		s.problem.Extra = extra
 	}
 	return nil

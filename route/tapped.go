@@ -72,7 +72,7 @@ func walk(t *tree.Tree, visit func(node, parent int)) {
 type steiner struct {
 	storey *storey
 	tree   *tree.Tree
-	place  []int // by node: index of the place, or -1 for the riser and for branch points
+	place  []int // by node: index of the place, -1 for the riser, or tap
 	names  []string
 	below  map[int][]int // devices on one spot with a terminal, from the top down
 }
@@ -114,6 +114,7 @@ func (f *floorplan) laySteiner(c *Circuit) error {
 	if len(f.storeys) == 1 {
 		c.LowerBound = bound
 		if !f.stacked() {
+			c.LowerBound += f.drop(0, 1, true)
 			for i := range f.places[1:] { // each device hangs on one leg at least
 				c.LowerBound += f.drop(i+1, 0, true)
 			}
@@ -183,7 +184,7 @@ func (f *floorplan) growLevel(l, riser int, taps *int) (*steiner, error) {
 	for range t.Nodes[len(s.names):] {
 		*taps++
 		s.names = append(s.names, fmt.Sprintf("T%d", *taps))
-		s.place = append(s.place, -1)
+		s.place = append(s.place, tap)
 	}
 	return s, nil
 }
@@ -213,9 +214,18 @@ func (f *floorplan) emit(c *Circuit, s *steiner, atRiser func()) {
 	})
 }
 
-// ends adds what the ends of a tapped leg need: drop and slack at places, none
-// at branch points and risers, whose place is -1.
+// tap stands for the place of a branch point: a box at cable height in which each
+// cable end needs its allowance, as at a device.
+const tap = -2
+
+// ends adds what the ends of a tapped leg need: drop and slack at places, slack
+// at branch points, nothing at risers, whose place is -1.
 func (f *floorplan) ends(l *Leg, i, j int) {
+	for _, end := range [2]int{i, j} {
+		if end == tap {
+			l.Slack += f.opt.Allow.Device / 2
+		}
+	}
 	apart := i < 0 || j < 0 || f.apart(i, j)
 	if i >= 0 {
 		l.Drop += f.drop(i, max(j, 0), apart)

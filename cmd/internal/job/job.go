@@ -147,7 +147,8 @@ type Place struct {
 type Panel struct {
 	Panel    string
 	Match    []words.Match
-	At       *Place       // nil if found by Match
+	At       *Place // nil if found by Match
+	Mounting takeoff.Mounting
 	Standby  takeoff.Amps // ampere, the panel's own
 	Alarm    takeoff.Amps // ampere
 	Isolates bool         // its circuit terminals part a shorted end from the other

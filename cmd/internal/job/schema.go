@@ -106,6 +106,8 @@ var panelTable = &table[Panel]{title: "a row of panels", check: checkPanel, keys
 		help: "its symbol on the plans; rules as under types"},
 	{name: "at", field: sectionPtr(placeTable, func(p *Panel) **Place { return &p.At }), sample: "{level: Level 1, point: [300, 200]}", aside: true,
 		help: "a place instead of a symbol, in drawing units of the level's first plan"},
+	{name: "mounting", field: to(mounting, func(p *Panel) *takeoff.Mounting { return &p.Mounting }),
+		help: "ceiling, wall, or a height such as 60 in: cable comes down to it from cable height", left: left{value: "60 in", why: "displays and controls stand 15 to 72 in above the floor", source: practice}},
 	{name: "standby", field: to(amps, func(p *Panel) *takeoff.Amps { return &p.Standby }), sample: "120 mA",
 		help: "the panel's own current", left: left{words: "not known", why: "listing data, the user's to give: the battery is not proved without it"}},
 	{name: "alarm", field: to(amps, func(p *Panel) *takeoff.Amps { return &p.Alarm }), sample: "240 mA",

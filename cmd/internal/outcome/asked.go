@@ -44,10 +44,23 @@ func rows(j *job.Job) []assign.Row {
 func (o *Outcome) building() route.Building {
 	b := route.Building{Levels: o.Take.Levels, Types: o.Job.DeviceTypes(), Units: o.Job.Report}
 	for _, p := range o.Take.Panels {
-		b.Panels = append(b.Panels, route.Panel{Name: p.Name, Level: p.Level, Pos: p.Pos})
+		b.Panels = append(b.Panels, route.Panel{Name: p.Name, Level: p.Level, Pos: p.Pos, Drop: o.PanelDrop(p.Name, p.Level)})
 	}
 	b.Risers, b.Rooms = risers(o.Take.Risers, o.Job.Risers), o.Take.Rooms
 	return b
+}
+
+// PanelDrop is the vertical cable of one cable end at a panel on a level, in metres:
+// from cable height to where the panel is mounted.
+func (o *Outcome) PanelDrop(panel, level string) float64 {
+	for _, p := range o.Job.Panels {
+		for _, l := range o.Take.Levels {
+			if p.Panel == panel && l.Name == level {
+				return l.CableHeight - p.Mounting.HeightIn(l.Ceiling)
+			}
+		}
+	}
+	return 0
 }
 
 // risers joins the symbols of one shaft on several levels: those of one name are one riser.

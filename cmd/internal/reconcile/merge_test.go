@@ -104,7 +104,7 @@ func TestDifferences(t *testing.T) {
 		{"problem", "a: #47 problem ceiling closed", "F711 warning", "ceiling closed"},
 		{"ohms as computed", "a: FACP 12.5 ohm", "", ""},
 		{"ohms with a comma", "a: FACP 12,5 ohm", "", ""},
-		{"ohms far over", "a: FACP 19 ohm", "F708 warning", "far above the computed 11.39"},
+		{"ohms far over", "a: FACP 19 ohm", "F708 warning", "far above the computed 11.49"},
 		{"ohms far under", "a: FACP 3.2 ohm", "F708 warning", "look for a short"},
 		{"ohms over the limit", "a: FACP 42.1 ohm", "F707 error", "over the limit of 42.0 ohm"},
 		{"ohms at the limit", "a: FACP 42 ohm", "F708 warning", "far above"},

@@ -94,7 +94,7 @@ func TestThereAndBack(t *testing.T) {
 	if g := rows[other]; g.Found != "74" || g.Address != 47 || g.Remark != "=1+1\nsecond line" || g.State != ledger.Installed {
 		t.Errorf("%+v", g)
 	}
-	if !strings.Contains(first["as-built/differences.csv"], "F705,warning,address,SLC-1,"+other) || !strings.Contains(first["as-built/readings.csv"], "SLC-1,FACP,12.5,,11.39") {
+	if !strings.Contains(first["as-built/differences.csv"], "F705,warning,address,SLC-1,"+other) || !strings.Contains(first["as-built/readings.csv"], "SLC-1,FACP,12.5,,11.49") {
 		t.Errorf("%s\n%s", first["as-built/differences.csv"], first["as-built/readings.csv"])
 	}
 	checkDrawing(t, first["level-1.dxf"], first["as-built/plans/level-1.dxf"])

@@ -49,7 +49,7 @@ const lineJob = `
 job: Line
 plans: [{devices: devices.csv, level: Level 1, units: m, ceiling: 3 m, cable_height: 3 m}]
 types: [{type: smoke, standby: 0.3 mA, alarm: 5 mA}, {type: module, end_of_line: 1, standby: 0.3 mA, alarm: 5 mA}]
-panels: [{panel: FACP, isolates: true, at: {level: Level 1, point: [0, 0]}, standby: 100 mA, alarm: 200 mA}]
+panels: [{panel: FACP, mounting: 3 m, isolates: true, at: {level: Level 1, point: [0, 0]}, standby: 100 mA, alarm: 200 mA}]
 cables: [{cable: 16/2, conductor: 16 AWG solid, capacitance: 200 pF / m}]
 allowances: {device: 0 m, panel: 0 m, waste: 0%}
 route: {along: straight}

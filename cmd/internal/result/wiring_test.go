@@ -40,7 +40,7 @@ func writeWired(t *testing.T, file string, detectors [][2]float64, wires ...[]fl
 
 // A class A circuit drawn over two levels whose drawings have different origins.
 // By hand, in metres: level 1 10 + 10 out, 6 + 20 + 6 home; level 2 10, 10 and 20; 4 up and 4 down.
-// Cable runs at ceiling height, so there are no drops. Ids run from the top of a sheet: L2-002 is at y 0.
+// Cable runs at ceiling height and the panel is as high, so there are no drops. Ids run from the top of a sheet: L2-002 is at y 0.
 func TestDrawnWiringOverTwoLevels(t *testing.T) {
 	dir := t.TempDir()
 	writeWired(t, filepath.Join(dir, "1.dxf"), [][2]float64{{10, 0}}, []float64{0, 0, 10, 0}, []float64{10, 0, 20, 0}, []float64{20, 0, 20, 6, 0, 6, 0, 0})
@@ -54,7 +54,7 @@ plans:
 - {drawing: 1.dxf, level: Level 1, units: m, elevation: 0 m, ceiling: 3 m, cable_height: 3 m, datum: [0, 0], wiring: [E-WIRE]}
 - {drawing: 2.dxf, level: Level 2, units: m, elevation: 4 m, ceiling: 3 m, cable_height: 3 m, datum: [1000, 0], wiring: [E-WIRE]}
 types: [{type: smoke, match: [{block: SMK}]}]
-panels: [{panel: FACP, at: {level: Level 1, point: [0, 0]}}]
+panels: [{panel: FACP, mounting: 3 m, at: {level: Level 1, point: [0, 0]}}]
 risers: [{riser: R, at: {point: [20, 0]}}]
 circuits: [{circuit: S, pathway: A}]
 cables: [{cable: 16/2, conductor: 16 AWG solid}]

@@ -2,6 +2,7 @@ package workbook
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"loopwright/cmd/internal/outcome"
@@ -134,11 +135,13 @@ func levelOf(o *outcome.Outcome, l *route.Leg, level map[string]string) string {
 	return ""
 }
 
-// dropAt is the vertical cable at a device, from cable height to the device; a
-// panel's is none, as route measures it.
+// dropAt is the vertical cable at a device or panel, from cable height to it.
 func dropAt(o *outcome.Outcome, end, level, panel string, mounted map[string]takeoff.Mounting) float64 {
+	if end == panel {
+		return math.Abs(o.PanelDrop(panel, level))
+	}
 	m, ok := mounted[end]
-	if !ok || end == panel {
+	if !ok {
 		return 0
 	}
 	for _, l := range o.Take.Levels {
@@ -147,6 +150,11 @@ func dropAt(o *outcome.Outcome, end, level, panel string, mounted map[string]tak
 		}
 	}
 	return 0
+}
+
+// atShaft reports whether a branch point is the end of a riser on a level, which is named after it.
+func atShaft(o *outcome.Outcome, end string) bool {
+	return slices.ContainsFunc(o.Take.Levels, func(l takeoff.Level) bool { return strings.HasSuffix(end, " "+l.Name) })
 }
 
 // meetings counts how many legs meet at each place.
@@ -171,8 +179,8 @@ func setAllowances(o *outcome.Outcome, l *route.Leg, panel string, met map[strin
 		switch {
 		case end == panel:
 			p.panels++
-		case level[end] != "":
-			p.halves++
+		case level[end] != "" || !atShaft(o, end):
+			p.halves++ // at a device, or in the box of a branch point
 		}
 	}
 	if met[l.To] == 1 {
