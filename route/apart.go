@@ -73,6 +73,7 @@ func (f *floorplan) keepApart(b Building, c *Circuit, devices []takeoff.Device, 
 		}
 	}
 	c.Devices, c.Legs = laid.Devices, laid.Legs
+	least += f.otherRisers(b, c, least)
 	more := metres(c.Legs) - least
 	c.Exact = c.Exact && more < 1e-6
 	if more > 1e-6 && best < most-told {
@@ -81,6 +82,54 @@ func (f *floorplan) keepApart(b Building, c *Circuit, devices []takeoff.Device, 
 				f.units.Length(more, 1), 100*more/least, f.units.Length(best, 1), f.units.Length(fault.AdvisedHorizontal, 2), f.units.Length(most, 1))})
 	}
 	return nil
+}
+
+// otherRisers lets legs of a loop change level by another riser while a shaft holds both
+// of its ways and the other costs little, and says what it cost. It returns the metres.
+func (f *floorplan) otherRisers(b Building, c *Circuit, least float64) float64 {
+	was := metres(c.Legs)
+	shaft, rise := b.sharedShaft(*c)
+	taken := shaft
+	for rise > 0 {
+		order := f.indexes(c.Devices)
+		best, at, with := rise, -1, Leg{}
+		for k := len(c.Legs) - 1; k >= 0 && at < 0; k-- { // the way back rather than the way out
+			i, j := order[k], order[(k+1)%len(order)]
+			p, q := f.places[i].on, f.places[j].on
+			if p == q {
+				continue
+			}
+			for r := range f.risers {
+				_, ok1 := p.risers[r]
+				_, ok2 := q.risers[r]
+				if !ok1 || !ok2 {
+					continue
+				}
+				l, old := f.legBy(i, j, r), c.Legs[k]
+				l.Return = old.Return
+				if metres(c.Legs)+l.Length-old.Length-was > least*apartShare {
+					continue
+				}
+				c.Legs[k] = l
+				if _, shared := b.sharedShaft(*c); shared < best-1e-9 {
+					best, at, with = shared, k, l
+				}
+				c.Legs[k] = old
+			}
+		}
+		if at < 0 {
+			break
+		}
+		c.Legs[at] = with
+		_, rise = b.sharedShaft(*c)
+	}
+	more := metres(c.Legs) - was
+	if more > 1e-6 {
+		c.Exact = false
+		f.notes = append(f.notes, takeoff.Finding{Code: CodeBeside, Severity: takeoff.Note,
+			Message: fmt.Sprintf("circuit %s: %s longer (%.1f %%), as one of its ways takes another riser than %s", c.Name, f.units.Length(more, 1), 100*more/least, taken)})
+	}
+	return more
 }
 
 func metres(legs []Leg) float64 {

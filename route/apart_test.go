@@ -3,6 +3,7 @@ package route
 import (
 	"fmt"
 	"slices"
+	"strings"
 	"testing"
 
 	"loopwright/route/circuit"
@@ -126,6 +127,44 @@ func TestLoopKeepsApart(t *testing.T) {
 		if len(said) != 1 || apart.Exact || apart.Length > shortest.Length*(1+apartShare)+1e-6 || apart.LowerBound > shortest.Length+1e-6 ||
 			close.Length-less.Length < apart.Length-shortest.Length {
 			t.Errorf("%.1f m of %.1f m together, in the shortest %.1f m of %.1f m: %v", less.Length, apart.Length, close.Length, shortest.Length, said)
+		}
+	}
+}
+
+// Two detectors on the level above, two shafts: both ways by the nearer one would take
+// it from end to end. The other is taken where it costs no more than 2 %; where it costs
+// more the choice is said to be the program's.
+func TestReturnByAnotherRiser(t *testing.T) {
+	for _, tt := range []struct {
+		name  string
+		other float64 // x of the second shaft
+		riser bool    // taken
+	}{{"near", 43, true}, {"far", 80, false}} {
+		b := Building{Types: []takeoff.DeviceType{{Type: "smoke"}}, Panels: []Panel{{Name: "P", Level: "1"}},
+			Levels: []takeoff.Level{{Name: "1", Ceiling: 3, CableHeight: 3}, {Name: "2", Elevation: 4, Ceiling: 3, CableHeight: 3}},
+			Risers: []Riser{{Name: "R1", Pos: geom.Pt(40, 0)}, {Name: "R2", Pos: geom.Pt(tt.other, 0)}}}
+		var ds []takeoff.Device
+		for i, p := range []geom.Point{{X: 40, Y: 60}, {X: 60, Y: 60}, {X: 60, Y: 30}, {X: 60, Y: 10}} {
+			ds = append(ds, takeoff.Device{ID: fmt.Sprint("d", i), Type: "smoke", Level: "2", Pos: p, Status: takeoff.Counted})
+		}
+		c, fs, err := Lay(b, Spec{Name: "C", Panel: "P", Pathway: circuit.ClassA}, ds, nil, Usual)
+		if err != nil {
+			t.Fatal(err)
+		}
+		a, err := Beside(b, c, ds, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		all := BesideFindings(b, []Circuit{c}, []Alongside{a}, nil)
+		told := slices.ContainsFunc(fs, func(f takeoff.Finding) bool { return strings.Contains(f.Message, "takes another riser than riser R1") })
+		ours := slices.ContainsFunc(all, func(f takeoff.Finding) bool {
+			return strings.Contains(f.Message, "riser R1 carries both") && strings.Contains(f.Message, "the program chose it over another riser")
+		})
+		if (a.Rise == 0) != tt.riser || ours == tt.riser || told && !tt.riser {
+			t.Errorf("%s: %.1f m of %s shared, %v %v", tt.name, a.Rise, a.Riser, fs, all)
+		}
+		if sum := metres(c.Legs); sum != c.Length {
+			t.Errorf("%s: the legs add up to %v m of %v", tt.name, sum, c.Length)
 		}
 	}
 }

@@ -283,6 +283,7 @@ func (a Alongside) Findings(b Building, c Circuit) []takeoff.Finding {
 func BesideFindings(b Building, circuits []Circuit, found []Alongside, one OneRaceway) []takeoff.Finding {
 	var fs []takeoff.Finding
 	names, rises, shafts := map[string][]string{}, map[string]float64{}, []string(nil)
+	choice := map[string]bool{} // shafts that the program took with another riser given
 	any := false
 	for i, a := range found {
 		any = any || len(a.Findings(b, circuits[i])) > 0 || a.Rise > 0
@@ -294,11 +295,16 @@ func BesideFindings(b Building, circuits []Circuit, found []Alongside, one OneRa
 		}
 		names[a.Riser] = append(names[a.Riser], circuits[i].Name)
 		rises[a.Riser] = max(rises[a.Riser], a.Rise)
+		choice[a.Riser] = choice[a.Riser] || b.otherRiser(circuits[i], a.Riser)
 	}
 	for _, s := range shafts {
+		ours := ""
+		if choice[s] {
+			ours = fmt.Sprintf("; the program chose it over another riser, which costs more than %.0f %% more cable", 100*apartShare)
+		}
 		fs = append(fs, takeoff.Finding{Code: CodeBeside, Severity: takeoff.Warning,
-			Message: fmt.Sprintf("%s carries both the outgoing run and the return of %s, for up to %s: give the return its own riser, or separate the two in it and write separated: true on the riser",
-				s, counted(names[s], "circuit"), b.Units.Length(rises[s], 1))})
+			Message: fmt.Sprintf("%s carries both the outgoing run and the return of %s, for up to %s: give the return its own riser, or separate the two in it and write separated: true on the riser%s",
+				s, counted(names[s], "circuit"), b.Units.Length(rises[s], 1), ours)})
 	}
 	for _, r := range b.Rooms {
 		if area := math.Abs(r.Outline.Area()); area > fault.RoomLimit && named(r, one) {

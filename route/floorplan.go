@@ -231,6 +231,15 @@ func rise(a, b takeoff.Level) float64 {
 
 // leg measures the cable between two places.
 func (f *floorplan) leg(i, j int) Leg {
+	r := -1
+	if f.places[i].level != f.places[j].level {
+		r, _ = f.shaft(i, j)
+	}
+	return f.legBy(i, j, r)
+}
+
+// legBy measures the cable between two places, by a riser where they are on two levels.
+func (f *floorplan) legBy(i, j, r int) Leg {
 	p, q := &f.places[i], &f.places[j]
 	l := Leg{From: p.id, To: q.id}
 	s := p.on
@@ -239,7 +248,6 @@ func (f *floorplan) leg(i, j int) Leg {
 		l.add(s.level.Name, s.m.Leg(p.local, q.local))
 	} else {
 		t := q.on
-		r, _ := f.shaft(i, j)
 		l.add(s.level.Name, s.m.Leg(p.local, s.risers[r]))
 		l.add(t.level.Name, t.m.Leg(t.risers[r], q.local))
 		l.Rise = rise(s.level, t.level)

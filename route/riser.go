@@ -107,6 +107,23 @@ func (b Building) sharedShaft(c Circuit) (riser string, rise float64) {
 	return riser, rise
 }
 
+// otherRiser reports whether a riser other than the named one passes all levels of a circuit.
+func (b Building) otherRiser(c Circuit, name string) bool {
+	return slices.ContainsFunc(b.Risers, func(r Riser) bool {
+		if "riser "+r.Name == name {
+			return false
+		}
+		for _, l := range c.Legs {
+			for _, s := range l.Stretches {
+				if !r.passes(s.Level) {
+					return false
+				}
+			}
+		}
+		return true
+	})
+}
+
 // RiserFindings reports the levels that no riser joins with a panel's, one finding
 // for each panel however many circuits it concerns.
 func RiserFindings(b Building, circuits []Circuit) []takeoff.Finding {
