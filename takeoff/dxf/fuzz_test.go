@@ -64,7 +64,7 @@ func FuzzParse(f *testing.F) {
 			t.Errorf("%d inserts", len(in))
 		}
 		for i := range in {
-			if !in[i].Transform.finite() || in[i].XScale < 0 || in[i].Rotation < 0 || in[i].Rotation >= 360 {
+			if !in[i].Transform.near() || in[i].XScale < 0 || in[i].Rotation < 0 || in[i].Rotation >= 360 {
 				t.Errorf("insert %+v", in[i])
 			}
 		}

@@ -48,7 +48,7 @@ func readHatch(n *names, i int, r rawShape) (out []rawShape) {
 		h.tag(t, &r)
 	}
 	if h.bad {
-		return nil
+		return r.damaged()
 	}
 	o := ocs(h.extrusion)
 	for _, loop := range h.loops {

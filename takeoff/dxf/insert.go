@@ -160,7 +160,7 @@ func (e *insertLister) insert(r *rawInsert, c *context) {
 	for row := range r.rows {
 		for col := range r.cols {
 			pl := place(r, c, base, col, row)
-			if !pl.m.finite() {
+			if !pl.m.near() {
 				e.notes.note(codeBadNumber, r.name, r, pl.pos)
 				return
 			}

@@ -95,7 +95,7 @@ func (e *shapeLister) insert(r *rawInsert, c *context) {
 	for row := range r.rows {
 		for col := range r.cols {
 			pl := place(r, c, r.block.base, col, row)
-			if !pl.m.finite() {
+			if !pl.m.near() {
 				return
 			}
 			if inner, ok := e.enter(r, c, &pl); ok {
@@ -139,12 +139,18 @@ func (e *shapeLister) shape(r *rawShape, c *context) {
 	if paper && !e.opt.Paper || e.opt.Keep != nil && !e.opt.Keep(eff.name, r.kind) {
 		return
 	}
+	bad := r.bad
 	points := r.points
 	if c.depth > 0 {
 		points = e.arena(len(r.points))
 		for i, p := range r.points {
 			points[i] = c.m.Apply(p)
+			bad = bad || !points[i].Drawable()
 		}
+	}
+	if bad {
+		e.notes.merge(note{codeBadNumber, r.kind.String() + " on layer " + eff.name, 1, r.offset, r.handle, Vec3{}})
+		return
 	}
 	s := Shape{Kind: r.kind, Points: points, Closed: r.closed, Layer: r.layer.name, EffLayer: eff.name, Style: r.style,
 		Handle: r.handle, Path: c.path.names, Paper: paper, Offset: r.offset}

@@ -30,7 +30,7 @@ func readShape(n *names, i int, kind ShapeKind) []rawShape {
 	}
 	f := readFigure(n, i, &r)
 	if f.bad {
-		return nil
+		return r.damaged()
 	}
 	o := ocs(f.extrusion)
 	switch n.d.idx.Kind(i) {
@@ -218,6 +218,7 @@ func readPolyline(n *names, i int, r *rawShape, f *figure) {
 		var own rawShape
 		v := readFigure(n, k, &own)
 		if v.bad {
+			r.bad = true
 			return
 		}
 		if v.flags&16 == 0 {

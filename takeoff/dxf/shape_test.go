@@ -156,3 +156,31 @@ func TestKeepShapes(t *testing.T) {
 		t.Errorf("%+v", s)
 	}
 }
+
+// A shape with a number that is none is left out and told, in a block as well as outside.
+func TestShapesLeftOut(t *testing.T) {
+	for _, c := range []struct{ name, blocks, entities, want string }{
+		{"a number that is none", "", "0 LINE\n8 W\n10 x\n20 0\n11 1\n21 0", `"line on layer W" cannot be placed and is left out (once)`},
+		{"a vertex that is none", "", "0 POLYLINE\n8 W\n66 1\n0 VERTEX\n8 W\n10 nan\n20 0\n0 VERTEX\n8 W\n10 1\n20 0\n0 SEQEND", `"polyline on layer W" cannot be placed`},
+		{"a circle as wide as no drawing", "", "0 CIRCLE\n8 W\n10 0\n20 0\n40 1e300", `"circle on layer W" cannot be placed`},
+		{"two arcs", "", "0 ARC\n8 W\n10 0\n20 0\n40 1e300\n50 0\n51 90\n0 ARC\n8 W\n10 1e300\n20 0\n40 1\n50 0\n51 90", `"arc on layer W" cannot be placed and is left out (2 times)`},
+		{"scaled out of every drawing", block("B", "0 LINE\n8 W\n10 1e9\n20 0\n11 1\n21 0"), "0 INSERT\n8 0\n2 B\n10 5\n20 5\n41 1e9\n42 1e9", `"line on layer W" cannot be placed`},
+		{"the widest survey in millimetres", "", "0 LINE\n8 W\n10 99999999999\n20 0\n11 1\n21 0", ""},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			shapes, fs, err := mustParse(t, drawingOf("", "", c.blocks, c.entities)).Shapes(Options{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if c.want == "" {
+				if len(fs) > 0 || len(shapes) != 1 {
+					t.Errorf("%d shapes, %v", len(shapes), fs)
+				}
+				return
+			}
+			if len(shapes) > 0 || len(fs) != 1 || fs[0].Code != codeBadNumber || !strings.HasPrefix(fs[0].Message, c.want) {
+				t.Errorf("%v and %v, want none and %s", shapes, fs, c.want)
+			}
+		})
+	}
+}

@@ -180,6 +180,13 @@ type rawShape struct {
 	offset    int
 	invisible bool
 	paper     bool
+	bad       bool // its tags are damaged, or a number is: it has no points
+}
+
+// damaged is a shape that cannot be drawn and is told instead.
+func (r rawShape) damaged() []rawShape {
+	r.points, r.bad = nil, true
+	return []rawShape{r}
 }
 
 // flag reads the flags that every entity may have.
@@ -192,14 +199,17 @@ func (r *rawShape) flag(code, v int) {
 	}
 }
 
-// finish drops shapes without points, or with points that are not finite.
+// finish drops shapes without points, and marks those with points that are none.
 func finish(r rawShape) []rawShape {
+	if r.bad {
+		return r.damaged()
+	}
 	if len(r.points) == 0 {
 		return nil
 	}
 	for _, p := range r.points {
-		if sum := (p.X + p.Y + p.Z) * 0; sum != 0 { // an infinity or NaN
-			return nil
+		if !p.Drawable() {
+			return r.damaged()
 		}
 	}
 	if last := len(r.points) - 1; r.closed && last > 0 && r.points[last] == r.points[0] {

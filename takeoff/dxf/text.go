@@ -301,7 +301,7 @@ func (e *textLister) insert(r *rawInsert, c *context) {
 	for row := range r.rows {
 		for col := range r.cols {
 			pl := place(r, c, r.block.base, col, row)
-			if !pl.m.finite() {
+			if !pl.m.near() {
 				return
 			}
 			inner, ok := e.enter(r, c, &pl)
@@ -338,7 +338,11 @@ func (e *textLister) text(r *rawText, c *context) {
 	if c.depth > 0 {
 		pos, dx, dy = c.m.Apply(pos), c.m.direction(dx), c.m.direction(dy)
 	}
-	if r.bad || math.IsInf(pos.length(), 0) || math.IsNaN(pos.length()) {
+	bad := r.bad || !pos.Drawable()
+	for _, corner := range (&Text{Pos: pos, Height: r.height * dy.length(), Width: r.width * dx.length(), Lines: r.lines, Feed: r.feed}).Box() {
+		bad = bad || !corner.Drawable()
+	}
+	if bad {
 		e.notes.merge(note{codeBadNumber, r.text, 1, r.offset, r.handle, Vec3{}})
 		return
 	}

@@ -63,14 +63,18 @@ func (m Affine) inverse() (Affine, bool) {
 	return inv, true
 }
 
-// finite reports whether every number of the map is one.
-func (m Affine) finite() bool {
-	sum := 0.0
-	for _, v := range [...]Vec3{m.x, m.y, m.z, m.t} {
-		sum += v.X*0 + v.Y*0 + v.Z*0 // infinities and NaN become NaN
-	}
-	return sum == 0
+// farthest is the largest coordinate in drawing units that is taken for one. The widest
+// coordinates of surveys have eight digits before the point in metres, eleven in millimetres;
+// beyond, an entity is damaged, and whatever is computed from it may overflow.
+const farthest = 1e11
+
+// Drawable reports whether a place is one, and not a damaged number: NaN is none.
+func (v Vec3) Drawable() bool {
+	return math.Abs(v.X) <= farthest && math.Abs(v.Y) <= farthest && math.Abs(v.Z) <= farthest
 }
+
+// near reports whether a block placed by m is drawn somewhere.
+func (m Affine) near() bool { return m.x.Drawable() && m.y.Drawable() && m.z.Drawable() && m.t.Drawable() }
 
 // ocs returns the map from the object coordinate system of an extrusion
 // direction to the world. DXF reference, Arbitrary axis algorithm.

@@ -94,7 +94,11 @@ func symbolBox(d *dxf.Drawing, in *dxf.Insert) geom.Box {
 	b := geom.EmptyBox()
 	for _, x := range []float64{e.Min.X, e.Max.X} {
 		for _, y := range []float64{e.Min.Y, e.Max.Y} {
-			b = b.Extend(At(in.Transform.Apply(dxf.Vec3{X: x, Y: y})))
+			at := in.Transform.Apply(dxf.Vec3{X: x, Y: y})
+			if !at.Drawable() { // a scale that no symbol has
+				return geom.BoxOf(At(in.Pos))
+			}
+			b = b.Extend(At(at))
 		}
 	}
 	return b

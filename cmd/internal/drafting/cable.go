@@ -20,6 +20,8 @@ const (
 	gapRoom  = 0.2 // between text and cable
 	gapAway  = 1.2 // from the ends of a run that a gap keeps
 	endPrice = 5 * gapPrice
+
+	mostPieces = 5000 // of a leg: more only where a device stands far from every building
 )
 
 // cable is a run as it will be drawn, but for the gaps.
@@ -46,7 +48,7 @@ func (w way) inTheWay(height float64) []label.SegmentObstacle {
 	var out []label.SegmentObstacle
 	for i := 1; i < len(w); i++ {
 		s := geom.Segment{A: w[i-1], B: w[i]}
-		n := max(1, math.Ceil(s.Len()/(gapPart*height)))
+		n := max(1, min(math.Ceil(s.Len()/(gapPart*height)), mostPieces))
 		for k := range int(n) {
 			o := label.SegmentObstacle{Segment: geom.Segment{A: s.A.Lerp(s.B, float64(k)/n), B: s.A.Lerp(s.B, float64(k+1)/n)}, Cost: gapPrice}
 			if done < gapAway*height || total-done-o.Segment.Len() < gapAway*height {

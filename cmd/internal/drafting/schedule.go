@@ -86,8 +86,8 @@ func (s *schedule) layOut(height, room float64) table {
 		t.widths[c] += 2 * cellPad * height
 	}
 	const least = 20 // rows: a short sheet must not make a table of a hundred blocks
-	t.perRow = max(least, int(room/(rowPitch*height))-2)
-	t.blocks = (len(s.rows) + t.perRow - 1) / t.perRow
+	t.perRow = max(least, int(min(room/(rowPitch*height), float64(least+len(s.rows))))-2)
+	t.blocks = max(1, (len(s.rows)+t.perRow-1)/t.perRow)
 	t.perRow = (len(s.rows) + t.blocks - 1) / t.blocks
 	t.measure = geom.Pt(float64(t.blocks)*(t.width()+blockGap*height)-blockGap*height, float64(t.perRow+2)*rowPitch*height)
 	return t
