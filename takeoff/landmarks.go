@@ -32,7 +32,9 @@ func (r *reader) landmark(i int, outer dxf.Handle, s words.Symbol) bool {
 				r.out.marks = append(r.out.marks, mark{d.Drawing, recognize.Known{Form: recognize.Block, Name: d.Block, At: d.At, Box: d.Symbol,
 					Fate: cmp.Or(string(why), recognize.FateLandmark)}})
 			}
-			if why == "" {
+			if why != "" {
+				r.out.aside = append(r.out.aside, aside{m.Name, d, why, r.index})
+			} else {
 				*spots = append(*spots, Spot{Name: m.Name, Level: r.level.Name, Pos: d.Pos, At: d.At, Drawing: d.Drawing, Handle: d.Handle})
 			}
 		}
@@ -47,7 +49,7 @@ func (r *reader) landmark(i int, outer dxf.Handle, s words.Symbol) bool {
 func (t *taker) placeLandmarks() {
 	t.res.Panels = append(t.res.Panels, t.given(t.req.Panels)...)
 	t.res.Risers = append(t.res.Risers, t.given(t.req.Risers)...)
-	for _, m := range t.req.Panels {
+	for k, m := range t.req.Panels {
 		n := 0
 		var last Spot
 		for i, s := range t.res.Panels {
@@ -61,17 +63,13 @@ func (t *taker) placeLandmarks() {
 		}
 		switch {
 		case n == 0:
-			t.find(Finding{Code: codeLandmark, Severity: Error, Message: t.res.Missing(m.Name)})
+			t.res.missing = append(t.res.missing, t.whyMissing(k))
+			t.find(t.res.missing[len(t.res.missing)-1].Finding)
 		case n > 1:
-			t.find(Finding{Code: codeLandmark, Severity: Error, Drawing: last.Drawing, Handle: last.Handle, At: last.At, Placed: true,
+			t.find(Finding{Code: codeLandmark, Severity: Error, Drawing: last.Drawing, Handle: last.Handle, At: last.At, Placed: true, Key: fmt.Sprintf("panels[%d].match", k),
 				Message: fmt.Sprintf("panel %s was found %d times: narrow its match rule, or give its place with at; the first one is used", m.Name, n)})
 		}
 	}
-}
-
-// Missing says why a panel was not found.
-func (r Result) Missing(panel string) string {
-	return fmt.Sprintf("panel %s was not found on any plan: check its match rule, or give its place with at", panel)
 }
 
 func (t *taker) given(marks []Landmark) []Spot {

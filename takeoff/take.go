@@ -50,6 +50,8 @@ type Result struct {
 	Risers   []Spot
 	Account  []recognize.AccountRow // what became of each figure of each drawing
 	Findings []Finding
+
+	missing []missing // panels that were not found
 }
 
 // Take reads the plans and takes the devices off them. An error means that a
@@ -70,6 +72,7 @@ func Take(req Request) (Result, error) {
 	}
 	t.fileFindings()
 	t.placeLandmarks()
+	t.doubtPlaces()
 	t.dropDuplicates()
 	t.nameDevices()
 	t.account()
@@ -84,6 +87,7 @@ type taker struct {
 	files   *scenes
 	rules   []rule
 	tallies []tally // by rule
+	aside   []aside // symbols of panels and risers that are left out
 	res     Result
 	// sheetAt says which sheet of which level a plan became.
 	sheetAt []sheetRef
@@ -125,6 +129,7 @@ func (t *taker) readPlans() error {
 		t.res.Devices = append(t.res.Devices, y.devices...)
 		t.res.Panels = append(t.res.Panels, y.panels...)
 		t.res.Risers = append(t.res.Risers, y.risers...)
+		t.aside = append(t.aside, y.aside...)
 		t.res.Findings = append(t.res.Findings, y.findings...)
 		t.marks = append(t.marks, y.marks...)
 		for k := range y.tallies {
@@ -139,6 +144,7 @@ func (t *taker) readPlans() error {
 type yield struct {
 	devices        []Device
 	panels, risers []Spot
+	aside          []aside // symbols of panels and risers that are left out
 	marks          []mark
 	findings       []Finding
 	tallies        []tally // by rule

@@ -24,6 +24,9 @@ type mistake struct {
 	says     string // part of the message
 }
 
+// panel is how the demo places its panel.
+const panel = "match: [{block: FACP}]"
+
 func mistakes() []mistake {
 	walls := `walls: ["A-WALL", "A-WALL-FIRE", "A-GLAZ"]`
 	return []mistake{
@@ -46,6 +49,43 @@ func mistakes() []mistake {
 		{"kohm for ohm", "max_resistance: 42 ohm", "max_resistance: 42 kohm", 2, "warning", "circuits[1].max_resistance", "max_resistance: 42 kohm", "circuit SLC-2 may have 42"},
 		{"no such wall layer", walls, `walls: ["A-WAL"]`, 1, "warning", "plans[0].walls", "walls: ", "nothing is drawn on A-WAL in level-1.dxf, so no wall is known there: walls seem to be on A-WALL, A-WALL-FIRE, A-GLAZ"},
 		{"one wall layer of three mistyped", `"A-GLAZ"]`, `"A-GLASS"]`, 2, "warning", "plans[1].walls", "walls: ", "nothing is drawn on A-GLASS in level-2.dxf: walls seem to be on A-GLAZ"},
+		{"a panel outside the plan", panel, "at: {level: Level 1, point: [-9000, 0]}", 1, "warning", "panels[0].at", "at: ", "outside the plan"},
+		{"a panel on the other level", panel, "at: {level: Level 2, point: [700, 300]}", 1, "warning", "panels[0].at", "at: ", "block FACP stands on Level 1 at 1548, 744 of level-1.dxf"},
+		{"a panel away from its symbol", panel, "at: {level: Level 1, point: [700, 300]}", 1, "warning", "panels[0].at", "at: ", "block FACP stands on Level 1 at 1548, 744 of level-1.dxf"},
+		{"a riser that is on no plan", "match: [{block: FA-RISER}]", "match: [{block: RISER}]", 1, "warning", "risers[0].match", "match: ", "riser Shaft was not found on any plan"},
+	}
+}
+
+// TestFatalMistakes makes those slips without which nothing can be laid, or read: the
+// error names the key's line.
+func TestFatalMistakes(t *testing.T) {
+	dir, base := demoFolder(t)
+	for i, m := range []mistake{
+		{"a panel that a region cuts off", "elevation: 0 ft\n", "elevation: 0 ft\n    region: [0, 0, 300, 300]\n", 1, "", "", "region: ",
+			"panel FACP: its symbol at 1548, 744 on level-1.dxf is outside the region of Level 1"},
+		{"a panel in a part to ignore", "- [1330, -730, 1990, -300] ", "- [-100, -100, 2400, 1800] ", 1, "", "", "- [-100", "is in a part to ignore"},
+		{"a panel that no symbol fits", panel, "match: [{block: FCAP}]", 1, "", "", "match: ", "panel FACP was not found on any plan: check its match rule"},
+		{"typographic quotes", `block: "FA-HEAT"`, "block: \u201cFA-HEAT\u201d", 1, "", "", "match: ", `write "FA-HEAT"`},
+		{"typographic quotes around a name", "name: Heat detector", "name: \u201eHeat detector\u201c", 1, "", "", "name: ", `write "Heat detector"`},
+	} {
+		t.Run(m.name, func(t *testing.T) {
+			file := filepath.Join(dir, fmt.Sprintf("fatal%d.yaml", i))
+			text := replaced(t, base, m.old, m.new, m.nth)
+			if err := os.WriteFile(file, []byte(text), 0o600); err != nil {
+				t.Fatal(err)
+			}
+			var out, errs bytes.Buffer
+			if code := Run([]string{"check", file, "--json"}, strings.NewReader(""), &out, &errs); code != exitFailed {
+				t.Fatalf("exit %d", code)
+			}
+			f, more := readFailure(t, out.Bytes())
+			if f.File != file || f.Line == 0 || len(more) > 0 {
+				t.Fatalf("%+v %+v", f, more)
+			}
+			if line := strings.TrimSpace(strings.Split(text, "\n")[f.Line-1]); !strings.HasPrefix(line, m.line) || !strings.Contains(f.Message, m.says) {
+				t.Errorf("%+v on the line %q", f, line)
+			}
+		})
 	}
 }
 

@@ -74,7 +74,9 @@ func (v Vec3) Drawable() bool {
 }
 
 // near reports whether a block placed by m is drawn somewhere.
-func (m Affine) near() bool { return m.x.Drawable() && m.y.Drawable() && m.z.Drawable() && m.t.Drawable() }
+func (m Affine) near() bool {
+	return m.x.Drawable() && m.y.Drawable() && m.z.Drawable() && m.t.Drawable()
+}
 
 // ocs returns the map from the object coordinate system of an extrusion
 // direction to the world. DXF reference, Arbitrary axis algorithm.

@@ -1,7 +1,6 @@
 package outcome
 
 import (
-	"fmt"
 	"slices"
 
 	"loopwright/assign"
@@ -17,10 +16,8 @@ func (o *Outcome) panelsFound(groups []assign.Group) error {
 			if slices.ContainsFunc(o.Take.Panels, found) {
 				continue
 			}
-			for i, p := range o.Job.Panels {
-				if p.Panel == r.Panel {
-					return o.Job.Complain(fmt.Sprintf("panels[%d].match", i), "circuit %s cannot be laid: %s", r.Circuit, o.Take.Missing(p.Panel))
-				}
+			if f, missing := o.Take.Missing(r.Panel); missing {
+				return o.Job.Complain(f.Key, "circuit %s cannot be laid: %s", r.Circuit, f.Message)
 			}
 		}
 	}
