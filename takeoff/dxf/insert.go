@@ -7,6 +7,7 @@ import (
 
 	"loopwright/takeoff/dxf/tags"
 	"loopwright/takeoff/parallel"
+	"loopwright/takeoff/where"
 )
 
 // Insert is one block reference as it appears in the world: nested ones and the
@@ -112,11 +113,11 @@ func (d *Drawing) TableContent() ([]Insert, []Text, error) {
 				continue
 			}
 			if total += r.block.node.inserts + r.block.node.texts; total > defaultLimit {
-				return nil, nil, fmt.Errorf("%s: the tables on the drawing hold more than %d inserts and texts", d.Name, defaultLimit)
+				return nil, nil, where.In(d.Name, fmt.Errorf("%s: the tables on the drawing hold more than %d inserts and texts", d.Name, defaultLimit))
 			}
 			c := context{m: identity, path: e.root, paper: u.paper || r.paper}
 			pl := place(&r, &c, r.block.base, 0, 0)
-			if !pl.m.finite() {
+			if !pl.m.near() {
 				continue
 			}
 			if inner, ok := e.enter(&r, &c, &pl); ok {
