@@ -244,7 +244,7 @@ func TestLongerIsNeverWorse(t *testing.T) {
 		best := found{s.lists(), s.cost}
 		for round := range 12 {
 			was := best
-			best = further(in, best, 50<<round/3, uint64(round), fewest)
+			best = further(in, best, 50<<round/3, 1/float64(1+round%3), uint64(round), fewest)
 			s.restore(best.routes)
 			if s.cost != best.cost {
 				t.Fatalf("round %d: a split of cost %d is called %d", round, s.cost, best.cost)

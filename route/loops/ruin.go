@@ -6,11 +6,12 @@ import (
 )
 
 // The constants of ruin and recreate are those of Christiaens and Vanden Berghe (2020): on average ten places are
-// removed, in strings of at most ten; half of the strings are split; one position in a hundred is overlooked. Long routes lose
-// longer strings than that: the quarter of a mean route.
+// removed, in strings of at most ten; half of the strings are split, one place being spared and once in a hundred times
+// one more; one position in a hundred is overlooked.
 const (
 	removed    = 10
 	longest    = 10
+	spareOneIn = 100
 	blinkOneIn = 128 // a power of two instead of a hundred
 )
 
@@ -23,7 +24,7 @@ func (c *chance) below(n int) int { return int((c.Uint64() >> 33) * uint64(n) >>
 func (s *state) ruin(rng *chance, out []int32) []int32 {
 	in := s.in
 	mean := (in.n - 2 + s.used) / max(1, s.used) // rounded up, or pairs on small routes would never part
-	most := max(1, min(max(longest, mean/4), mean))
+	most := max(1, min(longest, mean))
 	// floor(U(1, k+1)) strings, k being 4 removed / (1 + most) - 1
 	strings := 1 + int(int64(rng.below(1<<20))*int64(4*removed-1-most)/(int64(1+most)<<20))
 	seed := int32(1 + rng.below(in.n-1))
@@ -42,7 +43,7 @@ func (s *state) ruin(rng *chance, out []int32) []int32 {
 		length := 1 + rng.below(min(size, most))
 		keep := 0
 		if length > 1 && length < size && rng.below(2) == 0 { // leave some out in the middle
-			for keep = 1; length+keep < size && rng.below(100) != 0; keep++ {
+			for keep = 1; length+keep < size && rng.below(spareOneIn) == 0; keep++ {
 			}
 		}
 		out = s.cut(rng, c, length, keep, out)
@@ -208,16 +209,17 @@ func (s *state) ends(best *spot, blinks *blinker, v int32) {
 	}
 }
 
-// consider takes a position that adds less cable than the best one, unless the route has no room, the position is
-// overlooked, makes the route too long, or costs more for the group.
+// consider takes a position that adds less cable than the best one, unless the position is overlooked, makes the route
+// too long, or costs more for the group or for room that the route lacks.
 func (s *state) consider(best *spot, blinks *blinker, at spot, v int32) {
-	if !s.fits(v, at.route) || blinks.next() {
+	lacking, ok := s.overPrice(v, at.route)
+	if !ok || at.cost+lacking >= best.cost || blinks.next() {
 		return
 	}
 	if s.in.limit > 0 && s.routes[at.route].length+at.cost+s.in.extra[v] > s.in.limit {
 		return
 	}
-	if at.cost += s.groupPrice(v, at.route); at.cost < best.cost {
+	if at.cost += lacking + s.groupPrice(v, at.route); at.cost < best.cost {
 		*best = at
 	}
 }
@@ -228,13 +230,17 @@ func (s *state) anywhere(v int32) spot {
 	best := spot{-1, 0, dear}
 	for r := range s.routes {
 		t := &s.routes[r]
-		if t.count == 0 || !s.fits(v, int32(r)) {
+		if t.count == 0 {
+			continue
+		}
+		lacking, ok := s.overPrice(v, int32(r))
+		if !ok || lacking >= best.cost {
 			continue
 		}
 		for p, q := int32(0), t.first; ; p, q = q, s.nodes[q].next {
 			added := in.dist(p, v) + in.dist(v, q) - in.dist(p, q)
-			if added < best.cost && !(in.limit > 0 && t.length+added+in.extra[v] > in.limit) {
-				best = spot{int32(r), p, added}
+			if added+lacking < best.cost && !(in.limit > 0 && t.length+added+in.extra[v] > in.limit) {
+				best = spot{int32(r), p, added + lacking}
 			}
 			if q == int32(in.n) {
 				break

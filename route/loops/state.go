@@ -10,7 +10,9 @@ type state struct {
 	members []int32 // by route, then group
 	spare   []int32 // numbers of empty routes
 	cost    int64
-	used    int // routes that have places
+	over    int64 // what routes carry beyond their capacity, in shares of 2^-20 of it, over all resources
+	price   int64 // of one such share, in the unit of cost; 0 where no route may carry too much
+	used    int   // routes that have places
 
 	log  []change
 	mark []int // route -> iteration in which it was ruined
@@ -85,6 +87,27 @@ func (s *state) fits(v, r int32) bool {
 	return true
 }
 
+// beyond is what a load exceeds the capacity by, in whole shares of 2^-20, a part of one counted whole.
+func (in *instance) beyond(load int64) int64 {
+	if load <= in.capacity {
+		return 0
+	}
+	return (load-in.capacity)>>20 + 1
+}
+
+// overPrice is what v's load costs in route r beyond its capacity; ok is false where no route may carry too much.
+func (s *state) overPrice(v, r int32) (price int64, ok bool) {
+	if s.fits(v, r) {
+		return 0, true
+	}
+	more := int64(0)
+	load := s.loads(r)
+	for k, need := range s.in.needs(v) {
+		more += s.in.beyond(load[k]+need) - s.in.beyond(load[k])
+	}
+	return more * s.price, s.price > 0
+}
+
 // groupPrice is what v's group adds to route r.
 func (s *state) groupPrice(v, r int32) int64 {
 	if s.in.groups == 0 {
@@ -141,6 +164,7 @@ func (s *state) put(v, r, p, there, on int32) {
 	t.count++
 	load := s.loads(r)
 	for k, need := range in.needs(v) {
+		s.over += in.beyond(load[k]+need) - in.beyond(load[k])
 		load[k] += need
 	}
 	if in.groups > 0 {
@@ -188,6 +212,7 @@ func (s *state) take(v, direct int32) {
 	s.nodes[v].route = -1
 	load := s.loads(at.route)
 	for k, need := range in.needs(v) {
+		s.over += in.beyond(load[k]-need) - in.beyond(load[k])
 		load[k] -= need
 	}
 	if t.count == 0 {
