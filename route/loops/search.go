@@ -65,10 +65,10 @@ type found struct {
 // One that saves neither a route nor more than enough, as a share, is the last.
 const (
 	perPlace  = 100
-	atLeast   = 80000
-	mostSmall = 400
+	atLeast   = 120000
+	mostSmall = 600
 	warm      = 0.35
-	enough    = 0.002
+	enough    = 0.001
 )
 
 // seek searches in rounds and returns the best split with the number of iterations.
