@@ -4,10 +4,13 @@
 //
 // The start is by savings (Clarke and Wright, Operations Research 12, 1964); the search ruins strings of neighbours
 // and recreates them by greedy insertion with blinks (Christiaens and Vanden Berghe, "Slack induction by string
-// removals for vehicle routing problems", Transportation Science 54, 2020); at the end every loop is ordered by
-// package tour, which orders better than cold ruins would. The search goes in rounds that double in length until one
-// finds next to nothing: a longer search is never worse. Length is counted in iterations and never by the clock, so the
-// same input gives the same routes on every machine.
+// removals for vehicle routing problems", Transportation Science 54, 2020), accepts by annealing, and lets a route carry
+// too much for a while at a price that follows how often it does. At the end every loop is ordered by package tour,
+// which orders better than cold ruins would.
+//
+// The search stops by itself: a hot round of so many iterations for each place, then warm ones of half its length, each
+// from the best split before it, until one saves neither a route nor a thousandth of the cost. A further round is never
+// worse. Length is counted in iterations and never by the clock, so the same input gives the same routes on every machine.
 //
 // Insertion looks only at positions beside the nearest places and at the ends of routes, and leaves a leg unseen whose far
 // end cannot be near enough; changes are undone one by one from a log. The lower bound (spanning tree and depot legs; for
