@@ -19,10 +19,12 @@ const (
 // at nothing. It sets where each leads, and returns the shapes that are leaders.
 func pointed(s *Sheet, drawn []dxf.Shape, work []lineWork, gs []group) map[int]bool {
 	tree := treeOf(work)
+	// Nothing else ends where a leader does; what runs through there, such as wiring, may be any line.
 	free := func(at geom.Point, shape int) bool {
 		ok := true
 		near(tree, geom.BoxOf(at).Grow(touching), func(j int) {
-			ok = ok && (work[j].shape == shape || work[j].Dist(at) > touching)
+			w := work[j]
+			ok = ok && (w.shape == shape || min(w.A.Dist(at), w.B.Dist(at)) > touching)
 		})
 		return ok
 	}

@@ -94,7 +94,7 @@ func (g *grid) closeOpenings(walls []plan.Wall, doors []opening) {
 				continue
 			}
 		}
-		if s, ok := g.across(e); ok && door(s) {
+		if s, ok := g.across(e); ok && door(s) && !corner(lines, byLine, e) {
 			shut = append(shut, s)
 		}
 	}
@@ -148,6 +148,16 @@ func tee(lines []lineWork, tree *rtree.RTreeG[int], i int, e wallEnd) bool {
 		}
 		x, ok := run.Meet(o.Segment)
 		found = ok && min(x.Dist(o.A), x.Dist(o.B)) >= besideTee && math.Abs(o.B.Sub(o.A).Dot(e.dir)) < 0.9*o.Len()
+	})
+	return found
+}
+
+// corner reports whether another wall ends at an angle where this one does: no doorway lies ahead.
+func corner(lines []lineWork, tree *rtree.RTreeG[int], e wallEnd) bool {
+	found := false
+	near(tree, geom.BoxOf(e.at).Grow(thickWall/2), func(j int) {
+		o := lines[j]
+		found = found || o.Len() > capLength && math.Abs(o.B.Sub(o.A).Dot(e.dir)) < 0.1*o.Len() && min(o.A.Dist(e.at), o.B.Dist(e.at)) <= thickWall/2
 	})
 	return found
 }
