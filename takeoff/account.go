@@ -10,21 +10,15 @@ import (
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/parallel"
 	"loopwright/takeoff/recognize"
-	"loopwright/takeoff/words"
 )
 
 // account makes the account of all drawings of the job.
 func (t *taker) account() {
-	names := slices.Sorted(maps.Keys(t.files.byName))
-	accounts := make([][]recognize.AccountRow, len(names))
-	known := t.known()
-	pages := make([]*recognize.Page, len(names))
-	parallel.For(len(names), func(i int) {
-		s := t.files.byName[names[i]]
-		pages[i] = recognize.NewPage(i, names[i], s.Drawing, s.Inserts, s.Texts, slices.Concat(s.Shapes, s.PaperShapes()))
+	accounts := make([][]recognize.AccountRow, len(t.files.names))
+	known, look := t.known(), t.files.look
+	parallel.For(len(accounts), func(i int) {
+		accounts[i] = look.Account(i, append(known[t.files.names[i]], look.OtherTrades(i)...))
 	})
-	look := recognize.Look(pages, words.Usual())
-	parallel.For(len(names), func(i int) { accounts[i] = look.Account(i, append(known[names[i]], look.OtherTrades(i)...)) })
 	t.res.Account = slices.Concat(accounts...)
 }
 

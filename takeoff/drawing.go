@@ -2,7 +2,6 @@ package takeoff
 
 import (
 	"loopwright/takeoff/dxf"
-	"loopwright/takeoff/legend"
 	"loopwright/takeoff/plan"
 	"loopwright/takeoff/recognize"
 	"loopwright/takeoff/words"
@@ -15,10 +14,10 @@ type reader struct {
 	plan    Plan
 	level   *Level
 	sheet   *Sheet
-	s       *legend.Page
+	s       *scene
 	figures []sampled
 	rules   *classifier
-	regions []legend.Region
+	regions []recognize.Region
 	out     yield
 
 	other []candidate     // unexplained: kept until the layers looked at are known
@@ -45,7 +44,7 @@ func (r *reader) find(f Finding) { r.out.findings = append(r.out.findings, f) }
 
 // take reads the plan.
 func (r *reader) take() yield {
-	r.regions = legend.Regions(r.s.Page, r.s.InLegend)
+	r.regions = r.s.look.Regions(r.s.index)
 	r.takeInserts()
 	r.takeTexts()
 	r.takeFigures()

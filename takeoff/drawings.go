@@ -1,40 +1,69 @@
 package takeoff
 
 import (
-	"loopwright/takeoff/legend"
-	"loopwright/takeoff/parallel"
 	"path/filepath"
 	"slices"
+	"sync"
+
+	"loopwright/takeoff/figures"
+	"loopwright/takeoff/geom"
+	"loopwright/takeoff/parallel"
+	"loopwright/takeoff/plan"
+	"loopwright/takeoff/recognize"
+	"loopwright/takeoff/words"
 )
 
-// scenes are the drawings of a job.
+// scenes are the drawings of a job, and what is recognised on all of them together: a legend
+// on one explains the symbols of the others.
 type scenes struct {
 	folder string
-	byName map[string]*legend.Page
+	byName map[string]*scene
+	names  []string // in the job's order
+	look   *recognize.Result
 }
+
+// scene is one drawing.
+type scene struct {
+	*plan.Page
+	index int // among the pages of look
+	look  *recognize.Result
+	Loose func() *figures.Board // its loose linework, put together when first asked for
+	Paper func() *figures.Board // that of paper space
+}
+
+// InLegend reports whether a place of model space lies in a legend.
+func (s *scene) InLegend(at geom.Point) bool { return s.look.Sampled(s.index, at) }
 
 // openScenes reads all drawings of the plans, several at a time.
 func openScenes(folder string, plans []Plan, types []DeviceType) (*scenes, error) {
-	ss := &scenes{folder: folder, byName: map[string]*legend.Page{}}
-	var names []string
+	ss := &scenes{folder: folder, byName: map[string]*scene{}}
 	for _, p := range plans {
-		if p.Drawing != "" && !slices.Contains(names, p.Drawing) {
-			names = append(names, p.Drawing)
+		if p.Drawing != "" && !slices.Contains(ss.names, p.Drawing) {
+			ss.names = append(ss.names, p.Drawing)
 		}
 	}
 	for _, ty := range types { // drawings of samples, such as a sheet of symbols
 		for _, m := range ty.Match {
-			if m.Sample != nil && m.Drawing != "" && !slices.Contains(names, m.Drawing) {
-				names = append(names, m.Drawing)
+			if m.Sample != nil && m.Drawing != "" && !slices.Contains(ss.names, m.Drawing) {
+				ss.names = append(ss.names, m.Drawing)
 			}
 		}
 	}
-	read := make([]*legend.Page, len(names))
-	errs := make([]error, len(names))
-	parallel.For(len(names), func(i int) { read[i], errs[i] = legend.Open(ss.path(names[i])) })
-	for i, n := range names {
-		if read[i] != nil {
-			ss.byName[n] = read[i]
+	read := make([]*plan.Page, len(ss.names))
+	pages := make([]*recognize.Page, len(ss.names))
+	errs := make([]error, len(ss.names))
+	parallel.For(len(ss.names), func(i int) {
+		if read[i], errs[i] = plan.Open(ss.path(ss.names[i])); errs[i] != nil {
+			return
+		}
+		p := read[i]
+		pages[i] = recognize.NewPage(i, ss.names[i], p.Drawing, p.Inserts, p.Texts, slices.Concat(p.Shapes, p.PaperShapes()))
+	})
+	for i, n := range ss.names {
+		if p := read[i]; p != nil {
+			ss.byName[n] = &scene{Page: p, index: i,
+				Loose: sync.OnceValue(func() *figures.Board { return figures.On(p.Shapes, p.Texts, false) }),
+				Paper: sync.OnceValue(func() *figures.Board { return figures.On(p.PaperShapes(), p.Texts, true) })}
 		}
 	}
 	for _, err := range errs { // the first in the job's order, whichever came first in time
@@ -42,6 +71,10 @@ func openScenes(folder string, plans []Plan, types []DeviceType) (*scenes, error
 			ss.close()
 			return nil, err
 		}
+	}
+	ss.look = recognize.Look(pages, words.Usual())
+	for _, s := range ss.byName {
+		s.look = ss.look
 	}
 	return ss, nil
 }

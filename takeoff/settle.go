@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"strings"
 
-	"loopwright/takeoff/legend"
 	"loopwright/takeoff/measure"
 	"loopwright/takeoff/units"
 	"loopwright/takeoff/where"
@@ -12,7 +11,7 @@ import (
 
 // settleUnits decides a sheet's units: those of the job, or those of the header
 // where they fit what is drawn. Otherwise it refuses and proposes.
-func (t *taker) settleUnits(sc *legend.Page, s *Sheet, i int) error {
+func (t *taker) settleUnits(sc *scene, s *Sheet, i int) error {
 	p := s.Plan
 	fit := units.Weigh(sc.Page, p.part(), sc.InLegend)
 	s.Units, s.UnitsFrom = p.Units, "job"

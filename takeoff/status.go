@@ -5,7 +5,6 @@ import (
 
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
-	"loopwright/takeoff/legend"
 	"loopwright/takeoff/recognize"
 	"loopwright/takeoff/words"
 )
@@ -26,7 +25,7 @@ func (r *reader) exclusion(d Device, how shown) Reason {
 		return InLegend
 	case !r.plan.part().Within(d.At), r.plan.part().Ignores(d.At):
 		return OutOfRegion
-	case len(r.plan.Ignore) == 0 && legend.InRegion(r.regions, d.At):
+	case len(r.plan.Ignore) == 0 && recognize.InRegion(r.regions, d.At):
 		return OutOfRegion
 	case !how.visible && r.plan.Hidden != HiddenCount:
 		return HiddenLayer

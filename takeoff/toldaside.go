@@ -2,7 +2,7 @@ package takeoff
 
 import (
 	"fmt"
-	"loopwright/takeoff/legend"
+	"loopwright/takeoff/recognize"
 	"strings"
 )
 
@@ -38,30 +38,33 @@ func (r *reader) tellRegions() {
 // tellLegends reports the short tables without a heading: the symbols that count
 // and may be samples, and those that are left out because nothing else fits.
 func (r *reader) tellLegends() {
-	for _, l := range r.s.Maybe {
-		if n := r.heldBy(l, Counted); n > 0 {
-			b := l.Outline.Box()
-			r.findLegend(l, Warning, fmt.Sprintf("%s on %s, beside %s, count but may be samples in a legend: "+
-				"if they are, add [%.6g, %.6g, %.6g, %.6g] to ignore in the row of %s under plans",
-				symbols(n), r.level.Name, textsOf(l), b.Min.X, b.Min.Y, b.Max.X, b.Max.Y, r.plan.Drawing))
+	look := r.s.look
+	for i := range look.Maybe {
+		if l := &look.Maybe[i]; l.Page == r.s.index {
+			if n := r.heldBy(l, Counted); n > 0 {
+				r.findLegend(l, fmt.Sprintf("%s on %s, beside %s, count but may be samples in a legend: "+
+					"if they are, add [%.6g, %.6g, %.6g, %.6g] to ignore in the row of %s under plans",
+					symbols(n), r.level.Name, textsOf(l), l.Box.Min.X, l.Box.Min.Y, l.Box.Max.X, l.Box.Max.Y, r.plan.Drawing))
+			}
 		}
 	}
-	for _, l := range r.s.Legends {
-		if n := r.heldBy(l, Excluded); n > 0 && l.Short() {
-			r.findLegend(l, Warning, fmt.Sprintf(
-				"%s on %s, beside %s, left out as samples in a legend, although it has no heading",
-				symbols(n), r.level.Name, textsOf(l)))
+	for i := range look.Legends {
+		if l := &look.Legends[i]; l.Page == r.s.index && l.Short() {
+			if n := r.heldBy(l, Excluded); n > 0 {
+				r.findLegend(l, fmt.Sprintf("%s on %s, beside %s, left out as samples in a legend, although it has no heading",
+					symbols(n), r.level.Name, textsOf(l)))
+			}
 		}
 	}
 }
 
-func (r *reader) findLegend(l legend.Legend, how Severity, message string) {
-	r.find(Finding{Code: codeLegend, Severity: how, Message: message, Drawing: r.plan.Drawing,
-		Handle: l.Rows[0].Handle, At: l.Outline.Box().Center(), Placed: true})
+func (r *reader) findLegend(l *recognize.Legend, message string) {
+	r.find(Finding{Code: codeLegend, Severity: Warning, Message: message, Drawing: r.plan.Drawing,
+		Handle: l.Rows[0].Sample.Handle.String(), At: l.Box.Center(), Placed: true})
 }
 
 // heldBy counts the symbols of a status in a legend.
-func (r *reader) heldBy(l legend.Legend, s Status) int {
+func (r *reader) heldBy(l *recognize.Legend, s Status) int {
 	n := 0
 	for i := range r.out.devices {
 		if d := &r.out.devices[i]; d.Status == s && d.Type != "" && !l.Paper && l.Holds(d.Symbol.Center()) {
@@ -72,7 +75,7 @@ func (r *reader) heldBy(l legend.Legend, s Status) int {
 }
 
 // textsOf quotes what is written in a legend.
-func textsOf(l legend.Legend) string {
+func textsOf(l *recognize.Legend) string {
 	var out []string
 	for _, row := range l.Rows {
 		out = append(out, fmt.Sprintf("%q", row.Text))

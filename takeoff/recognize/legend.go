@@ -17,11 +17,15 @@ type Legend struct {
 	Paper bool
 	Rows  []Row
 	Box   geom.Box // drawing units
-	own   geom.Box // in the frame of its lettering
-	turn  float64
-	far   float64 // from the anchor of a text to its figure, along the texts
-	h     float64 // of its texts
-	wide  float64 // its pitch
+	// Heading is what stands over it, "" if nothing does.
+	Heading string
+	own     geom.Box // in the frame of its lettering
+	turn    float64
+	far     float64         // from the anchor of a text to its figure, along the texts
+	h       float64         // of its texts
+	wide    float64         // its pitch
+	tight   geom.Box        // around figures and texts, in the frame
+	keys    map[string]bool // its figures, as far as they differ
 }
 
 // Row is a figure and the text beside it.
@@ -32,6 +36,8 @@ type Row struct {
 	Figure  *Template     // of a loose figure
 	Reading words.Reading // what the text names; Concept "" if nothing that is known
 	box     geom.Box      // of the text, in the frame
+	layer   string        // of the text
+	path    []string      // of the sample: the blocks that it sits in
 }
 
 // Limits of legends.
@@ -181,14 +187,17 @@ type candidate struct {
 	box     geom.Box // in the frame
 }
 
-// legends finds the legends of a page.
-func (p *Page) legends(index int, r *reader) []Legend {
-	cols := p.columns()
-	var out []Legend
+// demand is what a column must have to be a legend.
+type demand struct{ rows, named int }
+
+// legends finds the legends of a page, and short columns that may be one.
+func (p *Page) legends(index int, r *reader) (out, maybe []Legend) {
+	cols, heads := p.columns(), p.heads(r)
 	var rest []column
 	for _, c := range cols {
 		if len(c.lines) >= leastRows && known(c, r) >= 2 {
-			if l, ok := p.legend(index, c, r, nil); ok {
+			if l, ok := p.legend(index, c, r, nil, demand{leastRows, 2}); ok {
+				l.Heading = p.heading(&l, c, r, heads)
 				out = append(out, l)
 				continue
 			}
@@ -196,17 +205,36 @@ func (p *Page) legends(index int, r *reader) []Legend {
 		rest = append(rest, c)
 	}
 	// A second, shorter column with the same distance beside one that was accepted.
+	var short []column
+columns:
 	for _, c := range rest {
 		for k := range out {
 			if l := &out[k]; l.Paper == c.lines[0].paper && l.turn == c.lines[0].turn && math.Abs(l.h-c.lines[0].height) < 0.1*l.h && known(c, r) > 0 {
-				if m, ok := p.legend(index, c, r, l); ok {
+				if m, ok := p.legend(index, c, r, l, demand{1, 1}); ok {
+					m.Heading = out[k].Heading
 					out = append(out, m)
-					break
+					continue columns
 				}
 			}
 		}
+		short = append(short, c)
 	}
-	return out
+	for _, c := range short {
+		if !slices.ContainsFunc(c.lines, func(l *line) bool { return hasWord(l.text) }) {
+			continue
+		}
+		l, v := p.short(index, c, r, heads)
+		inside := func(o Legend) bool { return o.Paper == l.Paper && o.own.Overlaps(l.own) && o.turn == l.turn }
+		if v == noLegend || slices.ContainsFunc(out, inside) {
+			continue
+		}
+		if v == isLegend {
+			out = append(out, l)
+		} else if !slices.ContainsFunc(maybe, inside) {
+			maybe = append(maybe, l)
+		}
+	}
+	return out, maybe
 }
 
 func known(c column, r *reader) int {
@@ -265,7 +293,7 @@ func (c column) vote(cands [][]candidate) vote {
 }
 
 // legend takes a column for a legend if figures stand beside it; beside says whose second column it may be.
-func (p *Page) legend(index int, c column, r *reader, beside *Legend) (Legend, bool) {
+func (p *Page) legend(index int, c column, r *reader, beside *Legend, d demand) (Legend, bool) {
 	h := c.lines[0].height
 	first := c.lines[0]
 	cands := make([][]candidate, len(c.lines))
@@ -278,10 +306,6 @@ func (p *Page) legend(index int, c column, r *reader, beside *Legend) (Legend, b
 		best = c.votesFor(cands, beside.far)
 	} else {
 		best = c.vote(cands)
-	}
-	least := leastRows
-	if beside != nil {
-		least = 1
 	}
 	// Rows that have a symbol and rows that begin with an abbreviation stand in one legend.
 	second := vote{}
@@ -296,7 +320,7 @@ func (p *Page) legend(index int, c column, r *reader, beside *Legend) (Legend, b
 			second = vote{}
 		}
 	}
-	if best.rows+second.rows < least || float64(best.rows+second.rows) < leastShare*float64(len(c.lines)) {
+	if best.rows+second.rows < d.rows || float64(best.rows+second.rows) < leastShare*float64(len(c.lines)) {
 		return Legend{}, false
 	}
 	out := Legend{Page: index, Paper: first.paper, turn: first.turn, far: best.far, h: h, wide: c.pitch}
@@ -317,7 +341,7 @@ func (p *Page) legend(index int, c column, r *reader, beside *Legend) (Legend, b
 		}
 		all = all.Union(picked[i].box).Union(rows[i].box)
 	}
-	if float64(len(keysOf(picked))) < leastUnlike*float64(len(picked)) || named < min(2, least) || named == 0 {
+	if float64(len(keysOf(picked))) < leastUnlike*float64(len(picked)) || named < d.named || len(picked) == 0 {
 		return Legend{}, false
 	}
 	out.Rows = rows
@@ -345,7 +369,7 @@ func (p *Page) legend(index int, c column, r *reader, beside *Legend) (Legend, b
 	}
 	b := all.Grow(0.5 * h)
 	b.Min.Y, b.Max.Y = min(b.Min.Y, all.Min.Y-0.3*c.pitch), max(b.Max.Y, all.Max.Y+0.3*c.pitch)
-	out.own, out.Box = b, framed(b, -first.turn)
+	out.own, out.tight, out.Box, out.keys = b, all, framed(b, -first.turn), keysOf(picked)
 	return out, true
 }
 
@@ -359,7 +383,10 @@ func (p *Page) rowsAt(c column, cands [][]candidate, far float64, r *reader) ([]
 			continue
 		}
 		cand := cands[i][k]
-		row := Row{Text: l.text, At: l.box.Center().Turn(l.turn), Sample: cand.mark, Reading: r.device(l.text), box: l.box}
+		row := Row{Text: l.text, At: l.box.Center().Turn(l.turn), Sample: cand.mark, Reading: r.device(l.text), box: l.box, layer: p.layerOf(l)}
+		if cand.mark.Form == Block {
+			row.path = p.Inserts[cand.mark.Index].Path
+		}
 		if cand.strokes != nil {
 			t, ok := p.loose(l.paper).template(cand.strokes)
 			if !ok {
@@ -456,7 +483,9 @@ func (p *Page) besideLine(index int, l *line, c column, loose []candidate) []can
 	for _, o := range c.lines { // beyond the longest text of the column
 		far = max(far, reachFar*h+o.box.Max.X-l.box.Max.X)
 	}
-	for i := range p.Marks {
+	around := l.box.Grow(far)
+	around.Min.Y, around.Max.Y = l.at.Y-reach-0.5*largestFigure*h, l.at.Y+reach+0.5*largestFigure*h
+	for _, i := range p.marksIn(framed(around, -l.turn)) {
 		m := &p.Marks[i]
 		if m.Paper != l.paper || !m.Visible || m.Form == Text && m.Index == l.index {
 			continue
@@ -572,7 +601,8 @@ func (p *Page) looseBeside(index int, c column) []candidate {
 		if len(g) < 2 && b.strokes[g[0]].kind != circleStroke {
 			continue
 		}
-		if slices.ContainsFunc(p.Marks, func(m Mark) bool {
+		if slices.ContainsFunc(p.marksIn(box), func(i int) bool {
+			m := &p.Marks[i]
 			return m.Form == Block && m.Paper == c.lines[0].paper && box.Contains(m.Box.Center())
 		}) { // the cell or the hatch around a block
 			continue

@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/tidwall/rtree"
+
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/words"
@@ -24,8 +26,9 @@ type Page struct {
 	lines []line
 	turn  float64 // degrees by which the page's frame is turned against the axes: see runs
 	board [2]*board
-	open  map[string]bool // blocks, as stored, that are opened: what they hold stands for itself
-	whole map[string]bool // blocks, as stored, that are figures
+	marks *rtree.RTreeG[int] // Marks by box
+	open  map[string]bool    // blocks, as stored, that are opened: what they hold stands for itself
+	whole map[string]bool    // blocks, as stored, that are figures
 }
 
 // Form says what a figure is drawn as.
@@ -114,6 +117,26 @@ func (p *Page) h(paper bool) float64 {
 		return p.H[1]
 	}
 	return p.H[0]
+}
+
+// marksIn lists the marks whose boxes, or insertion points, meet a box, in drawing order.
+func (p *Page) marksIn(b geom.Box) []int {
+	if p.marks == nil {
+		p.marks = &rtree.RTreeG[int]{}
+		for i := range p.Marks {
+			x := p.Marks[i].Box.Extend(p.Marks[i].At)
+			if x.Min.IsFinite() && x.Max.IsFinite() {
+				p.marks.Insert([2]float64{x.Min.X, x.Min.Y}, [2]float64{x.Max.X, x.Max.Y}, i)
+			}
+		}
+	}
+	var out []int
+	p.marks.Search([2]float64{b.Min.X, b.Min.Y}, [2]float64{b.Max.X, b.Max.Y}, func(_, _ [2]float64, i int) bool {
+		out = append(out, i)
+		return true
+	})
+	slices.Sort(out)
+	return out
 }
 
 func plane(v dxf.Vec3) geom.Point { return geom.Pt(v.X, v.Y) }

@@ -16,8 +16,9 @@ type Result struct {
 	Pages     []*Page
 	Languages []string // in order of votes
 	Legends   []Legend
-	Plans     []Plan // in the order of the pages
-	Kinds     []Kind // what was recognised, in the order met
+	Maybe     []Legend // short columns of figures beside texts that may be legends: they count, and a person is asked
+	Plans     []Plan   // in the order of the pages
+	Kinds     []Kind   // what was recognised, in the order met
 	Figures   []Figure
 	Remarks   []Remark
 	words     *reader
@@ -79,7 +80,8 @@ func Look(pages []*Page, v *words.Vocabulary) *Result {
 	rd := &reader{v: v, languages: r.Languages, known: map[string]words.Reading{}, names: map[string]words.Reading{}}
 	r.words = rd
 	for i, p := range pages {
-		r.Legends = append(r.Legends, p.legends(i, rd)...)
+		ls, maybe := p.legends(i, rd)
+		r.Legends, r.Maybe = append(r.Legends, ls...), append(r.Maybe, maybe...)
 	}
 	for i, p := range pages {
 		r.findPlans(i, p)
@@ -408,6 +410,9 @@ func (r *Result) placed(page int, m Mark) int {
 
 // PlanOf is the plan in which a figure stands, -1 for paper space, legends and what is outside.
 func (r *Result) PlanOf(m *Mark) int { return r.placed(m.Page, *m) }
+
+// Sampled reports whether a place of model space lies in a legend.
+func (r *Result) Sampled(page int, at geom.Point) bool { return r.inLegend(page, false, at) }
 
 // InLegend reports whether a figure stands in a legend.
 func (r *Result) InLegend(m *Mark) bool { return r.inLegend(m.Page, m.Paper, m.Box.Center()) }
