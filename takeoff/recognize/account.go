@@ -7,6 +7,8 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/tidwall/rtree"
+
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/words"
 )
@@ -85,7 +87,14 @@ func (p *Page) account(page int, known []Known, inLegend func(*Mark) bool, langu
 	a := accountant{p: p, v: words.Usual(), languages: languages, rows: map[string]*AccountRow{}, known: known, taken: make([]bool, len(known)), at: map[[2]int64][]int{},
 		counted: map[string]int{}, rest: map[string]int{}}
 	for i := range known {
-		a.at[spot(known[i].At)] = append(a.at[spot(known[i].At)], i)
+		k := &known[i]
+		a.at[spot(k.At)] = append(a.at[spot(k.At)], i)
+		switch at := k.Box.Center(); {
+		case k.Name+k.Call == "":
+			a.places = append(a.places, i)
+		case k.Form == Loose:
+			a.loose.Insert([2]float64{at.X, at.Y}, [2]float64{at.X, at.Y}, i)
+		}
 	}
 	loose, letters := p.repeats(page)
 	for _, r := range loose {
@@ -122,7 +131,9 @@ type accountant struct {
 	known         []Known
 	taken         []bool
 	at            map[[2]int64][]int
-	counted, rest map[string]int // figures by layer
+	places        []int             // of known, those without a name
+	loose         rtree.RTreeG[int] // of known, by middle
+	counted, rest map[string]int    // figures by layer
 }
 
 // spot is a place to the thousandth of a drawing unit.
@@ -203,11 +214,13 @@ const looseReach = 0.35
 func (a *accountant) find(m *Mark) int {
 	if m.Form == Loose {
 		best, off := -1, looseReach*side(m.Box)
-		for i := range a.known {
-			if k := &a.known[i]; k.Form == Loose && !a.taken[i] && k.Box.Center().Dist(m.At) <= off {
-				best, off = i, k.Box.Center().Dist(m.At)
+		reach := off
+		a.loose.Search([2]float64{m.At.X - reach, m.At.Y - reach}, [2]float64{m.At.X + reach, m.At.Y + reach}, func(_, _ [2]float64, i int) bool {
+			if d := a.known[i].Box.Center().Dist(m.At); !a.taken[i] && (d < off || d == off && (best < 0 || i < best)) {
+				best, off = i, d
 			}
-		}
+			return true
+		})
 		if best >= 0 {
 			return best
 		}
@@ -218,7 +231,12 @@ func (a *accountant) find(m *Mark) int {
 			return i
 		}
 	}
-	return slices.IndexFunc(a.known, func(k Known) bool { return k.Name+k.Call == "" && m.Box.Contains(k.At) })
+	for _, i := range a.places {
+		if m.Box.Contains(a.known[i].At) {
+			return i
+		}
+	}
+	return -1
 }
 
 // bubbles marks what is the same circle around many different letters as grid bubbles or callouts.

@@ -129,12 +129,6 @@ func (r *reader) legendLayer(name string) bool {
 // names of rooms are not a legend.
 func (p *Page) judgeBare(l *Legend, c column, r *reader) verdict {
 	rooms, explained := 0, 0
-	times := map[string]int{}
-	for i := range p.lines {
-		if p.lines[i].paper == l.Paper {
-			times[strings.ToUpper(p.lines[i].text)]++
-		}
-	}
 	again := false
 	for _, row := range l.Rows {
 		switch {
@@ -143,7 +137,7 @@ func (p *Page) judgeBare(l *Legend, c column, r *reader) verdict {
 		case len(r.v.Read(row.Text, r.languages, "room", "level", "title")) > 0 || !hasWord(row.Text):
 			rooms++
 		}
-		again = again || times[strings.ToUpper(row.Text)] > 1
+		again = again || p.written(row.Text, l.Paper) > 1
 	}
 	n := len(l.Rows)
 	if 2*rooms >= n {
@@ -157,6 +151,9 @@ func (p *Page) judgeBare(l *Legend, c column, r *reader) verdict {
 		}
 		return noLegend
 	}
+	if !alike && !worded {
+		return noLegend
+	}
 	framed, away := p.frameAround(l, c.pitch), p.away(l)
 	switch {
 	case alike && (framed && worded || (framed || worded) && away && p.usedElsewhere(l)):
@@ -165,6 +162,33 @@ func (p *Page) judgeBare(l *Legend, c column, r *reader) verdict {
 		return mayBeLegend
 	}
 	return noLegend
+}
+
+// written is how often a text stands in a space of a page.
+func (p *Page) written(text string, paper bool) int {
+	if p.times == nil {
+		p.times = map[string]int{}
+		for i := range p.lines {
+			l := &p.lines[i]
+			p.times[spaced(l.text, l.paper)]++
+		}
+	}
+	return p.times[spaced(text, paper)]
+}
+
+func spaced(text string, paper bool) string {
+	if paper {
+		return "\x00" + strings.ToUpper(text)
+	}
+	return strings.ToUpper(text)
+}
+
+// everyHeap are the heaps of a page, whatever stands in them.
+func (p *Page) everyHeap() []Heap {
+	if !p.heaped {
+		p.every, p.heaped = p.heaps(nil), true
+	}
+	return p.every
 }
 
 // hasWord reports whether a text can explain a symbol: it has a word of three letters, or a sign that is one.
@@ -187,7 +211,7 @@ func hasWord(s string) bool {
 
 // away reports whether a legend stands outside what is drawn with long lines, as far as that is known.
 func (p *Page) away(l *Legend) bool {
-	heaps := p.heaps([]Legend{*l})
+	heaps := p.everyHeap()
 	return len(heaps) > 0 && !slices.ContainsFunc(heaps, func(h Heap) bool { return h.Lines >= 4 && h.Box.Overlaps(l.Box) && h.Box.Area() > 2*l.Box.Area() })
 }
 

@@ -21,14 +21,17 @@ type Page struct {
 	Texts   []dxf.Text   // likewise
 	Shapes  []dxf.Shape  // likewise
 
-	H     [2]float64 // median height of the texts in model and in paper space, drawing units; 0 without texts
-	Marks []Mark     // the figures that are blocks or short texts
-	lines []line
-	turn  float64 // degrees by which the page's frame is turned against the axes: see runs
-	board [2]*board
-	marks *rtree.RTreeG[int] // Marks by box
-	open  map[string]bool    // blocks, as stored, that are opened: what they hold stands for itself
-	whole map[string]bool    // blocks, as stored, that are figures
+	H      [2]float64 // median height of the texts in model and in paper space, drawing units; 0 without texts
+	Marks  []Mark     // the figures that are blocks or short texts
+	lines  []line
+	turn   float64 // degrees by which the page's frame is turned against the axes: see runs
+	board  [2]*board
+	marks  *rtree.RTreeG[int] // Marks by box
+	times  map[string]int     // how often each text stands there
+	every  []Heap             // see everyHeap
+	heaped bool
+	open   map[string]bool // blocks, as stored, that are opened: what they hold stands for itself
+	whole  map[string]bool // blocks, as stored, that are figures
 }
 
 // Form says what a figure is drawn as.
