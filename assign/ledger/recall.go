@@ -3,6 +3,7 @@ package ledger
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -100,6 +101,12 @@ func (l Ledger) Recall(devices []takeoff.Device) Recalled {
 	}
 	rec.name(counted)
 	return rec
+}
+
+// Give drops the rows of devices that are gone: their addresses are free again.
+func (rec *Recalled) Give(ids []string) {
+	rec.Gone = slices.DeleteFunc(rec.Gone, func(r Row) bool { return slices.Contains(ids, r.ID) })
+	rec.conflicts = slices.DeleteFunc(rec.conflicts, func(c conflict) bool { return slices.Contains(ids, c.was.ID) })
 }
 
 func spotsOf(rows []Row) []pair.Spot {

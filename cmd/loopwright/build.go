@@ -16,12 +16,15 @@ import (
 
 func (a *app) buildCommand() *cobra.Command {
 	var dir string
+	var forget int
 	c := &cobra.Command{
 		Use:   "build JOB",
 		Short: "Run the whole job and write every deliverable",
 		Long: `Runs the whole job: counts the devices, lays and proves the circuits, assigns the
 addresses, and writes the workbook, labeled drawings, sheets, lists and field
-page: all of them or none. The ledger beside the job file keeps the addresses.
+page: all of them or none. The ledger beside the job file keeps the addresses; if it
+has lost some, or nearly all would be new, nothing is written until you restore it or
+give them up with --forget and their number.
 Drawings and job file are never changed; a file in the folder that you edited is
 kept under another name.`,
 		Example: "  loopwright build job.yaml -o out",
@@ -30,21 +33,25 @@ kept under another name.`,
 			if dir == "" {
 				dir = filepath.Join(filepath.Dir(args[0]), "out")
 			}
-			return a.build(args[0], dir)
+			return a.build(args[0], dir, forget)
 		},
 	}
 	c.Flags().StringVarP(&dir, "output", "o", "", "`DIR` for the deliverables (default: out beside the job file)")
+	c.Flags().IntVar(&forget, "forget", 0, "give up `N` addresses that the ledger has lost; the message that asks for it names the number")
 	return c
 }
 
-func (a *app) build(file, dir string) error {
+func (a *app) build(file, dir string, forget int) error {
+	if forget < 0 {
+		return usageError{fmt.Errorf("--forget %d: want the number of addresses to give up", forget)}
+	}
 	j, err := job.Load(file)
 	if err != nil {
 		return err
 	}
 	boundMemory(j)
 	bar := a.progress()
-	r, err := build.Run(j, dir, bar.step)
+	r, err := build.RunForgetting(j, dir, forget, bar.step)
 	bar.close()
 	if err != nil {
 		return err

@@ -30,7 +30,7 @@ and builds it. The job file is commented: read it, change it, build it again.`,
 			if err := writeDemo(dir); err != nil {
 				return err
 			}
-			return a.build(filepath.Join(dir, "job.yaml"), dir)
+			return a.build(filepath.Join(dir, "job.yaml"), dir, 0)
 		},
 	}
 }

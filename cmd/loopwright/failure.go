@@ -8,6 +8,7 @@ import (
 
 	"loopwright/assign/ledger"
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/cmd/internal/result"
 	"loopwright/takeoff/where"
 )
@@ -26,6 +27,8 @@ type failure struct {
 type failed struct {
 	Error failure   `json:"error"`
 	More  []failure `json:"more,omitempty"`
+	// Devices hold the addresses that a ledger has lost, or would lose.
+	Devices []any `json:"devices,omitempty"`
 }
 
 // failures lists what an error holds, in its order: one for each mistake in a job
@@ -74,7 +77,12 @@ func (a *app) tell(err error) {
 		return
 	}
 	fs := failures(err)
-	_ = result.WriteJSON(a.out, failed{Error: fs[0], More: fs[1:]}) // there is nobody left to tell
+	f := failed{Error: fs[0], More: fs[1:]}
+	var lost *outcome.Lost
+	if errors.As(err, &lost) {
+		f.Devices = lost.Devices
+	}
+	_ = result.WriteJSON(a.out, f) // there is nobody left to tell
 }
 
 // asksJSON reports whether a command line asks for JSON, before or without its being understood.

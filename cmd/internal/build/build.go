@@ -13,6 +13,7 @@ import (
 	"bytes"
 	"cmp"
 	"fmt"
+	"path/filepath"
 	"slices"
 
 	"loopwright/cmd/internal/commit"
@@ -29,6 +30,12 @@ import (
 // Run computes a job and writes its deliverables into dir and its ledger beside
 // the job file, all together or none. No other run can come between.
 func Run(j *job.Job, dir string, progress outcome.Progress) (result.Result, error) {
+	return RunForgetting(j, dir, 0, progress)
+}
+
+// RunForgetting is Run where a person gives up so many addresses that the ledger
+// has lost or would lose.
+func RunForgetting(j *job.Job, dir string, forget int, progress outcome.Progress) (result.Result, error) {
 	s, err := commit.Open(dir, outcome.LedgerPath(j), outcome.BeforePath(j))
 	if err != nil {
 		return result.Result{}, fmt.Errorf("nothing was written: %w", err)
@@ -38,7 +45,7 @@ func Run(j *job.Job, dir string, progress outcome.Progress) (result.Result, erro
 		return result.Result{}, err // before the long work, which would end with it
 	}
 	step := progress.Part(0, outcome.StepsOfCompute+2)
-	o, err := outcome.Compute(j, step)
+	o, err := outcome.ComputeKnowing(j, outcome.Known{Result: filepath.Join(dir, result.FileName), Forget: forget}, step)
 	if err != nil {
 		return result.Result{}, err
 	}

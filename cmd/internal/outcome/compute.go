@@ -64,7 +64,13 @@ func (p Progress) Part(done, total int) Progress {
 // Compute runs every stage of a job and writes nothing. An error means that the
 // job cannot be computed at all; what a person must know otherwise is a finding.
 func Compute(j *job.Job, progress Progress) (*Outcome, error) {
-	return compute(j, progress, (*Outcome).recall)
+	return ComputeKnowing(j, Known{}, progress)
+}
+
+// ComputeKnowing is Compute where more is known of earlier runs than the ledger: what
+// it has lost, or would lose, is an error unless it is the number that a person gives up.
+func ComputeKnowing(j *job.Job, known Known, progress Progress) (*Outcome, error) {
+	return compute(j, progress, func(o *Outcome) error { return o.recallKnowing(known) })
 }
 
 // ComputeAfter is Compute with a ledger in place of the one beside the job file.

@@ -34,28 +34,35 @@ func LedgerPath(j *job.Job) string {
 }
 
 // readLedger reads a job's ledger; data is the file as it stands, nil if there is
-// none yet. A damaged one is a *ledger.Damage.
-func readLedger(j *job.Job) (l ledger.Ledger, data []byte, err error) {
+// none yet, missing how many of its rows it has lost. A damaged one is a *ledger.Damage.
+func readLedger(j *job.Job) (l ledger.Ledger, data []byte, missing int, err error) {
 	file := LedgerPath(j)
 	data, err = os.ReadFile(file)
 	if errors.Is(err, fs.ErrNotExist) {
-		return l, nil, nil
+		return l, nil, 0, nil
 	}
 	if err != nil {
-		return l, nil, err
+		return l, nil, 0, err
 	}
-	l, err = ledger.Parse(file, data)
-	return l, data, err
+	l, missing, err = ledger.ParseShort(file, data)
+	return l, data, missing, err
 }
 
-// recall reads the ledger and gives the devices their ids back.
-func (o *Outcome) recall() error {
-	l, data, err := readLedger(o.Job)
+// recallKnowing reads the ledger and gives the devices their ids back.
+func (o *Outcome) recallKnowing(known Known) error {
+	l, data, missing, err := readLedger(o.Job)
 	if err != nil {
 		return err
 	}
 	o.memory.file, o.memory.was = LedgerPath(o.Job), data
+	left, err := o.lost(l, missing, known)
+	if err != nil {
+		return err
+	}
 	o.remember(l)
+	if err := o.replaced(l, left); err != nil {
+		return err
+	}
 	o.memory.before, err = o.lookBack(l, data)
 	return err
 }

@@ -34,7 +34,8 @@ func Run(j *job.Job, files []string, dir string, progress outcome.Progress) (Res
 		return Result{}, err
 	}
 	tellApart(sources, files)
-	o, err := outcome.Compute(j, progress.Part(1, outcome.StepsOfCompute+2))
+	built := filepath.Join(filepath.Dir(j.File), "out", result.FileName) // where build writes unless told otherwise
+	o, err := outcome.ComputeKnowing(j, outcome.Known{Result: built}, progress.Part(1, outcome.StepsOfCompute+2))
 	if err != nil {
 		return Result{}, err
 	}
