@@ -14,6 +14,7 @@ var fileEnds = map[string][2][]string{
 	"build":     {{"yaml", "yml"}, nil},
 	"check":     {{"yaml", "yml"}, nil},
 	"compare":   {{"yaml", "yml", "dxf"}, {"yaml", "yml", "dxf"}},
+	"strip":     {{"dxf"}, nil},
 	"reconcile": {{"yaml", "yml"}, {"pdf", "xlsx", "json"}},
 }
 
@@ -30,9 +31,12 @@ func complete(c *cobra.Command) {
 		return ends[min(len(args), 1)], cobra.ShellCompDirectiveFilterFileExt
 	}
 	if out := c.Flags().Lookup("output"); out != nil {
-		if c.Name() == "begin" {
+		switch c.Name() {
+		case "begin":
 			out.Annotations = map[string][]string{cobra.BashCompFilenameExt: {"yaml", "yml"}}
-		} else {
+		case "strip":
+			out.Annotations = map[string][]string{cobra.BashCompFilenameExt: {"dxf"}}
+		default:
 			out.Annotations = map[string][]string{cobra.BashCompSubdirsInDir: {}}
 		}
 	}

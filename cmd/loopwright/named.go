@@ -20,6 +20,7 @@ var wanted = map[string][2]string{
 	"survey":    {"drawing (.dxf)", "drawing (.dxf)"},
 	"begin":     {"drawing (.dxf)", "drawing (.dxf)"},
 	"compare":   {"drawing (.dxf)", "drawing (.dxf)"},
+	"strip":     {"drawing (.dxf)", "drawing (.dxf)"},
 	"reconcile": {"", "filled PDF sheet, workbook (.xlsx) or export of the field page (.json)"},
 }
 

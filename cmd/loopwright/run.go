@@ -164,7 +164,7 @@ a finding of severity error remains.`,
 	root.PersistentFlags().BoolVar(&a.trace, "trace", false, "write the time and memory of every stage to standard error")
 	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error { return usageError{nearFlag(cmd, err)} })
 	root.SetHelpCommand(helpCommand(root))
-	root.AddCommand(a.surveyCommand(), a.beginCommand(), a.buildCommand(), a.checkCommand(), a.compareCommand(), a.reconcileCommand(), a.encodeCommand(), a.demoCommand())
+	root.AddCommand(a.surveyCommand(), a.beginCommand(), a.buildCommand(), a.checkCommand(), a.compareCommand(), a.reconcileCommand(), a.encodeCommand(), a.demoCommand(), a.stripCommand())
 	root.AddCommand(a.docsCommand())
 	for _, c := range root.Commands() {
 		wrapArgs(c)

@@ -79,7 +79,7 @@ func TestStoppedBuild(t *testing.T) {
 	}
 	defer func() { commit.BeforeChange = func(string, string) {} }()
 	var errs bytes.Buffer
-	if code := Run([]string{"build", "job.yaml", "-o", "out"}, strings.NewReader(""), io.Discard, &errs); code != exitDone {
+	if code := Run([]string{"build", "job.yaml", "-o", "out", "--forget", "4"}, strings.NewReader(""), io.Discard, &errs); code != exitDone {
 		t.Fatalf("exit %d: %s", code, errs.String())
 	}
 	commit.BeforeChange = func(string, string) {}

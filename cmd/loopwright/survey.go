@@ -15,6 +15,7 @@ import (
 	"loopwright/cmd/internal/result"
 	"loopwright/takeoff"
 	"loopwright/takeoff/dxf"
+	dxfedit "loopwright/takeoff/dxf/edit"
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/inspect"
 	"loopwright/takeoff/legend"
@@ -57,7 +58,7 @@ func (a *app) survey(files []string, inserts bool, units string) error {
 		}
 	}()
 	for _, f := range files {
-		d, err := dxf.Open(f)
+		d, err := dxfedit.Open(f)
 		if err != nil {
 			return err
 		}

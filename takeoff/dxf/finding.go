@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"strings"
 
 	"loopwright/takeoff/dxf/tags"
 )
@@ -63,6 +64,7 @@ const (
 	codeDupBlock     = "D116" // a block is defined twice
 	codeNoName       = "D117" // a block or insert has no name
 	codeTooDeep      = "D118" // blocks are nested too deeply
+	codeOurs         = "D119" // things on layers that are called like those of a labeled drawing
 )
 
 // Code is what the findings of one code tell and what to do about them.
@@ -94,6 +96,7 @@ var registry = map[string]struct {
 	codeDupBlock:     {Warning, "a block is defined twice", "the first definition is used"},
 	codeNoName:       {Warning, "a block or insert has no name", "it cannot be counted"},
 	codeTooDeep:      {Error, "blocks are nested too deeply", "expansion stops there"},
+	codeOurs:         {Warning, "layers are called like those of a labeled drawing, and nothing on them is marked", "if they are somebody's own, rename them"},
 }
 
 // Codes lists the findings that this package can report.
@@ -107,6 +110,13 @@ func Codes() []Code {
 
 // Advice says what to do about a finding, "" for a code that is not registered.
 func Advice(code string) string { return registry[code].advice }
+
+// OursByLayer is the finding that what stands on the named layers is taken for what a
+// labeled drawing adds, by these names alone, and left out.
+func OursByLayer(layers []string) Finding {
+	return Finding{Code: codeOurs, Severity: registry[codeOurs].severity,
+		Message: "lines and texts on " + strings.Join(layers, ", ") + " are left out: the layers are called like those that a labeled drawing adds, but a program has dropped the marks; if they are somebody's own, rename the layers"}
+}
 
 // newFinding makes a located finding. Lines are counted only here, since findings
 // are few and files are long.

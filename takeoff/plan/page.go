@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/dxf/edit"
 	"loopwright/takeoff/geom"
 )
 
@@ -23,7 +24,7 @@ type Page struct {
 
 // Open opens a drawing and lists what is on it.
 func Open(path string) (*Page, error) {
-	d, err := dxf.Open(path)
+	d, err := edit.Open(path)
 	if err != nil {
 		return nil, fmt.Errorf("plan %w", err) // it begins with the name
 	}

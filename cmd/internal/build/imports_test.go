@@ -21,7 +21,7 @@ var imports = map[string][]string{
 	"takeoff/measure":    {},
 	"takeoff/dxf":        {"takeoff/dxf/tags", "takeoff/parallel", "takeoff/where"},
 	"takeoff/words":      {"takeoff/geom"},
-	"takeoff/plan":       {"takeoff/dxf", "takeoff/geom", "takeoff/words"},
+	"takeoff/plan":       {"takeoff/dxf", "takeoff/dxf/edit", "takeoff/geom", "takeoff/words"},
 	"takeoff/recognize":  {"takeoff/dxf", "takeoff/geom", "takeoff/words"},
 	"takeoff/figures":    {"takeoff/dxf", "takeoff/geom", "takeoff/plan", "takeoff/words"},
 	"takeoff/legend":     {"takeoff/dxf", "takeoff/figures", "takeoff/geom", "takeoff/plan", "takeoff/words"},
@@ -58,7 +58,7 @@ var imports = map[string][]string{
 		"takeoff/words"},
 
 	"cmd/internal/outcome": {"cmd/internal/commit", "cmd/internal/job", "assign", "assign/ledger", "assign/matrix", "assign/pair", "route",
-		"route/wire", "takeoff", "takeoff/dxf", "takeoff/geom", "takeoff/measure", "takeoff/words", "takeoff/parallel"},
+		"route/wire", "takeoff", "takeoff/dxf", "takeoff/dxf/edit", "takeoff/where", "takeoff/geom", "takeoff/measure", "takeoff/words", "takeoff/parallel"},
 	"cmd/internal/result": {"cmd/internal/program", "cmd/internal/commit", "cmd/internal/outcome", "assign", "route", "route/wire", "takeoff", "takeoff/measure", "takeoff/recognize"},
 
 	"cmd/internal/workbook": {"cmd/internal/program", "cmd/internal/job", "cmd/internal/outcome", "cmd/internal/workbook/picture", "cmd/internal/workbook/xlsx",
@@ -68,7 +68,7 @@ var imports = map[string][]string{
 	"cmd/internal/drafting": {"cmd/internal/job", "cmd/internal/outcome", "assign", "takeoff", "takeoff/dxf", "takeoff/dxf/verify", "takeoff/dxf/edit", "takeoff/dxf/tags", "takeoff/geom", "takeoff/label",
 		"takeoff/words"},
 	"cmd/internal/paper": {"cmd/internal/program", "cmd/internal/job", "cmd/internal/outcome", "assign", "assign/sheet", "route", "route/wire", "takeoff",
-		"takeoff/dxf", "takeoff/geom", "takeoff/label", "takeoff/parallel"},
+		"takeoff/dxf", "takeoff/dxf/edit", "takeoff/geom", "takeoff/label", "takeoff/parallel"},
 	"cmd/internal/build": {"cmd/internal/commit", "cmd/internal/drafting", "cmd/internal/fieldpage", "cmd/internal/job",
 		"cmd/internal/outcome", "cmd/internal/paper", "cmd/internal/result", "cmd/internal/workbook", "assign", "takeoff", "takeoff/parallel"},
 	"cmd/internal/compare": {"cmd/internal/build", "cmd/internal/job", "cmd/internal/outcome", "cmd/internal/result", "assign",
@@ -78,7 +78,7 @@ var imports = map[string][]string{
 		"cmd/internal/outcome", "cmd/internal/result", "cmd/internal/returned", "cmd/internal/workbook", "cmd/internal/workbook/back", "assign",
 		"assign/sheet", "takeoff"},
 	"cmd/loopwright": {"assign/sheet", "cmd/internal/drafting", "route", "cmd/internal/program", "assign/ledger", "takeoff/where", "cmd/internal/begin", "cmd/internal/build", "cmd/internal/commit", "cmd/internal/compare", "cmd/internal/job",
-		"cmd/internal/outcome", "cmd/internal/reconcile", "cmd/internal/result", "assign", "takeoff", "takeoff/dxf", "takeoff/geom",
+		"cmd/internal/outcome", "cmd/internal/reconcile", "cmd/internal/result", "assign", "takeoff", "takeoff/dxf", "takeoff/dxf/edit", "takeoff/geom",
 		"takeoff/inspect", "takeoff/legend", "takeoff/measure", "testdata"},
 
 	"testdata":                      {},

@@ -6,7 +6,6 @@ import (
 
 	"loopwright/assign"
 	"loopwright/takeoff"
-	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/dxf/edit"
 	"loopwright/takeoff/dxf/verify"
 	"loopwright/takeoff/geom"
@@ -126,7 +125,7 @@ func sheet(s Side, level, drawing string) *takeoff.Sheet {
 
 // marked returns a copy of a drawing of the new revision with clouds around its changes.
 func marked(s Side, drawing string, ms []mark) ([]byte, error) {
-	d, err := dxf.Open(s.path(drawing))
+	d, err := edit.Open(s.path(drawing))
 	if err != nil {
 		return nil, err
 	}

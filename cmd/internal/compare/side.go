@@ -16,6 +16,7 @@ import (
 	"loopwright/cmd/internal/outcome"
 	"loopwright/takeoff"
 	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/dxf/edit"
 	"loopwright/takeoff/legend"
 	"loopwright/takeoff/measure"
 	"loopwright/takeoff/words"
@@ -109,7 +110,7 @@ func loadDrawings(oldFile, newFile, units string) (old, fresh Side, err error) {
 }
 
 func blocksOf(file string) (blocks, samples []string, err error) {
-	d, err := dxf.Open(file)
+	d, err := edit.Open(file)
 	if err != nil {
 		return nil, nil, err
 	}

@@ -5,7 +5,7 @@ import (
 	"strings"
 
 	"loopwright/cmd/internal/outcome"
-	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/dxf/edit"
 )
 
 // Drawings lists the job's drawings, each once, in the order of its plans.
@@ -58,7 +58,7 @@ func AsBuilt(o *outcome.Outcome, drawing string, texts map[string]string) (Annot
 }
 
 func annotateFile(o *outcome.Outcome, s sheet) (Annotated, error) {
-	d, err := dxf.Open(o.Job.Resolve(s.drawing))
+	d, err := edit.Open(o.Job.Resolve(s.drawing))
 	if err != nil {
 		return Annotated{}, err
 	}

@@ -5,11 +5,12 @@ import (
 
 	"loopwright/takeoff"
 	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/dxf/edit"
 )
 
 // Linework reads what is drawn on a drawing of the job.
 func (o *Outcome) Linework(drawing string) ([]dxf.Shape, error) {
-	d, err := dxf.Open(o.Job.Resolve(drawing))
+	d, err := edit.Open(o.Job.Resolve(drawing))
 	if err != nil {
 		return nil, err
 	}

@@ -10,6 +10,7 @@ import (
 	"loopwright/cmd/internal/outcome"
 	"loopwright/takeoff"
 	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/dxf/edit"
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/label"
 	"loopwright/takeoff/parallel"
@@ -135,7 +136,7 @@ func (b *binder) architect(p *sheet.Plan, l takeoff.Level, turn geom.Affine) err
 		if s.Plan.Drawing == "" {
 			continue
 		}
-		d, err := dxf.Open(b.Job.Resolve(s.Plan.Drawing))
+		d, err := edit.Open(b.Job.Resolve(s.Plan.Drawing))
 		if err != nil {
 			return err
 		}

@@ -74,10 +74,16 @@ func (m mark) removable() bool {
 	case "TABLES":
 		return m.table != nil && (m.typ == "LAYER" || m.typ == "STYLE") && m.typ == m.table.name
 	case "ENTITIES", "BLOCKS":
-		switch m.typ {
-		case "TEXT", "LINE", "LWPOLYLINE", "POLYLINE", "VERTEX", "SEQEND", "CIRCLE", "SOLID":
-			return true
-		}
+		return drawable(m.typ)
+	}
+	return false
+}
+
+// drawable tells the types of the entities that we write.
+func drawable(typ string) bool {
+	switch typ {
+	case "TEXT", "LINE", "LWPOLYLINE", "POLYLINE", "VERTEX", "SEQEND", "CIRCLE", "SOLID":
+		return true
 	}
 	return false
 }
