@@ -276,3 +276,15 @@ func TestEndsAndTaps(t *testing.T) {
 		}
 	}
 }
+
+// Where a CAD program drops our marks, the layers are known by their names.
+func TestEveryKindOfLayerIsKnownAgain(t *testing.T) {
+	for k := range looks {
+		if !slices.Contains(edit.Layers, string(k)) {
+			t.Errorf("edit.Layers lacks %s", k)
+		}
+	}
+	if len(edit.Layers) != len(looks) {
+		t.Errorf("edit.Layers has %d names and there are %d kinds", len(edit.Layers), len(looks))
+	}
+}
