@@ -19,6 +19,7 @@ import (
 //	turn A                       all that follows is turned by so many degrees about the origin
 //	NAME x y [TAG=value ...]     an insert; its block is drawn as a circle of 24 across
 //	text x y height WORDS        lettering that begins there
+//	paper x y height WORDS       lettering in paper space
 //	look LINETYPE COLOR          of all inserts that follow; - and 0 for those of their layer
 //	lines x y height factor A;B  an MTEXT of several lines that begins there, with its factor of spacing
 //	table x y / end              what stands between is in the cells of a table entity there
@@ -68,6 +69,8 @@ func sketch(t *testing.T, text string) string {
 		switch f[0] {
 		case "turn":
 			turn = num(f[1])
+		case "paper":
+			tag("0", "TEXT", "67", "1", "8", "A", "10", at(f[1], f[2]), "40", f[3], "1", s[strings.Index(s, " "+f[3]+" ")+len(f[3])+2:])
 		case "look":
 			look = []string{"62", f[2]}
 			if f[1] != "-" {
@@ -226,6 +229,11 @@ func TestHabits(t *testing.T) {
 		{"the name of a room runs through a symbol", floor(0, 0, "Level 1") + "circle 55 115 12\nline 50 110 60 120\ncircle 300 50 12\nline 295 45 305 55\nP2 500 50\n" +
 			fmt.Sprintf(rows, "Smoke detector", "Heat detector", "Manual call point") + "circle 970 205 12\nline 965 200 975 210\nP2 970 175\nP3 970 145\n",
 			"heat 1, smoke 2; Level 1"},
+		{"the title stands in paper space, notes beside the plan", floor(0, 0, "") + "SMOKE_DETECTOR 100 50\n" +
+			"text 0 -80 10 1. Office walls\ntext 0 -100 10 2. Corridor floor\ntext 0 -120 10 3. Store ceiling\ntext 0 -140 10 4. Lobby door\npaper 10 10 7 SECOND FLOOR\npaper 10 30 3 Office tower\n",
+			"smoke 1; Second Floor"},
+		{"a word for plans that is one for levels too", floor(0, 0, "plano de planta 2ª PLANTA") + floor(0, 600, "plano de planta planta baja") + "DETECTOR_HUMO 100 50\n",
+			"smoke 1; planta baja, 2ª PLANTA"},
 		{"a legend that is turned, close to a plan", "turn 30\n" + floor(0, 0, "Level 1") + floor(0, 600, "Level 2") + "P1 100 50\nP1 300 50\nP2 100 650\n" +
 			"turn 120\ntext 100 -950 10 Smoke detector\ntext 100 -980 10 Heat detector\ntext 100 -1010 10 Manual call point\nP1 70 -945\nP2 70 -975\nP3 70 -1005\n",
 			"heat 1, smoke 2; Level 1, Level 2"},

@@ -83,6 +83,7 @@ func (r *Result) nameOn(rd *reader, page int, p *Page, plans []int) {
 		return
 	}
 	turn := p.turn
+	listed := p.listed()
 	var ts []title
 	for i := range p.lines {
 		l := &p.lines[i]
@@ -98,7 +99,7 @@ func (r *Result) nameOn(rd *reader, page int, p *Page, plans []int) {
 			continue
 		}
 		kind := rd.titleKind(l.text, l.height >= 1.4*h)
-		if kind == "name" && r.onPages(l.text) > 1 || numbered(l.text) && letters(l.text) == 0 { // the job's name; a room's number
+		if kind == "name" && listed[l] || kind == "name" && r.onPages(l.text) > 1 || numbered(l.text) && letters(l.text) == 0 { // the job's name; a room's number
 			continue
 		}
 		if kind == "none" || rd.device(l.text).Concept != "" {
@@ -142,6 +143,9 @@ func (r *Result) nameOn(rd *reader, page int, p *Page, plans []int) {
 			pl.Title, pl.Why = ts[best].text, "its title reads "+strconv.Quote(ts[best].text)
 		}
 	}
+	if len(plans) == 1 && r.Plans[plans[0]].Title == "" {
+		r.titleOnPaper(rd, p, &r.Plans[plans[0]])
+	}
 	// A title block, where nothing stands beside the plan.
 	if len(plans) == 1 && r.Plans[plans[0]].Title == "" {
 		best := -1
@@ -155,6 +159,34 @@ func (r *Result) nameOn(rd *reader, page int, p *Page, plans []int) {
 			pl.Title, pl.Why = ts[best].text, "the title block reads "+strconv.Quote(ts[best].text)
 		}
 	}
+}
+
+// titleOnPaper takes the largest lettering of paper space that names a level for the title of the only plan.
+func (r *Result) titleOnPaper(rd *reader, p *Page, pl *Plan) {
+	best := 0.0
+	for i := range p.lines {
+		l := &p.lines[i]
+		if l.paper && l.of <= 2 && len([]rune(l.text)) <= 70 && l.height > best && l.height >= p.H[1] && rd.titleKind(l.text, true) == "level" && rd.device(l.text).Concept == "" {
+			best = l.height
+			pl.Title, pl.Why = l.text, "the layout reads "+strconv.Quote(l.text)
+		}
+	}
+}
+
+// listed are the lines that stand among others of their size under each other: notes and tables, no titles.
+func (p *Page) listed() map[*line]bool {
+	out := map[*line]bool{}
+	for _, c := range p.columns() {
+		if len(c.lines) < 4 || c.pitch > 4*c.lines[0].height {
+			continue
+		}
+		for _, l := range c.lines {
+			if l.height < 1.2*c.lines[len(c.lines)/2].height {
+				out[l] = true
+			}
+		}
+	}
+	return out
 }
 
 // beside is how far a text stands from a plan above, below or beside it; infinite off its corners.
@@ -193,7 +225,7 @@ func (rd *reader) titleKind(text string, large bool) string {
 			other = true
 		}
 	}
-	if _, order := rd.levelOf(text); order < unknownOrder && len([]rune(text)) <= 6 {
+	if name, order := rd.levelOf(text); order < unknownOrder && (len([]rune(text)) <= 6 || name != text && letters(name) > 0) {
 		level = true
 	}
 	switch {
@@ -326,8 +358,17 @@ func (rd *reader) speaks(language string) bool {
 // levelPart is the part of a title that names the level, with the number beside it.
 func (rd *reader) levelPart(text string) string {
 	from, to, best := 0, 0, 0
+	// "plano de planta" and "Etagenplan" are words for a plan, not for a level.
+	plans := rd.v.Read(text, rd.languages, "title")
 	rs := slices.DeleteFunc(rd.v.Read(text, rd.languages, "level", "ordinal"), func(d words.Reading) bool {
-		return d.Evidence == words.Abbreviated && d.Letters < 3 || !rd.speaks(d.Language)
+		if d.Evidence == words.Abbreviated && d.Letters < 3 || !rd.speaks(d.Language) {
+			return true
+		}
+		from, to, ok := d.In(text)
+		return ok && d.Concept == "level.word" && slices.ContainsFunc(plans, func(p words.Reading) bool {
+			a, b, found := p.In(text)
+			return found && a <= from && to <= b && p.Letters > d.Letters
+		})
 	})
 	for _, d := range rs { // a name of a level, else a word for levels with a number beside it
 		a, b, ok := d.In(text)

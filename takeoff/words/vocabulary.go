@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"unicode"
 	"unicode/utf8"
 )
 
@@ -135,8 +136,11 @@ func (v *Vocabulary) add(r Row, written string) {
 	for _, t := range ts {
 		signs = signs && (t.signs || r.Language == "zh" || r.Language == "ja" || r.Language == "ko")
 	}
+	small := func(t token) bool { return len(ts) > 1 && smallWords[t.text] && !signs && r.Kind != Abbreviation }
+	// "1.OG" is no number and a small word of another language.
+	telling := slices.ContainsFunc(ts, func(t token) bool { return !small(t) && strings.IndexFunc(t.text, unicode.IsLetter) >= 0 })
 	for _, t := range ts {
-		if len(ts) > 1 && smallWords[t.text] && !signs && r.Kind != Abbreviation {
+		if telling && small(t) {
 			continue
 		}
 		e.words = append(e.words, entryWord{t.text, stem(t, r), t.runes})

@@ -157,15 +157,18 @@ func (d *draft) planRow(w *writer, i int) {
 	d.statusLines(w, p)
 }
 
-// floor is the place of a plan's level among the levels, from the lowest.
+// floor is the place of a plan's level among the levels, from the lowest: one for all plans of its name.
 func (d *draft) floor(i int) int {
-	n := 0
-	for k := 1; k <= i; k++ {
-		if d.plans[k].Name != d.plans[k-1].Name {
-			n++
+	var names []string
+	for k := range d.plans {
+		if d.plans[k].Name == d.plans[i].Name {
+			break
+		}
+		if !slices.Contains(names, d.plans[k].Name) {
+			names = append(names, d.plans[k].Name)
 		}
 	}
-	return n
+	return len(names)
 }
 
 // ignoreRows proposes the key plans and details in a plan's region as parts to ignore.
