@@ -50,9 +50,6 @@ func (s stroke) box() geom.Box {
 	return geom.BoxOf(s.a, s.b, s.mid)
 }
 
-// wideLetters is by how much the letters of a figure may be wider than it.
-const wideLetters = 1.5
-
 // wide is about how wide lettering runs, by the usual proportion of its letters.
 func (s stroke) wide() float64 { return 0.6 * s.size * float64(utf8.RuneCountInString(s.text)) }
 

@@ -294,8 +294,8 @@ func (h *hunt) extra(to geom.Affine, own []int) string {
 			continue
 		}
 		if q.kind == letterStroke {
-			if q.wide() > wideLetters*h.f.size*to.Scale() { // the name of a room that runs through it
-				continue
+			if m := q.moved(back); !h.f.box.Grow(0.05 * h.f.size).Contains(m.mid.Add(geom.Pt(m.wide()/2, 0))) || !h.f.box.Grow(0.05*h.f.size).Contains(m.mid.Sub(geom.Pt(m.wide()/2, 0))) {
+				continue // the name of a room that runs through it
 			}
 			return q.text
 		}

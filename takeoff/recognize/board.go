@@ -45,11 +45,15 @@ func (s *stroke) box() geom.Box {
 	return geom.BoxOf(s.a, s.b, s.mid)
 }
 
-// wideLetters is by how much the letters of a figure may be wider than it.
-const wideLetters = 1.5
-
 // wide is about how wide lettering runs, by the usual proportion of its letters.
 func (s *stroke) wide() float64 { return 0.6 * s.size * float64(len([]rune(s.text))) }
+
+// lettersOf reports whether lettering stands within a figure and does not run out of it as the name of a room may.
+func (s *stroke) lettersOf(figure geom.Box) bool {
+	b := figure.Grow(0.05 * side(figure))
+	half := geom.Pt(s.wide()/2, 0)
+	return figure.Contains(s.mid) && b.Contains(s.mid.Add(half)) && b.Contains(s.mid.Sub(half))
+}
 
 // board is the loose linework and lettering of a space: what is in no figure.
 type board struct {
@@ -302,7 +306,7 @@ func (b *board) at(t *Template, scale float64, i int, used map[int]bool) (Sighti
 		return Sighting{}, false
 	}
 	for _, j := range near {
-		if q := &b.strokes[j]; q.kind == letterStroke && out.Box.Contains(q.mid) && q.size < size && q.wide() < wideLetters*size {
+		if q := &b.strokes[j]; q.kind == letterStroke && q.size < size && q.lettersOf(out.Box) {
 			out.Letters = append(out.Letters, q.text)
 			out.Strokes = append(out.Strokes, j)
 		}

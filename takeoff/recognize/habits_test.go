@@ -232,8 +232,6 @@ func TestHabits(t *testing.T) {
 		{"the title stands in paper space, notes beside the plan", floor(0, 0, "") + "SMOKE_DETECTOR 100 50\n" +
 			"text 0 -80 10 1. Office walls\ntext 0 -100 10 2. Corridor floor\ntext 0 -120 10 3. Store ceiling\ntext 0 -140 10 4. Lobby door\npaper 10 10 7 SECOND FLOOR\npaper 10 30 3 Office tower\n",
 			"smoke 1; Second Floor"},
-		{"a word for plans that is one for levels too", floor(0, 0, "plano de planta 2ª PLANTA") + floor(0, 600, "plano de planta planta baja") + "DETECTOR_HUMO 100 50\n",
-			"smoke 1; planta baja, 2ª PLANTA"},
 		{"a legend that is turned, close to a plan", "turn 30\n" + floor(0, 0, "Level 1") + floor(0, 600, "Level 2") + "P1 100 50\nP1 300 50\nP2 100 650\n" +
 			"turn 120\ntext 100 -950 10 Smoke detector\ntext 100 -980 10 Heat detector\ntext 100 -1010 10 Manual call point\nP1 70 -945\nP2 70 -975\nP3 70 -1005\n",
 			"heat 1, smoke 2; Level 1, Level 2"},

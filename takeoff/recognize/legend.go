@@ -592,7 +592,7 @@ func (p *Page) looseBeside(index int, c column) []candidate {
 		inside := box.Grow(0.02 * side(box))
 		letters := 0
 		for _, i := range b.near(box.Center(), side(box)) {
-			if s := &b.strokes[i]; s.kind == letterStroke && inside.Contains(s.mid) && s.size < side(box) && s.wide() < wideLetters*side(box) {
+			if s := &b.strokes[i]; s.kind == letterStroke && s.size < side(box) && s.lettersOf(inside) {
 				g = append(g, i)
 				letters++
 			}

@@ -99,7 +99,7 @@ func (r *Result) nameOn(rd *reader, page int, p *Page, plans []int) {
 			continue
 		}
 		kind := rd.titleKind(l.text, l.height >= 1.4*h)
-		if kind == "name" && listed[l] || kind == "name" && r.onPages(l.text) > 1 || numbered(l.text) && letters(l.text) == 0 { // the job's name; a room's number
+		if listed[l] && (kind == "name" || 2*letters(rd.levelPart(l.text)) < letters(l.text)) || kind == "name" && r.onPages(l.text) > 1 || numbered(l.text) && letters(l.text) == 0 { // the job's name; a room's number
 			continue
 		}
 		if kind == "none" || rd.device(l.text).Concept != "" {
@@ -358,17 +358,8 @@ func (rd *reader) speaks(language string) bool {
 // levelPart is the part of a title that names the level, with the number beside it.
 func (rd *reader) levelPart(text string) string {
 	from, to, best := 0, 0, 0
-	// "plano de planta" and "Etagenplan" are words for a plan, not for a level.
-	plans := rd.v.Read(text, rd.languages, "title")
 	rs := slices.DeleteFunc(rd.v.Read(text, rd.languages, "level", "ordinal"), func(d words.Reading) bool {
-		if d.Evidence == words.Abbreviated && d.Letters < 3 || !rd.speaks(d.Language) {
-			return true
-		}
-		from, to, ok := d.In(text)
-		return ok && d.Concept == "level.word" && slices.ContainsFunc(plans, func(p words.Reading) bool {
-			a, b, found := p.In(text)
-			return found && a <= from && to <= b && p.Letters > d.Letters
-		})
+		return d.Evidence == words.Abbreviated && d.Letters < 3 || !rd.speaks(d.Language)
 	})
 	for _, d := range rs { // a name of a level, else a word for levels with a number beside it
 		a, b, ok := d.In(text)
