@@ -294,7 +294,7 @@ func (h *hunt) extra(to geom.Affine, own []int) string {
 			continue
 		}
 		if q.kind == letterStroke {
-			if m := q.moved(back); !h.f.box.Grow(0.05 * h.f.size).Contains(m.mid.Add(geom.Pt(m.wide()/2, 0))) || !h.f.box.Grow(0.05*h.f.size).Contains(m.mid.Sub(geom.Pt(m.wide()/2, 0))) {
+			if m := q.moved(back); !h.f.box.Grow(0.05*h.f.size).Contains(m.mid.Add(geom.Pt(m.wide()/2, 0))) || !h.f.box.Grow(0.05*h.f.size).Contains(m.mid.Sub(geom.Pt(m.wide()/2, 0))) {
 				continue // the name of a room that runs through it
 			}
 			return q.text
