@@ -21,6 +21,8 @@ type InputCircuit struct {
 	Resistor float64 // ohm, at the end; 0 if not given
 	Wire     float64 // ohm that both conductors may have at most; 0 if not given
 	Source   string  // of these two
+	Low      float64 // readings between which one is as computed, in ohms; 0 where that is not known
+	High     float64
 }
 
 // end is the circuit's name as the end where it is metered, e.g. "L1-023 input 1".
@@ -30,7 +32,7 @@ func (c InputCircuit) end() string { return InputEnd(c.ID, c.N) }
 func InputEnd(id string, n int) string { return id + " input " + strconv.Itoa(n) }
 
 // inputHeight is how high the row of an input circuit is.
-const inputHeight = 50.0
+const inputHeight = 54.0
 
 // howToMeter stands above every list of input circuits.
 const howToMeter = "Lift the circuit's wires off the module and meter across them: the resistor and the wire in line. A switch that closes leaves the wire alone; with no resistor the circuit is open."
@@ -53,6 +55,9 @@ func (p *pen) input(t *Test, in InputCircuit, y float64) {
 	w = c.reading - c.expect - 6
 	// In ohms, as the place for the reading says.
 	p.fit(c.expect, y+13, w, in.expect(), style{size: 10, bold: true})
+	if in.High > 0 {
+		p.fit(c.expect, y+48, w, fmt.Sprintf("accept %s to %s ohm", digits(in.Low), digits(in.High)), style{size: 7.5, bold: true})
+	}
 	p.fit(c.expect, y+23, w, "resistor "+orBlank(in.Resistor)+", wire up to "+orBlank(in.Wire), style{size: 8})
 	for i, l := range p.wrap(in.Source, w, 2, style{size: 7, gray: 60}) {
 		p.fit(c.expect, y+32+8*float64(i), w, l, style{size: 7, gray: 60})
@@ -64,7 +69,7 @@ func (p *pen) input(t *Test, in InputCircuit, y float64) {
 // toFill is a line on which a person writes what nobody has given.
 const toFill = "______"
 
-// expect is what the meter must read, as far as the listing's figures are given.
+// expect is what the meter should read, as far as the listing's figures are given.
 func (c InputCircuit) expect() string {
 	least, most := toFill, toFill
 	if c.Resistor > 0 {

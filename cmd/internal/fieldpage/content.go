@@ -104,7 +104,7 @@ func length(o *outcome.Outcome, m float64) string {
 // contents gathers everything that the script needs.
 func contents(o *outcome.Outcome, views []view) content {
 	c := content{Format: exportFormat, Version: exportVersion, Job: o.Job.Name, Revision: o.Job.Revision,
-		Far: FarShare, FarOhm: FarOhm,
+		Far: outcome.FarShare, FarOhm: outcome.FarOhm,
 		Levels: views, Types: []kind{}, Circuits: []circuit{}, Rows: []row{}, Marks: []mark{}, Findings: []pageFound{}}
 	types := map[string]int{}
 	for i, t := range o.Job.DeviceTypes() {

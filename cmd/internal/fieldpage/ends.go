@@ -1,17 +1,11 @@
 package fieldpage
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
-)
 
-// A reading is far from what was computed if it lies outside the range between
-// the values at 20 C and at the job's temperature by more than this share and
-// this many ohms (a judgement of ours: a 20 % longer way or a bad joint shows,
-// the meter's own error and its leads do not; common practice, no source).
-const (
-	FarShare = 0.2
-	FarOhm   = 0.5
+	"loopwright/cmd/internal/outcome"
 )
 
 // end is one place to short while the panel's end is metered.
@@ -46,7 +40,7 @@ func (w *walker) describe(e *end, back bool) {
 	panel := w.circuit.Panel
 	if back {
 		e.Title = "Return terminals of " + panel
-		e.Do = fmt.Sprintf("Lift both ends at %s. Short the two conductors of the return pair there. Meter across the outgoing pair.", panel)
+		e.Do = fmt.Sprintf("Lift both ends at %s. Short the two conductors of the return pair there. Meter across the outgoing pair. Remove the short.", panel)
 		return
 	}
 	e.Title = e.ID
@@ -59,11 +53,12 @@ func (w *walker) describe(e *end, back bool) {
 	e.Do = fmt.Sprintf("Lift the circuit at %s. Short the two conductors at %s, and at no other end. Meter across the pair at %s. Remove the short.", panel, e.ID, panel)
 }
 
-// expectation is what the meter must read, in words.
+// expectation is what the meter should read, in words.
 func expectation(e end, temperature float64) string {
-	s := fmt.Sprintf("%.2f ohm", e.Ohm)
+	low, high := outcome.Band(e.Ohm, cmp.Or(e.Ohm20, e.Ohm))
+	s := fmt.Sprintf("expected %.1f ohm, accept %.1f to %.1f", cmp.Or(e.Ohm20, e.Ohm), low, high)
 	if e.Ohm20 > 0 {
-		s = fmt.Sprintf("%.2f ohm at 20 °C, %.2f ohm at %.0f °C", e.Ohm20, e.Ohm, temperature)
+		s += fmt.Sprintf(" (computed %.2f ohm at 20 °C, %.2f ohm at %.0f °C)", e.Ohm20, e.Ohm, temperature)
 	}
 	if e.Limit > 0 {
 		return s + fmt.Sprintf("; limit %.1f ohm", e.Limit)

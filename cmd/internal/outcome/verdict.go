@@ -1,6 +1,10 @@
 package outcome
 
-import "loopwright/takeoff"
+import (
+	"math"
+
+	"loopwright/takeoff"
+)
 
 // Verdict is what the proofs of a circuit come to, in the words that every
 // output uses.
@@ -37,4 +41,20 @@ func (l Laid) with(shorts bool) Verdict {
 		return Fails
 	}
 	return l.OfWire()
+}
+
+// A reading is far from what was computed if it lies outside the range between
+// the values at 20 C and at the job's temperature by more than this share and
+// this many ohms (a judgement of ours: a 20 % longer way or a bad joint shows; the
+// tolerance of resistors of 1 % and 5 %, the meter's own error and its leads do not;
+// common practice, no source).
+const (
+	FarShare = 0.2
+	FarOhm   = 0.5
+)
+
+// Band are the readings, in ohms, between which one is as computed: hot at the job's
+// temperature, cold at 20 C.
+func Band(hot, cold float64) (low, high float64) {
+	return math.Max(0, math.Min(hot, cold)*(1-FarShare)-FarOhm), math.Max(hot, cold)*(1+FarShare) + FarOhm
 }

@@ -28,6 +28,9 @@ func (b *binder) moduleInputs(l outcome.Laid) []sheet.InputCircuit {
 		for n := range of.Each {
 			in := sheet.InputCircuit{ID: id, N: n + 1, Of: of.Each, Module: b.typeName(d.Type), Place: strings.Trim(d.Level+" "+d.Room, " "),
 				Address: d.Address, Points: d.Points, Class: of.Class, Resistor: of.EndOfLine, Wire: of.MaxOhm, Source: of.Source}
+			if of.EndOfLine > 0 && of.MaxOhm > 0 {
+				in.Low, in.High = outcome.Band(of.EndOfLine+of.MaxOhm, of.EndOfLine)
+			}
 			if len(d.Points) == of.Each {
 				in.Points = d.Points[n : n+1] // a circuit to each point
 			}

@@ -183,6 +183,16 @@ func TestAgainstPopplerDemoResistances(t *testing.T) {
 	against.Program(t, "pdftotext")
 	dir, r := built(t)
 	out := textOf(t, filepath.Join(dir, "test-sheet.pdf"), "-raw")
+	all := strings.Join(strings.Fields(out), " ")
+	// The conditions stand on the sheet, and nothing commands a value.
+	for _, want := range []string{"Power off first", "with devices connected", "Take the short out again.", "isolators counted as closed, ", "at the panel", "terminals of FACP", "computed with 21.6 V"} {
+		if !strings.Contains(all, want) {
+			t.Errorf("the test sheet does not say %q", want)
+		}
+	}
+	if strings.Contains(all, "must read") {
+		t.Error("the test sheet says what the meter must read")
+	}
 	for _, c := range r.Circuits {
 		if c.Devices == 0 {
 			continue
@@ -197,6 +207,10 @@ func TestAgainstPopplerDemoResistances(t *testing.T) {
 		}
 		cold := 2*(c.Length+c.Slack)*ohmPerMetre[c.Cable]*(1+0.00323*(20-75)) + series
 		if want := fmt.Sprintf("%.2f ohm at 20 °C", cold); !strings.Contains(out, want) {
+			t.Errorf("%s: the test sheet does not say %q", c.Circuit, want)
+		}
+		// A fifth and half an ohm to either side of what is computed, cold and hot.
+		if want := fmt.Sprintf("expected %.1f ohm accept %.1f to %.1f", cold, cold*.8-.5, c.LoopOhm*1.2+.5); !strings.Contains(all, want) {
 			t.Errorf("%s: the test sheet does not say %q", c.Circuit, want)
 		}
 	}

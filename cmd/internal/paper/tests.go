@@ -1,6 +1,7 @@
 package paper
 
 import (
+	"cmp"
 	"strings"
 
 	"loopwright/assign/sheet"
@@ -22,12 +23,21 @@ func (b *binder) testSheet() (sheet.Document, error) {
 func (b *binder) test(l outcome.Laid) sheet.Test {
 	loop := l.Proof.Loop
 	t := sheet.Test{Circuit: l.Name, Kind: l.Kind, Panel: l.Panel, Pathway: string(l.Pathway), Cable: l.Cable.Name,
-		Basis: loop.Rate.Basis.String(), Temperature: l.Cable.Temperature}
+		Basis: loop.Rate.Basis.String(), Temperature: l.Cable.Temperature, Start: l.StartVolts}
+	for _, id := range l.Devices {
+		for _, typ := range b.Job.Types {
+			if typ.Type == b.device[id].Type && typ.Isolates {
+				t.Isolators++
+				t.IsolatorOhm += typ.Resistance
+			}
+		}
+	}
 	for _, br := range loop.Branches {
 		e := sheet.End{ID: l.Proof.Nodes[br.End], Length: br.Length, Ohm: br.Ohm, Limit: l.MaxResistance, Return: br.End == 0}
 		if ohm, ok := l.Cold(br); ok {
 			e.Ohm20 = ohm
 		}
+		e.Low, e.High = outcome.Band(e.Ohm, cmp.Or(e.Ohm20, e.Ohm))
 		if d, ok := b.device[e.ID]; ok {
 			e.Place = strings.Trim(d.Level+" "+d.Room, " ")
 			if d.Circuit == l.Name {
@@ -41,19 +51,23 @@ func (b *binder) test(l outcome.Laid) sheet.Test {
 	return t
 }
 
-// volts fills in what must stand at a branch end in alarm; for a loop, at the
-// device that has least when the loop is open at its worst end.
+// volts fills in what is computed at a branch end, in the state of the system that
+// leaves least there; for a loop, at the device that has least when the loop is open at its worst end.
 func (b *binder) volts(e *sheet.End, node int, l outcome.Laid) {
 	e.Least = l.EndVolts
-	p := l.Proof.Power
-	if p == nil || len(p.Feeds) == 0 || p.WorstFeed < 0 {
-		return
+	for _, s := range l.Proof.States {
+		if len(s.Feeds) == 0 || s.WorstFeed < 0 {
+			continue
+		}
+		at, where := node, ""
+		if e.Return {
+			at = s.Feeds[s.WorstFeed].Lowest
+			where = l.Proof.Nodes[at] + ", loop open"
+		}
+		if v := lowest(s.Feeds, at); e.Volt == 0 || v <= e.Volt {
+			e.Volt, e.State, e.Lowest = v, s.Name, where
+		}
 	}
-	if e.Return {
-		node = p.Feeds[p.WorstFeed].Lowest
-		e.Lowest = l.Proof.Nodes[node] + ", loop open"
-	}
-	e.Volt = lowest(p.Feeds, node)
 }
 
 func lowest(feeds []wire.Feed, node int) float64 {

@@ -7,7 +7,7 @@ import (
 	"strconv"
 	"strings"
 
-	"loopwright/cmd/internal/fieldpage"
+	"loopwright/assign/sheet"
 	"loopwright/cmd/internal/outcome"
 	"loopwright/cmd/internal/returned"
 	"loopwright/takeoff"
@@ -24,6 +24,7 @@ type metered struct {
 	limit   float64
 	place   bool // the end is one of the circuit's
 	worst   bool
+	volts   bool // the end is the panel's terminals, where volts are metered
 	input   bool // the end is a module's own circuit: between at20 and hot lies what its wire may add to the resistor
 	verdict string
 }
@@ -80,10 +81,14 @@ func (m *merger) reading(src returned.Source, r returned.Reading) {
 
 // computes reports whether there is a value to hold the reading against: that of
 // a module's own circuit may be blank in the job file.
-func (x *metered) computes() bool { return x.place && (!x.input || x.hot > 0) }
+func (x *metered) computes() bool { return x.place && !x.volts && (!x.input || x.hot > 0) }
 
 // expect fills in what the circuit's proof says about the end.
 func (x *metered) expect(c outcome.Laid) {
+	if x.End == sheet.TerminalsEnd(c.Panel) {
+		x.place, x.volts = true, true
+		return
+	}
 	loop := c.Proof.Loop
 	for i, b := range loop.Branches {
 		end := c.Proof.Nodes[b.End]
@@ -102,7 +107,7 @@ func (x *metered) expect(c outcome.Laid) {
 
 // bounds are the readings between which one is as computed.
 func (x *metered) bounds() (low, high float64) {
-	return min(x.hot, x.at20)*(1-fieldpage.FarShare) - fieldpage.FarOhm, max(x.hot, x.at20)*(1+fieldpage.FarShare) + fieldpage.FarOhm
+	return outcome.Band(x.hot, x.at20)
 }
 
 // causes are what to look for where a reading is far over, or under, what was computed.
