@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 
 	"loopwright/takeoff/geom"
 )
@@ -95,16 +96,17 @@ func Wildcard(pattern, name string) bool {
 }
 
 // Remembered returns a test of names that remembers what it said: a drawing has
-// few names of blocks and layers, and repeats each many times.
+// few names of blocks and layers, and repeats each many times. Sheets that are
+// read side by side may ask it at once.
 func Remembered(test func(name string) bool) func(name string) bool {
-	known := map[string]bool{}
+	var known sync.Map
 	return func(name string) bool {
-		yes, seen := known[name]
+		yes, seen := known.Load(name)
 		if !seen {
 			yes = test(name)
-			known[name] = yes
+			known.Store(name, yes)
 		}
-		return yes
+		return yes.(bool)
 	}
 }
 
