@@ -123,6 +123,7 @@ const (
 	codeSameDrawing  = "F219" // one drawing for several levels
 	codeNoLayer      = "F220" // a layer that the job names and nothing is drawn on
 	codeElevation    = "F221" // levels that cannot be that far above each other
+	codeNotAbove     = "F222" // plans that do not stand above each other
 )
 
 // Caution stands under everything that the program prints and draws.
@@ -168,5 +169,6 @@ func Codes() []Code {
 		Code{Code: codeSameDrawing, Meaning: "one drawing stands for several levels", Remedy: "name each level's own drawing, or give each its region"},
 		Code{Code: codeNoLayer, Meaning: "nothing is drawn on a layer that the job names", Remedy: "correct its name in the row of the plan"},
 		Code{Code: codeElevation, Meaning: "two levels cannot be that far apart in height", Remedy: "correct elevation in the row of the plan"},
+		Code{Code: codeNotAbove, Meaning: "a plan does not stand above those of the other levels", Remedy: "give the datum, or turned, that the message names in the row of the plan"},
 	)
 }

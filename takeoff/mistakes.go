@@ -14,10 +14,16 @@ import (
 
 // mistakes reports what of the job can hardly be meant, by what is drawn.
 func (t *taker) mistakes() {
+	for i := range t.res.Devices {
+		if d := &t.res.Devices[i]; d.Type != "" && d.block != "" {
+			t.deviceBlocks[d.block] = true
+		}
+	}
 	t.doorsCounted()
 	t.sameDrawing()
 	t.layersOfNothing()
 	t.oddElevations()
+	t.notAbove()
 }
 
 // planKey is the place of a plan's key in the job file.

@@ -50,6 +50,7 @@ func (t *taker) doubtUnits(u units.Fit, i int) {
 				sev = Error
 			}
 		}
+		t.badUnits[i] = t.badUnits[i] || sev == Error
 		t.find(Finding{Code: codeUnits, Severity: sev, Drawing: p.Drawing, Key: planKey(i, "units"), Message: fmt.Sprintf(
 			"%s: with the job's units: %s, %s%s: check every length", p.Level, p.Units, strings.Join(doubts, " and "), more)})
 		return

@@ -158,15 +158,7 @@ func (wallRaster) cell(x, y int) (word [2]int, bit uint64) {
 
 func newWallRaster(s *Sheet, turned float64) wallRaster {
 	r := wallRaster{}
-	s.walk(turned, func(p geom.Point) {
-		x, y := int(math.Floor(p.X/meetWithin)), int(math.Floor(p.Y/meetWithin))
-		for dx := -1; dx <= 1; dx++ {
-			for dy := -1; dy <= 1; dy++ {
-				word, bit := r.cell(x+dx, y+dy)
-				r[word] |= bit
-			}
-		}
-	})
+	s.walk(turned, r.mark)
 	return r
 }
 

@@ -1,0 +1,377 @@
+package takeoff
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"sort"
+	"strings"
+
+	"loopwright/takeoff/geom"
+	"loopwright/takeoff/levels"
+	"loopwright/takeoff/plan"
+)
+
+// How plans of different levels are judged to stand above each other. Common practice, no
+// source, but for what follows from the measures themselves.
+const (
+	sameSpot   = 0.3  // metres: a mark that stands above itself
+	offBy      = 0.6  // metres: less is drafting
+	leastMarks = 3    // marks that must agree: two may by chance
+	marksShare = 0.3  // of all marks that two plans share
+	markReach  = 10.0 // metres around the walls in which a grid is lettered
+	wallsMeet  = 0.5  // share of the walls of a plan that lie on those of another
+	wallsMiss  = 0.25 // share under which two plans do not lie over each other
+	hardly     = 0.3  // share of a level's footprint over every other level
+	mostPoints = 20000
+)
+
+// stand is a plan as it is laid over the others.
+type stand struct {
+	plan  int
+	marks [4]levels.Marks // metres, turned by so many quarters more than the job has it
+	walls []geom.Segment  // metres
+	grid  wallRaster
+}
+
+// relation is how one plan lies to another: by how far it is off, and by how many quarters
+// it is turned too much.
+type relation struct {
+	known   bool
+	off     bool
+	by      geom.Point // metres, of the plan as it should be turned
+	quarter int
+	why     string
+}
+
+// notAbove reports plans that do not stand above the others, by the marks that both show or
+// by their walls, with the datum that would bring them together; and levels over which no
+// other level stands.
+func (t *taker) notAbove() {
+	stands := t.stands()
+	off := map[int]relation{}
+	against := map[int]int{}
+	group := t.together(stands)
+	for i := range stands {
+		if slices.Contains(group, i) {
+			continue
+		}
+		for _, j := range group {
+			if r := t.relate(&stands[j], &stands[i]); r.known && r.off {
+				off[i], against[i] = r, j
+				break
+			}
+		}
+	}
+	told := map[string]bool{}
+	for i := range stands {
+		r, ok := off[i]
+		if !ok {
+			continue
+		}
+		p := t.req.Plans[stands[i].plan]
+		told[p.Level] = true
+		t.tellOff(stands[i].plan, stands[against[i]].plan, r)
+	}
+	if len(told) == 0 {
+		t.standAlone()
+	}
+}
+
+// stands lists the plans of drawings whose units can be believed.
+func (t *taker) stands() []stand {
+	var out []stand
+	for i, p := range t.req.Plans {
+		if p.Drawing == "" || t.badUnits[i] {
+			continue
+		}
+		_, s := t.sheet(i)
+		st := stand{plan: i}
+		page := t.files.byName[p.Drawing]
+		if st.walls = segments(s.Walls); len(s.Walls) == 0 {
+			for _, w := range page.Walls(page.WallLayers(), p.Region) {
+				st.walls = append(st.walls, geom.Segment{A: s.ToBuilding.Apply(w.A), B: s.ToBuilding.Apply(w.B)})
+			}
+		}
+		st.grid = wallRaster{}
+		alongWalls(st.walls, func(at geom.Point) { st.grid.mark(at) })
+		near := page.Storey(p.part()).Grow(markReach / s.MetrePer)
+		at := t.marksOf(i, near)
+		for q := range st.marks {
+			tr := toBuilding(p, s.MetrePer, t.turnOf(i)+90*float64(q))
+			st.marks[q] = levels.Marks{}
+			for what, ps := range at {
+				for _, v := range ps {
+					st.marks[q][what] = append(st.marks[q][what], tr.Apply(v))
+				}
+			}
+		}
+		out = append(out, st)
+	}
+	return out
+}
+
+func segments(walls []plan.Wall) []geom.Segment {
+	var out []geom.Segment
+	for _, w := range walls {
+		out = append(out, w.Segment)
+	}
+	return out
+}
+
+// marksOf lists what of a plan may stand above itself on another: short texts, blocks with
+// what is written in them, and risers, in drawing units. Devices stand where they are needed.
+func (t *taker) marksOf(i int, near geom.Box) levels.Marks {
+	p := t.req.Plans[i]
+	page := t.files.byName[p.Drawing]
+	out := levels.Marks{}
+	add := func(what string, at geom.Point) {
+		if near.Contains(at) && p.part().Within(at) && !p.part().Ignores(at) && !page.InLegend(at) {
+			out[what] = append(out[what], at)
+		}
+	}
+	for k := range page.Texts {
+		if x := &page.Texts[k]; !x.Paper && x.Visible && len([]rune(x.Text)) <= 12 && !t.isDevice(x.Path) {
+			add("text "+x.Text, plan.At(x.Pos))
+		}
+	}
+	for k := range page.Inserts {
+		in := &page.Inserts[k]
+		if in.Paper || !in.Visible || t.deviceBlocks[in.Block] || t.isDevice(in.Path) {
+			continue
+		}
+		var says []string
+		for _, a := range in.Attribs {
+			says = append(says, a.Tag+"="+a.Value)
+		}
+		sort.Strings(says)
+		add("block "+in.Effective+" "+strings.Join(says, " "), plan.At(in.Pos))
+	}
+	return out
+}
+
+func (t *taker) isDevice(path []string) bool {
+	return slices.ContainsFunc(path, func(b string) bool { return t.deviceBlocks[b] })
+}
+
+// turnOf is by how many degrees a plan is turned, as the job says or as was found.
+func (t *taker) turnOf(i int) float64 {
+	_, s := t.sheet(i)
+	return -s.ToBuilding.ApplyVector(geom.Pt(1, 0)).Angle()
+}
+
+// together is the largest set of plans that stand above each other, by index; of equal ones
+// the one with the lowest level. A plan of which nothing is known is in it.
+func (t *taker) together(stands []stand) []int {
+	order := make([]int, len(stands))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return t.sheetAt[stands[a].plan].level - t.sheetAt[stands[b].plan].level })
+	var groups [][]int
+	for _, i := range order {
+		at := -1
+		for g := range groups {
+			last := groups[g][len(groups[g])-1]
+			switch r := t.relate(&stands[last], &stands[i]); {
+			case r.known && !r.off:
+				at = g
+			case !r.known && at < 0 && g == 0:
+				at = 0
+			}
+		}
+		if at < 0 {
+			groups = append(groups, []int{i})
+			continue
+		}
+		groups[at] = append(groups[at], i)
+	}
+	var best []int
+	for _, g := range groups {
+		if len(g) > len(best) {
+			best = g
+		}
+	}
+	return best
+}
+
+// relate tells how plan b lies to plan a. Two plans of one level show two parts of it.
+func (t *taker) relate(a, b *stand) relation {
+	if t.req.Plans[a.plan].Level == t.req.Plans[b.plan].Level {
+		return relation{}
+	}
+	if r := byMarks(a, b); r.known {
+		return r
+	}
+	return t.byWalls(a, b)
+}
+
+// byMarks relates two plans by what stands once on each.
+func byMarks(a, b *stand) relation {
+	best, most := relation{}, 0
+	for q := range b.marks {
+		by, n, of := levels.Shift(a.marks[0], b.marks[q], sameSpot)
+		if n < leastMarks || float64(n) < marksShare*float64(of) || q > 0 && n < 2*most {
+			continue
+		}
+		most = max(most, n)
+		best = relation{known: true, off: q > 0 || by.Len() > offBy, by: by, quarter: q, why: fmt.Sprintf("%d texts and symbols that stand once on each", n)}
+	}
+	if best.off && best.quarter == 0 && len(a.walls) > 0 && len(b.walls) > 0 && a.grid.share(b.walls, best.by.Mul(-1)) < a.grid.share(b.walls, geom.Point{}) {
+		return relation{} // the walls say otherwise: those are marks of the sheet, not of the building
+	}
+	return best
+}
+
+// byWalls relates two plans by how much of the walls of b lies on those of a.
+func (t *taker) byWalls(a, b *stand) relation {
+	if len(a.walls) == 0 || len(b.walls) == 0 {
+		return relation{}
+	}
+	as := a.grid.share(b.walls, geom.Point{})
+	if as >= wallsMeet {
+		return relation{known: true}
+	}
+	p := t.req.Plans[b.plan]
+	_, s := t.sheet(b.plan)
+	back, err := s.ToBuilding.Inverse()
+	if err != nil || as > wallsMiss {
+		return relation{}
+	}
+	best, score := relation{}, max(wallsMeet, 2*as)
+	for q := range 4 {
+		tr := back.Then(toBuilding(p, s.MetrePer, t.turnOf(b.plan)+90*float64(q)))
+		walls := make([]geom.Segment, len(b.walls))
+		for k, w := range b.walls {
+			walls[k] = geom.Segment{A: tr.Apply(w.A), B: tr.Apply(w.B)}
+		}
+		for _, by := range levels.WallShifts(a.walls, walls) {
+			by = levels.Refine(a.walls, walls, by)
+			if m := a.grid.share(walls, by.Mul(-1)); m > 1.05*score && (q > 0 || by.Len() > offBy) {
+				score = m
+				best = relation{known: true, off: true, by: by, quarter: q, why: fmt.Sprintf("%.0f%% of its walls, of which %.0f%% lie on walls there as it is", 100*m, 100*as)}
+			}
+		}
+	}
+	return best
+}
+
+// tellOff reports plan i, which does not stand above plan j.
+func (t *taker) tellOff(i, j int, r relation) {
+	p, o := t.req.Plans[i], t.req.Plans[j]
+	_, s := t.sheet(i)
+	turn := math.Remainder(t.turnOf(i)+90*float64(r.quarter), 360)
+	datum := geom.Point{}
+	if p.Datum != nil {
+		datum = *p.Datum
+	}
+	datum = datum.Add(r.by.Mul(1 / s.MetrePer).Turn(turn))
+	f := Finding{Code: codeNotAbove, Severity: Warning, Drawing: p.Drawing, Key: planKey(i, "datum")}
+	would := fmt.Sprintf("datum: [%s, %s]", tidyUnit(datum.X), tidyUnit(datum.Y))
+	is := fmt.Sprintf("%s away from where it stands above %s", t.req.Units.Length(r.by.Len(), 1), o.Level)
+	switch moved := r.by.Len() > offBy; {
+	case r.quarter > 0 && !moved:
+		f.Key, would, is = planKey(i, "turned"), fmt.Sprintf("turned: %.4g", turn), "turned against "+o.Level
+	case r.quarter > 0:
+		f.Key, would, is = planKey(i, "turned"), fmt.Sprintf("turned: %.4g and %s", turn, would), "turned against "+o.Level+" and stands elsewhere"
+	}
+	f.Message = fmt.Sprintf("%s is %s: %s would bring them together, by %s; cable between them is measured by it", p.Level, is, would, r.why)
+	t.find(f)
+}
+
+// tidyUnit writes a coordinate in drawing units to a thousandth, without noise.
+func tidyUnit(v float64) string { return fmt.Sprintf("%.9g", math.Round(v*1000)/1000+0) }
+
+// standAlone reports levels over which hardly any other level stands.
+func (t *taker) standAlone() {
+	for k := range t.res.Levels {
+		l := &t.res.Levels[k]
+		box := t.footprint(l)
+		if box.Empty() || len(t.res.Levels) < 2 || t.unbelieved(l) {
+			continue
+		}
+		best, next := -1.0, 0
+		for o := range t.res.Levels {
+			other := t.footprint(&t.res.Levels[o])
+			if o == k || other.Empty() || t.unbelieved(&t.res.Levels[o]) {
+				continue
+			}
+			if v := shared(box, other); v > best {
+				best, next = v, o
+			}
+		}
+		if best < 0 || best >= hardly || t.res.Levels[next].Elevation == l.Elevation || k < next && len(t.res.Levels) == 2 {
+			continue
+		}
+		i := slices.IndexFunc(t.req.Plans, func(p Plan) bool { return p.Level == l.Name })
+		p := t.req.Plans[i]
+		_, s := t.sheet(i)
+		datum := geom.Point{}
+		if p.Datum != nil {
+			datum = *p.Datum
+		}
+		other := t.footprint(&t.res.Levels[next])
+		datum = datum.Add(box.Min.Sub(other.Min).Mul(1 / s.MetrePer).Turn(t.turnOf(i)))
+		t.find(Finding{Code: codeNotAbove, Severity: Warning, Drawing: p.Drawing + p.Devices, Key: planKey(i, "datum"), Message: fmt.Sprintf(
+			"%s stands over hardly anything of %s (%.0f%% of the smaller one): give each a datum, a point that is above itself on both; [%s, %s] here would bring their lower left corners together",
+			l.Name, t.res.Levels[next].Name, 100*best, tidyUnit(datum.X), tidyUnit(datum.Y))})
+	}
+}
+
+// unbelieved reports a level of which a plan's units are in doubt.
+func (t *taker) unbelieved(l *Level) bool {
+	for i, p := range t.req.Plans {
+		if p.Level == l.Name && t.badUnits[i] {
+			return true
+		}
+	}
+	return false
+}
+
+// alongWalls visits points along walls, about every meetWithin, and not more than mostPoints.
+func alongWalls(walls []geom.Segment, visit func(geom.Point)) {
+	total := 0.0
+	for _, w := range walls {
+		if l := w.Len(); w.A.IsFinite() && w.B.IsFinite() {
+			total += l
+		}
+	}
+	step := max(meetWithin, total/mostPoints)
+	for _, w := range walls {
+		if !w.A.IsFinite() || !w.B.IsFinite() {
+			continue
+		}
+		n := int(w.Len() / step)
+		for k := range n {
+			visit(w.A.Lerp(w.B, (float64(k)+0.5)/float64(n)))
+		}
+	}
+}
+
+// mark marks the squares in and around which a wall stands.
+func (r wallRaster) mark(p geom.Point) {
+	x, y := int(math.Floor(p.X/meetWithin)), int(math.Floor(p.Y/meetWithin))
+	for dx := -1; dx <= 1; dx++ {
+		for dy := -1; dy <= 1; dy++ {
+			word, bit := r.cell(x+dx, y+dy)
+			r[word] |= bit
+		}
+	}
+}
+
+// share is the share of some walls that lies on walls of the raster once they are moved.
+func (r wallRaster) share(walls []geom.Segment, by geom.Point) float64 {
+	n, hit := 0, 0
+	alongWalls(walls, func(p geom.Point) {
+		p = p.Add(by)
+		n++
+		word, bit := r.cell(int(math.Floor(p.X/meetWithin)), int(math.Floor(p.Y/meetWithin)))
+		if r[word]&bit != 0 {
+			hit++
+		}
+	})
+	if n == 0 {
+		return 0
+	}
+	return float64(hit) / float64(n)
+}
