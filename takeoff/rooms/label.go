@@ -66,9 +66,9 @@ type group struct {
 }
 
 // named says whether layers and blocks are named for rooms.
-var named = words.Remembered(func(name string) bool {
+func named(name string) bool {
 	return words.IsRoomPlace(name) || words.NamesRoom(words.Unbound(name), nil)
-})
+}
 
 // groups lists what may be labels of rooms on a sheet.
 func groups(s *Sheet, index int, languages []string) []group {
@@ -104,6 +104,7 @@ func groups(s *Sheet, index int, languages []string) []group {
 
 // tagPieces reads inserts whose attributes give number or name.
 func tagPieces(s *Sheet) []piece {
+	named := words.Remembered(named)
 	var out []piece
 	for i := range s.Page.Inserts {
 		in := &s.Page.Inserts[i]
@@ -140,6 +141,7 @@ func tagPieces(s *Sheet) []piece {
 
 // textPieces reads the texts.
 func textPieces(s *Sheet) []piece {
+	named := words.Remembered(named)
 	var out []piece
 	for i := range s.Page.Texts {
 		t := &s.Page.Texts[i]
