@@ -4,9 +4,13 @@ import (
 	"path/filepath"
 	"slices"
 
+	"loopwright/takeoff/dxf"
+	"loopwright/takeoff/geom"
 	"loopwright/takeoff/legend"
 	"loopwright/takeoff/parallel"
+	"loopwright/takeoff/plan"
 	"loopwright/takeoff/recognize"
+	"loopwright/takeoff/rooms"
 	"loopwright/takeoff/words"
 )
 
@@ -38,5 +42,47 @@ func Files(paths []string) ([]*Contents, *recognize.Result, error) {
 			return nil, nil, err
 		}
 	}
-	return out, recognize.Look(pages, words.Usual()), nil
+	look := recognize.Look(pages, words.Usual())
+	found := make([]rooms.Proposal, len(look.Plans))
+	asked := func(i int) bool { c := out[look.Plans[i].Page]; return len(c.Walls) == 0 && c.Units.Unit() != "" }
+	parallel.For(len(found), func(i int) {
+		if asked(i) {
+			found[i] = bounds(scenes[look.Plans[i].Page], look, i, out[look.Plans[i].Page].metres())
+		}
+	})
+	for i, f := range found {
+		if c := out[look.Plans[i].Page]; asked(i) {
+			if c.Bounds == nil {
+				c.Bounds = map[int]rooms.Proposal{}
+			}
+			c.Bounds[i] = f
+		}
+	}
+	return out, look, nil
+}
+
+// bounds proposes the walls of a plan that was recognised, on a drawing on which no layer is named for them.
+func bounds(s *legend.Page, look *recognize.Result, i int, metres float64) rooms.Proposal {
+	region := look.Region(i)
+	q := rooms.Sheet{Page: s.Page, Part: plan.Part{Region: &region}, ToBuilding: geom.Scaling(metres, metres), Keep: region.Contains, Legend: s.InLegend,
+		Taken: map[geom.Point]bool{}}
+	ours := map[string]bool{}
+	for _, f := range look.Figures {
+		if f.Plan != i || !look.Kinds[f.Kind].Ours {
+			continue
+		}
+		q.Symbols = append(q.Symbols, f.Box)
+		if f.Status == "" && f.Visible {
+			q.Counted = append(q.Counted, f.Box)
+		}
+		switch f.Form {
+		case recognize.Block:
+			ours[s.Inserts[f.Index].Block] = true
+		case recognize.Text:
+			q.Taken[plan.At(s.Texts[f.Index].Pos)] = true
+		}
+	}
+	q.Device = func(in *dxf.Insert) bool { return ours[in.Block] }
+	q.Inside = func(path []string) bool { return slices.ContainsFunc(path, func(b string) bool { return ours[b] }) }
+	return rooms.Propose(q)
 }

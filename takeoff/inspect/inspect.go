@@ -14,17 +14,20 @@ import (
 	"loopwright/takeoff/levels"
 	"loopwright/takeoff/measure"
 	"loopwright/takeoff/plan"
+	"loopwright/takeoff/rooms"
 	"loopwright/takeoff/units"
 	"loopwright/takeoff/words"
 )
 
 // Contents is what a drawing shows, before anybody has said what to look for.
 type Contents struct {
-	File    string
-	Units   units.Fit
-	Maybe   []legend.Legend // symbols beside texts that may be legends
-	Blocks  []BlockUse      // by name; what stands in legends only is listed too
-	Walls   []string        // layers that walls seem to be drawn on
+	File   string
+	Units  units.Fit
+	Maybe  []legend.Legend // symbols beside texts that may be legends
+	Blocks []BlockUse      // by name; what stands in legends only is listed too
+	Walls  []string        // layers that are named for walls
+	// Bounds says what bounds the rooms where no layer is named for walls, by the plans that were recognised.
+	Bounds  map[int]rooms.Proposal
 	Regions []legend.Region
 	Figures []figures.Found   // loose figures on alarm layers that stand more than once
 	Levels  []levels.Found    // from the lowest up, at least one; unnamed if no title was found

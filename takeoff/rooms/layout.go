@@ -25,29 +25,28 @@ func (s *Sheet) drawn(gs []group) drawn {
 	if len(layers) == 0 {
 		layers = s.Page.WallLayers()
 	}
-	shapes := s.Page.Shapes
-	if len(layers) == 0 {
-		shapes = slices.Concat(shapes, s.Page.Fills())
-	}
-	work := s.candidates(shapes, gs)
-	d.lead = pointed(s, shapes, work, gs)
-	d.openings = s.doors()
-	if len(layers) == 0 {
-		d.work = s.inBuilding(work)
-		return d
-	}
 	for _, w := range s.Page.Walls(layers, s.Part.Region) {
 		if !s.Part.Ignores(w.A) || !s.Part.Ignores(w.B) {
 			w.A, w.B = s.ToBuilding.Apply(w.A), s.ToBuilding.Apply(w.B)
 			d.named = append(d.named, w)
 		}
 	}
+	shapes := s.Page.Shapes
+	if len(d.named) == 0 {
+		shapes = slices.Concat(shapes, s.Page.Fills())
+	}
+	work := s.candidates(shapes, gs)
+	d.lead = pointed(s, shapes, work, gs)
+	d.openings = s.doors()
+	if len(d.named) == 0 {
+		d.work = s.inBuilding(work)
+	}
 	return d
 }
 
 // walls are the walls of a sheet: of those layers only where some are given.
 func (d *drawn) walls(layers map[string]bool) []plan.Wall {
-	if d.work == nil {
+	if len(d.named) > 0 {
 		return d.named
 	}
 	drop := make([]bool, len(d.work))
@@ -87,6 +86,25 @@ const (
 	mostLayers   = 10      // layers that are tried, those with most linework
 )
 
+// parted counts the labels that have a space to themselves.
+func parted(g *grid, labels []group) int {
+	if g == nil {
+		return 0
+	}
+	held := map[int]int{}
+	in := standingOn(g, slices.Clone(labels))
+	for _, k := range in {
+		held[k]++
+	}
+	n := 0
+	for _, k := range in {
+		if k >= 0 && held[k] == 1 {
+			n++
+		}
+	}
+	return n
+}
+
 // wallLayers picks the layers whose lines part the labels best, each in a space of its own; nil where
 // the walls are on no layers of their own.
 func wallLayers(ds []drawn, labels []group) map[string]bool {
@@ -101,35 +119,18 @@ func wallLayers(ds []drawn, labels []group) map[string]bool {
 		return nil
 	}
 	order = order[:min(len(order), mostLayers)]
-	parted := func(layers map[string]bool) int {
-		g := layOut(ds, layers, trialSquares)
-		if g == nil {
-			return 0
-		}
-		held := map[int]int{}
-		in := standingOn(g, slices.Clone(labels))
-		for _, k := range in {
-			held[k]++
-		}
-		n := 0
-		for _, k := range in {
-			if k >= 0 && held[k] == 1 {
-				n++
-			}
-		}
-		return n
-	}
-	all := parted(nil)
+	tried := func(layers map[string]bool) int { return parted(layOut(ds, layers, trialSquares), labels) }
+	all := tried(nil)
 	alone := map[string]int{}
 	for _, l := range order {
-		alone[l] = parted(map[string]bool{l: true})
+		alone[l] = tried(map[string]bool{l: true})
 	}
 	slices.SortStableFunc(order, func(a, b string) int { return cmp.Compare(alone[b], alone[a]) })
 	chosen, best := map[string]bool{order[0]: true}, alone[order[0]]
 	for _, l := range order[1:] {
 		with := maps.Clone(chosen)
 		with[l] = true
-		if n := parted(with); 20*n > 21*best && n > best {
+		if n := tried(with); 20*n > 21*best && n > best {
 			chosen, best = with, n
 		}
 	}
@@ -139,7 +140,7 @@ func wallLayers(ds []drawn, labels []group) map[string]bool {
 	return chosen
 }
 
-// frames reports which shapes are drawn around lettering: the boxes of labels.
+// lettered reports which shapes are drawn around lettering: the boxes of labels.
 func lettered(s *Sheet, gs []group) func(*dxf.Shape) bool {
 	tree := treeOf(nil)
 	for i, g := range gs {

@@ -214,7 +214,8 @@ func (s *Sheet) doors() []opening {
 	leaf := words.Remembered(func(name string) bool { return words.IsDoor(name) || words.IsWindow(name) }) // windows close gaps as doors do
 	for i := range s.Page.Inserts {
 		in := &s.Page.Inserts[i]
-		if !in.Paper && in.Visible && (leaf(in.Effective) || leaf(in.EffLayer)) && s.Keep(plan.At(in.Pos)) {
+		wide := max(s.Page.Symbols[i].Width(), s.Page.Symbols[i].Height()) * s.ToBuilding.Scale()
+		if wide >= leastLeaf && !in.Paper && in.Visible && (leaf(in.Effective) || leaf(in.EffLayer)) && s.Keep(plan.At(in.Pos)) {
 			out = append(out, opening{s.ToBuilding.Apply(plan.At(in.Pos)), 0})
 		}
 	}

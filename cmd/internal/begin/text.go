@@ -146,15 +146,28 @@ func (d *draft) planRow(w *writer, i int) {
 	} else if len(d.plans) > 1 {
 		w.note("    ", "datum: [0, 0]   # the same point on every level; the drawing's origin if left out")
 	}
-	if len(s.Walls) > 0 {
-		w.line("    walls: %s", list(s.Walls))
-		w.note("    ", "found by name; these layers bound rooms and guide cable")
-	} else {
-		w.note("    ", "walls: []   # no layer name suggests walls: list the layers that walls are drawn on")
-	}
+	d.wallsLine(w, p)
 	d.ignoreRows(w, p, metre)
 	w.line("    hidden: exclude                # layers that are off or frozen are not counted; count: they are")
 	d.statusLines(w, p)
+}
+
+// wallsLine proposes the layers of walls: by name, or by what their lines do.
+func (d *draft) wallsLine(w *writer, p plan) {
+	found, ok := p.sheet.Bounds[p.index]
+	switch {
+	case len(p.sheet.Walls) > 0:
+		w.line("    walls: %s", list(p.sheet.Walls))
+		w.note("    ", "found by name; these layers bound rooms and guide cable")
+	case ok && len(found.Layers) > 0:
+		w.line("    walls: %s", list(found.Layers))
+		w.note("    ", fmt.Sprintf("found by shape: these lines part %d of the %d rooms that have a name; they bound rooms and guide cable", found.Parted, found.Labels))
+	case ok && found.Parted > 0:
+		w.note("    ", fmt.Sprintf("walls: []   # no layer holds walls alone; by the shape of all lines, %d of the %d rooms that have a name are parted; to guide cable too, list the layers that walls are drawn on",
+			found.Parted, found.Labels))
+	default:
+		w.note("    ", "walls: []   # no layer name suggests walls: list the layers that walls are drawn on")
+	}
 }
 
 // floor is the place of a plan's level among the levels, from the lowest: one for all plans of its name.

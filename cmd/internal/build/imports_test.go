@@ -29,7 +29,7 @@ var imports = map[string][]string{
 	"takeoff/levels":     {"takeoff/geom", "takeoff/plan", "takeoff/words"},
 	"takeoff/rooms":      {"takeoff/dxf", "takeoff/geom", "takeoff/plan", "takeoff/words"},
 	"takeoff/inspect": {"takeoff", "takeoff/dxf", "takeoff/figures", "takeoff/geom", "takeoff/legend", "takeoff/levels", "takeoff/measure",
-		"takeoff/plan", "takeoff/recognize", "takeoff/units", "takeoff/words", "takeoff/parallel"},
+		"takeoff/plan", "takeoff/recognize", "takeoff/rooms", "takeoff/units", "takeoff/words", "takeoff/parallel"},
 	"takeoff": {"takeoff/dxf", "takeoff/figures", "takeoff/geom", "takeoff/levels", "takeoff/measure", "takeoff/plan",
 		"takeoff/recognize", "takeoff/rooms", "takeoff/units", "takeoff/where", "takeoff/words", "takeoff/parallel"},
 	"takeoff/label": {"takeoff/geom"},
