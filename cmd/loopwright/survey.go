@@ -18,8 +18,8 @@ import (
 	dxfedit "loopwright/takeoff/dxf/edit"
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/inspect"
-	"loopwright/takeoff/legend"
 	"loopwright/takeoff/measure"
+	"loopwright/takeoff/recognize"
 )
 
 func (a *app) surveyCommand() *cobra.Command {
@@ -42,7 +42,7 @@ func (a *app) surveyCommand() *cobra.Command {
 const unitsFlag = "read the drawings in this `UNIT` (in, ft, yd, mm, cm, dm, m, km) whatever they declare"
 
 func (a *app) survey(files []string, inserts bool, units string) error {
-	known := legends{}
+	known := surveyed{}
 	opt := dxf.SurveyOptions{Inserts: inserts, Legend: known.describe}
 	if units != "" {
 		u, err := measure.ParseUnit(units)
@@ -68,7 +68,7 @@ func (a *app) survey(files []string, inserts bool, units string) error {
 	opt.Each = func(s *dxf.Survey) {
 		grave = grave || slices.ContainsFunc(s.Findings, func(f dxf.Finding) bool { return f.Severity == takeoff.Error })
 	}
-	if err := a.writeSurveys(ds, opt); err != nil {
+	if err := a.writeSurveys(ds, opt, known); err != nil {
 		return err
 	}
 	if grave {
@@ -78,12 +78,17 @@ func (a *app) survey(files []string, inserts bool, units string) error {
 }
 
 // writeSurveys writes what is on the drawings, as JSON or for people.
-func (a *app) writeSurveys(ds []*dxf.Drawing, opt dxf.SurveyOptions) error {
+func (a *app) writeSurveys(ds []*dxf.Drawing, opt dxf.SurveyOptions, known surveyed) error {
 	out := bufio.NewWriterSize(a.out, 1<<16)
 	if a.json {
 		return errors.Join(dxf.WriteSurveyJSON(out, ds, opt), out.Flush())
 	}
 	for i, d := range ds {
+		if len(d.Bytes) <= inspectLimit {
+			if _, err := known.look(d); err != nil {
+				return err
+			}
+		}
 		s, err := d.Survey(opt)
 		if err != nil {
 			return err
@@ -93,7 +98,7 @@ func (a *app) writeSurveys(ds []*dxf.Drawing, opt dxf.SurveyOptions) error {
 			fmt.Fprintln(out)
 		}
 		var b strings.Builder // the columns of tables are padded, and blanks at line ends are nobody's
-		if err := writeSurvey(&b, s); err != nil {
+		if err := writeSurvey(&b, s, known[d]); err != nil {
 			return err
 		}
 		if _, err := out.WriteString(trimLines(b.String())); err != nil {
@@ -103,21 +108,39 @@ func (a *app) writeSurveys(ds []*dxf.Drawing, opt dxf.SurveyOptions) error {
 	return out.Flush()
 }
 
-// legends remembers the legends of the drawings surveyed.
-type legends map[*dxf.Drawing][]legend.Legend
+// surveyed remembers what was found on the drawings surveyed.
+type surveyed map[*dxf.Drawing]*found
+
+type found struct {
+	legends []recognize.Legend
+	shows   *inspect.Contents // nil until asked for
+}
+
+// look inspects a drawing, once.
+func (l surveyed) look(d *dxf.Drawing) (*found, error) {
+	if f := l[d]; f != nil && f.shows != nil {
+		return f, nil
+	}
+	in, look, err := inspect.Drawing(d)
+	if err != nil {
+		return nil, err
+	}
+	l[d] = &found{look.Legends, in}
+	return l[d], nil
+}
 
 // describe returns what a drawing's legends say about a block. A drawing whose
 // legends cannot be read says nothing: the survey itself reports why.
-func (l legends) describe(s *dxf.Survey, effective string) string {
+func (l surveyed) describe(s *dxf.Survey, effective string) string {
 	d := s.Drawing
-	if _, ok := l[d]; !ok {
-		if len(d.Bytes) > inspectLimit {
-			l[d] = legend.Among(d, s.Inserts, s.Texts) // reading once more for paper space would take as long again
-		} else {
-			l[d], _ = legend.In(d)
+	if l[d] == nil {
+		legends, err := inspect.Legends(d, len(d.Bytes) <= inspectLimit)
+		if err != nil {
+			legends = nil
 		}
+		l[d] = &found{legends: legends}
 	}
-	return legend.Describe(l[d], effective)
+	return recognize.Describe(l[d].legends, effective)
 }
 
 // inspectLimit is the size in bytes above which a survey does not look into every
@@ -126,15 +149,12 @@ const inspectLimit = 64 << 20
 
 // writeLevels lists the levels that a drawing shows with their size, where a
 // person sees at once whether the units are right, and what speaks against them.
-func writeLevels(w io.Writer, s *dxf.Survey) error {
-	if n := len(s.Drawing.Bytes); n > inspectLimit {
-		fmt.Fprintf(w, "levels\tnot measured in a drawing of %d MB: check the size above against the building\n", n>>20)
+func writeLevels(w io.Writer, s *dxf.Survey, on *found) error {
+	if on == nil || on.shows == nil {
+		fmt.Fprintf(w, "levels\tnot measured in a drawing of %d MB: check the size above against the building\n", len(s.Drawing.Bytes)>>20)
 		return nil
 	}
-	in, err := inspect.Drawing(s.Drawing)
-	if err != nil {
-		return err
-	}
+	in := on.shows
 	metre, err := measure.MetresPer(s.Units)
 	doubts, best := in.Units.Doubts(s.Units), in.Units.Unit()
 	proposed, _ := measure.MetresPer(best) // 0 where nothing is proposed
@@ -143,12 +163,13 @@ func writeLevels(w io.Writer, s *dxf.Survey) error {
 		if name == "" {
 			name = "plan"
 		}
-		line := fmt.Sprintf("%.6g x %.6g drawing units", l.Size.X, l.Size.Y)
+		wide, high := l.Box.Width(), l.Box.Height()
+		line := fmt.Sprintf("%.6g x %.6g drawing units", wide, high)
 		if err == nil {
-			line += " = " + inBoth(l.Size.X*metre, l.Size.Y*metre)
+			line += " = " + inBoth(wide*metre, high*metre)
 		}
 		if proposed > 0 && best != s.Units {
-			line += "; with units " + best + ": " + inBoth(l.Size.X*proposed, l.Size.Y*proposed)
+			line += "; with units " + best + ": " + inBoth(wide*proposed, high*proposed)
 		}
 		fmt.Fprintf(w, "%s\t%s\n", clean(strings.ToLower(name)), line)
 	}
@@ -162,7 +183,7 @@ func writeLevels(w io.Writer, s *dxf.Survey) error {
 }
 
 // writeSurvey writes a survey as people read it.
-func writeSurvey(w io.Writer, s *dxf.Survey) error {
+func writeSurvey(w io.Writer, s *dxf.Survey, on *found) error {
 	d := s.Drawing
 	form := "ASCII"
 	if d.Binary {
@@ -173,7 +194,7 @@ func writeSurvey(w io.Writer, s *dxf.Survey) error {
 	fmt.Fprintf(t, "format\t%s, %s\n", form, versionName(d.Version))
 	fmt.Fprintf(t, "units\t%s\n", unitsLine(s))
 	fmt.Fprintf(t, "size\t%s\n", sizeLine(s))
-	if err := writeLevels(t, s); err != nil {
+	if err := writeLevels(t, s, on); err != nil {
 		return err
 	}
 	fmt.Fprintf(t, "holds\t%d inserts of %d blocks, %d texts, %d layers\n", len(s.Inserts), len(s.Blocks), len(s.Texts), len(d.Layers))

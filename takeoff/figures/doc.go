@@ -6,7 +6,4 @@
 // ring are left out. It is found again moved, turned, mirrored and within 2 % of its
 // size. Strokes may lie 2.5 % of its size off, in small figures 7.5 mm: hands draw to
 // 5 mm.
-//
-// Figures that a legend shows, or that repeat on the layers of fire alarm work, are
-// proposals for a job.
 package figures

@@ -3,6 +3,7 @@ package figures
 import (
 	"cmp"
 	"slices"
+	"strings"
 
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/words"
@@ -185,4 +186,16 @@ func (b *Board) groups(near []int, join float64) [][]int {
 		out = append(out, group)
 	}
 	return out
+}
+
+// letters are those inside a figure, in the order of the alphabet.
+func (f Figure) letters() string {
+	var out []string
+	for _, s := range f.strokes {
+		if s.kind == letterStroke {
+			out = append(out, s.text)
+		}
+	}
+	slices.Sort(out)
+	return strings.Join(out, " ")
 }

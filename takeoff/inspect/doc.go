@@ -1,4 +1,4 @@
 // Package inspect says what drawings show before anybody has said what to look for:
-// units, levels, legends, blocks in use, layers of walls, and what stands already or
-// goes. loopwright begin drafts from it, loopwright survey prints it.
+// units, levels, layers of walls, parts that are no plans, and what package recognize
+// finds on them. loopwright begin drafts from it, loopwright survey prints it.
 package inspect

@@ -6,7 +6,6 @@ import (
 
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
-	"loopwright/takeoff/legend"
 	"loopwright/takeoff/parallel"
 	"loopwright/takeoff/plan"
 	"loopwright/takeoff/recognize"
@@ -17,25 +16,20 @@ import (
 // Files reads drawings and says what each shows, and what is recognised on all of
 // them together: a legend on one explains the symbols of the others.
 func Files(paths []string) ([]*Contents, *recognize.Result, error) {
-	scenes := make([]*legend.Page, len(paths))
+	read := make([]*plan.Page, len(paths))
 	errs := make([]error, len(paths))
 	defer func() {
-		for _, s := range scenes {
-			if s != nil {
-				s.Drawing.Close()
+		for _, p := range read {
+			if p != nil {
+				p.Drawing.Close()
 			}
 		}
 	}()
-	out := make([]*Contents, len(paths))
 	pages := make([]*recognize.Page, len(paths))
 	parallel.For(len(paths), func(i int) {
-		if scenes[i], errs[i] = legend.Open(paths[i]); errs[i] != nil {
-			return
+		if read[i], errs[i] = plan.Open(paths[i]); errs[i] == nil {
+			pages[i] = pageOf(i, filepath.Base(paths[i]), read[i])
 		}
-		out[i] = contents(scenes[i])
-		out[i].File = paths[i]
-		p := scenes[i].Page
-		pages[i] = recognize.NewPage(i, filepath.Base(paths[i]), p.Drawing, p.Inserts, p.Texts, slices.Concat(p.Shapes, p.PaperShapes()))
 	})
 	for _, err := range errs {
 		if err != nil {
@@ -43,11 +37,16 @@ func Files(paths []string) ([]*Contents, *recognize.Result, error) {
 		}
 	}
 	look := recognize.Look(pages, words.Usual())
+	out := make([]*Contents, len(paths))
+	parallel.For(len(paths), func(i int) {
+		out[i] = contents(read[i], i, look)
+		out[i].File = paths[i]
+	})
 	found := make([]rooms.Proposal, len(look.Plans))
 	asked := func(i int) bool { c := out[look.Plans[i].Page]; return len(c.Walls) == 0 && c.Units.Unit() != "" }
 	parallel.For(len(found), func(i int) {
 		if asked(i) {
-			found[i] = bounds(scenes[look.Plans[i].Page], look, i, out[look.Plans[i].Page].metres())
+			found[i] = bounds(read[look.Plans[i].Page], look, i, out[look.Plans[i].Page].metres())
 		}
 	})
 	for i, f := range found {
@@ -62,9 +61,9 @@ func Files(paths []string) ([]*Contents, *recognize.Result, error) {
 }
 
 // bounds proposes the walls of a plan that was recognised, on a drawing on which no layer is named for them.
-func bounds(s *legend.Page, look *recognize.Result, i int, metres float64) rooms.Proposal {
+func bounds(p *plan.Page, look *recognize.Result, i int, metres float64) rooms.Proposal {
 	region := look.Region(i)
-	q := rooms.Sheet{Page: s.Page, Part: plan.Part{Region: &region}, ToBuilding: geom.Scaling(metres, metres), Keep: region.Contains, Legend: s.InLegend,
+	q := rooms.Sheet{Page: p, Part: plan.Part{Region: &region}, ToBuilding: geom.Scaling(metres, metres), Keep: region.Contains, Legend: func(at geom.Point) bool { return look.Sampled(look.Plans[i].Page, at) },
 		Taken: map[geom.Point]bool{}}
 	ours := map[string]bool{}
 	for _, f := range look.Figures {
@@ -77,9 +76,9 @@ func bounds(s *legend.Page, look *recognize.Result, i int, metres float64) rooms
 		}
 		switch f.Form {
 		case recognize.Block:
-			ours[s.Inserts[f.Index].Block] = true
+			ours[p.Inserts[f.Index].Block] = true
 		case recognize.Text:
-			q.Taken[plan.At(s.Texts[f.Index].Pos)] = true
+			q.Taken[plan.At(p.Texts[f.Index].Pos)] = true
 		}
 	}
 	q.Device = func(in *dxf.Insert) bool { return ours[in.Block] }

@@ -55,7 +55,7 @@ func TestAgainstOpenPlans(t *testing.T) {
 			t.Errorf("%s: units %s, want %s", tt.file, got, tt.units)
 		}
 		m, _ := measure.MetresPer(tt.units)
-		if w := max(in.Levels[0].Size.X, in.Levels[0].Size.Y) * m / 0.3048; tt.width > 0 && math.Abs(w-tt.width) > 0.03*tt.width {
+		if w := max(in.Levels[0].Box.Width(), in.Levels[0].Box.Height()) * m / 0.3048; tt.width > 0 && math.Abs(w-tt.width) > 0.03*tt.width {
 			t.Errorf("%s: %.1f ft wide, want %.1f", tt.file, w, tt.width)
 		}
 		req := takeoff.Request{Folder: dir, Plans: []takeoff.Plan{{Drawing: tt.file, Level: "L"}}}

@@ -7,6 +7,7 @@ import (
 
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/words"
 )
 
 // shortRows are the rows of the shortest legend: two under a heading, or two that leave no other reading.
@@ -287,4 +288,17 @@ func (p *Page) layerOf(l *line) string {
 		return ""
 	}
 	return p.Texts[l.index].EffLayer
+}
+
+// Describe returns what legends say about a block, by its effective name, "" if nothing.
+func Describe(legends []Legend, effective string) string {
+	name := words.Unprefixed(effective)
+	for i := range legends {
+		for _, row := range legends[i].Rows {
+			if row.Sample.Form == Block && strings.EqualFold(row.Sample.Name, name) {
+				return row.Text
+			}
+		}
+	}
+	return ""
 }

@@ -63,8 +63,25 @@ type Figure struct {
 	Status string
 }
 
+// Legends finds the legends of some pages, and looks at nothing else on them.
+func Legends(pages []*Page, v *words.Vocabulary) []Legend { return legendsOf(pages, v).Legends }
+
 // Look recognises what stands on the pages.
 func Look(pages []*Page, v *words.Vocabulary) *Result {
+	r := legendsOf(pages, v)
+	for i, p := range pages {
+		r.findPlans(i, p)
+	}
+	rd := r.words
+	r.name(rd)
+	r.kinds(rd)
+	r.match()
+	r.statuses(rd)
+	return r
+}
+
+// legendsOf votes on the languages of some pages and finds their legends.
+func legendsOf(pages []*Page, v *words.Vocabulary) *Result {
 	r := &Result{Pages: pages}
 	var texts []string
 	seen := map[string]bool{}
@@ -77,19 +94,11 @@ func Look(pages []*Page, v *words.Vocabulary) *Result {
 		}
 	}
 	r.Languages = v.Languages(texts)
-	rd := &reader{v: v, languages: r.Languages, known: map[string]words.Reading{}, names: map[string]words.Reading{}}
-	r.words = rd
+	r.words = &reader{v: v, languages: r.Languages, known: map[string]words.Reading{}, names: map[string]words.Reading{}}
 	for i, p := range pages {
-		ls, maybe := p.legends(i, rd)
+		ls, maybe := p.legends(i, r.words)
 		r.Legends, r.Maybe = append(r.Legends, ls...), append(r.Maybe, maybe...)
 	}
-	for i, p := range pages {
-		r.findPlans(i, p)
-	}
-	r.name(rd)
-	r.kinds(rd)
-	r.match()
-	r.statuses(rd)
 	return r
 }
 

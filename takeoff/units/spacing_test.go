@@ -4,7 +4,7 @@ import (
 	"math"
 	"testing"
 
-	"loopwright/takeoff/legend"
+	"loopwright/takeoff/geom"
 	"loopwright/takeoff/plan"
 )
 
@@ -22,13 +22,15 @@ func TestSpacing(t *testing.T) {
 		{"../../testdata/traps/kind-attribute/plan.dxf", 3.048, 0.0254},
 		{"../../testdata/traps/rooms/plan.dxf", 0, 0},
 	} {
-		s, err := legend.Open(row.drawing)
+		s, err := plan.Open(row.drawing)
 		if err != nil {
 			t.Fatal(err)
 		}
 		defer s.Drawing.Close()
+		legend := geom.BoxOf(geom.Pt(-410, -1124), geom.Pt(430, -300)) // the demo's, by its truth.json
+		aside := legend.Contains
 		got := 0.0
-		for _, m := range Weigh(s.Page, plan.Part{}, s.InLegend).Measures {
+		for _, m := range Weigh(s, plan.Part{}, aside).Measures {
 			if m.What == "the device spacing" {
 				got = m.Size * row.per
 				if m.in(1e-3) && m.in(1) {

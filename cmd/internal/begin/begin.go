@@ -158,8 +158,8 @@ func (d *draft) stack() {
 	}
 	for i, s := range d.sheets { // nothing hangs together anywhere: each drawing as a whole
 		name, order, why := d.look.FileLevel(i)
-		l := s.Levels[0]
-		d.plans = append(d.plans, plan{sheet: s, index: -1, bounds: geom.Around(l.Middle, l.Size.X, l.Size.Y),
-			Plan: recognize.Plan{Page: i, Only: true, Box: geom.Around(l.Middle, l.Size.X, l.Size.Y), Level: recognize.Level{Name: name, Order: order, Why: why}}})
+		b := s.Levels[0].Box
+		d.plans = append(d.plans, plan{sheet: s, index: -1, bounds: b,
+			Plan: recognize.Plan{Page: i, Only: true, Box: b, Level: recognize.Level{Name: name, Order: order, Why: why}}})
 	}
 }

@@ -16,9 +16,9 @@ const brokenTold = 3
 func (d *draft) open() []string {
 	out := d.openHidden()
 	say := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
-	for _, s := range d.sheets {
-		for i, f := range s.Broken {
-			if i == brokenTold {
+	for i, s := range d.sheets {
+		for k, f := range s.Broken {
+			if k == brokenTold {
 				say("%s: more of this drawing could not be read: loopwright survey lists it", s.name)
 				break
 			}
@@ -27,8 +27,8 @@ func (d *draft) open() []string {
 		if o := s.openUnits(); o != "" {
 			say("%s", o)
 		}
-		for _, l := range s.Maybe {
-			if d.inPlan(s, l.Outline.Box()) {
+		for _, l := range d.look.Maybe {
+			if l.Page == i && !l.Paper && d.inPlan(s, l.Box) {
 				say("%s: symbols beside %q and other texts may be legend samples: if so, remove the # from their row under ignore", s.name, l.Rows[0].Text)
 			}
 		}

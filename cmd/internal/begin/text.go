@@ -188,8 +188,8 @@ func (d *draft) floor(i int) int {
 func (d *draft) ignoreRows(w *writer, p plan, metre float64) {
 	begun := false
 	defer func() {
-		for _, l := range p.sheet.Maybe {
-			if b := l.Outline.Box(); p.bounds.Overlaps(b) || p.Whole {
+		for _, l := range d.look.Maybe {
+			if b := l.Box; l.Page == p.Page && !l.Paper && (p.bounds.Overlaps(b) || p.Whole) {
 				if !begun {
 					w.line("    # ignore:")
 					begun = true

@@ -17,8 +17,9 @@ import (
 	"loopwright/takeoff"
 	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/dxf/edit"
-	"loopwright/takeoff/legend"
+	"loopwright/takeoff/inspect"
 	"loopwright/takeoff/measure"
+	"loopwright/takeoff/recognize"
 	"loopwright/takeoff/words"
 )
 
@@ -124,12 +125,10 @@ func blocksOf(file string) (blocks, samples []string, err error) {
 			blocks = append(blocks, b.Effective)
 		}
 	}
-	legends, err := legend.In(d)
-	for _, l := range legends {
-		for _, r := range l.Rows {
-			if slices.Contains(blocks, r.Block) {
-				samples = append(samples, r.Block)
-			}
+	legends, err := inspect.Legends(d, true)
+	for _, b := range blocks {
+		if recognize.Describe(legends, b) != "" {
+			samples = append(samples, b)
 		}
 	}
 	return blocks, samples, err
