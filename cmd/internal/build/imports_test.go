@@ -25,10 +25,11 @@ var imports = map[string][]string{
 	"takeoff/recognize":  {"takeoff/dxf", "takeoff/geom", "takeoff/words"},
 	"takeoff/figures":    {"takeoff/dxf", "takeoff/geom", "takeoff/plan", "takeoff/words"},
 	"takeoff/units":      {"takeoff/geom", "takeoff/measure", "takeoff/plan", "takeoff/words"},
+	"takeoff/levels":     {"takeoff/geom"},
 	"takeoff/rooms":      {"takeoff/dxf", "takeoff/geom", "takeoff/plan", "takeoff/words"},
 	"takeoff/inspect": {"takeoff", "takeoff/dxf", "takeoff/geom", "takeoff/plan", "takeoff/recognize", "takeoff/units", "takeoff/words",
 		"takeoff/parallel", "takeoff/rooms", "takeoff/measure"},
-	"takeoff": {"takeoff/dxf", "takeoff/figures", "takeoff/geom", "takeoff/measure", "takeoff/plan", "takeoff/recognize", "takeoff/rooms",
+	"takeoff": {"takeoff/dxf", "takeoff/figures", "takeoff/geom", "takeoff/levels", "takeoff/measure", "takeoff/plan", "takeoff/recognize", "takeoff/rooms",
 		"takeoff/units", "takeoff/where", "takeoff/words", "takeoff/parallel"},
 	"takeoff/label": {"takeoff/geom"},
 
