@@ -84,6 +84,9 @@ func (w *walker) facts(d assign.Numbered, t takeoff.DeviceType, own bool) []stri
 	if own && t.Addresses > 0 && d.Address == 0 && w.circuit.Kind == takeoff.SLC {
 		add("NO ADDRESS LEFT on this circuit.")
 	}
+	if w.o.AsBuilt(d.ID).Exchange {
+		add("%s.", outcome.ToExchange)
+	}
 	if own {
 		for _, p := range d.Points {
 			add("Point %s", strings.TrimSpace(p.Point+" "+p.Function+" "+event(p.Event)))

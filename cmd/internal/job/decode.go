@@ -45,6 +45,7 @@ func (d *decoder) note(path, value, why, row string) {
 // people are told about it.
 type key[T any] struct {
 	name   string
+	was    string // the name that it had once, which is still read; "" for none
 	field  field[T]
 	sample string // value in the reference, where that is not what holds without the key
 	aside  bool   // it stands behind a # there, as it does not go with the others
@@ -109,7 +110,7 @@ func (t *table[T]) decode(d *decoder, n ast.Node, path string, row *T) bool {
 	values := map[string]ast.Node{}
 	meant := map[string]bool{}
 	for _, p := range pairs {
-		name, at := keyText(p), nodePlace(p.Key)
+		name, at := t.now(keyText(p)), nodePlace(p.Key)
 		if first, twice := seen[name]; twice {
 			d.fail(at, "%s is given twice (first on line %d): delete one", name, first.line)
 			continue
@@ -131,6 +132,16 @@ func (t *table[T]) decode(d *decoder, n ast.Node, path string, row *T) bool {
 		t.check(d, path, row)
 	}
 	return true
+}
+
+// now is the name that a key has today.
+func (t *table[T]) now(name string) string {
+	for _, k := range t.keys {
+		if k.was != "" && k.was == name {
+			return k.name
+		}
+	}
+	return name
 }
 
 func (t *table[T]) known(name string) bool {

@@ -207,7 +207,7 @@ type Addressing struct {
 	Order       assign.Order
 	LevelStart  []assign.LevelStart // in the file's order; nil for none
 	Ranges      []assign.Range      // nil for none
-	Seed        string              // attribute that holds an address already; "" for none
+	Drawn       string              // attribute that holds an address on the drawing; "" for none
 }
 
 // Usable returns how many addresses the circuit has, reserved ones taken off.

@@ -5,16 +5,20 @@ import "loopwright/assign/ledger"
 // AsBuilt is what the ledger keeps of what the site says about a device.
 type AsBuilt struct {
 	Installed bool
+	Exchange  bool   // it is installed as another type than is drawn
 	Found     string // address found; several between semicolons where sources contradict
 	Serial    string
 	Done      string
 	Remark    string
 }
 
+// ToExchange is what sheets and page say of a device that is installed as another type.
+const ToExchange = "EXCHANGE: another type is installed"
+
 // AsBuilt returns what the ledger says of a device so far.
 func (o *Outcome) AsBuilt(id string) AsBuilt {
 	r := o.memory.Rows[id]
-	return AsBuilt{r.State == ledger.Installed, r.Found, r.Serial, r.Done, r.Remark}
+	return AsBuilt{r.State == ledger.Installed, r.State == ledger.Exchange, r.Found, r.Serial, r.Done, r.Remark}
 }
 
 // SetAsBuilt changes what the ledger will say of a device. Addresses given are

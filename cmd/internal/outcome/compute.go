@@ -200,7 +200,7 @@ func (o *Outcome) number() {
 	o.Findings = append(o.Findings, assign.CheckEvents(types)...)
 	o.Findings = append(o.Findings, o.Ledger().Findings(filepath.Base(LedgerPath(o.Job)))...)
 	o.Findings = append(o.Findings, o.memory.Doubts(filepath.Base(LedgerPath(o.Job)), o.Job.Report, o.hasCircuit)...)
-	o.doubtSeeds()
+	o.doubtDrawn()
 	o.Matrix = matrix.Make(o.Walked(), types, o.Job.Matrix, o.zones())
 	o.Findings = append(o.Findings, o.Matrix.Findings()...)
 }

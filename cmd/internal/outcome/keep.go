@@ -28,7 +28,7 @@ func (o *Outcome) split(b route.Building, g assign.Group, opt route.Options) ([]
 			}
 		}
 	}
-	if len(k.on) == 0 || k.agrees(parts) {
+	if k.agrees(parts) {
 		return parts, fs, nil
 	}
 	return k.divide(b, g, opt)
@@ -76,8 +76,45 @@ func (k *keeper) agrees(parts []route.Part) bool {
 				return false
 			}
 		}
+		if p.Kind == takeoff.SLC && k.o.promised(p.Spec)+k.o.needed(p) > float64(p.Capacity) {
+			return false
+		}
 	}
 	return true
+}
+
+// needed is how many addresses the devices of a part take.
+func (o *Outcome) needed(p route.Part) (n float64) {
+	for _, d := range p.Devices {
+		n += float64(o.span(d.Type))
+	}
+	return n
+}
+
+// promised is how many addresses of an SLC are kept for devices that are not on it:
+// those that are gone, and those that hang there without being the job's.
+func (o *Outcome) promised(s route.Spec) (n float64) {
+	if s.Kind != takeoff.SLC {
+		return 0
+	}
+	a := o.Job.Circuits[s.Row].Addresses
+	kept := map[int]bool{}
+	keep := func(h assign.Held) {
+		for k := range h.Span {
+			if x := h.Address + k; x >= a.First && x <= a.Last && !slices.Contains(a.Reserved, x) {
+				kept[x] = true
+			}
+		}
+	}
+	for _, h := range o.memory.Retired(s.Name) {
+		keep(h)
+	}
+	for _, d := range o.Take.Devices {
+		if t, ok := drawnAddress(d, a.Drawn); ok && d.Status == takeoff.Excluded && o.stands(d) && t.names(s.Name) {
+			keep(assign.Held{Address: t.address, Span: max(1, o.span(d.Type))})
+		}
+	}
+	return float64(len(kept))
 }
 
 // divide keeps what is known in its place, puts each new device with its nearest
@@ -159,7 +196,7 @@ func (k *keeper) fits(p route.Part, d takeoff.Device) bool {
 		}
 		return nil
 	}
-	var used [2]float64
+	used := [2]float64{k.o.promised(p.Spec)}
 	for _, x := range p.Devices {
 		for r, need := range needs(x) {
 			used[r] += need
@@ -174,7 +211,7 @@ func (k *keeper) fits(p route.Part, d takeoff.Device) bool {
 }
 
 // free names the circuit for devices that found no room: the part's own where
-// the rows give the names, else the next number.
+// the rows give the names, else the next number that has the addresses.
 func (k *keeper) free(p route.Part) string {
 	for _, s := range k.specs {
 		head, ok := strings.CutPrefix(p.Name, s.Name+"-")
@@ -182,9 +219,12 @@ func (k *keeper) free(p route.Part) string {
 			continue
 		}
 		for i := 1; ; i++ {
-			name := fmt.Sprintf("%s-%d", s.Name, i)
-			if !slices.ContainsFunc(k.parts, func(p route.Part) bool { return p.Name == name }) {
-				return name
+			spec := p.Spec
+			spec.Name = fmt.Sprintf("%s-%d", s.Name, i)
+			n := k.o.promised(spec)
+			full := n > 0 && n+k.o.needed(p) > float64(p.Capacity)
+			if !full && !slices.ContainsFunc(k.parts, func(p route.Part) bool { return p.Name == spec.Name }) {
+				return spec.Name
 			}
 		}
 	}

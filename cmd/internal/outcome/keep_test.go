@@ -14,7 +14,7 @@ func TestKeepFits(t *testing.T) {
 	typ := func(name string, standby, alarm float64) job.Type {
 		return job.Type{DeviceType: takeoff.DeviceType{Type: name, Addresses: 1, Standby: takeoff.Amps{A: standby, Known: true}, Alarm: takeoff.Amps{A: alarm, Known: true}}}
 	}
-	k := keeper{o: &Outcome{Job: &job.Job{Types: []job.Type{typ("holder", .3, 0), typ("strobe", 0, .3)}}}}
+	k := keeper{o: &Outcome{Job: &job.Job{Types: []job.Type{typ("holder", .3, 0), typ("strobe", 0, .3)}, Circuits: []job.Circuit{{}}}}}
 	on := func(types ...string) (ds []takeoff.Device) {
 		for _, t := range types {
 			ds = append(ds, takeoff.Device{Type: t})

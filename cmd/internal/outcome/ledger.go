@@ -7,17 +7,13 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"regexp"
 	"slices"
-	"strconv"
 	"strings"
 
 	"loopwright/assign"
 	"loopwright/assign/ledger"
 	"loopwright/cmd/internal/commit"
 	"loopwright/cmd/internal/job"
-	"loopwright/takeoff"
-	"loopwright/takeoff/words"
 )
 
 // memory is what a job remembers of its earlier runs.
@@ -90,7 +86,7 @@ func (o *Outcome) walks() []assign.Walk {
 		w := assign.Walk{Circuit: c.Name, Kind: c.Kind, Devices: c.Devices, Addressing: c.Addressing, Levels: levels}
 		w.Held = o.memory.Held(c.Name, c.Devices, o.hasCircuit)
 		w.Retired = o.memory.Retired(c.Name)
-		o.seed(&w, o.Job.Circuits[c.Row].Addresses.Seed)
+		o.holdDrawn(&w, c.Row)
 		walks = append(walks, w)
 	}
 	return walks
@@ -99,63 +95,6 @@ func (o *Outcome) walks() []assign.Walk {
 // hasCircuit tells the circuits that were laid.
 func (o *Outcome) hasCircuit(name string) bool {
 	return slices.ContainsFunc(o.Circuits, func(c Laid) bool { return c.Name == name })
-}
-
-// seed takes the addresses that stand on the drawing for the devices that the
-// ledger knows nothing of.
-func (o *Outcome) seed(w *assign.Walk, attribute string) {
-	if attribute == "" {
-		return
-	}
-	spans := map[string]int{}
-	for _, t := range o.Job.Types {
-		spans[t.Type] = t.Addresses
-	}
-	on := map[string]bool{}
-	for _, id := range w.Devices {
-		on[id] = true
-	}
-	for _, d := range o.Take.Devices {
-		if _, held := w.Held[d.ID]; held || !on[d.ID] || o.memory.Rows[d.ID].Address > 0 {
-			continue
-		}
-		if a, ok := drawnAddress(d, attribute); ok {
-			w.Held[d.ID] = assign.Held{Address: a, Span: spans[d.Type]}
-		}
-	}
-}
-
-// lastNumber is the run of digits at the end of an address as drawn: SLC-1-023, 1.23, 023.
-var lastNumber = regexp.MustCompile(`(?:^|[^0-9])0*([1-9][0-9]{0,7})$`)
-
-func drawnAddress(d takeoff.Device, attribute string) (int, bool) {
-	v, _ := words.Attrib(d.Attribs, attribute)
-	m := lastNumber.FindStringSubmatch(strings.TrimSpace(v))
-	if m == nil {
-		return 0, false
-	}
-	a, err := strconv.Atoi(m[1])
-	return a, err == nil
-}
-
-// doubtSeeds reports devices whose address is not the one on the drawing.
-func (o *Outcome) doubtSeeds() {
-	seeds := map[string]string{}
-	for _, c := range o.Circuits {
-		if c.Kind == takeoff.SLC {
-			seeds[c.Name] = o.Job.Circuits[c.Row].Addresses.Seed
-		}
-	}
-	for _, d := range o.Devices {
-		seed := seeds[d.Circuit]
-		a, ok := drawnAddress(d.Device, seed)
-		if seed == "" || !ok || a == d.Address || d.Address == 0 {
-			continue
-		}
-		o.Findings = append(o.Findings, takeoff.Finding{Code: assign.CodeSeed, Severity: takeoff.Warning,
-			Message: fmt.Sprintf("%s has address %d on circuit %s, and its attribute %s on the drawing says %d: correct the one that is wrong", d.ID, d.Address, d.Circuit, seed, a),
-			Drawing: d.Drawing, Handle: d.Handle, At: d.At, Placed: d.Drawing != ""})
-	}
 }
 
 // LedgerFiles are the ledger to be written with the deliverables: none if it stays

@@ -153,6 +153,9 @@ func (b *binder) addressed(r *sheet.Row, d assign.Numbered, t job.Type, l outcom
 	if len(d.Also) > 0 {
 		r.Note = "also on " + join(d.Also)
 	}
+	if b.AsBuilt(d.ID).Exchange {
+		r.Note = join(slices.DeleteFunc([]string{outcome.ToExchange, r.Note}, func(n string) bool { return n == "" }))
+	}
 }
 
 // neighbors returns where the cables of each device come from and go to.
