@@ -34,7 +34,7 @@ func Split(b Building, specs []Spec, devices []takeoff.Device, opt Options) ([]P
 	if len(specs) == 1 && len(devices) > splitWhole && severalLevels(devices) {
 		return splitByLevel(b, specs[0], devices, opt)
 	}
-	return splitTogether(b, specs, devices, opt)
+	return splitTogether(b, specs, devices, 0, opt)
 }
 
 // splitWhole is the number of devices above which a building is split level by
@@ -60,7 +60,7 @@ func splitByLevel(b Building, spec Spec, devices []takeoff.Device, opt Options) 
 	errs := make([]error, len(byLevel))
 	parallel.For(len(byLevel), func(l int) {
 		if ds := byLevel[l]; len(ds) > 0 {
-			parts[l], findings[l], errs[l] = splitTogether(b, []Spec{spec}, ds, opt)
+			parts[l], findings[l], errs[l] = splitTogether(b, []Spec{spec}, ds, len(devices), opt)
 		}
 	})
 	if err := cmp.Or(errs...); err != nil {
@@ -73,12 +73,14 @@ func splitByLevel(b Building, spec Spec, devices []takeoff.Device, opt Options) 
 	return all, slices.Concat(findings...), nil
 }
 
-// splitTogether splits the devices of all levels at once.
-func splitTogether(b Building, specs []Spec, devices []takeoff.Device, opt Options) ([]Part, []takeoff.Finding, error) {
+// splitTogether splits the devices of all levels at once, or those of one level of
+// a building that has so many devices in all.
+func splitTogether(b Building, specs []Spec, devices []takeoff.Device, inAll int, opt Options) ([]Part, []takeoff.Finding, error) {
 	s, err := newSplitter(b, specs[0], devices, opt)
 	if err != nil {
 		return nil, nil, fmt.Errorf("circuit %s: %w", specs[0].Name, err)
 	}
+	s.problem.PartOf = inAll
 	routes, fs, err := s.solve()
 	if errors.Is(err, loops.ErrInfeasible) {
 		// The counts and the rest of the job still stand: one circuit takes them all, and fails its proof.

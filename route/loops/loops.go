@@ -56,6 +56,10 @@ type Problem struct {
 	Group     []int
 	GroupCost float64
 
+	// PartOf is the number of places of a larger problem that this is a part of, or 0: a search of the whole and
+	// searches of its parts then take about as long.
+	PartOf int
+
 	Fewest bool // fewest routes first, then least cost; otherwise least cost
 	Seed   uint64
 }
@@ -94,7 +98,7 @@ func Solve(p Problem) (Result, error) {
 	s.savings()
 	routes := s.lists()
 	if !p.Fewest || s.used > 1 { // one route for all can only be ordered, which is done below
-		routes, r.Iterations = seek(s, p.Seed, p.Fewest)
+		routes, r.Iterations = seek(s, &p)
 	}
 	if err := in.order(&p, routes); err != nil {
 		return Result{}, err

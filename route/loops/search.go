@@ -60,11 +60,11 @@ type found struct {
 	cost   int64
 }
 
-// The first round makes perPlace iterations for each place, but atLeast of them, and never more than mostSmall a place;
-// it begins at the whole heat. Each round after it begins from the best split before it, warm only, and is half as long.
+// The first round makes perPlace iterations for each place, but atLeast of them (the part of a larger problem its share
+// of that), and never more than mostSmall a place; it begins at the whole heat. Each round after it begins from the best split before it, warm only, and is half as long.
 // One that saves neither a route nor more than enough, as a share, is the last.
 const (
-	perPlace  = 100
+	perPlace  = 40
 	atLeast   = 120000
 	mostSmall = 600
 	warm      = 0.35
@@ -72,9 +72,12 @@ const (
 )
 
 // seek searches in rounds and returns the best split with the number of iterations.
-func seek(s *state, seed uint64, fewest bool) ([][]int32, int) {
-	n := s.in.n
-	iterations := min(max(perPlace*n, atLeast), mostSmall*n)
+func seek(s *state, p *Problem) ([][]int32, int) {
+	n, least, seed, fewest := s.in.n, atLeast, p.Seed, p.Fewest
+	if p.PartOf > n {
+		least = atLeast * n / p.PartOf
+	}
+	iterations := min(max(perPlace*n, least), mostSmall*n)
 	best := further(s.in, found{s.lists(), s.cost}, iterations, 1, seed, fewest)
 	all := iterations
 	for round := uint64(1); ; round++ {
