@@ -39,6 +39,7 @@ type Device struct {
 	Type    string // DeviceType.Type; "" where Reason is Unknown
 	Level   string // Level.Name
 	Room    string // number and name as on the drawing; "" if none was found
+	Grid    string // without a room: the nearest crossing of the axes of the grid, e.g. "B/3"; "" where there is no grid
 	Status  Status
 	Reason  Reason   // why not counted; "" if Counted
 	Drawing string   // file as named in the job
@@ -57,6 +58,14 @@ type Device struct {
 	rule  int            // index of the rule that it fits, for one with a block
 	plan  int            // index of the plan that shows it
 	form  recognize.Form // as what it is drawn
+}
+
+// Place is where a person finds the device on its level: its room, or the nearest crossing of the grid.
+func (d *Device) Place() string {
+	if d.Room == "" && d.Grid != "" {
+		return "grid " + d.Grid
+	}
+	return d.Room
 }
 
 // Point is one function under a device's address (12.1, 12.2 ...), as the panel is programmed.

@@ -264,6 +264,9 @@ func (t *taker) reportNoRoom() {
 		}
 		f := Finding{Code: codeNoRoom, Severity: Note, Drawing: d.Drawing, Handle: d.Handle, At: d.At, Placed: true,
 			Message: fmt.Sprintf("%s is in no named room on %s", d.Type, d.Level)}
+		if d.Grid != "" {
+			f.Message += ": the papers give it as " + d.Place()
+		}
 		told[d.Level]++
 		switch {
 		case !named[d.Level] && told[d.Level] > 1, told[d.Level] > tellEach:

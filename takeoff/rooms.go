@@ -38,7 +38,7 @@ func (t *taker) placeInRooms(readers []*reader) {
 		for i, r := range rs {
 			sheets[i] = r.roomSheet(devices[r.index])
 		}
-		f := rooms.On(sheets)
+		f, g := rooms.On(sheets), rooms.GridOf(sheets)
 		for k, n := range f.Labels {
 			r := rs[n.Sheet]
 			if r.plan.part().Within(n.At) {
@@ -52,6 +52,8 @@ func (t *taker) placeInRooms(readers []*reader) {
 				}
 				if name := f.NameAt(r.sheet.ToBuilding.Apply(d.Symbol.Center()), d.Pos); name >= 0 {
 					d.Room = f.Labels[name].Text()
+				} else if g != nil {
+					d.Grid = g.At(d.Pos)
 				}
 			}
 		}

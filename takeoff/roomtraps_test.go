@@ -225,6 +225,10 @@ func TestTrapsRooms(t *testing.T) {
 		{"open at the edge of the sheet", zero(strings.Replace(roomWalls, "W line 12 0 12 10\n", "", 1) + roomLabels + roomDevices), 0, roomsRight},
 		{"a wide doorway", zero(strings.NewReplacer("W line 0 6 5.5 6", "W line 0 6 4 6", "W line 6.4 6 12 6", "W line 8 6 12 6").Replace(roomWalls) + roomLabels + roomDevices), 0, roomsRight},
 		{"a room without a name stays without one", zero(roomWalls + strings.NewReplacer("N text 9 2.2 0.25 1.02\n", "", "N text 9 1.8 0.25 Lager\n", "").Replace(roomLabels) + roomDevices), 0, "1.01 Büro; -; 1.03 Flur; 1.03 Flur; 1.04 Archiv"},
+		{"a room without a name, and a grid", roomWalls + strings.NewReplacer("N text 9 2.2 0.25 1.02\n", "", "N text 9 1.8 0.25 Lager\n", "").Replace(roomLabels) +
+			"G line 1 -3 1 13\nG circle 1 -3.4 0.4\nG text 1 -3.4 0.3 1\nG line 11 -3 11 13\nG circle 11 -3.4 0.4\nG text 11 -3.4 0.3 2\n" +
+			"G line -3 3 15 3\nG circle -3.4 3 0.4\nG text -3.4 3 0.3 A\nG line -3 8 15 8\nG circle -3.4 8 0.4\nG text -3.4 8 0.3 B\n" + roomDevices, 15,
+			"1.01 Büro; grid A/2; 1.03 Flur; 1.03 Flur; 1.04 Archiv"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			res := inRooms(t, map[string]string{"a.dxf": planInWords(t, tt.plan, tt.turned)}, nil)
@@ -285,7 +289,7 @@ func roomsOf(res takeoff.Result, turned float64) string {
 	})
 	var out []string
 	for _, d := range ds {
-		name := d.Room
+		name := d.Place()
 		if name == "" {
 			name = "-"
 		}

@@ -50,7 +50,7 @@ func scheduleOf(o *outcome.Outcome, drawing string) *schedule {
 			address = fmt.Sprint(d.Address)
 		}
 		circuit := strings.Join(append([]string{d.Circuit}, d.Also...), ", ")
-		s.rows = append(s.rows, []string{d.ID, circuit, address, strings.ToUpper(names[d.Type]), d.Room})
+		s.rows = append(s.rows, []string{d.ID, circuit, address, strings.ToUpper(names[d.Type]), d.Place()})
 	}
 	if len(s.rows) == 0 {
 		return nil

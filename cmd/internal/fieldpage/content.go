@@ -140,7 +140,7 @@ func markOf(o *outcome.Outcome, d takeoff.Device, types map[string]int, views []
 			t = -1
 		}
 		x, y := v.place(d.Pos)
-		return mark{ID: d.ID, Type: t, Level: i, X: x, Y: y, Room: d.Room, Reason: string(d.Reason)}, true
+		return mark{ID: d.ID, Type: t, Level: i, X: x, Y: y, Room: d.Place(), Reason: string(d.Reason)}, true
 	}
 	return mark{}, false
 }

@@ -45,7 +45,7 @@ func (w *walker) describe(e *end, back bool) {
 	}
 	e.Title = e.ID
 	if d, ok := w.device[e.ID]; ok {
-		e.Place = strings.TrimSpace(d.Level + " " + d.Room)
+		e.Place = strings.TrimSpace(d.Level + " " + d.Place())
 		if d.Circuit == w.circuit.Name && d.Address > 0 {
 			e.Title += fmt.Sprintf(" [%d]", d.Address)
 		}

@@ -26,7 +26,7 @@ func (b *binder) moduleInputs(l outcome.Laid) []sheet.InputCircuit {
 		}
 		of := own[d.Type]
 		for n := range of.Each {
-			in := sheet.InputCircuit{ID: id, N: n + 1, Of: of.Each, Module: b.typeName(d.Type), Place: strings.Trim(d.Level+" "+d.Room, " "),
+			in := sheet.InputCircuit{ID: id, N: n + 1, Of: of.Each, Module: b.typeName(d.Type), Place: strings.Trim(d.Level+" "+d.Place(), " "),
 				Address: d.Address, Points: d.Points, Class: of.Class, Resistor: of.EndOfLine, Wire: of.MaxOhm, Source: of.Source}
 			if of.EndOfLine > 0 && of.MaxOhm > 0 {
 				in.Low, in.High = outcome.Band(of.EndOfLine+of.MaxOhm, of.EndOfLine)

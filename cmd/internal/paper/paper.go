@@ -125,7 +125,7 @@ func (b *binder) circuit(l outcome.Laid) sheet.Circuit {
 		order++
 		d := b.device[id]
 		t := b.types[d.Type]
-		r := sheet.Row{Order: order, ID: id, Type: b.typeName(d.Type), Level: d.Level, Room: d.Room,
+		r := sheet.Row{Order: order, ID: id, Type: b.typeName(d.Type), Level: d.Level, Room: d.Place(),
 			Isolates: t.Isolates, EndOfLine: t.EndOfLine, EndOfLineOhm: t.EndOfLineOhm, In: in[id], Out: out[id]}
 		if d.Circuit == l.Name {
 			b.addressed(&r, d, t, l)

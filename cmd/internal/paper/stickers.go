@@ -15,7 +15,7 @@ func (b *binder) labels() (sheet.Document, error) {
 			if d.Circuit != c.Name {
 				continue
 			}
-			out = append(out, sheet.Sticker{Circuit: d.Circuit, Order: d.Order, ID: id, Type: b.typeName(d.Type), Level: d.Level, Room: d.Room,
+			out = append(out, sheet.Sticker{Circuit: d.Circuit, Order: d.Order, ID: id, Type: b.typeName(d.Type), Level: d.Level, Room: d.Place(),
 				Address: d.Address, Span: d.Span, Points: d.Points})
 		}
 	}

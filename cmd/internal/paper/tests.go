@@ -39,7 +39,7 @@ func (b *binder) test(l outcome.Laid) sheet.Test {
 		}
 		e.Low, e.High = outcome.Band(e.Ohm, cmp.Or(e.Ohm20, e.Ohm))
 		if d, ok := b.device[e.ID]; ok {
-			e.Place = strings.Trim(d.Level+" "+d.Room, " ")
+			e.Place = strings.Trim(d.Level+" "+d.Place(), " ")
 			if d.Circuit == l.Name {
 				e.Address = d.Address
 			}

@@ -64,7 +64,7 @@ func devicesSheet(b *book, o *outcome.Outcome) *xlsx.Sheet {
 }
 
 func deviceRow(b *book, d assign.Numbered) []xlsx.Cell {
-	cells := []xlsx.Cell{xlsx.Text(d.ID), xlsx.Text(d.ID), xlsx.Text(b.marks[d.ID]), xlsx.Text(d.Type), xlsx.Text(d.Level), xlsx.Text(d.Room), xlsx.Text(string(d.Status)), xlsx.Text(string(d.Reason)),
+	cells := []xlsx.Cell{xlsx.Text(d.ID), xlsx.Text(d.ID), xlsx.Text(b.marks[d.ID]), xlsx.Text(d.Type), xlsx.Text(d.Level), xlsx.Text(d.Place()), xlsx.Text(string(d.Status)), xlsx.Text(string(d.Reason)),
 		xlsx.Text(strings.Join(b.panelsOf(d), ", ")), xlsx.Text(d.Circuit), positive(d.Order), positive(d.Address), {}, {}, {}, {}, xlsx.Text(strings.Join(d.Also, ", ")),
 		xlsx.Number(b.u.lengthIn(d.Pos.X), xlsx.FormLength), xlsx.Number(b.u.lengthIn(d.Pos.Y), xlsx.FormLength), xlsx.Text(d.Drawing), xlsx.Text(d.Handle)}
 	if d.Switches != nil {
