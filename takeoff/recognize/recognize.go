@@ -535,3 +535,10 @@ func (r *Result) scaleFor(b *board, order []int, origin [2]bool, page int) float
 	}
 	return scale
 }
+
+// Names reports whether a text names a device of a concept.
+func (r *Result) Names(text string, c words.Concept) bool {
+	return c != "" && slices.ContainsFunc(r.words.v.Read(text, r.Languages, "device", "other"), func(d words.Reading) bool {
+		return d.Concept == c && d.Evidence < words.Shortened
+	})
+}

@@ -350,7 +350,14 @@ func (d *draft) typeRow(w *writer, k kind) {
 		w.line("      - %s   # %s; %s", b.match, b.why, n)
 	}
 	codes, heights := sources(k.why)
-	w.line("    mounting: %-23s %s", k.mounting, heights)
+	mounting := k.mounting
+	if b := slices.IndexFunc(k.blocks, func(b blockReason) bool { return b.height != "" }); b >= 0 {
+		mounting, heights = k.blocks[b].height, "# "+k.blocks[b].says
+		if slices.ContainsFunc(k.blocks, func(o blockReason) bool { return o.height != mounting }) {
+			heights += "; CHECK the other symbols of this type"
+		}
+	}
+	w.line("    mounting: %-23s %s", mounting, heights)
 	w.line("    addresses: %d", k.addresses)
 	w.line("    wired_to: [%s]", k.wiredTo)
 	if k.isolates {

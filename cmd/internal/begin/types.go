@@ -24,6 +24,8 @@ type blockReason struct {
 	why    string
 	placed int
 	hidden int
+	height string // at which it is mounted as the drawings say, "" if they do not
+	says   string // where they do
 }
 
 // use is a block in the plans of all drawings.
@@ -138,6 +140,7 @@ func (d *draft) kind(i int, kinds kindSet, devices, others map[string]int) {
 	if k.Text == "" {
 		row.why = "as its name suggests: no legend explains it"
 	}
+	row.height, row.says = d.mountings(i)
 	if k.Tag != "" {
 		row.attrib = [2]string{k.Tag, k.Value}
 	}
