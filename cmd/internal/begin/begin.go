@@ -116,6 +116,8 @@ type draft struct {
 	others  []use // blocks that nothing says are ours, by name
 	// figures are rows about loose figures of which a person must say what they are.
 	figures []string
+	// heights are the lines of lettering that give a mounting height.
+	heights []string
 	notOurs []string        // rules and what they fit that is no device
 	fates   map[int]fate    // by kind recognised
 	named   map[string]fate // of blocks that no kind stands for
@@ -142,6 +144,7 @@ func newDraft(sheets []sheet, look *recognize.Result) *draft {
 		}
 	}
 	d.metric = 2*imperial < len(sheets)
+	d.heights = heightNotes(look, d.metric)
 	d.sort()
 	d.accountFor()
 	return d
