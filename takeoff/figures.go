@@ -55,7 +55,7 @@ func (t *taker) sampleOf(ru rule, ask func(Plan) bool) (figures.Figure, bool) {
 		if ru.Paper {
 			b = sc.Paper
 		}
-		if f, ok := b().Sample(*ru.Sample, s.MetrePer*scale, ru.Layer); ok {
+		if f, ok := b().Sample(*ru.Sample, s.MetrePer*scale, ru.Size, ru.Layer); ok {
 			return f, true
 		}
 	}

@@ -26,7 +26,8 @@ const (
 
 // Sample takes the figure that stands at a place: the smallest joined linework
 // around it, and what is drawn and lettered inside that.
-func (b *Board) Sample(at geom.Point, metres float64, layer string) (Figure, bool) {
+// A size, in drawing units, says how large it is; with 0 the outline around the place tells.
+func (b *Board) Sample(at geom.Point, metres, size float64, layer string) (Figure, bool) {
 	reach := greatestFigure / metres
 	var near []int
 	for _, i := range b.near(at, reach) {
@@ -46,10 +47,17 @@ func (b *Board) Sample(at geom.Point, metres float64, layer string) (Figure, boo
 			around = append(around, outline{bx, len(group) == 1 && b.strokes[group[0]].kind != circleStroke})
 		}
 	}
-	if len(around) == 0 {
+	var best geom.Box
+	switch {
+	case size > 0:
+		if best = b.extent(near, geom.Around(at, 1.02*size, 1.02*size)); best.Empty() {
+			return Figure{}, false
+		}
+	case len(around) == 0:
 		return Figure{}, false
+	default:
+		best = outlineOf(around)
 	}
-	best := outlineOf(around)
 	f := Figure{size: max(best.Width(), best.Height()) * metres}
 	to := geom.Shift(best.Center().Mul(-1)).Then(geom.Scaling(metres, metres))
 	all := best.Grow(0.02 * max(best.Width(), best.Height()))
@@ -66,6 +74,17 @@ func (b *Board) Sample(at geom.Point, metres float64, layer string) (Figure, boo
 	f.box = geom.BoxOf(to.Apply(best.Min), to.Apply(best.Max))
 	anchorFirst(f.strokes)
 	return f, true
+}
+
+// extent is the box around the linework that lies wholly within a part of the board.
+func (b *Board) extent(near []int, part geom.Box) geom.Box {
+	out := geom.EmptyBox()
+	for _, i := range near {
+		if s := b.strokes[i]; s.kind != letterStroke && within(part, s) {
+			out = out.Union(s.box())
+		}
+	}
+	return out
 }
 
 // withoutTails leaves out the lines that come from afar and end on the circle

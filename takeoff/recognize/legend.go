@@ -22,6 +22,7 @@ type Legend struct {
 	own     geom.Box // in the frame of its lettering
 	turn    float64
 	far     float64         // from the anchor of a text to its figure, along the texts
+	also    float64         // the same of a second figure for each text; 0 for none
 	h       float64         // of its texts
 	wide    float64         // its pitch
 	tight   geom.Box        // around figures and texts, in the frame
@@ -357,9 +358,11 @@ func (p *Page) legend(index int, c column, r *reader, beside *Legend, d demand) 
 			seconds[q] = true
 			more, also := p.rowsAt(c, cands, far, r)
 			also = slices.DeleteFunc(also, func(k candidate) bool { return k.mark.Form == Text })
-			if len(also) != len(more) || 2*len(more) < len(rows) || len(keysOf(slices.Concat(picked, also))) < len(keysOf(picked))+len(also) {
+			few := 2*len(more) < len(rows) && (beside == nil || beside.also == 0 || math.Abs(far-beside.also) > aligned*h)
+			if len(also) == 0 || len(also) != len(more) || few || len(keysOf(slices.Concat(picked, also))) < len(keysOf(picked))+len(also) {
 				continue
 			}
+			out.also = far
 			out.Rows = append(out.Rows, more...)
 			picked = append(picked, also...)
 			for _, k := range also {

@@ -26,6 +26,9 @@ const unknownOrder = 1000.0
 // titleReach is how far in h above or below a plan its title stands.
 const titleReach = 40.0
 
+// ownReach is the same in heights of the title, where the lettering of the symbols is much smaller.
+const ownReach = 16.0
+
 // title is a text that may name a level.
 type title struct {
 	text   string
@@ -123,7 +126,7 @@ func (r *Result) nameOn(rd *reader, page int, p *Page, plans []int) {
 		best, score := -1, math.Inf(-1)
 		for i, t := range ts {
 			gap := min(beside(pl.Box, t.box), beside(pl.own, framed(t.box, turn)))
-			if gap > titleReach*h || (!t.level || letters(t.text) == 0) && t.height < 1.25*h {
+			if gap > max(titleReach*h, ownReach*t.height) || (!t.level || letters(t.text) == 0) && t.height < 1.25*h {
 				continue
 			}
 			s := 2*t.height/h - gap/(10*h)
@@ -409,8 +412,8 @@ func joins(c rune) bool {
 // of a number: 1st, 2EME, 3ος.
 func numberEnd(s string) int {
 	s = strings.TrimRightFunc(s, joins)
-	n := strings.TrimRightFunc(s, unicode.IsLetter)
-	if ending := []rune(s[len(n):]); len(ending) <= 4 && n != strings.TrimRightFunc(n, unicode.IsDigit) {
+	n := strings.TrimSuffix(strings.TrimRightFunc(s, unicode.IsLetter), "-") // 3-Й
+	if ending := []rune(s[len(n):]); len(ending) <= 5 && n != strings.TrimRightFunc(n, unicode.IsDigit) {
 		return len(n)
 	}
 	return len(s)

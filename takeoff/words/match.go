@@ -26,6 +26,7 @@ type Match struct {
 	// Where the sample stands, if not on a plan of the job or not as large as in the plans.
 	Drawing string  // the drawing; "" for the first plan with a figure there
 	Paper   bool    // in its paper space
+	Size    float64 // larger side of the figure there, in drawing units; 0: found from what is drawn
 	Scale   float64 // how many times as large the figure is in the plans, in drawing units; 0 for once
 }
 

@@ -226,6 +226,9 @@ func (d *draft) sample(k *recognize.Kind) string {
 	if k.Sample.Paper {
 		out += ", space: paper"
 	}
+	if k.Figure != nil && k.Figure.Size > 0 {
+		out += ", size: " + num(tidy(k.Figure.Size))
+	}
 	if k.Scale != 1 && k.Scale != 0 {
 		out += ", scale: " + num(k.Scale)
 	}

@@ -51,7 +51,7 @@ var typeTable = &table[Type]{title: "a row of types", check: checkType, more: mo
 	{name: "type", field: to(text, func(t *Type) *string { return &t.Type }), sample: "smoke", help: "short name, used in lists", must: "a type needs a name"},
 	{name: "name", field: to(text, func(t *Type) *string { return &t.Name }), sample: "Smoke detector", help: "printed name", worked: typeItself, left: left{words: "the type itself"}},
 	{name: "match", field: to(list(match), func(t *Type) *[]words.Match { return &t.Match }), sample: `[{block: "*SMK*", layer: "E-FIRE*", attrib: {KIND: S}}]`,
-		help: "rules, one of which must fit: block, layer, attrib, text, linetype, color, sample: [x, y] with drawing, space and scale; what a rule gives must all fit"},
+		help: "rules, one of which must fit: block, layer, attrib, text, linetype, color, sample: [x, y] with drawing, space, size and scale; what a rule gives must all fit"},
 	{name: "mounting", field: to(mounting, func(t *Type) *takeoff.Mounting { return &t.Mounting }),
 		help: "ceiling, wall, or a height such as 46 in", left: left{value: "ceiling", why: "most devices are mounted there", source: practice}},
 	{name: "addresses", field: to(whole(0, 1000000), func(t *Type) *int { return &t.Addresses }), sample: "1",
@@ -88,6 +88,7 @@ var matchTable = &table[words.Match]{title: "a match", keys: []key[words.Match]{
 	{name: "sample", field: toPtr(point, func(m *words.Match) **geom.Point { return &m.Sample })},
 	{name: "drawing", field: to(text, func(m *words.Match) *string { return &m.Drawing }), sample: "legend.dxf", aside: true, help: "on which the sample stands; else the first plan with a figure there"},
 	{name: "space", field: to(space, func(m *words.Match) *bool { return &m.Paper }), sample: "paper", aside: true, help: "paper: the sample stands in paper space; else in model space"},
+	{name: "size", field: to(number(1e-9, 1e9), func(m *words.Match) *float64 { return &m.Size }), sample: "12", aside: true, help: "larger side of the figure at the sample, in drawing units; else the outline around it"},
 	{name: "scale", field: to(number(1e-9, 1e9), func(m *words.Match) *float64 { return &m.Scale }), sample: "100", aside: true, help: "how many times as large as the sample the figure is in the plans, in drawing units; else once"},
 }}
 
