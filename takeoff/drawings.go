@@ -35,14 +35,14 @@ type scene struct {
 func (s *scene) InLegend(at geom.Point) bool { return s.look.Sampled(s.index, at) }
 
 // openScenes reads all drawings of the plans, several at a time.
-func openScenes(folder string, plans []Plan, types []DeviceType) (*scenes, error) {
-	ss := &scenes{folder: folder, byName: map[string]*scene{}}
-	for _, p := range plans {
+func openScenes(req Request) (*scenes, error) {
+	ss := &scenes{folder: req.Folder, byName: map[string]*scene{}}
+	for _, p := range req.Plans {
 		if p.Drawing != "" && !slices.Contains(ss.names, p.Drawing) {
 			ss.names = append(ss.names, p.Drawing)
 		}
 	}
-	for _, ty := range types { // drawings of samples, such as a sheet of symbols
+	for _, ty := range req.Types { // drawings of samples, such as a sheet of symbols
 		for _, m := range ty.Match {
 			if m.Sample != nil && m.Drawing != "" && !slices.Contains(ss.names, m.Drawing) {
 				ss.names = append(ss.names, m.Drawing)
@@ -72,7 +72,7 @@ func openScenes(folder string, plans []Plan, types []DeviceType) (*scenes, error
 			return nil, err
 		}
 	}
-	ss.look = recognize.Look(pages, words.Usual())
+	ss.look = recognize.Look(pages, words.With(req.Words))
 	for _, s := range ss.byName {
 		s.look = ss.look
 	}

@@ -21,6 +21,7 @@ type Request struct {
 	Panels []Landmark
 	Risers []Landmark
 	Units  measure.System // in which findings give lengths
+	Words  []words.Row    // the job's own, besides the usual ones
 }
 
 // Landmark is a panel or a riser: found by its symbol, or set down at a place.
@@ -58,7 +59,7 @@ type Result struct {
 // plan cannot be read at all or that its units are unknown; everything else that a
 // person must know is a finding in the result.
 func Take(req Request) (Result, error) {
-	files, err := openScenes(req.Folder, req.Plans, req.Types)
+	files, err := openScenes(req)
 	if err != nil {
 		return Result{}, err
 	}

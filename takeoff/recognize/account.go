@@ -80,11 +80,11 @@ func (r *Result) OtherTrades(page int) []Known {
 // row and there under exactly one head. Samples of the legends and what stands in paper
 // space are left out as such. The rows that matter most stand first.
 func (r *Result) Account(page int, known []Known) []AccountRow {
-	return r.Pages[page].account(page, known, r.InLegend, r.Languages)
+	return r.Pages[page].account(page, known, r.InLegend, r.words)
 }
 
-func (p *Page) account(page int, known []Known, inLegend func(*Mark) bool, languages []string) []AccountRow {
-	a := accountant{p: p, v: words.Usual(), languages: languages, rows: map[string]*AccountRow{}, known: known, taken: make([]bool, len(known)), at: map[[2]int64][]int{},
+func (p *Page) account(page int, known []Known, inLegend func(*Mark) bool, rd *reader) []AccountRow {
+	a := accountant{p: p, v: rd.v, languages: rd.languages, rows: map[string]*AccountRow{}, known: known, taken: make([]bool, len(known)), at: map[[2]int64][]int{},
 		counted: map[string]int{}, rest: map[string]int{}}
 	for i := range known {
 		k := &known[i]

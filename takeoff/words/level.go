@@ -13,13 +13,9 @@ var (
 	ordinalLevel  = regexp.MustCompile(`(?i)\b(\d{1,2})(?:ST|ND|RD|TH)\s+(?:FLOOR|LEVEL|STOREY|STORY)\b`)
 	wordLevel     = regexp.MustCompile(`(?i)\b(FIRST|SECOND|THIRD|FOURTH|FIFTH|SIXTH|SEVENTH|EIGHTH|NINTH|TENTH)\s+(?:FLOOR|LEVEL|STOREY|STORY)\b`)
 	namedLevel    = regexp.MustCompile(`(?i)\b(BASEMENT|CELLAR|GROUND\s+FLOOR|GROUND\s+LEVEL|MEZZANINE|PENTHOUSE|ROOF|MAIN\s+FLOOR|UPPER\s+(?:FLOOR|LEVEL)|LOWER\s+(?:FLOOR|LEVEL))\b`)
-	planWord      = regexp.MustCompile(`(?i)\bPLANS?\b`)
 	ordinals      = []string{"FIRST", "SECOND", "THIRD", "FOURTH", "FIFTH", "SIXTH", "SEVENTH", "EIGHTH", "NINTH", "TENTH"}
 	namedOrder    = map[string]int{"BASEMENT": -1, "CELLAR": -1, "LOWER": 0, "GROUND": 0, "MAIN": 1, "MEZZANINE": 1, "UPPER": 2, "PENTHOUSE": 98, "ROOF": 99}
 )
-
-// IsPlanTitle reports whether a text says that it is the title of a plan.
-func IsPlanTitle(text string) bool { return planWord.MatchString(text) }
 
 // Level reads the level that a title names, and its order among levels; false if it names none.
 func Level(title string) (name string, order int, ok bool) {

@@ -29,8 +29,21 @@ func IsWall(layer string) bool {
 	return wallWords.MatchString(n) && !wallNot.MatchString(n)
 }
 
-// IsAlarm reports whether a layer is named as one of fire alarm work.
-func IsAlarm(layer string) bool { return alarmWords.MatchString(strings.ToUpper(Unbound(layer))) }
+// IsAlarm reports whether a layer is named as one of fire alarm work, in any language.
+func IsAlarm(layer string) bool { return isAlarm(layer) }
+
+var isAlarm = Remembered(func(layer string) bool {
+	name := Unbound(layer)
+	if alarmWords.MatchString(strings.ToUpper(name)) {
+		return true
+	}
+	for _, r := range Usual().ReadName(name, nil, "draw") {
+		if r.Concept == "draw.fire_alarm_layer" && !r.Second() {
+			return true
+		}
+	}
+	return false
+})
 
 // IsRoomPlace reports whether a block or layer is named as one of room names.
 func IsRoomPlace(name string) bool { return roomPlaceWords.MatchString(Unbound(name)) }

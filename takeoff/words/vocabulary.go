@@ -55,7 +55,35 @@ var gathered []byte
 var own []byte
 
 // Usual is the vocabulary that the program brings.
-var Usual = sync.OnceValue(func() *Vocabulary {
+var Usual = sync.OnceValue(func() *Vocabulary { return New(usualRows()) })
+
+// With is the usual vocabulary with a job's own words before it. A row without a
+// language counts in every drawing, as English ones do.
+func With(rows []Row) *Vocabulary {
+	if len(rows) == 0 {
+		return Usual()
+	}
+	all := slices.Clone(rows)
+	for i := range all {
+		if all[i].Language == "" {
+			all[i].Language = "en"
+		}
+	}
+	return New(append(all, usualRows()...))
+}
+
+// Concepts lists what words can stand for, in the order of the alphabet.
+func Concepts() []Concept {
+	var out []Concept
+	for _, r := range usualRows() {
+		out = append(out, r.Concept)
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
+}
+
+// usualRows are the rows of the embedded tables, our own first.
+var usualRows = sync.OnceValue(func() []Row {
 	var rows []Row
 	for _, b := range [][]byte{own, gathered} {
 		rs, err := parseRows(b)
@@ -64,7 +92,7 @@ var Usual = sync.OnceValue(func() *Vocabulary {
 		}
 		rows = append(rows, rs...)
 	}
-	return New(rows)
+	return rows
 })
 
 // parseRows reads a table: concept, language, word, kind; further columns are for people.

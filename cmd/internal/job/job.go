@@ -100,6 +100,7 @@ type Job struct {
 	Stickers   Stickers
 	Points     Points
 	Matrix     []matrix.Rule // nil for the program's draft
+	Words      []words.Row   // of this job's drawings, besides those that the program knows
 
 	Defaults []Default // what was used because the file does not say, in the file's order
 

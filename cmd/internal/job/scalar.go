@@ -16,6 +16,7 @@ import (
 	"loopwright/route/wire"
 	"loopwright/takeoff"
 	"loopwright/takeoff/measure"
+	"loopwright/takeoff/words"
 )
 
 // scalar returns a value's text as written and whether it stands in quotes.
@@ -118,6 +119,11 @@ func word[V ~string](words ...V) parse[V] {
 		}
 		return V(s), true
 	}
+}
+
+// concept reads what a word of the vocabulary stands for.
+func concept(d *decoder, n ast.Node, path string) (words.Concept, bool) {
+	return word(words.Concepts()...)(d, n, path)
 }
 
 // drawingUnit reads a unit of drawings, or so many of one, as a drawing has that is as large as its paper.

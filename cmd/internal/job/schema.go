@@ -98,6 +98,14 @@ var topTable = &table[Job]{title: "the job file", keys: []key[Job]{
 	{name: "points", field: section(pointsTable, func(j *Job) *Points { return &j.Points }), help: "the list of points that the panel is programmed from"},
 	{name: "matrix", field: rows(matrixTable, func(j *Job) *[]matrix.Rule { return &j.Matrix }),
 		help: "which inputs operate which outputs", left: left{words: "a draft: every alarm input operates every notification appliance", why: "the designer decides; a draft shows what is missing"}},
+	{name: "words", field: rows(wordTable, func(j *Job) *[]words.Row { return &j.Words }),
+		help: "words of these drawings that the program does not know: names of blocks, of layers, in legends, of rooms", left: left{words: "the program's own words", why: "no word is added"}},
+}}
+
+var wordTable = &table[words.Row]{title: "a row of words", keys: []key[words.Row]{
+	{name: "word", field: to(text, func(w *words.Row) *string { return &w.Word }), sample: "optical head", help: "as it stands on the drawings", must: "a row needs its word"},
+	{name: "means", field: to(concept, func(w *words.Row) *words.Concept { return &w.Concept }), sample: "device.smoke",
+		help: "what it stands for: device.smoke, draw.furniture, room.corridor, other.sprinkler ...", must: "a word needs its meaning"},
 }}
 
 var panelTable = &table[Panel]{title: "a row of panels", check: checkPanel, keys: []key[Panel]{

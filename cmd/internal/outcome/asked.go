@@ -15,7 +15,7 @@ import (
 
 // request is the takeoff that a job asks for.
 func request(j *job.Job) takeoff.Request {
-	r := takeoff.Request{Folder: filepath.Dir(j.File), Plans: j.Plans, Types: j.DeviceTypes(), Units: j.Report}
+	r := takeoff.Request{Folder: filepath.Dir(j.File), Plans: j.Plans, Types: j.DeviceTypes(), Units: j.Report, Words: j.Words}
 	mark := func(name string, match []words.Match, at *job.Place) takeoff.Landmark {
 		l := takeoff.Landmark{Name: name, Match: match}
 		if at != nil {
