@@ -157,13 +157,11 @@ func lettered(s *Sheet, gs []group) func(*dxf.Shape) bool {
 		found := false
 		near(tree, geom.BoxOf(plan.At(sh.Points[0])).Grow(6/s.ToBuilding.Scale()), func(i int) {
 			g := gs[i]
-			room := g.box.Grow(2.5 * g.height)
+			room, around := g.box.Grow(2.5*g.height), geom.EmptyBox()
 			for _, v := range sh.Points {
-				if !room.Contains(plan.At(v).Turn(-g.turn)) {
-					return
-				}
+				around = around.Extend(plan.At(v).Turn(-g.turn))
 			}
-			found = true
+			found = found || encloses(room, around) && around.Contains(g.box.Center())
 		})
 		return found
 	}

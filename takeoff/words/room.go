@@ -149,6 +149,10 @@ func roomLine(line string) (number, name string, side bool) {
 	if n, name, ok := strings.Cut(line, " "); ok && isNumber(numberMark.ReplaceAllString(n, "")) && looksNamed(name) {
 		return numberMark.ReplaceAllString(n, ""), strings.Trim(name, "-– "), false
 	}
+	// STAIR 1 is a name, CORRIDOR 300 is not.
+	if i := strings.LastIndexByte(line, ' '); i > 0 && longNumber.MatchString(line[i+1:]) && looksNamed(line[:i]) {
+		return line[i+1:], strings.TrimRight(line[:i], "-– "), false
+	}
 	if looksNamed(line) {
 		return "", line, false
 	}
@@ -178,18 +182,5 @@ func Room(text string) (number, name string) {
 	if len(names) > 3 {
 		return "", ""
 	}
-	name = strings.Join(names, " ")
-	if number != "" || name == "" {
-		return number, name
-	}
-	words := strings.Fields(name)
-	if len(words) < 2 {
-		return "", name
-	}
-	last := len(words) - 1
-	switch {
-	case longNumber.MatchString(words[last]): // STAIR 1 is a name, CORRIDOR 300 is not
-		return words[last], strings.Trim(strings.Join(words[:last], " "), "-– ")
-	}
-	return "", name
+	return number, strings.Join(names, " ")
 }
