@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -16,7 +18,7 @@ import (
 
 func (a *app) buildCommand() *cobra.Command {
 	var dir string
-	var forget int
+	var known outcome.Known
 	c := &cobra.Command{
 		Use:   "build JOB",
 		Short: "Run the whole job and write every deliverable",
@@ -33,17 +35,18 @@ kept under another name.`,
 			if dir == "" {
 				dir = filepath.Join(filepath.Dir(args[0]), "out")
 			}
-			return a.build(args[0], dir, forget)
+			return a.build(args[0], dir, known)
 		},
 	}
 	c.Flags().StringVarP(&dir, "output", "o", "", "`DIR` for the deliverables (default: out beside the job file)")
-	c.Flags().IntVar(&forget, "forget", 0, "give up `N` addresses that the ledger has lost; the message that asks for it names the number")
+	c.Flags().IntVar(&known.Forget, "forget", 0, "give up `N` addresses that the ledger has lost; the message that asks for it names the number")
+	c.Flags().StringVar(&known.Since, "since", "", "also write print-again/: switch sheets and labels of what has changed since an earlier `LEDGER`")
 	return c
 }
 
-func (a *app) build(file, dir string, forget int) error {
-	if forget < 0 {
-		return usageError{fmt.Errorf("--forget %d: want the number of addresses to give up", forget)}
+func (a *app) build(file, dir string, known outcome.Known) error {
+	if known.Forget < 0 {
+		return usageError{fmt.Errorf("--forget %d: want the number of addresses to give up", known.Forget)}
 	}
 	j, err := job.Load(file)
 	if err != nil {
@@ -51,10 +54,13 @@ func (a *app) build(file, dir string, forget int) error {
 	}
 	boundMemory(j)
 	bar := a.progress()
-	r, err := build.RunForgetting(j, dir, forget, bar.step)
+	r, err := build.RunKnowing(j, dir, known, bar.step)
 	bar.close()
 	if err != nil {
 		return err
+	}
+	if known.Since != "" && !slices.ContainsFunc(r.Outputs, func(f string) bool { return strings.HasPrefix(f, "print-again/") }) {
+		a.say([]string{"nothing on the sheets and labels has changed since " + known.Since + ": there is nothing to print again"})
 	}
 	return a.report(j, r, dir)
 }

@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"loopwright/cmd/internal/commit"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/takeoff/where"
 	"loopwright/testdata"
 )
@@ -30,7 +31,7 @@ and builds it. The job file is commented: read it, change it, build it again.`,
 			if err := writeDemo(dir); err != nil {
 				return err
 			}
-			return a.build(filepath.Join(dir, "job.yaml"), dir, 0)
+			return a.build(filepath.Join(dir, "job.yaml"), dir, outcome.Known{})
 		},
 	}
 }

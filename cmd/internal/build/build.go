@@ -30,12 +30,12 @@ import (
 // Run computes a job and writes its deliverables into dir and its ledger beside
 // the job file, all together or none. No other run can come between.
 func Run(j *job.Job, dir string, progress outcome.Progress) (result.Result, error) {
-	return RunForgetting(j, dir, 0, progress)
+	return RunKnowing(j, dir, outcome.Known{}, progress)
 }
 
-// RunForgetting is Run where a person gives up so many addresses that the ledger
-// has lost or would lose.
-func RunForgetting(j *job.Job, dir string, forget int, progress outcome.Progress) (result.Result, error) {
+// RunKnowing is Run with what a person says of earlier runs. Its Result is the one in dir.
+func RunKnowing(j *job.Job, dir string, known outcome.Known, progress outcome.Progress) (result.Result, error) {
+	known.Result = filepath.Join(dir, result.FileName)
 	s, err := commit.Open(dir, outcome.LedgerPath(j), outcome.BeforePath(j))
 	if err != nil {
 		return result.Result{}, fmt.Errorf("nothing was written: %w", err)
@@ -45,7 +45,7 @@ func RunForgetting(j *job.Job, dir string, forget int, progress outcome.Progress
 		return result.Result{}, err // before the long work, which would end with it
 	}
 	step := progress.Part(0, outcome.StepsOfCompute+2)
-	o, err := outcome.ComputeKnowing(j, outcome.Known{Result: filepath.Join(dir, result.FileName), Forget: forget}, step)
+	o, err := outcome.ComputeKnowing(j, known, step)
 	if err != nil {
 		return result.Result{}, err
 	}
@@ -128,8 +128,12 @@ func sideBySide(steps ...func() error) error {
 // sheets are the documents that people carry on site.
 func sheets(o *outcome.Outcome) ([]Output, []takeoff.Finding, error) {
 	files, fs, err := paper.Documents(o)
+	if err != nil {
+		return nil, nil, err
+	}
+	again, err := paper.Again(o)
 	var outs []Output
-	for _, f := range files {
+	for _, f := range slices.Concat(files, again) {
 		outs = append(outs, Output{f.Name, f.PDF})
 	}
 	return outs, fs, err

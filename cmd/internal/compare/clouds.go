@@ -36,22 +36,22 @@ const (
 )
 
 // marks lists what is to be drawn; changes of address alone are not.
-func marks(fresh Side, cs []Change) []mark {
+func marks(fresh Side, cs []Change, named func(string) string) []mark {
 	var out []mark
 	for _, c := range cs {
 		switch {
 		case c.Change == renumbered:
 		case c.device != nil:
-			out = append(out, standing(fresh, c))
+			out = append(out, standing(fresh, c, named))
 		default:
-			out = append(out, gone(fresh, c))
+			out = append(out, gone(fresh, c, named))
 		}
 	}
 	return out
 }
 
 // standing marks a device of the new revision.
-func standing(s Side, c Change) mark {
+func standing(s Side, c Change, named func(string) string) mark {
 	d := c.device
 	m := mark{drawing: d.Drawing, box: d.Symbol, id: c.ID, level: d.Level}
 	sh := sheet(s, d.Level, d.Drawing)
@@ -64,9 +64,9 @@ func standing(s Side, c Change) mark {
 	}
 	switch c.Change {
 	case added:
-		m.text = "NEW " + c.Type
+		m.text = "NEW " + named(c.Type)
 	case retyped:
-		m.text = c.Type + " > " + c.NewType
+		m.text = named(c.Type) + " > " + named(c.NewType)
 	}
 	if c.Distance > 0 {
 		if back, err := sh.ToBuilding.Inverse(); err == nil {
@@ -82,8 +82,8 @@ func standing(s Side, c Change) mark {
 }
 
 // gone marks the place of a device that the new revision does not have.
-func gone(s Side, c Change) mark {
-	m := mark{id: c.ID, level: c.ghost.Level, text: "GONE " + c.Type}
+func gone(s Side, c Change, named func(string) string) mark {
+	m := mark{id: c.ID, level: c.ghost.Level, text: "GONE " + named(c.Type)}
 	sh := sheet(s, c.ghost.Level, c.ghost.Sheet)
 	if sh == nil || sh.Plan.Drawing == "" {
 		return m

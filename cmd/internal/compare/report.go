@@ -1,6 +1,7 @@
 package compare
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -16,13 +17,22 @@ type Report struct {
 	Shifts   []Shift           `json:"shifts"`
 	Types    []TypeChange      `json:"types"`
 	Cables   []CableChange     `json:"cables"`
-	Bid      *Bid              `json:"bid,omitempty"` // of two jobs
+	Bid      *Bid              `json:"bid,omitempty"`         // of two jobs
+	Again    []Again           `json:"print_again,omitempty"` // of two jobs
 	Findings []takeoff.Finding `json:"findings"`
 	Outputs  []string          `json:"outputs"`
 	// Sums are the SHA-256 sums of the outputs but changes.json, by name.
 	Sums map[string]string `json:"sha256,omitempty"`
 
 	marks []mark
+	names map[string]string // of types that have one
+}
+
+// Again is a circuit some of whose devices need a new label and a new line on the
+// switch sheets.
+type Again struct {
+	Circuit string   `json:"circuit"`
+	Devices []string `json:"devices"`
 }
 
 // Shift is a plan that was turned about the origin and moved as a whole: no device
@@ -86,14 +96,53 @@ func Compare(old, fresh Side) Report {
 	for _, s := range shifts {
 		r.Shifts = append(r.Shifts, Shift{s.Level, s.Sheet, s.Turn, *at(s.By)})
 	}
+	r.names = names(old, fresh)
 	r.Types = types(old, fresh)
 	if old.job != nil {
 		r.Cables = append(r.Cables, cables(old, fresh)...)
 		r.Bid = bid(r, fresh)
+		r.Again = again(old, fresh)
 	}
-	r.marks = marks(fresh, cs)
+	r.marks = marks(fresh, cs, r.named)
 	r.Findings = append(r.Findings, doubts(old, fresh)...)
 	return r
+}
+
+// names are what the types are called, as the new job has it where both do.
+func names(sides ...Side) map[string]string {
+	out := map[string]string{}
+	for _, s := range sides {
+		if s.job == nil {
+			continue
+		}
+		for _, t := range s.job.Types {
+			if t.Name != "" {
+				out[t.Type] = t.Name
+			}
+		}
+	}
+	return out
+}
+
+// named is what a type is called.
+func (r Report) named(typ string) string { return cmp.Or(r.names[typ], typ) }
+
+// again lists the devices whose papers have to be printed again, by circuit.
+func again(old, fresh Side) []Again {
+	changed := fresh.out.Again(old.out.Ledger())
+	var out []Again
+	for _, c := range fresh.out.Circuits {
+		a := Again{Circuit: c.Name}
+		for _, id := range c.Devices {
+			if changed[id] {
+				a.Devices = append(a.Devices, id)
+			}
+		}
+		if len(a.Devices) > 0 {
+			out = append(out, a)
+		}
+	}
+	return out
 }
 
 // doubts are the errors in reading or counting one of the revisions: what a

@@ -31,12 +31,20 @@ type Side struct {
 	take takeoff.Result
 }
 
-// Units are those in which the side's people read lengths.
+// Units are those in which the side's people read lengths: as the job has it, or as a
+// drawing without one is drawn.
 func (s Side) Units() measure.System {
-	if s.job == nil {
-		return measure.Imperial
+	if s.job != nil {
+		return s.job.Report
 	}
-	return s.job.Report
+	for _, l := range s.take.Levels {
+		for _, sh := range l.Sheets {
+			if strings.HasSuffix(sh.Units, "m") { // mm, cm, dm, m, km
+				return measure.Metric
+			}
+		}
+	}
+	return measure.Imperial
 }
 
 // ErrMixed says that a job was set against a drawing.

@@ -23,11 +23,17 @@ func (r Report) WriteText(w io.Writer, units measure.System) error {
 		fmt.Fprintf(t, "\nchange\tid\ttype\tlevel\troom\t\n")
 	}
 	for _, c := range r.Changes {
-		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\t%s\n", c.Change, c.ID, c.Type, c.Level, c.Room, c.note(units))
+		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\t%s\n", c.Change, c.ID, r.named(c.Type), c.Level, c.Room, r.note(c, units))
 	}
 	r.writeCost(t, units)
 	if err := t.Flush(); err != nil {
 		return err
+	}
+	for i, a := range r.Again {
+		if i == 0 {
+			fmt.Fprintf(w, "\nto print again, labels and lines of the switch sheets (loopwright build %s --since OLD.ledger.csv):\n", r.New)
+		}
+		fmt.Fprintf(w, "  %s: %s\n", a.Circuit, strings.Join(a.Devices, ", "))
 	}
 	for _, f := range r.Findings {
 		fmt.Fprintf(w, "\n%s %s: %s\n", f.Code, f.Severity, f.Message)
@@ -54,13 +60,13 @@ func (r Report) summary() string {
 }
 
 // note says in words what the columns before it do not.
-func (c Change) note(units measure.System) string {
+func (r Report) note(c Change, units measure.System) string {
 	var parts []string
 	if c.Change == renumbered {
 		parts = append(parts, fmt.Sprintf("%s -> %s", place(c.Circuit, c.Address), place(c.NewCircuit, c.NewAddress)))
 	}
 	if c.NewType != "" {
-		parts = append(parts, "now "+c.NewType)
+		parts = append(parts, "now "+r.named(c.NewType))
 	}
 	if c.Distance > 0 && c.Change != renumbered {
 		parts = append(parts, units.Length(c.Distance, 2))
@@ -69,6 +75,8 @@ func (c Change) note(units measure.System) string {
 		parts = append(parts, "to "+c.NewRoom)
 	}
 	switch {
+	case c.Address > 0 && (c.Change == moved || c.Change == retyped):
+		parts = append(parts, "has "+place(c.Circuit, c.Address))
 	case c.Change == removed && c.Address > 0:
 		parts = append(parts, "was "+place(c.Circuit, c.Address))
 	case c.Change == added && c.NewAddress > 0:
@@ -93,7 +101,7 @@ func place(circuit string, address int) string {
 func (r Report) writeCost(t io.Writer, units measure.System) {
 	fmt.Fprintf(t, "\ntype\told\tnew\tdifference\n")
 	for _, c := range r.Types {
-		fmt.Fprintf(t, "%s\t%d\t%d\t%+d\n", c.Type, c.Old, c.New, c.New-c.Old)
+		fmt.Fprintf(t, "%s\t%d\t%d\t%+d\n", r.named(c.Type), c.Old, c.New, c.New-c.Old)
 	}
 	if len(r.Cables) > 0 {
 		fmt.Fprintf(t, "\ncable to order\told\tnew\tdifference\n")

@@ -32,6 +32,8 @@ type Outcome struct {
 	Matrix   matrix.Matrix
 	Findings []takeoff.Finding
 	Changes  *Changes // since the issue before; nil for the first
+	// PrintAgain are the devices whose papers have changed since the ledger that a person named; nil if none was.
+	PrintAgain map[string]bool
 
 	memory memory
 }
@@ -70,7 +72,11 @@ func Compute(j *job.Job, progress Progress) (*Outcome, error) {
 // ComputeKnowing is Compute where more is known of earlier runs than the ledger: what
 // it has lost, or would lose, is an error unless it is the number that a person gives up.
 func ComputeKnowing(j *job.Job, known Known, progress Progress) (*Outcome, error) {
-	return compute(j, progress, func(o *Outcome) error { return o.recallKnowing(known) })
+	o, err := compute(j, progress, func(o *Outcome) error { return o.recallKnowing(known) })
+	if err != nil {
+		return nil, err
+	}
+	return o, o.printSince(known.Since)
 }
 
 // ComputeAfter is Compute with a ledger in place of the one beside the job file.

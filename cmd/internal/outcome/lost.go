@@ -19,6 +19,7 @@ import (
 type Known struct {
 	Result string // path of the result.json of the last build; "" if there is none to look at
 	Forget int    // how many addresses a person gives up
+	Since  string // path of an earlier ledger, since which papers are printed again; "" for none
 }
 
 // Lost is why a run stops that would give up addresses which nobody has given up.

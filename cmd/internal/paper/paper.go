@@ -53,13 +53,36 @@ func Documents(o *outcome.Outcome) ([]File, []takeoff.Finding, error) {
 	return files, fs, nil
 }
 
+// Again draws the switch sheets and labels of the devices whose papers have changed
+// since an earlier ledger, in a folder of their own; none where nothing has, or nobody asked.
+func Again(o *outcome.Outcome) ([]File, error) {
+	if len(o.PrintAgain) == 0 {
+		return nil, nil
+	}
+	b, err := newBinder(o)
+	if err != nil {
+		return nil, err
+	}
+	b.only = o.PrintAgain
+	switches, err := b.switchSheets()
+	if err != nil {
+		return nil, err
+	}
+	labels, err := b.labels()
+	return []File{{"print-again/switch-sheets.pdf", switches.PDF}, {"print-again/labels.pdf", labels.PDF}}, err
+}
+
 // binder holds a job's values by their names.
 type binder struct {
 	*outcome.Outcome
 	job    sheet.Job
 	types  map[string]job.Type
 	device map[string]assign.Numbered
+	only   map[string]bool // the devices to be printed; nil for all
 }
+
+// prints reports whether a device is to be printed.
+func (b *binder) prints(id string) bool { return b.only == nil || b.only[id] }
 
 func newBinder(o *outcome.Outcome) (*binder, error) {
 	b := &binder{Outcome: o, types: map[string]job.Type{}, device: make(map[string]assign.Numbered, len(o.Devices)),
@@ -103,7 +126,9 @@ func (b *binder) typeName(typ string) string {
 func (b *binder) switchSheets() (sheet.Document, error) {
 	var cs []sheet.Circuit
 	for _, c := range b.Circuits {
-		cs = append(cs, b.circuit(c))
+		if s := b.circuit(c); b.only == nil || len(s.Rows) > 0 {
+			cs = append(cs, s)
+		}
 	}
 	return sheet.SwitchSheets(b.job, cs, sheet.SwitchOptions{})
 }
@@ -117,12 +142,15 @@ func (b *binder) circuit(l outcome.Laid) sheet.Circuit {
 	order, adds := 0, 0
 	for _, step := range l.Walk(l.Survival.Added) {
 		if step.Device == "" {
-			adds++
-			c.Rows = append(c.Rows, b.toAdd(step.Add, adds))
+			if adds++; b.only == nil {
+				c.Rows = append(c.Rows, b.toAdd(step.Add, adds))
+			}
 			continue
 		}
 		id := step.Device
-		order++
+		if order++; !b.prints(id) {
+			continue
+		}
 		d := b.device[id]
 		t := b.types[d.Type]
 		r := sheet.Row{Order: order, ID: id, Type: b.typeName(d.Type), Level: d.Level, Room: d.Place(),

@@ -12,7 +12,7 @@ func (b *binder) labels() (sheet.Document, error) {
 	for _, c := range b.Circuits {
 		for _, id := range c.Devices {
 			d := b.device[id]
-			if d.Circuit != c.Name {
+			if d.Circuit != c.Name || !b.prints(id) {
 				continue
 			}
 			out = append(out, sheet.Sticker{Circuit: d.Circuit, Order: d.Order, ID: id, Type: b.typeName(d.Type), Level: d.Level, Room: d.Place(),
