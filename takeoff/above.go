@@ -48,6 +48,9 @@ type relation struct {
 // by their walls, with the datum that would bring them together; and levels over which no
 // other level stands.
 func (t *taker) notAbove() {
+	if len(t.res.Levels) < 2 {
+		return
+	}
 	stands := t.stands()
 	off := map[int]relation{}
 	against := map[int]int{}
@@ -73,8 +76,31 @@ func (t *taker) notAbove() {
 		told[p.Level] = true
 		t.tellOff(stands[i].plan, stands[against[i]].plan, r)
 	}
+	t.turnedForNothing(stands)
 	if len(told) == 0 {
 		t.standAlone()
+	}
+}
+
+// turnedForNothing reports plans that the job turns against the others, although one of which
+// it says nothing lies on its sheet as they do.
+func (t *taker) turnedForNothing(stands []stand) {
+	for i := range stands {
+		p := t.req.Plans[stands[i].plan]
+		if p.Turned == nil || math.Abs(math.Remainder(*p.Turned, 360)) < turnNoise {
+			continue
+		}
+		for j := range stands {
+			o := t.req.Plans[stands[j].plan]
+			if o.Turned != nil || math.Abs(math.Remainder(t.turnOf(stands[i].plan)-t.turnOf(stands[j].plan), 360)) > turnNoise {
+				continue
+			}
+			if r := t.relate(&stands[j], &stands[i]); r.known && !r.off {
+				t.find(Finding{Code: codeNotAbove, Severity: Warning, Drawing: p.Drawing, Key: planKey(stands[i].plan, "turned"), Message: fmt.Sprintf(
+					"%s lies on its sheet as %s does, and is not turned against it by %.4g degrees: leave turned out, or write it for both", p.Level, o.Level, *p.Turned)})
+				break
+			}
+		}
 	}
 }
 
@@ -200,10 +226,18 @@ func (t *taker) relate(a, b *stand) relation {
 	if t.req.Plans[a.plan].Level == t.req.Plans[b.plan].Level {
 		return relation{}
 	}
-	if r := byMarks(a, b); r.known {
-		return r
+	marks := byMarks(a, b)
+	if marks.off {
+		return marks
 	}
-	return t.byWalls(a, b)
+	walls := t.byWalls(a, b)
+	if marks.known && walls.off {
+		return relation{} // marks of the sheet, not of the building, or walls of another shape
+	}
+	if marks.known {
+		return marks
+	}
+	return walls
 }
 
 // byMarks relates two plans by what stands once on each.

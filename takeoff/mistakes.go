@@ -101,7 +101,7 @@ func (t *taker) doorBlocks() map[string]map[string]bool {
 	for i, p := range t.req.Plans {
 		if p.Drawing != "" && out[p.Drawing] == nil {
 			_, s := t.sheet(i)
-			out[p.Drawing] = t.files.byName[p.Drawing].DoorBlocks(s.MetrePer)
+			out[p.Drawing] = t.files.byName[p.Drawing].DoorBlocks(t.deviceBlocks, s.MetrePer)
 		}
 	}
 	return out
@@ -188,7 +188,7 @@ func (t *taker) layersOfNothing() {
 			for _, pattern := range of.layers(p) {
 				switch {
 				case p.Drawing == "":
-				case len(t.files.byName[p.Drawing].Walls([]string{pattern}, p.Region)) > 0:
+				case t.files.byName[p.Drawing].Draws(pattern, p.Region):
 					hits[pattern] = true
 				default:
 					none[i] = append(none[i], pattern)

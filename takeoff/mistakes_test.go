@@ -43,6 +43,24 @@ func TestMistakes(t *testing.T) {
 		b := geom.BoxOf(geom.Pt(x, -400), geom.Pt(x+400, 400))
 		return &b
 	}
+	// floor is an L of walls with three rooms, moved.
+	floor := func(x, y int) string {
+		at := func(pts ...int) string {
+			s := "line A-WALL"
+			for i, v := range pts {
+				s += fmt.Sprint(" ", v+[2]int{x, y}[i%2])
+			}
+			return s + "\n"
+		}
+		return "layer A-WALL\n" + at(0, 0, 1200, 0, 1200, 500, 700, 500, 700, 900, 0, 900, 0, 0) + at(300, 0, 300, 900) + at(0, 380, 700, 380) + at(850, 0, 850, 500) +
+			fmt.Sprintf("SMK %d %d\n", x+100, y+100)
+	}
+	grid := func(x, y int) (s string) {
+		for i, name := range []string{"A", "B", "C", "1", "2"} {
+			s += fmt.Sprintf("text %d %d 9 %s\n", x+170*i, y-150+40*(i%2), name)
+		}
+		return s
+	}
 	for _, tt := range []struct {
 		name    string
 		a, b    string
@@ -83,6 +101,26 @@ func TestMistakes(t *testing.T) {
 		}), ""},
 		{"a level 43 m up", wall + "SMK 50 50", wall + "SMK 60 50", two(func(r *takeoff.Request) { r.Plans[1].Elevation = 43 }),
 			"F221 warning plans[1].elevation Level 2 is 43.0 m above Level 1"},
+		{"walls that are drawn elsewhere", floor(0, 0), floor(600, 250), two(nil),
+			"F222 warning plans[1].datum Level 2 is 16.5 m away from where it stands above Level 1: datum: [600, 250] would bring them together, by 100% of its walls"},
+		{"walls that are drawn elsewhere, with a datum", floor(0, 0), floor(600, 250), two(func(r *takeoff.Request) {
+			r.Plans[1].Datum = &geom.Point{X: 600, Y: 250}
+		}), ""},
+		{"a grid that is drawn elsewhere", "loop A-WALL 0 0 800 0 800 600 0 600\nSMK 50 50\n" + grid(0, 0), "loop A-WALL 900 0 1800 0 1800 700 900 700\nSMK 950 50\n" + grid(900, 0), two(nil),
+			"F222 warning plans[1].datum Level 2 is 22.9 m away from where it stands above Level 1: datum: [900, 0] would bring them together, by 5 texts and symbols"},
+		{"a level turned by a quarter", floor(0, 0) + grid(0, 0), floor(0, 0) + grid(0, 0) + "SMK 200 100", two(func(r *takeoff.Request) {
+			q, z := 90.0, 0.0
+			r.Plans[0].Turned, r.Plans[1].Turned = &z, &q
+		}), "F222 warning plans[1].turned Level 2 is turned against Level 1: turned: 0 would bring them together"},
+		{"a smaller floor above", floor(0, 0), "loop A-WALL 250 60 650 60 650 350 250 350\nSMK 300 300\nlayer A-WALL", two(nil), ""},
+		{"another building", floor(0, 0), "loop A-WALL 9000 60 9650 60 9650 450 9000 450\nline A-WALL 9200 60 9200 450\nSMK 9100 300\nlayer A-WALL", two(nil),
+			"F222 warning plans[1].datum Level 2 stands over hardly anything of Level 1 (0% of the smaller one)"},
+		{"the lowest of three levels elsewhere", floor(600, 250), floor(0, 0), two(func(r *takeoff.Request) {
+			r.Plans = append(r.Plans, takeoff.Plan{Drawing: "c.dxf", Level: "Level 3", Units: "in", Elevation: 8, Ceiling: 3, CableHeight: 3.3})
+		}), "F222 warning plans[0].datum Level 1 is 16.5 m away from where it stands above Level 2: datum: [600, 250] would bring them together"},
+		{"letters of the sheet that stay while the plan moves", floor(0, 0) + grid(0, 0), floor(600, 250) + grid(0, 0), two(func(r *takeoff.Request) {
+			r.Plans[1].Datum = &geom.Point{X: 600, Y: 250}
+		}), ""},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			req := one(tt.change)
@@ -90,6 +128,7 @@ func TestMistakes(t *testing.T) {
 			drawings := map[string]string{"a.dxf": "units 1\n" + tt.a}
 			if tt.b != "" {
 				drawings["b.dxf"] = "units 1\n" + tt.b
+				drawings["c.dxf"] = "units 1\n" + tt.b + "\nSMK 500 100" // of the same building
 			}
 			res, err := sketched(t, req, drawings)
 			if err != nil {

@@ -104,6 +104,9 @@ func (t *taker) doubtPlace(k int, m Landmark) {
 		box = s.Extent.Grow(max(besideList/s.MetrePer, s.Extent.Width(), s.Extent.Height()))
 	} else {
 		box = t.files.byName[p.Drawing].Storey(p.part()).Grow(besidePlan / s.MetrePer)
+		if !t.holdsDevices(i, box) { // what is taken for walls is not the plan
+			box = geom.EmptyBox()
+		}
 	}
 	switch {
 	case !p.part().Within(*m.At):
@@ -122,6 +125,20 @@ func (t *taker) doubtPlace(k int, m Landmark) {
 			at, sym.Block, level, sym.At.X, sym.At.Y, sym.Drawing, sym.Block)
 	}
 	t.find(f)
+}
+
+// holdsDevices reports whether most devices that count on a plan stand in a box.
+func (t *taker) holdsDevices(plan int, box geom.Box) bool {
+	n, in := 0, 0
+	for k := range t.res.Devices {
+		if d := &t.res.Devices[k]; d.Status == Counted && d.plan == plan {
+			n++
+			if box.Contains(d.At) {
+				in++
+			}
+		}
+	}
+	return n > 0 && 2*in > n
 }
 
 // symbolOfPanel looks for the symbol of a panel that is set down and stands elsewhere: a

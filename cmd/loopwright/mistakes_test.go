@@ -52,6 +52,12 @@ func mistakes() []mistake {
 		{"a panel outside the plan", panel, "at: {level: Level 1, point: [-9000, 0]}", 1, "warning", "panels[0].at", "at: ", "outside the plan"},
 		{"a panel on the other level", panel, "at: {level: Level 2, point: [700, 300]}", 1, "warning", "panels[0].at", "at: ", "block FACP stands on Level 1 at 1548, 744 of level-1.dxf"},
 		{"a panel away from its symbol", panel, "at: {level: Level 1, point: [700, 300]}", 1, "warning", "panels[0].at", "at: ", "block FACP stands on Level 1 at 1548, 744 of level-1.dxf"},
+		{"a datum 100 ft off", "    datum: [0, 0]\n", "    datum: [1200, 0]\n", 1, "warning", "plans[1].datum", "datum: ", "Level 2 is 100 ft away from where it stands above Level 1: datum: [0, 0] would bring them together"},
+		{"a datum of the first level off", "datum: [0, 0]  ", "datum: [600, 0]  ", 1, "warning", "plans[1].datum", "datum: ", "datum: [600, 0] would bring them together"},
+		{"a datum on one level only", "    datum: [0, 0]\n", "", 1, "warning", "plans[1].datum", "- drawing: level-2.dxf", "datum: [500, 20] would bring them together"},
+		{"a level turned by a quarter", "    datum: [0, 0]\n", "    datum: [0, 0]\n    turned: 90\n", 1, "warning", "plans[1].turned", "turned: 90", "turned: 0 would bring them together"},
+		{"a level turned by half", "    datum: [0, 0]\n", "    datum: [0, 0]\n    turned: 180\n", 1, "warning", "plans[1].turned", "turned: 180", "turned: 0 would bring them together"},
+		{"the first level turned by a quarter", "    elevation: 0 ft\n", "    elevation: 0 ft\n    turned: 90\n", 1, "warning", "plans[0].turned", "turned: 90", "is not turned against it by 90 degrees"},
 		{"a riser that is on no plan", "match: [{block: FA-RISER}]", "match: [{block: RISER}]", 1, "warning", "risers[0].match", "match: ", "riser Shaft was not found on any plan"},
 	}
 }
@@ -168,6 +174,9 @@ func TestMistakes(t *testing.T) {
 			text := quick
 			if strings.HasPrefix(m.key, "circuits") {
 				text = base
+			}
+			if m.new == "" { // what is deleted matters only where the other level has another
+				text = replaced(t, text, "datum: [0, 0]  ", "datum: [500, 20]  ", 1)
 			}
 			text = replaced(t, text, m.old, m.new, m.nth)
 			about := checked(t, filepath.Join(dir, name), text)

@@ -58,14 +58,14 @@ func (x *Leaves) hang(sw Swing, fits func(leaf) bool) bool {
 // Radius of the swing of a door in metres. Common practice, no source.
 const leastSwing, mostSwing = 0.5, 1.4
 
-// DoorBlocks names the blocks, as stored, that are drawn as doors are: a leaf that
+// DoorBlocks names those of some blocks, as stored, that are drawn as doors are: a leaf that
 // hangs at the centre of the quarter circle along which it swings, and neither
 // circles nor letters, as symbols of devices have.
-func (p *Page) DoorBlocks(metre float64) map[string]bool {
+func (p *Page) DoorBlocks(among map[string]bool, metre float64) map[string]bool {
 	out := map[string]bool{}
 	var leaves *Leaves
 	for _, sw := range p.Swings() {
-		if len(sw.Path) == 0 || sw.Radius*metre < leastSwing || sw.Radius*metre > mostSwing {
+		if len(sw.Path) == 0 || !among[sw.Path[len(sw.Path)-1]] || sw.Radius*metre < leastSwing || sw.Radius*metre > mostSwing {
 			continue
 		}
 		if leaves == nil {

@@ -38,6 +38,24 @@ func (p *Page) Walls(layers []string, region *geom.Box) []Wall {
 	return out
 }
 
+// Draws reports whether something visible is drawn on a layer that fits a pattern and
+// reaches into the region, if there is one.
+func (p *Page) Draws(pattern string, region *geom.Box) bool {
+	fits := words.Remembered(func(layer string) bool { return words.NameFits(pattern, layer) })
+	for i := range p.Shapes {
+		sh := &p.Shapes[i]
+		if !sh.Visible || sh.Paper || !fits(sh.EffLayer) {
+			continue
+		}
+		for k := range sh.Points {
+			if at := At(sh.Points[k]); region == nil || region.Contains(at) || k > 0 && (geom.Segment{A: At(sh.Points[k-1]), B: at}).HitsBox(*region) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
 // WallLayers names the layers that walls seem to be drawn on, in the order in
 // which the drawing lists its layers.
 func (p *Page) WallLayers() []string {
