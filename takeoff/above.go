@@ -113,16 +113,10 @@ func (t *taker) stands() []stand {
 		}
 		_, s := t.sheet(i)
 		st := stand{plan: i}
-		page := t.files.byName[p.Drawing]
-		if st.walls = segments(s.Walls); len(s.Walls) == 0 {
-			for _, w := range page.Walls(page.WallLayers(), p.Region) {
-				st.walls = append(st.walls, geom.Segment{A: s.ToBuilding.Apply(w.A), B: s.ToBuilding.Apply(w.B)})
-			}
-		}
+		st.walls = t.wallsOf(i)
 		st.grid = wallRaster{}
 		alongWalls(st.walls, func(at geom.Point) { st.grid.mark(at) })
-		near := page.Storey(p.part()).Grow(markReach / s.MetrePer)
-		at := t.marksOf(i, near)
+		at := t.marksOf(i, t.storeyBox(s).Grow(markReach))
 		for q := range st.marks {
 			tr := toBuilding(p, s.MetrePer, t.turnOf(i)+90*float64(q))
 			st.marks[q] = levels.Marks{}
@@ -137,22 +131,15 @@ func (t *taker) stands() []stand {
 	return out
 }
 
-func segments(walls []plan.Wall) []geom.Segment {
-	var out []geom.Segment
-	for _, w := range walls {
-		out = append(out, w.Segment)
-	}
-	return out
-}
-
 // marksOf lists what of a plan may stand above itself on another: short texts, blocks with
-// what is written in them, and risers, in drawing units. Devices stand where they are needed.
+// what is written in them, and risers, in drawing units. Devices stand where they are needed. near is in metres.
 func (t *taker) marksOf(i int, near geom.Box) levels.Marks {
 	p := t.req.Plans[i]
 	page := t.files.byName[p.Drawing]
+	_, s := t.sheet(i)
 	out := levels.Marks{}
 	add := func(what string, at geom.Point) {
-		if near.Contains(at) && p.part().Within(at) && !p.part().Ignores(at) && !page.InLegend(at) {
+		if near.Contains(s.ToBuilding.Apply(at)) && p.part().Within(at) && !p.part().Ignores(at) && !page.InLegend(at) {
 			out[what] = append(out[what], at)
 		}
 	}

@@ -91,14 +91,30 @@ func (t *taker) footprint(l *Level) geom.Box {
 
 // storeyBox is the box around a plan in the building's frame, in metres.
 func (t *taker) storeyBox(s *Sheet) geom.Box {
-	box := s.Extent
-	if s.Plan.Drawing != "" {
-		box = t.files.byName[s.Plan.Drawing].Storey(s.Plan.part())
-	}
-	if box.Empty() {
+	if box, ok := t.storeys[s]; ok {
 		return box
 	}
+	box := geom.EmptyBox()
+	switch {
+	case len(s.Walls) > 0:
+		for _, w := range s.Walls {
+			box = box.Extend(w.A).Extend(w.B)
+		}
+	case s.Plan.Drawing != "":
+		box = s.inBuilding(t.files.byName[s.Plan.Drawing].Storey(s.Plan.part()))
+	default:
+		box = s.inBuilding(s.Extent)
+	}
+	t.storeys[s] = box
+	return box
+}
+
+// inBuilding is the box around a box of the drawing in the building's frame, in metres.
+func (s *Sheet) inBuilding(box geom.Box) geom.Box {
 	out := geom.EmptyBox()
+	if box.Empty() {
+		return out
+	}
 	for _, c := range []geom.Point{box.Min, box.Max, geom.Pt(box.Min.X, box.Max.Y), geom.Pt(box.Max.X, box.Min.Y)} {
 		out = out.Extend(s.ToBuilding.Apply(c))
 	}

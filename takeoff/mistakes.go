@@ -109,17 +109,28 @@ func (t *taker) doorBlocks() map[string]map[string]bool {
 
 // fillsGap reports whether a symbol fills an opening of a wall from side to side.
 func (t *taker) fillsGap(d *Device, gaps []*plan.Gaps) bool {
-	p := t.req.Plans[d.plan]
 	_, s := t.sheet(d.plan)
 	if gaps[d.plan] == nil {
-		page := t.files.byName[p.Drawing]
-		layers := p.Walls
-		if len(layers) == 0 {
-			layers = page.WallLayers()
-		}
-		gaps[d.plan] = plan.GapsOf(page.Walls(layers, p.Region), s.MetrePer)
+		gaps[d.plan] = plan.GapsOf(t.wallsOf(d.plan))
 	}
-	return gaps[d.plan].Filled(d.Symbol)
+	return gaps[d.plan].Filled(s.inBuilding(d.Symbol))
+}
+
+// wallsOf lists the walls of a plan in the building's frame, in metres: those that the job
+// names, or those on layers that sound like it.
+func (t *taker) wallsOf(i int) []geom.Segment {
+	_, s := t.sheet(i)
+	var out []geom.Segment
+	for _, w := range s.Walls {
+		out = append(out, w.Segment)
+	}
+	if p := t.req.Plans[i]; len(out) == 0 && p.Drawing != "" {
+		page := t.files.byName[p.Drawing]
+		for _, w := range page.Walls(page.WallLayers(), p.Region) {
+			out = append(out, geom.Segment{A: s.ToBuilding.Apply(w.A), B: s.ToBuilding.Apply(w.B)})
+		}
+	}
+	return out
 }
 
 // sameDrawing reports levels that are read from the same part of the same drawing, or

@@ -64,7 +64,7 @@ func Take(req Request) (Result, error) {
 		return Result{}, err
 	}
 	defer files.close()
-	t := taker{req: req, files: files, badUnits: map[int]bool{}, deviceBlocks: map[string]bool{}}
+	t := taker{req: req, files: files, badUnits: map[int]bool{}, storeys: map[*Sheet]geom.Box{}, deviceBlocks: map[string]bool{}}
 	if err := t.stackLevels(); err != nil {
 		return Result{}, err
 	}
@@ -87,10 +87,11 @@ type taker struct {
 	req          Request
 	files        *scenes
 	rules        []rule
-	tallies      []tally         // by rule
-	aside        []aside         // symbols of panels and risers that are left out
-	badUnits     map[int]bool    // plans whose units cannot be right
-	deviceBlocks map[string]bool // blocks, as stored, that a rule takes for a device
+	tallies      []tally             // by rule
+	aside        []aside             // symbols of panels and risers that are left out
+	badUnits     map[int]bool        // plans whose units cannot be right
+	deviceBlocks map[string]bool     // blocks, as stored, that a rule takes for a device
+	storeys      map[*Sheet]geom.Box // by sheet: storeyBox
 	res          Result
 	// sheetAt says which sheet of which level a plan became.
 	sheetAt []sheetRef

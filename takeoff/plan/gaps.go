@@ -14,18 +14,15 @@ const leastGap, mostGap = 0.55, 2.7
 // inLine is how far in metres two ends of one wall may stand out of line.
 const inLine = 0.06
 
-// Gaps are the openings between two ends of walls that face each other, in drawing units.
+// Gaps are the openings between two ends of walls that face each other, in metres.
 type Gaps struct {
 	gaps []geom.Segment
 	tree rtree.RTreeG[int]
 }
 
-// GapsOf finds the openings in walls. metre is metres per drawing unit.
-func GapsOf(walls []Wall, metre float64) *Gaps {
+// GapsOf finds the openings in walls, in metres.
+func GapsOf(walls []geom.Segment) *Gaps {
 	g := &Gaps{}
-	if !(metre > 0) {
-		return g
-	}
 	type end struct {
 		at, out geom.Point // out: unit vector away from the wall
 	}
@@ -33,7 +30,7 @@ func GapsOf(walls []Wall, metre float64) *Gaps {
 	var tree rtree.RTreeG[int]
 	for _, w := range walls {
 		l := w.Len()
-		if !(l*metre > 1e-3) || math.IsInf(l, 0) || !w.A.IsFinite() || !w.B.IsFinite() {
+		if !(l > 1e-3) || math.IsInf(l, 0) || !w.A.IsFinite() || !w.B.IsFinite() {
 			continue
 		}
 		u := w.B.Sub(w.A).Mul(1 / l)
@@ -42,14 +39,14 @@ func GapsOf(walls []Wall, metre float64) *Gaps {
 			ends = append(ends, e)
 		}
 	}
-	reach := mostGap / metre
+	reach := float64(mostGap)
 	for i, e := range ends {
-		b := geom.BoxOf(e.at, e.at.Add(e.out.Mul(reach))).Grow(inLine / metre)
+		b := geom.BoxOf(e.at, e.at.Add(e.out.Mul(reach))).Grow(inLine)
 		best, found := math.Inf(1), -1
 		tree.Search([2]float64{b.Min.X, b.Min.Y}, [2]float64{b.Max.X, b.Max.Y}, func(_, _ [2]float64, j int) bool {
 			to := ends[j].at.Sub(e.at)
 			along := to.Dot(e.out)
-			if along > leastGap/metre && along <= reach && along < best && math.Abs(to.Cross(e.out)) <= inLine/metre && ends[j].out.Dot(e.out) < -0.99 {
+			if along > leastGap && along <= reach && along < best && math.Abs(to.Cross(e.out)) <= inLine && ends[j].out.Dot(e.out) < -0.99 {
 				best, found = along, j
 			}
 			return true
