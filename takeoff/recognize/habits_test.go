@@ -20,6 +20,7 @@ import (
 //	NAME x y [TAG=value ...]     an insert; its block is drawn as a circle of 24 across
 //	text x y height WORDS        lettering that begins there
 //	paper x y height WORDS       lettering in paper space
+//	layer NAME                   of all inserts that follow, FIRE before
 //	look LINETYPE COLOR          of all inserts that follow; - and 0 for those of their layer
 //	lines x y height factor A;B  an MTEXT of several lines that begins there, with its factor of spacing
 //	table x y / end              what stands between is in the cells of a table entity there
@@ -32,7 +33,7 @@ func sketch(t *testing.T, text string) string {
 	t.Helper()
 	var blocks strings.Builder
 	body, drawing, cells := &strings.Builder{}, (*strings.Builder)(nil), (*strings.Builder)(nil)
-	turn, placed, look := 0.0, "", []string(nil)
+	turn, placed, look, layer := 0.0, "", []string(nil), "FIRE"
 	at := func(x, y string) string {
 		a, err1 := strconv.ParseFloat(x, 64)
 		b, err2 := strconv.ParseFloat(y, 64)
@@ -71,6 +72,8 @@ func sketch(t *testing.T, text string) string {
 			turn = num(f[1])
 		case "paper":
 			tag("0", "TEXT", "67", "1", "8", "A", "10", at(f[1], f[2]), "40", f[3], "1", s[strings.Index(s, " "+f[3]+" ")+len(f[3])+2:])
+		case "layer":
+			layer = f[1]
 		case "look":
 			look = []string{"62", f[2]}
 			if f[1] != "-" {
@@ -107,7 +110,7 @@ func sketch(t *testing.T, text string) string {
 				}
 				blocks.WriteString("0\nBLOCK\n8\n0\n2\n" + f[0] + "\n70\n2\n10\n0\n20\n0\n" + drawn + "0\nENDBLK\n")
 			}
-			tag(append([]string{"0", "INSERT", "8", "FIRE", "66", "1", "2", f[0], "10", at(f[1], f[2]), "50", fmt.Sprint(turn)}, look...)...)
+			tag(append([]string{"0", "INSERT", "8", layer, "66", "1", "2", f[0], "10", at(f[1], f[2]), "50", fmt.Sprint(turn)}, look...)...)
 			for _, a := range strings.Split(s, " | ")[1:] {
 				k, v, _ := strings.Cut(a, "=")
 				tag("0", "ATTRIB", "8", "FIRE", "10", at(f[1], f[2]), "40", "10", "50", fmt.Sprint(turn), "2", k, "1", v, "70", "0")
@@ -200,6 +203,10 @@ func TestHabits(t *testing.T) {
 		{"two symbols for each text", floor(0, 0, "Level 1") + three4 +
 			fmt.Sprintf(rows, "Smoke detector", "Heat detector", "Manual call point") + "P1 970 205\nP2 970 175\nP3 970 145\nQ1 930 205\nQ2 930 175\nQ3 930 145\n",
 			"callpoint 1, heat 1, smoke 2; Level 1"},
+		{"two symbols for each text, in two columns of unequal length", floor(0, 0, "Level 1") + three4 + "Q5 100 200\nP4 300 200\n" +
+			fmt.Sprintf(rows, "Smoke detector", "Heat detector", "Manual call point") + "P1 970 205\nP2 970 175\nP3 970 145\nQ1 930 205\nQ2 930 175\nQ3 930 145\n" +
+			"text 1400 200 10 Horn\ntext 1400 170 10 Strobe\ntext 1400 140 10 Light fitting\nP4 1370 205\nP5 1370 175\nP6 1370 145\nQ5 1330 175\n",
+			"callpoint 1, heat 1, smoke 2, sounder 1, strobe 1; Level 1"},
 		{"letters in the symbols of plans are no texts of a legend", floor(0, 0, "Level 1") +
 			"circle 50 50 12\ntext 45 45 10 SD\nV1 90 50\ncircle 50 90 12\ntext 45 85 10 HD\nV2 90 90\ncircle 50 130 12\ntext 45 125 10 MCP\nV3 90 130\n" +
 			fmt.Sprintf(rows, "Smoke detector", "Heat detector", "Manual call point") + "V1 970 205\nV2 970 175\nV3 970 145\n",
@@ -250,5 +257,29 @@ func TestHabits(t *testing.T) {
 				t.Errorf("got  %s\nwant %s", got, tt.want)
 			}
 		})
+	}
+}
+
+// A layer on which a few devices stand alone is asked about where their symbols stand
+// elsewhere too, and not where devices of their own kind have it.
+func TestAsides(t *testing.T) {
+	many := floor(0, 0, "Level 1") + strings.Repeat("SMOKE_DETECTOR 100 50\nSMOKE_DETECTOR 300 50\nHEAT_DETECTOR 500 50\n", 5)
+	for _, tt := range []struct{ name, drawing, want string }{
+		{"the same symbols", many + "layer 79\nSMOKE_DETECTOR 700 50\nHEAT_DETECTOR 700 200\n", "79: 2 of 17, else on FIRE"},
+		{"symbols of their own", many + "layer 79\nHORN 700 50\nHORN 700 200\n", ""},
+		{"as many as elsewhere", many + "layer 79\n" + strings.TrimPrefix(many, floor(0, 0, "Level 1")), ""},
+		{"the layer's name tells", many + "layer EXISTING\nSMOKE_DETECTOR 700 50\n", ""},
+	} {
+		file := filepath.Join(t.TempDir(), "a.dxf")
+		if err := os.WriteFile(file, []byte(sketch(t, tt.drawing)), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		got := ""
+		for _, a := range look(t, []string{file}).Asides() {
+			got += fmt.Sprintf("%s: %d of %d, else on %s", a.Layer, a.Count, a.Of, a.Usual)
+		}
+		if got != tt.want {
+			t.Errorf("%s: %q, want %q", tt.name, got, tt.want)
+		}
 	}
 }

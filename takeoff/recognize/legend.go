@@ -189,7 +189,10 @@ type candidate struct {
 }
 
 // demand is what a column must have to be a legend.
-type demand struct{ rows, named int }
+type demand struct {
+	rows, named int
+	like        *Legend // one beside it that has two figures for each text; nil for none
+}
 
 // legends finds the legends of a page, and short columns that may be one.
 func (p *Page) legends(index int, r *reader) (out, maybe []Legend) {
@@ -197,7 +200,7 @@ func (p *Page) legends(index int, r *reader) (out, maybe []Legend) {
 	var rest []column
 	for _, c := range cols {
 		if len(c.lines) >= leastRows && known(c, r) >= 2 {
-			if l, ok := p.legend(index, c, r, nil, demand{leastRows, 2}); ok {
+			if l, ok := p.legend(index, c, r, nil, demand{leastRows, 2, alsoBeside(out, c)}); ok {
 				l.Heading = p.heading(&l, c, r, heads)
 				out = append(out, l)
 				continue
@@ -211,7 +214,7 @@ columns:
 	for _, c := range rest {
 		for k := range out {
 			if l := &out[k]; l.Paper == c.lines[0].paper && l.turn == c.lines[0].turn && math.Abs(l.h-c.lines[0].height) < 0.1*l.h && known(c, r) > 0 {
-				if m, ok := p.legend(index, c, r, l, demand{1, 1}); ok {
+				if m, ok := p.legend(index, c, r, l, demand{1, 1, alsoBeside(out, c)}); ok {
 					m.Heading = out[k].Heading
 					out = append(out, m)
 					continue columns
@@ -236,6 +239,16 @@ columns:
 		}
 	}
 	return out, maybe
+}
+
+// alsoBeside is a legend with two figures for each text that has lettering like that of a column.
+func alsoBeside(ls []Legend, c column) *Legend {
+	for i := range ls {
+		if l := &ls[i]; l.also != 0 && l.Paper == c.lines[0].paper && l.turn == c.lines[0].turn && math.Abs(l.h-c.lines[0].height) < 0.1*l.h {
+			return l
+		}
+	}
+	return nil
 }
 
 func known(c column, r *reader) int {
@@ -358,7 +371,7 @@ func (p *Page) legend(index int, c column, r *reader, beside *Legend, d demand) 
 			seconds[q] = true
 			more, also := p.rowsAt(c, cands, far, r)
 			also = slices.DeleteFunc(also, func(k candidate) bool { return k.mark.Form == Text })
-			few := 2*len(more) < len(rows) && (beside == nil || beside.also == 0 || math.Abs(far-beside.also) > aligned*h)
+			few := 2*len(more) < len(rows) && (d.like == nil || min(math.Abs(far-d.like.also), math.Abs(far-d.like.far)) > aligned*h)
 			if len(also) == 0 || len(also) != len(more) || few || len(keysOf(slices.Concat(picked, also))) < len(keysOf(picked))+len(also) {
 				continue
 			}

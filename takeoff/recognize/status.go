@@ -1,6 +1,7 @@
 package recognize
 
 import (
+	"maps"
 	"math"
 	"slices"
 	"strconv"
@@ -134,6 +135,64 @@ func (r *Result) statuses(rd *reader) {
 		}
 		r.Remarks = append(r.Remarks, m)
 	}
+}
+
+// Aside is a layer on which few devices stand, with symbols that stand elsewhere too: what is
+// existing or to be removed may be told by its layer alone, and only a person knows.
+type Aside struct {
+	Plan  int
+	Layer string
+	Count int
+	Of    int    // devices in all
+	Usual string // layer on which most devices stand
+}
+
+// fewAside is the share of the devices that stand on such a layer at most.
+const fewAside = 0.2
+
+// Asides lists the layers that must be asked about, plan by plan.
+func (r *Result) Asides() []Aside {
+	onLayer := map[string]map[int]int{} // kinds by layer
+	all := 0
+	for i := range r.Figures {
+		if f := &r.Figures[i]; f.Plan >= 0 && f.Visible && r.Kinds[f.Kind].Ours && f.Status == "" {
+			if onLayer[f.Layer] == nil {
+				onLayer[f.Layer] = map[int]int{}
+			}
+			onLayer[f.Layer][f.Kind]++
+			all++
+		}
+	}
+	usual, most := "", 0
+	sum := map[string]int{}
+	for _, l := range slices.Sorted(maps.Keys(onLayer)) {
+		for _, n := range onLayer[l] {
+			sum[l] += n
+		}
+		if sum[l] > most {
+			usual, most = l, sum[l]
+		}
+	}
+	var out []Aside
+	for _, l := range slices.Sorted(maps.Keys(onLayer)) {
+		alike := l != usual && float64(sum[l]) <= fewAside*float64(all)
+		for k := range onLayer[l] {
+			alike = alike && onLayer[usual][k] > onLayer[l][k]
+		}
+		if !alike {
+			continue
+		}
+		in := map[int]int{}
+		for i := range r.Figures {
+			if f := &r.Figures[i]; f.Plan >= 0 && f.Visible && r.Kinds[f.Kind].Ours && f.Status == "" && f.Layer == l {
+				in[f.Plan]++
+			}
+		}
+		for _, p := range slices.Sorted(maps.Keys(in)) {
+			out = append(out, Aside{Plan: p, Layer: l, Count: in[p], Of: all, Usual: usual})
+		}
+	}
+	return out
 }
 
 // fewLooks is the share of the devices that may be drawn dashed or grey for it to mean something.

@@ -150,6 +150,7 @@ func (d *draft) planRow(w *writer, i int) {
 	d.ignoreRows(w, p, metre)
 	w.line("    hidden: exclude                # layers that are off or frozen are not counted; count: they are")
 	d.statusLines(w, p)
+	d.askedLayers(w, p)
 }
 
 // wallsLine proposes the layers of walls: by name, or by what their lines do.
@@ -256,6 +257,16 @@ func (d *draft) statusLines(w *writer, p plan) {
 		}
 		if len(rules) > 0 {
 			w.line("    %s: [%s]   # %s", status, strings.Join(rules, ", "), strings.Join(why, "; "))
+		}
+	}
+}
+
+// askedLayers asks about layers on which few devices stand, without deciding.
+func (d *draft) askedLayers(w *writer, p plan) {
+	for _, a := range d.look.Asides() {
+		if a.Plan == p.index {
+			w.line("    # existing: [%s]   # CHECK: %d of %d devices stand on this layer, with symbols that else stand on %s: are they existing, to be removed (demolition) or by others?",
+				quoted(words.Unbound(a.Layer)), a.Count, a.Of, words.Unbound(a.Usual))
 		}
 	}
 }
