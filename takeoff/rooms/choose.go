@@ -99,7 +99,13 @@ func weigh(gs []group, in standing, marked func(group) bool) []merit {
 }
 
 func compareStyles(a, b style) int {
-	return cmp.Or(cmp.Compare(a.layer, b.layer), cmp.Compare(a.block, b.block), cmp.Compare(a.height, b.height))
+	number := func(s style) int {
+		if s.number {
+			return 0
+		}
+		return 1
+	}
+	return cmp.Or(cmp.Compare(a.layer, b.layer), cmp.Compare(a.block, b.block), cmp.Compare(a.height, b.height), cmp.Compare(number(a), number(b)))
 }
 
 // choose picks the labels: those of the style that speaks most clearly and stands in most spaces, and

@@ -42,6 +42,7 @@ type style struct {
 	layer  string
 	block  string // effective name; "" for texts
 	height int    // of the lettering in steps of a tenth
+	number bool   // labels of a room's number, with or without a name: furniture may be lettered like them
 }
 
 func styleOf(layer, block string, height float64) style {
@@ -91,6 +92,7 @@ func groups(s *Sheet, index int, languages []string) []group {
 			}
 			g.Name = strings.TrimSpace(g.Name + " " + p.name)
 		}
+		g.style.number = g.Number != ""
 		g.At = g.box.Center().Turn(g.turn)
 		if len(members) == 1 {
 			g.At = ps[members[0]].at
