@@ -114,19 +114,29 @@ func (p *Page) repeats(index int) (out []repeat, letters map[int]bool) {
 	return out, letters
 }
 
-// ruler stands in for the height of texts where there are none: half the middle diameter of the circles.
+// ruler stands in for the height of texts where there are none: half the middle diameter
+// of the circles, else the size that a quarter of the strokes do not reach.
 func (b *board) ruler() float64 {
-	var rs []float64
+	var circles, all []float64
 	for i := range b.strokes {
-		if s := &b.strokes[i]; s.kind == circleStroke && s.size > 0 {
-			rs = append(rs, s.size)
+		s := &b.strokes[i]
+		if s.size <= 0 {
+			continue
+		}
+		all = append(all, s.size)
+		if s.kind == circleStroke {
+			circles = append(circles, s.size)
 		}
 	}
-	if len(rs) == 0 {
-		return 0
+	slices.Sort(circles)
+	slices.Sort(all)
+	switch {
+	case len(circles) > 0:
+		return circles[len(circles)/2]
+	case len(all) > 0:
+		return all[len(all)/4]
 	}
-	slices.Sort(rs)
-	return rs[len(rs)/2]
+	return 0
 }
 
 // seeds lists groups of strokes that may be figures, letters among them.
@@ -143,11 +153,9 @@ func (b *board) seeds(h float64) [][]int {
 			continue
 		}
 		seen[i] = true
-		group, box := []int{i}, geom.EmptyBox()
+		group := []int{i}
 		for k := 0; k < len(group); k++ {
-			x := b.strokes[group[k]].box()
-			box = box.Union(x)
-			x = x.Grow(joinsWithin * h)
+			x := b.strokes[group[k]].box().Grow(joinsWithin * h)
 			b.boxes.Search([2]float64{x.Min.X, x.Min.Y}, [2]float64{x.Max.X, x.Max.Y}, func(_, _ [2]float64, j int) bool {
 				if small[j] && !seen[j] {
 					seen[j] = true
@@ -156,20 +164,36 @@ func (b *board) seeds(h float64) [][]int {
 				return true
 			})
 		}
+		cores := b.outlines(group)
+		for _, j := range group {
+			if b.strokes[j].kind == circleStroke {
+				cores = append(cores, b.strokes[j].box())
+			}
+		}
+		box := geom.EmptyBox()
+		for _, j := range group {
+			if s := &b.strokes[j]; !s.tail(cores, joinsWithin*h) {
+				box = box.Union(s.box())
+			}
+		}
 		if len(group) <= mostStrokes && side(box) <= greatest*h {
 			out = append(out, b.inside(box))
 			continue
 		}
-		for _, j := range group { // something else is joined to it
-			if b.strokes[j].kind == circleStroke {
-				out = append(out, b.inside(b.strokes[j].box()))
-			}
-		}
-		for _, o := range b.outlines(group) {
+		for _, o := range cores { // something else is joined to it
 			out = append(out, b.inside(o))
 		}
 	}
 	return slices.DeleteFunc(out, func(g []int) bool { return len(g) == 0 || len(g) > mostStrokes })
+}
+
+// tail reports whether a stroke is a wire or a leader that ends on a symbol: a line longer
+// than one of some outlines, with one end at it and the other outside.
+func (s *stroke) tail(outlines []geom.Box, join float64) bool {
+	return s.kind == lineStroke && slices.ContainsFunc(outlines, func(o geom.Box) bool {
+		g := o.Grow(join)
+		return s.size > side(o) && g.Contains(s.a) != g.Contains(s.b)
+	})
 }
 
 // inside lists the strokes of a box: linework that lies wholly in it, letters by their middle.

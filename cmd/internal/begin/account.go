@@ -139,7 +139,7 @@ const mostListed = 40
 // accountRows writes the account: a sum for each drawing, and what is unexplained.
 func (d *draft) accountRows(w *writer) {
 	w.line("")
-	w.note("", "The account: every block, every loose figure and every short text that repeats, once, and what this draft makes of it.")
+	w.note("", "The account: every block, every loose figure and every short text that repeats, once, and what this draft makes of it. Of what it proposes, a build counts copies on one spot and what two sheets show once.")
 	var open []recognize.AccountRow
 	for _, s := range d.sheets {
 		var sum recognize.AccountRow
@@ -172,7 +172,7 @@ func (d *draft) accountRows(w *writer) {
 		if out > 0 {
 			left += " (" + strings.Join(why, ", ") + ")"
 		}
-		w.line("# %s: %d placed = %d counted + %s + %d panels and risers + %d asked about + %d building, furniture, sheet or another trade's + %d unexplained",
+		w.line("# %s: %d placed = %d proposed + %s + %d panels and risers + %d asked about + %d building, furniture, sheet or another trade's + %d unexplained",
 			s.name, sum.Placed, sum.Counted, left, sum.Landmark, sum.Out[asked], explained, unexplained)
 	}
 	if len(open) == 0 {
