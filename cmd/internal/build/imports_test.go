@@ -72,7 +72,7 @@ var imports = map[string][]string{
 		"cmd/internal/outcome", "cmd/internal/paper", "cmd/internal/result", "cmd/internal/workbook", "assign", "takeoff", "takeoff/parallel"},
 	"cmd/internal/compare": {"cmd/internal/build", "cmd/internal/job", "cmd/internal/outcome", "cmd/internal/result", "assign", "assign/ledger",
 		"assign/pair", "takeoff", "takeoff/dxf", "takeoff/dxf/verify", "takeoff/dxf/edit", "takeoff/geom", "takeoff/measure", "takeoff/words",
-		"takeoff/inspect", "takeoff/recognize"},
+		"takeoff/inspect", "takeoff/recognize", "takeoff/label"},
 	"cmd/internal/reconcile": {"takeoff/where", "cmd/internal/build", "cmd/internal/drafting", "cmd/internal/fieldpage", "cmd/internal/job",
 		"cmd/internal/outcome", "cmd/internal/result", "cmd/internal/returned", "cmd/internal/workbook", "cmd/internal/workbook/back", "assign",
 		"assign/sheet", "takeoff"},

@@ -1,14 +1,15 @@
 package compare
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
-	"loopwright/assign"
 	"loopwright/takeoff"
 	"loopwright/takeoff/dxf/edit"
 	"loopwright/takeoff/dxf/verify"
 	"loopwright/takeoff/geom"
+	"loopwright/takeoff/label"
 )
 
 // The codes of findings about the marked drawings.
@@ -25,6 +26,7 @@ type mark struct {
 	text    string
 	id      string
 	level   string
+	where   string // circuit and address, and room: for the table
 }
 
 // Sizes on the drawing, our own choice.
@@ -45,6 +47,9 @@ func marks(fresh Side, cs []Change, named func(string) string) []mark {
 			out = append(out, standing(fresh, c, named))
 		default:
 			out = append(out, gone(fresh, c, named))
+		}
+		if c.Change != renumbered {
+			out[len(out)-1].where = c.whereabouts()
 		}
 	}
 	return out
@@ -73,10 +78,10 @@ func standing(s Side, c Change, named func(string) string) mark {
 			p := back.Apply(c.was)
 			m.from = &p
 		}
-		if m.text != "" {
-			m.text += ", "
+		if m.text == "" {
+			m.text = named(c.Type)
 		}
-		m.text += "MOVED " + s.Units().Length(c.Distance, 2)
+		m.text += ", MOVED " + s.Units().Length(c.Distance, 2)
 	}
 	return m
 }
@@ -123,23 +128,43 @@ func sheet(s Side, level, drawing string) *takeoff.Sheet {
 	return first
 }
 
-// marked returns a copy of a drawing of the new revision with clouds around its changes.
-func marked(s Side, drawing string, ms []mark) ([]byte, error) {
+// marked returns a copy of a drawing of the new revision with clouds around its
+// changes, numbered, and a table of them beside the plan.
+func marked(s Side, against, drawing string, ms []mark) ([]byte, error) {
 	d, err := edit.Open(s.path(drawing))
 	if err != nil {
 		return nil, err
 	}
 	defer d.Close()
-	layer, height := "LOOPWRIGHT-REV", plainHeight
+	p := issueOf(s, against)
+	height := plainHeight
 	if s.job != nil {
-		layer = assign.Expand(s.job.Label.Layers, map[string]string{"kind": "REV"})
 		height = s.job.Label.Height * s.job.Label.PlotScale
 	}
-	a := edit.Addition{Layers: []edit.Layer{{Name: layer, Color: 30, Lineweight: 35}}}
-	for _, m := range ms {
-		h := height / sheet(s, m.level, drawing).MetrePer
-		a.Entities = append(a.Entities, m.draw(edit.Base{Layer: layer}, h)...)
+	height /= sheet(s, ms[0].level, drawing).MetrePer
+	drawn, obstacles, err := around(d, ms, height)
+	if err != nil {
+		return nil, err
 	}
+	b := edit.Base{Layer: p.layer}
+	a := edit.Addition{Layers: []edit.Layer{{Name: p.layer, Color: 30, Lineweight: 35}}}
+	captions := make([]label.Label, len(ms))
+	for i, m := range ms {
+		box := m.cloudBox()
+		a.Entities = append(a.Entities, m.draw(b, height)...)
+		if p.mark != "" {
+			corner := geom.Pt(box.Max.X, box.Min.Y)
+			a.Entities = append(a.Entities, delta(b, corner, height, p.mark)...)
+			side, rise := deltaSize(height, p.mark)
+			obstacles.Boxes = append(obstacles.Boxes, label.BoxObstacle{Rect: label.RectOf(geom.BoxOf(corner, corner.Add(geom.Pt(side, rise))))})
+		}
+		text := fmt.Sprintf("%d %s", i+1, m.text)
+		captions[i] = label.Label{ID: m.id, Text: text, Height: height, Anchor: box.Center(), Symbol: label.RectOf(box.Grow(box.Height() / scallops / 2))}
+	}
+	for i, pl := range label.Place(captions, obstacles, label.Options{}).Placements {
+		a.Entities = append(a.Entities, caption(b, captions[i], pl)...)
+	}
+	a.Entities = append(a.Entities, p.table(b, ms, drawn, height)...)
 	out, err := edit.Add(d, a)
 	if err != nil {
 		return nil, err
@@ -150,18 +175,32 @@ func marked(s Side, drawing string, ms []mark) ([]byte, error) {
 	return out.Bytes, nil
 }
 
-// draw makes the cloud, the line from where the device stood, and the text above it.
+// caption is the text of a change where it was placed, with its leader.
+func caption(b edit.Base, l label.Label, pl label.Placement) []edit.Entity {
+	b.Kind = "change"
+	out := []edit.Entity{edit.Text{Base: b, At: edit.XY(pl.Baseline), Height: l.Height, Value: l.Text, Rotation: pl.Angle}}
+	if pl.Leader != nil {
+		b.Kind = "leader"
+		out = append(out, edit.Line{Base: b, From: edit.XY(pl.Leader.A), To: edit.XY(pl.Leader.B)})
+	}
+	return out
+}
+
+// cloudBox is the box that a cloud runs around.
+func (m mark) cloudBox() geom.Box {
+	return m.box.Grow(max(m.box.Width(), m.box.Height()) * 0.4)
+}
+
+// draw makes the cloud and the line from where the device stood.
 func (m mark) draw(b edit.Base, height float64) []edit.Entity {
-	box := m.box.Grow(max(m.box.Width(), m.box.Height()) * 0.4)
 	b.Kind = "cloud"
-	out := []edit.Entity{cloud(b, box)}
+	out := []edit.Entity{cloud(b, m.cloudBox())}
 	if m.from != nil {
 		b.Kind = "moved"
 		out = append(out, edit.Line{Base: b, From: edit.XY(*m.from), To: nearestOn(m.box, *m.from)},
 			edit.Circle{Base: b, Center: edit.XY(*m.from), Radius: height / 2})
 	}
-	b.Kind = "change"
-	return append(out, edit.Text{Base: b, At: edit.XY{X: box.Min.X, Y: box.Max.Y + box.Height()/scallops/2 + height*0.3}, Height: height, Value: m.text})
+	return out
 }
 
 // nearestOn is the place of a box that is nearest to a point.

@@ -10,8 +10,10 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"loopwright/takeoff"
+	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/dxf/edit"
 	"loopwright/takeoff/geom"
 )
@@ -241,6 +243,47 @@ func TestMarkedDrawings(t *testing.T) {
 				t.Errorf("%v for %d changes, %d of them moves", clouds, len(r.Changes), moves)
 			}
 		})
+	}
+}
+
+// TestMarksBearTheRevision: clouds stand on a layer named after the revision, each with
+// its mark, and a table beside the plan has revision, date and every change with its
+// type's name and its address.
+func TestMarksBearTheRevision(t *testing.T) {
+	old, fresh := load(t, "old.yaml", "new.yaml")
+	fresh.job.Revision, fresh.job.Date = "b/2", time.Date(2026, 3, 31, 0, 0, 0, 0, time.UTC)
+	for i := range fresh.job.Types {
+		if fresh.job.Types[i].Type == "smoke" {
+			fresh.job.Types[i].Name = "Smoke detector"
+		}
+	}
+	r := Compare(old, fresh)
+	data, err := marked(fresh, old.file, "new.dxf", r.marks)
+	if err != nil {
+		t.Fatal(err)
+	}
+	d, err := dxf.Parse("marked.dxf", data)
+	if err != nil {
+		t.Fatal(err)
+	}
+	texts, _, err := d.Texts(dxf.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	said := map[string]int{}
+	for _, x := range texts {
+		if x.Layer == "E-FIRE-REV-B-2" {
+			said[x.Text]++
+		}
+	}
+	for _, want := range []string{"REVISION b/2  2026-03-31", "1  L1-041  NEW strobe  (Level 1, 105 EAST WING)", "4 NEW Smoke detector",
+		"9  L1-010  Smoke detector, MOVED 28.0 ft  (SLC-1 10, Level 1, 105 EAST WING)", "5  L1-012  GONE Smoke detector  (SLC-1 14, Level 1, 105 EAST WING)"} {
+		if said[want] != 1 {
+			t.Errorf("%q stands %d times on the drawing: %v", want, said[want], said)
+		}
+	}
+	if said["b/2"] != len(r.marks) {
+		t.Errorf("%d triangles for %d marks", said["b/2"], len(r.marks))
 	}
 }
 

@@ -56,7 +56,7 @@ func (r *Report) Write(old, fresh Side, dir string) (said []string, err error) {
 				ms = append(ms, m)
 			}
 		}
-		data, err := marked(fresh, d, ms)
+		data, err := marked(fresh, old.file, d, ms)
 		if err != nil {
 			r.Findings = append(r.Findings, finding(codeNotMarked, takeoff.Error, d, fmt.Sprintf("the changes cannot be marked on %s: %v", d, err)))
 			continue
