@@ -20,6 +20,8 @@ type Contents struct {
 	File  string
 	Units units.Fit
 	Walls []string // layers that are named for walls
+	// Wiring are the layers that circuits seem to be drawn on.
+	Wiring []string
 	// Bounds says what bounds the rooms where no layer is named for walls, by the plans that were recognised.
 	Bounds  map[int]rooms.Proposal
 	Regions []recognize.Region
@@ -75,7 +77,7 @@ func pageOf(index int, name string, p *plan.Page) *recognize.Page {
 }
 
 func contents(p *plan.Page, index int, look *recognize.Result) *Contents {
-	in := &Contents{Walls: p.WallLayers(), Project: project(p), Regions: look.Regions(index)}
+	in := &Contents{Walls: p.WallLayers(), Wiring: p.WiringLayers(), Project: project(p), Regions: look.Regions(index)}
 	in.Units = units.Weigh(p, plan.Part{}, func(at geom.Point) bool { return look.Sampled(index, at) })
 	for i := range look.Plans {
 		pl := &look.Plans[i]

@@ -58,7 +58,13 @@ func (p *Page) Draws(pattern string, region *geom.Box) bool {
 
 // WallLayers names the layers that walls seem to be drawn on, in the order in
 // which the drawing lists its layers.
-func (p *Page) WallLayers() []string {
+func (p *Page) WallLayers() []string { return p.linesOn(words.IsWall) }
+
+// WiringLayers names the layers that circuits seem to be drawn on.
+func (p *Page) WiringLayers() []string { return p.linesOn(words.IsWiring) }
+
+// linesOn names the layers of a kind on which lines are drawn in model space.
+func (p *Page) linesOn(kind func(layer string) bool) []string {
 	var out []string
 	drawn := map[string]bool{}
 	for i := range p.Shapes {
@@ -67,7 +73,7 @@ func (p *Page) WallLayers() []string {
 		}
 	}
 	for _, l := range p.Drawing.Layers {
-		if drawn[l.Name] && words.IsWall(l.Name) {
+		if drawn[l.Name] && kind(l.Name) {
 			out = append(out, l.Name)
 		}
 	}

@@ -14,6 +14,7 @@ var (
 	wallWords      = regexp.MustCompile(`(?i)WALL|GLAZ|MURS?\b|MURO|PARED|PARET|WAND\b|WÄND|WAEND|MAUER|СТЕН|CURTAIN|PARTITION`)
 	wallNot        = regexp.MustCompile(`(?i)PATT|HATCH|SCHRAFF|FILL|IDEN|ANNO|TEXT|DIM|ABOV|OVHD|DEMO|CASE|CLNG|FURN|TAG|MARK|BEMASS`)
 	alarmWords     = regexp.MustCompile(`FIRE|(^|[^A-Z])FA([^A-Z]|$)|ALARM|ALRM|DETEC`)
+	wiringWords    = regexp.MustCompile(`(?i)WIR(E|ING)|CIRC|(^|[^A-Z])CKT|CABLE|CONDUIT`)
 	roomPlaceWords = regexp.MustCompile(`(?i)ROOM|(^|[^A-Z])RMS?([^A-Z]|$)|RTAG|SPACE|AREA|RAUM|LOCAL(E|ES)?([^A-Z]|$)|ПОМЕЩ|SALA`)
 )
 
@@ -44,6 +45,11 @@ var isAlarm = Remembered(func(layer string) bool {
 	}
 	return false
 })
+
+// IsWiring reports whether a layer is named as one of the wiring of fire alarm work.
+func IsWiring(layer string) bool {
+	return IsAlarm(layer) && wiringWords.MatchString(Unbound(layer)) && !wallNot.MatchString(Unbound(layer))
+}
 
 // IsRoomPlace reports whether a block or layer is named as one of room names.
 func IsRoomPlace(name string) bool { return roomPlaceWords.MatchString(Unbound(name)) }

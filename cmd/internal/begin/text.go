@@ -91,6 +91,7 @@ func (d *draft) text() string {
 	w.line("")
 	d.panelRows(&w)
 	d.circuitRows(&w)
+	d.routeRow(&w)
 	bidRows(&w)
 	d.accountRows(&w)
 	return w.String()
@@ -147,6 +148,10 @@ func (d *draft) planRow(w *writer, i int) {
 		w.note("    ", "datum: [0, 0]   # the same point on every level; the drawing's origin if left out")
 	}
 	d.wallsLine(w, p)
+	if len(s.Wiring) > 0 {
+		w.line("    wiring: %s", list(s.Wiring))
+		w.note("    ", "found by name; circuits are drawn on these layers")
+	}
 	d.ignoreRows(w, p, metre)
 	w.line("    hidden: exclude                # layers that are off or frozen are not counted; count: they are")
 	d.statusLines(w, p)
@@ -430,6 +435,38 @@ func (d *draft) circuitRows(w *writer) {
 		"  - {cable: 14/2, conductor: 14 AWG solid}",
 	} {
 		w.line("# %s", l)
+	}
+}
+
+// wallsMost is the number of devices above which ways along walls are no proposal but
+// a choice: finding them then takes several times as long as all else.
+const wallsMost = 600
+
+// routeRow proposes to lay circuits by what the drawings show: along drawn wiring where
+// every level has it, or else along walls.
+func (d *draft) routeRow(w *writer) {
+	walls, wiring := false, true
+	for _, p := range d.plans {
+		walls = walls || len(p.sheet.Walls) > 0 || len(p.sheet.Bounds[p.index].Layers) > 0
+		wiring = wiring && len(p.sheet.Wiring) > 0
+	}
+	devices := 0
+	for _, k := range d.kinds {
+		for _, b := range k.blocks {
+			devices += b.placed
+		}
+	}
+	switch {
+	case wiring:
+		w.line("")
+		w.line("route: {along: wiring}             # circuits are laid as they are drawn")
+	case walls && devices > wallsMost:
+		w.line("")
+		w.note("", fmt.Sprintf("With %d devices ways along walls take several times as long to find; without this line walls are ignored, and a warning says so.", devices))
+		w.line("# route: {along: walls}")
+	case walls:
+		w.line("")
+		w.line("route: {along: walls}              # cable keeps square to the building and goes through doorways")
 	}
 }
 
