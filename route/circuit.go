@@ -64,9 +64,9 @@ type Spec struct {
 	MaxLostDevices int     // by one short; SLC
 	Capacity       int     // addresses that may be used, reserved ones taken off; SLC
 	SpareShare     float64 // share of the capacity to keep free, 0 to 1
-	MaxCurrent     float64 // ampere; NAC and power
-	StartVolts     float64 // at the panel's terminals; NAC and power
-	EndVolts       float64 // least that a device needs; NAC and power
+	MaxCurrent     float64 // ampere
+	StartVolts     float64 // at the panel's terminals
+	EndVolts       float64 // least that a device needs
 	LoadFactor     float64 // volts lost inside the panel per ampere drawn; NAC and power
 }
 

@@ -24,8 +24,8 @@ const (
 type Proof struct {
 	Nodes  []string // names by wire node: the panel, devices, branch points
 	Loop   wire.Check
-	States []State // of the system; none for an SLC
-	Power  *State  // that of them which asks most of the circuit; nil for an SLC
+	States []State // of the system; none for an SLC without a limit of current or voltage
+	Power  *State  // that of them which asks most of the circuit; nil where there are none
 
 	Smallest    wire.Conductor // thinnest conductor of the same family that passes; none where Judged is false
 	HasSmallest bool
@@ -85,7 +85,7 @@ func Prove(b Building, c Circuit, devices []takeoff.Device) (Proof, []takeoff.Fi
 		return p, nil, fmt.Errorf("circuit %s: %w", c.Name, err)
 	}
 	p.Judged = lim.Ohm > 0
-	if c.Kind != takeoff.SLC {
+	if c.Kind != takeoff.SLC || c.MaxCurrent > 0 || c.StartVolts > 0 {
 		more, err := p.power(c, rate, devices, b.Types)
 		if err != nil {
 			return p, nil, fmt.Errorf("circuit %s: %w", c.Name, err)
@@ -156,7 +156,7 @@ func passesWith(c Circuit, states []wire.Circuit, lim wire.Limits, k wire.Conduc
 			return false, err
 		}
 	}
-	if c.Kind == takeoff.SLC {
+	if c.Kind == takeoff.SLC && c.MaxCurrent == 0 && c.StartVolts == 0 {
 		return true, nil
 	}
 	for _, w := range states {
@@ -184,13 +184,25 @@ func (c Circuit) tooMuchOhm(p Proof, w wire.Circuit, lim wire.Limits) takeoff.Fi
 }
 
 func (c Circuit) supply() wire.Supply {
-	return wire.Supply{Start: c.StartVolts, Minimum: c.EndVolts, Capacity: c.MaxCurrent, Spare: c.SpareShare, LoadFactor: c.LoadFactor}
+	return wire.Supply{Start: c.StartVolts, Minimum: c.EndVolts, Capacity: c.MaxCurrent, Spare: c.CurrentSpare(), LoadFactor: c.LoadFactor}
+}
+
+// CurrentSpare is the share of the current to keep free; the spare of an SLC is of its addresses.
+func (s Spec) CurrentSpare() float64 {
+	if s.Kind == takeoff.SLC {
+		return 0
+	}
+	return s.SpareShare
 }
 
 // power judges current and voltage of an appliance or power circuit, in standby
-// and in alarm. An appliance circuit that draws nothing in standby is judged in alarm alone.
+// and in alarm, or of an SLC, in alarm with every device in alarm. An appliance
+// circuit that draws nothing in standby is judged in alarm alone. A loop is fed
+// from either end alone, as after a cut at the other: no cut between is worse.
 func (p *Proof) power(c Circuit, rate wire.Rate, devices []takeoff.Device, types []takeoff.DeviceType) ([]takeoff.Finding, error) {
-	p.Judged = c.MaxCurrent > 0 && c.StartVolts > 0 && c.EndVolts > 0
+	if c.Kind != takeoff.SLC { // whose resistance is judged, and this besides if it is given
+		p.Judged = c.MaxCurrent > 0 && c.StartVolts > 0 && c.EndVolts > 0
+	}
 	for _, state := range []string{Standby, Alarm} {
 		w, _ := c.wired(devices, types, state)
 		res, err := wire.Drop(w, rate, c.supply())
@@ -241,7 +253,7 @@ func (c Circuit) powerFindings(nodes []string, s *State, devices []takeoff.Devic
 	if !s.CurrentOK {
 		fs = append(fs, takeoff.Finding{Code: CodeCurrent, Severity: takeoff.Error,
 			Message: fmt.Sprintf("circuit %s draws %.3f A in %s, over the %.3f A allowed (%.3f A less %.0f %% spare): move devices to another circuit",
-				c.Name, s.Current, s.Name, s.Allowed, c.MaxCurrent, c.SpareShare*100)})
+				c.Name, s.Current, s.Name, s.Allowed, c.MaxCurrent, c.CurrentSpare()*100)})
 	}
 	if len(s.Feeds) > 0 && !s.VoltageOK {
 		f := s.Feeds[s.WorstFeed]

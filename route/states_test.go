@@ -12,6 +12,7 @@ import (
 	"strings"
 	"testing"
 
+	"loopwright/route/circuit"
 	"loopwright/takeoff"
 	"loopwright/testdata/against"
 )
@@ -22,7 +23,7 @@ func drawing(t testing.TB, kind takeoff.CircuitKind, legs, standby, alarm []floa
 	for i, a := range standby {
 		types[i].Standby = takeoff.Amps{A: max(0, a), Known: a >= 0}
 	}
-	c.StartVolts, c.EndVolts, c.MaxCurrent, c.SpareShare = 20.4, 16, 2, .2
+	c.StartVolts, c.EndVolts, c.MaxCurrent, c.SpareShare, c.MaxResistance = 20.4, 16, 2, .2, 50
 	return Building{Types: types}, c, ds
 }
 
@@ -46,6 +47,11 @@ func TestProveStates(t *testing.T) {
 		{"a blank standby current", takeoff.Power, []float64{10, 10}, []float64{.1, -1}, []float64{.1, .1}, Standby, .1, "F404 no standby current for 1 device, first d2"},
 		{"an appliance circuit rests in standby", takeoff.NAC, []float64{10, 10}, []float64{-1, -1}, []float64{.1, .1}, Alarm, .2, ""},
 		{"an appliance that draws in standby", takeoff.NAC, []float64{10, 10}, []float64{.9, .9}, []float64{.1, .1}, Standby, 1.8, "F402 draws 1.800 A in standby"},
+		// The spare of an SLC is of its addresses: 1.9 A of 2 A may be drawn.
+		{"an SLC within its current", takeoff.SLC, []float64{10, 10}, []float64{.01, .01}, []float64{.9, 1}, Alarm, 1.9, ""},
+		{"an SLC over its current", takeoff.SLC, []float64{10, 10}, []float64{.01, .01}, []float64{1, 1.1}, Alarm, 2.1, "F402 draws 2.100 A in alarm, over the 2.000 A allowed"},
+		{"voltage at the last device of an SLC", takeoff.SLC, []float64{400, 100}, []float64{0, .1}, []float64{0, 1}, Alarm, 1, "F403 in alarm d2 gets 15.51 V"},
+		{"a blank current on an SLC", takeoff.SLC, []float64{10, 10}, []float64{.1, -1}, []float64{.2, .1}, Standby, .1, "F404 no standby current for 1 device, first d2"},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
@@ -121,4 +127,49 @@ func TestAgainstSimulatorInStandby(t *testing.T) {
 			}
 		}
 	}
+}
+
+// A class A loop cut at any of its legs feeds its devices from both ends: the lowest
+// voltage of all cuts is that which the proof gives, at the first leg or the last.
+func TestLoopCutAtAnyLeg(t *testing.T) {
+	b, chain, ds := drawing(t, takeoff.SLC, []float64{120, 300, 40, 260}, []float64{.01, .02, .01, .03}, []float64{.2, .35, .1, .3})
+	c := chain
+	c.Pathway = circuit.ClassA
+	c.Legs = append(slices.Clone(chain.Legs), Leg{From: "d4", To: "P", Length: 199 * feet, Slack: feet, Return: true})
+	p, _, err := Prove(b, c, ds)
+	if err != nil {
+		t.Fatal(err)
+	}
+	lowest := math.Inf(1)
+	for cut := range c.Legs {
+		for _, side := range [][]Leg{c.Legs[:cut], backward(c.Legs[cut+1:])} {
+			part := chain
+			part.Legs = side
+			var on []takeoff.Device
+			for _, l := range side {
+				on = append(on, ds[slices.IndexFunc(ds, func(d takeoff.Device) bool { return d.ID == l.To })])
+			}
+			q, _, err := Prove(b, part, on)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, s := range q.States {
+				if s.WorstFeed >= 0 {
+					lowest = min(lowest, s.WorstVolts)
+				}
+			}
+		}
+	}
+	if math.Abs(lowest-p.Power.WorstVolts) > 1e-9 {
+		t.Errorf("%.4f V with the worst cut, the proof says %.4f V", lowest, p.Power.WorstVolts)
+	}
+}
+
+// backward are the legs as they are fed from the end of the last.
+func backward(legs []Leg) (out []Leg) {
+	for _, l := range slices.Backward(legs) {
+		l.From, l.To = l.To, l.From
+		out = append(out, l)
+	}
+	return out
 }

@@ -72,9 +72,10 @@ func (d *decoder) other(c *Circuit, path, advice string, names ...string) {
 }
 
 func (d *decoder) checkSLC(c *Circuit, path string) {
-	d.other(c, path, "delete it, or set kind: nac or power", "max_current", "start", "end", "load_factor")
+	d.other(c, path, "delete it, or set kind: nac or power", "load_factor")
 	d.other(c, path, "for an slc, write spare inside addresses", "spare")
 	d.classBOnly(c, path)
+	d.checkVolts(c, path)
 	d.checkAddresses(c, path+".addresses")
 }
 
@@ -129,13 +130,17 @@ func (d *decoder) checkReserved(c *Circuit, path string) {
 }
 
 func (d *decoder) checkSupply(c *Circuit, path string) {
-	d.other(c, path, "delete it, or set kind: slc", "addresses", "max_lost_devices", "zone_limit")
+	d.other(c, path, "delete it, or set kind: slc", "addresses", "max_lost_devices", "max_segment_devices", "zone_limit")
 	switch {
 	case c.Taps && c.Kind == takeoff.NAC:
 		d.complain(path+".taps", "a notification appliance circuit is supervised through its end-of-line resistor and takes no T-taps: delete taps")
 	default:
 		d.classBOnly(c, path)
 	}
+	d.checkVolts(c, path)
+}
+
+func (d *decoder) checkVolts(c *Circuit, path string) {
 	if c.Start <= c.End && c.Start > 0 {
 		d.complain(path+".end", "end (%g V) must be below start (%g V): check both against the listing", c.End, c.Start)
 	}

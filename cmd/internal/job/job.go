@@ -155,6 +155,12 @@ type Panel struct {
 	Isolates bool         // its circuit terminals part a shorted end from the other
 	Battery  float64      // ampere-hours fitted or offered; 0 if not given
 
+	// Listing data, 0 if not given.
+	Supply      float64 // ampere that its appliance and power circuits may draw together
+	ChargerAh   float64 // ampere-hours that its charger takes at most
+	ChargerAmps float64 // ampere that its charger gives
+	MaxBattery  float64 // ampere-hours of the largest battery that it takes
+
 	Material        Figure // price of the panel
 	BatteryMaterial Figure // price of its set of batteries
 	Hours           Figure // to mount, land and program it
@@ -190,6 +196,7 @@ type Circuit struct {
 	MaxResistance  float64    // ohm; 0 if not given
 	MaxCapacitance float64    // farad; 0 if not given
 	MaxLostDevices int        // by one short; 0 if not given
+	MaxSegment     int        // devices between two isolators; 0 if not given; slc
 	ZoneLimit      int        // zones that one fault may take; slc
 	Addresses      Addressing // slc
 
@@ -197,6 +204,8 @@ type Circuit struct {
 	Spare      float64      // fraction of MaxCurrent kept free; nac and power
 	Start, End float64      // volt at the panel and least at the last device; 0 if not given; nac and power
 	LoadFactor float64      // volt lost inside the panel per ampere drawn; nac and power
+
+	Survivability string // level of pathway survivability, printed; "" if not given
 }
 
 // Addressing says which addresses a circuit has and how a device is set to one.
@@ -217,6 +226,7 @@ func (a Addressing) Usable() int { return max(0, a.Last-a.First+1-len(a.Reserved
 // Cable is one kind of cable.
 type Cable struct {
 	Cable       string
+	Marking     string // on its jacket, such as FPLP; printed; "" if not given
 	Conductor   wire.Conductor
 	Temperature float64 // degrees C at which its resistance is taken
 	Price       float64 // per metre; 0 if not given

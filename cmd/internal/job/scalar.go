@@ -249,6 +249,23 @@ func ampsFrom(least float64) parse[takeoff.Amps] {
 	}
 }
 
+// readCharger reads what a charger takes in Ah, or gives in A.
+func readCharger(d *decoder, n ast.Node, path string, p *Panel) {
+	s, _, ok := d.scalar(n, path, "a battery capacity or a current with its unit")
+	if !ok {
+		return
+	}
+	if strings.HasSuffix(strings.ToLower(strings.TrimSpace(s)), "h") {
+		p.ChargerAh, _ = quantity(measure.Charge, 0.001, 10000)(d, n, path)
+		return
+	}
+	if _, err := measure.Current.Parse(s); err != nil {
+		d.complain(path, "%q is no charger: write the battery that it takes, such as 27 Ah, or the current that it gives, such as 1.5 A", s)
+		return
+	}
+	p.ChargerAmps, _ = quantity(measure.Current, 0.001, 1000)(d, n, path)
+}
+
 // date reads a calendar day, which is the only date that outputs carry.
 func date(d *decoder, n ast.Node, path string) (time.Time, bool) {
 	s, _, ok := d.scalar(n, path, "a date such as 2026-03-31")

@@ -124,6 +124,12 @@ var panelTable = &table[Panel]{title: "a row of panels", check: checkPanel, keys
 		help: "true: its circuit terminals isolate a shorted end from the other (listing data)", left: left{value: "false", why: "without it a short beside the panel is counted as losing the circuit", source: ours}},
 	{name: "battery", field: to(quantity(measure.Charge, 0, 10000), func(p *Panel) *float64 { return &p.Battery }), sample: "18 Ah",
 		help: "battery offered or fitted, to be checked", left: left{words: "the smallest size that suffices is named", why: "no battery is given to check"}},
+	{name: "supply", field: to(quantity(measure.Current, 0.001, 1000), func(p *Panel) *float64 { return &p.Supply }), sample: "6 A",
+		help: "what its appliance and power circuits may draw together, from the listing", left: left{words: "not judged", why: "take it from the panel's listing"}},
+	{name: "charger", field: field[Panel]{read: readCharger}, sample: "27 Ah",
+		help: "the battery that its charger takes at most, or the current that it gives (1.5 A), from the listing", left: left{words: "not judged", why: "take it from the panel's listing"}},
+	{name: "max_battery", field: to(quantity(measure.Charge, 0.001, 10000), func(p *Panel) *float64 { return &p.MaxBattery }), sample: "18 Ah",
+		help: "the largest battery that its cabinet holds, from the listing", left: left{words: "not judged", why: "take it from the panel's listing"}},
 	{name: "material", field: to(price, func(p *Panel) *Figure { return &p.Material }), sample: "1800.00", help: "price of the panel", left: left{words: flagged, why: "no price is known"}},
 	{name: "battery_material", field: to(price, func(p *Panel) *Figure { return &p.BatteryMaterial }), sample: "120.00",
 		help: "price of its set of batteries", left: left{words: flagged, why: "no price is known"}},
@@ -155,6 +161,8 @@ var zoneTable = &table[Zone]{title: "a row of zones", keys: []key[Zone]{
 
 var cableTable = &table[Cable]{title: "a row of cables", keys: []key[Cable]{
 	{name: "cable", field: to(text, func(c *Cable) *string { return &c.Cable }), sample: "16/2", help: "its name", must: "a cable needs a name"},
+	{name: "marking", field: to(text, func(c *Cable) *string { return &c.Marking }), sample: "FPLP", aside: true,
+		help: "on its jacket; taken off and printed, not judged", left: left{words: "not printed", why: jobSilent}},
 	{name: "conductor", field: to(conductor, func(c *Cable) *wire.Conductor { return &c.Conductor }), sample: "16 AWG solid",
 		help: "gauge with solid or stranded, or 1.5 mm2 class 1 (2, 5); behind it: coated, if the copper is tinned", must: "its resistance depends on it"},
 	{name: "temperature", field: to(quantity(measure.Temperature, wire.MinTemperature, wire.MaxTemperature), func(c *Cable) *float64 { return &c.Temperature }),

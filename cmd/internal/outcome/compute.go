@@ -29,6 +29,7 @@ type Outcome struct {
 	Circuits []Laid
 	Devices  []assign.Numbered
 	Battery  []Battery
+	Supplies []Supply // of every panel
 	Matrix   matrix.Matrix
 	Findings []takeoff.Finding
 	Changes  *Changes // since the issue before; nil for the first

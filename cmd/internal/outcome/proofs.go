@@ -99,8 +99,12 @@ func (o *Outcome) batteries() ([]Battery, error) {
 		if err != nil {
 			return nil, fmt.Errorf("battery of panel %s: %w", p.Panel, err)
 		}
-		out = append(out, Battery{p.Panel, b, drains})
+		bt := Battery{p.Panel, b, drains}
+		out = append(out, bt)
 		o.Findings = append(o.Findings, batteryFindings(p.Panel, b, drains, p.Battery)...)
+		s := o.supply(p)
+		o.Supplies = append(o.Supplies, s)
+		o.Findings = append(o.Findings, supplyFindings(p, s, bt)...)
 	}
 	return out, nil
 }
@@ -146,6 +150,8 @@ func batteryFindings(panel string, b wire.Battery, drains []wire.Drain, fitted f
 const (
 	CodeBatteryBlank = "F409" // a current without which the battery is not proved
 	CodeBatterySmall = "F410" // a battery that is too small
+	CodeSupply       = "F416" // more current than a panel's supply gives
+	CodeBatteryLarge = "F417" // a battery larger than a panel takes
 )
 
 // amps is a current as the package wire takes it: NaN where it is blank.
@@ -161,6 +167,8 @@ func Codes() []takeoff.Code {
 	return []takeoff.Code{
 		{Code: CodeBatteryBlank, Meaning: "a current without which the battery is not proved is not given", Remedy: "take standby and alarm from the listing"},
 		{Code: CodeBatterySmall, Meaning: "a battery is too small", Remedy: "fit the size that the message names"},
+		{Code: CodeSupply, Meaning: "the appliance and power circuits of a panel draw more than its supply gives, or that is not proved", Remedy: "move circuits to another supply, or give the currents that are blank"},
+		{Code: CodeBatteryLarge, Meaning: "the battery is larger than the panel's cabinet or charger takes, or that is not proved", Remedy: "take loads off the panel, or add a supply with a battery of its own"},
 		{Code: CodeIdleRow, Meaning: "a row of circuits serves nothing", Remedy: "delete the row, or correct its levels or the types' wired_to"},
 		{Code: CodeUnwired, Meaning: "devices hang on no circuit, as their type names none", Remedy: "write wired_to in the row of the type, [] if nothing is wired to it"},
 		{Code: CodeUndeclared, Meaning: "a type is called an isolator and not declared as one, or the other way round", Remedy: "write isolates and addresses in the row of the type"},

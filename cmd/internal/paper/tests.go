@@ -7,6 +7,7 @@ import (
 	"loopwright/assign/sheet"
 	"loopwright/cmd/internal/outcome"
 	"loopwright/route/wire"
+	"loopwright/takeoff"
 )
 
 // testSheet draws what to meter on every circuit.
@@ -54,6 +55,9 @@ func (b *binder) test(l outcome.Laid) sheet.Test {
 // volts fills in what is computed at a branch end, in the state of the system that
 // leaves least there; for a loop, at the device that has least when the loop is open at its worst end.
 func (b *binder) volts(e *sheet.End, node int, l outcome.Laid) {
+	if l.Kind == takeoff.SLC {
+		return // data run on its volts: no meter reads them
+	}
 	e.Least = l.EndVolts
 	for _, s := range l.Proof.States {
 		if len(s.Feeds) == 0 || s.WorstFeed < 0 {

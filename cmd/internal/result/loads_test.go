@@ -101,3 +101,50 @@ func TestOneVerdict(t *testing.T) {
 		t.Errorf("%s asks most, and alarm is blank", got)
 	}
 }
+
+// Two power circuits of one panel draw 0.6 A in standby and 0.8 A in alarm together: no
+// circuit fails, and the panel's supply may. By hand: of the battery, 24 h x (0.1 + 0.6) A and
+// 5 min x (0.2 + 0.8) A, a fourth more: (16.8 + 0.0833) x 1.25 = 21.10 Ah.
+func TestPanelSupply(t *testing.T) {
+	yaml := strings.NewReplacer("types: [", "types: [{type: holder, addresses: 0, wired_to: [power], standby: 60 mA, alarm: 0 mA}, {type: siren, addresses: 0, wired_to: [nac], standby: 0 mA, alarm: 400 mA}, ",
+		"circuits: [", "circuits: [{circuit: P, kind: power, cable: 16/2, max_current: 1 A, start: 20.4 V, end: 16 V}, {circuit: N, kind: nac, cable: 16/2, max_current: 1 A, start: 20.4 V, end: 16 V}, ").Replace(loadsJob)
+	devices := append(line(1, "siren"), "n2,siren,Level 1,12,0")
+	for i := range 10 {
+		devices = append(devices, "h"+string(rune('a'+i))+",holder,Level 1,5,5")
+	}
+	for _, tt := range []struct {
+		name, keys string
+		blank      bool
+		verdict    string
+		code, says string
+		severity   takeoff.Severity
+	}{
+		{"nothing is given", "", false, "not proved", outcome.CodeSupply, "", 0},
+		{"the supply is enough", ", supply: 0.8 A", false, "passes", outcome.CodeSupply, "", 0},
+		{"the supply is too small in alarm", ", supply: 0.79 A", false, "FAILS", outcome.CodeSupply, "draw 0.800 A in alarm, over its supply of 0.790 A", takeoff.Error},
+		{"a current is blank", ", supply: 0.9 A", true, "not proved", outcome.CodeSupply, "is not proved: a current is blank on 1 of its circuits", takeoff.Warning},
+		{"too much is known to be drawn, and a current is blank", ", supply: 0.5 A", true, "FAILS", outcome.CodeSupply, "draw 0.800 A in alarm", takeoff.Error},
+		{"the cabinet is large enough", ", max_battery: 21.2 Ah", false, "not proved", outcome.CodeBatteryLarge, "", 0},
+		{"the cabinet is too small", ", max_battery: 21 Ah", false, "not proved", outcome.CodeBatteryLarge, "21.10 Ah are needed (25 % margin, NFPA 72-2022), and it holds 21 Ah at most", takeoff.Error},
+		{"the charger takes too little", ", charger: 18 Ah", false, "not proved", outcome.CodeBatteryLarge, "and its charger takes 18 Ah at most", takeoff.Error},
+		{"too large a battery is fitted", ", battery: 33 Ah, charger: 26 Ah", false, "not proved", outcome.CodeBatteryLarge, "a battery of 33 Ah is fitted, and its charger takes 26 Ah at most", takeoff.Error},
+		{"how long charging takes", ", charger: 2 A", false, "not proved", outcome.CodeBatteryLarge, "21.1 Ah take 10.6 h at least", takeoff.Note},
+		{"the battery is not known", ", max_battery: 50 Ah", true, "not proved", outcome.CodeBatteryLarge, "is not proved: the battery needed is not known", takeoff.Warning},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			y := strings.Replace(yaml, "alarm: 200 mA}]\ncircuits", "alarm: 200 mA"+tt.keys+"}]\ncircuits", 1)
+			if tt.blank {
+				y = strings.Replace(y, "standby: 60 mA, alarm: 0 mA", "alarm: 0 mA", 1)
+			}
+			o := computeText(t, y, devices...)
+			s := Of(o, nil).Battery[0].Supply
+			if s == nil || s.Verdict != tt.verdict || s.Alarm != .8 || !tt.blank && s.Standby != .6 {
+				t.Errorf("%+v, want %s", s, tt.verdict)
+			}
+			got := slices.DeleteFunc(slices.Clone(o.Findings), func(f takeoff.Finding) bool { return f.Code != tt.code })
+			if (tt.says == "") != (len(got) == 0) || len(got) > 0 && (len(got) > 1 || got[0].Severity != tt.severity || !strings.Contains(got[0].Message, tt.says)) {
+				t.Errorf("it says %v, want %q", got, tt.says)
+			}
+		})
+	}
+}

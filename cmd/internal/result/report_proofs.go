@@ -114,6 +114,11 @@ func batteryProofs(o *outcome.Outcome) []BatteryProof {
 	for _, b := range o.Battery {
 		p := BatteryProof{Panel: b.Panel, Standby: tidy(b.StandbyAh), Alarm: tidy(b.AlarmAh), Factor: b.Factor,
 			Required: tidy(b.Required), Size: b.Size, Basis: b.Basis}
+		for _, s := range o.Supplies {
+			if s.Panel == b.Panel && s.Circuits > 0 {
+				p.Supply = &SupplyProof{s.Rating, tidy(s.Standby), tidy(s.Alarm), string(s.Verdict())}
+			}
+		}
 		for _, i := range b.Blank {
 			p.Blank = append(p.Blank, b.Drains[i].Name)
 		}

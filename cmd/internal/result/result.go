@@ -188,6 +188,16 @@ type BatteryProof struct {
 	Size     float64  `json:"size_ah"` // next published size; 0 while a current is blank or where none is enough
 	Basis    string   `json:"basis"`
 	Blank    []string `json:"blank,omitempty"`
+
+	Supply *SupplyProof `json:"supply,omitempty"` // of a panel with appliance or power circuits
+}
+
+// SupplyProof is what the appliance and power circuits of a panel draw together.
+type SupplyProof struct {
+	Rating  float64 `json:"rating_a,omitempty"` // not there if not given: nothing is judged then
+	Standby float64 `json:"standby_a"`
+	Alarm   float64 `json:"alarm_a"`
+	Verdict string  `json:"verdict"`
 }
 
 // Leg is the cable between two neighbours.

@@ -192,6 +192,13 @@ func verdict(passes bool) outcome.Verdict {
 
 func writeBatteries(t io.Writer, r Result) {
 	for _, b := range r.Battery {
+		if s := b.Supply; s != nil {
+			rating := "rating not given"
+			if s.Rating > 0 {
+				rating = fmt.Sprintf("%.2f A may be", s.Rating)
+			}
+			fmt.Fprintf(t, "\nsupply of %s: %.2f A in standby, %.2f A in alarm, %s, %s\n", b.Panel, s.Standby, s.Alarm, rating, s.Verdict)
+		}
 		switch {
 		case len(b.Blank) > 0:
 			fmt.Fprintf(t, "\nbattery of %s: not proved, currents are blank\n", b.Panel)

@@ -2,7 +2,6 @@ package workbook
 
 import (
 	"loopwright/cmd/internal/outcome"
-	"loopwright/takeoff"
 )
 
 // step is one leg of a circuit as current flows through it: away from the end
@@ -73,7 +72,7 @@ func seriesOf(o *outcome.Outcome, typ string) float64 {
 func poweredCircuits(o *outcome.Outcome) []*outcome.Laid {
 	var cs []*outcome.Laid
 	for i := range o.Circuits {
-		if c := &o.Circuits[i]; c.Kind != takeoff.SLC {
+		if c := &o.Circuits[i]; len(c.Proof.States) > 0 {
 			cs = append(cs, c)
 		}
 	}

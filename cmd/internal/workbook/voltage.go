@@ -40,7 +40,7 @@ func voltageSheets(b *book, o *outcome.Outcome) (circuits, legs *xlsx.Sheet) {
 			"open at the other.")
 	cs := poweredCircuits(o)
 	if len(cs) == 0 {
-		s.Note("This job has no circuit of kind nac or power.")
+		s.Note("This job has no circuit of kind nac or power, and no slc with a limit of current or voltage.")
 		return s, nil
 	}
 	s.Head = s.Header("circuit", "kind", "class", "start, V", "minimum, V", "capacity, A", "kept free", "may carry, A", "loads not given", "carries, A", "lowest, V", "at", "verdict", "lost in the panel, V/A", "state").Row
@@ -190,12 +190,12 @@ func voltageRow(b *book, s, l *xlsx.Sheet, r *voltageRun) {
 	volts, names := l.Span(voltVolts, first, last), l.Span(voltTo, first, last)
 	var allowed, lowest, where any = "", "", ""
 	if c.MaxCurrent > 0 {
-		allowed = c.MaxCurrent * (1 - c.SpareShare)
+		allowed = c.MaxCurrent * (1 - c.CurrentSpare())
 	}
 	if i := r.lowest(); r.proved && i >= 0 {
 		lowest, where = r.volts[i], r.steps[i].to
 	}
-	free := xlsx.Cell{Value: c.SpareShare, Style: xlsx.Style{Form: xlsx.FormPercent, Role: xlsx.RoleInput}}
+	free := xlsx.Cell{Value: c.CurrentSpare(), Style: xlsx.Style{Form: xlsx.FormPercent, Role: xlsx.RoleInput}}
 	listing := []xlsx.Cell{xlsx.Entry(c.StartVolts, xlsx.FormFine), xlsx.Entry(c.EndVolts, xlsx.FormFine), xlsx.Entry(c.MaxCurrent, xlsx.FormMilli), free, xlsx.EntryZero(c.LoadFactor, xlsx.FormMilli)}
 	if r.top != r.given { // the circuit's figures stand once, where they may be changed
 		for i, column := range []int{4, 5, 6, 7, 14} {
@@ -206,6 +206,10 @@ func voltageRow(b *book, s, l *xlsx.Sheet, r *voltageRun) {
 			listing[i] = xlsx.Calc(fmt.Sprintf(`IF(ISNUMBER(%[1]s),%[1]s,"")`, at), was.Value, was.Style.Form)
 		}
 	}
+	rest := `IF(NOT(ISNUMBER(D%[1]d)),"not proved: no start voltage",IF(NOT(ISNUMBER(H%[1]d)),"not proved: no capacity",IF(NOT(ISNUMBER(E%[1]d)),"not proved: no minimum","passes")))`
+	if c.Kind == takeoff.SLC { // judged by what is given: its resistance is on the sheet Loop
+		rest = `"passes"`
+	}
 	got := s.Add(xlsx.Text(c.Name), xlsx.Text(string(c.Kind)), xlsx.Text(string(c.Pathway)), listing[0], listing[1], listing[2], listing[3],
 		xlsx.Calc(fmt.Sprintf(`IF(ISNUMBER(F%[1]d),F%[1]d*(1-G%[1]d),"")`, row), allowed, xlsx.FormMilli),
 		xlsx.Calc(fmt.Sprintf(`SUMPRODUCT(--ISTEXT(%s))`, starts), r.missing, xlsx.FormCount),
@@ -213,8 +217,7 @@ func voltageRow(b *book, s, l *xlsx.Sheet, r *voltageRun) {
 		xlsx.Calc(fmt.Sprintf(`IF(AND(I%[1]d=0,ISNUMBER(D%[1]d)),MIN(%[2]s),"")`, row, volts), lowest, xlsx.FormFine).As(xlsx.RoleStrong),
 		xlsx.Calc(fmt.Sprintf(`IF(ISNUMBER(K%[1]d),INDEX(%[2]s,MATCH(K%[1]d,%[3]s,0)),"")`, row, names, volts), where, xlsx.FormGeneral),
 		xlsx.Calc(fmt.Sprintf(`IF(AND(ISNUMBER(H%[1]d),J%[1]d>N(H%[1]d)+1E-9),"FAILS: current",IF(AND(ISNUMBER(K%[1]d),N(K%[1]d)<N(E%[1]d)-1E-9),"FAILS: voltage",`+
-			`IF(I%[1]d>0,"not proved: load not given",IF(NOT(ISNUMBER(D%[1]d)),"not proved: no start voltage",IF(NOT(ISNUMBER(H%[1]d)),`+
-			`"not proved: no capacity",IF(NOT(ISNUMBER(E%[1]d)),"not proved: no minimum","passes"))))))`, row),
+			`IF(I%[1]d>0,"not proved: load not given",`+strings.ReplaceAll(rest, "%[1]d", fmt.Sprint(row))+`)))`, row),
 			r.verdict(), xlsx.FormGeneral),
 		listing[4], xlsx.Text(r.state))
 	cc := b.byCircuit[c.Name]
@@ -230,12 +233,14 @@ func (r *voltageRun) verdict() string {
 		low = r.volts[i]
 	}
 	switch {
-	case c.MaxCurrent > 0 && r.total > c.MaxCurrent*(1-c.SpareShare)+1e-9:
+	case c.MaxCurrent > 0 && r.total > c.MaxCurrent*(1-c.CurrentSpare())+1e-9:
 		return "FAILS: current"
 	case low < c.EndVolts-1e-9:
 		return "FAILS: voltage"
 	case r.missing > 0:
 		return "not proved: load not given"
+	case c.Kind == takeoff.SLC:
+		return "passes"
 	case c.StartVolts <= 0:
 		return "not proved: no start voltage"
 	case c.MaxCurrent <= 0:
