@@ -104,6 +104,7 @@ type splitter struct {
 	opt     Options
 	plan    *floorplan
 	problem loops.Problem
+	extra   []float64 // metres that each place adds: its allowance, and cable of the resistance that it puts in series
 }
 
 func newSplitter(b Building, spec Spec, devices []takeoff.Device, opt Options) (*splitter, error) {
@@ -143,7 +144,7 @@ func (s *splitter) limits() error {
 	if err != nil {
 		return err
 	}
-	extra := []float64{0}
+	s.extra = []float64{0}
 	var demand [][]float64
 	for _, d := range s.devices {
 		t := types[d.Type]
@@ -153,7 +154,7 @@ func (s *splitter) limits() error {
 			}
 			demand[r] = append(demand[r], need)
 		}
-		extra = append(extra, s.opt.Allow.Device+t.Resistance/(2*rate.OhmPerMetre))
+		s.extra = append(s.extra, s.opt.Allow.Device+t.Resistance/(2*rate.OhmPerMetre))
 	}
 	if room := s.spec.Room(); room > 0 {
 		for _, row := range demand {
@@ -173,7 +174,7 @@ func (s *splitter) limits() error {
 			panel += s.plan.places[0].rise
 		}
 		s.problem.MaxLength = max(0, s.spec.MaxResistance/(2*rate.OhmPerMetre)-ends*panel)
-		s.problem.Extra = extra
+		s.problem.Extra = s.extra
 	}
 	return nil
 }
@@ -196,47 +197,91 @@ func (s Spec) Room() float64 {
 	return s.MaxCurrent * (1 - s.SpareShare)
 }
 
-// voltageTries bounds how often the current of appliance circuits is lowered to
-// help a voltage that is too low, each time by a tenth.
-const voltageTries = 8
+// momentTries bounds how often the limit that keeps the voltage is made a little
+// harder, where costs tell less than metres of how far a device is.
+const momentTries = 6
 
-// solve finds the routes; those of appliance and power circuits are laid and
-// proved, and made shorter of load until their voltage holds.
+// solve finds the routes: fewest circuits first, then least cable. Those of
+// appliance and power circuits are proved; where a device gets too little voltage,
+// current times way is limited too, which is what the voltage falls by, and the
+// fewest circuits are sought that keep it. Where none do, as one device alone is
+// too far, the first routes stand, and fail their proof.
 func (s *splitter) solve() ([][]int, []takeoff.Finding, error) {
-	routes, err := s.fewest()
+	first, err := s.fewest()
 	if err != nil || s.spec.Kind == takeoff.SLC || s.spec.StartVolts == 0 || s.spec.EndVolts == 0 || len(s.problem.Capacity) == 0 {
-		return routes, nil, s.explain(err)
+		return first, nil, s.explain(err)
 	}
-	full := s.problem.Capacity[0]
-	for range voltageTries {
-		ok, err := s.voltagesHold(routes)
-		if err != nil {
+	if ok, err := s.voltagesHold(first); ok || err != nil {
+		return first, nil, err
+	}
+	limit, err := s.limitMoment()
+	if err != nil {
+		return nil, nil, err
+	}
+	s.problem.MaxMoment = limit * s.stretch(first)
+	for range momentTries {
+		routes, err := s.fewest()
+		if errors.Is(err, loops.ErrInfeasible) {
+			break
+		} else if err != nil {
+			return nil, nil, s.explain(err)
+		}
+		if ok, err := s.voltagesHold(routes); err != nil {
 			return nil, nil, err
+		} else if ok {
+			return routes, s.moreCircuits(len(first), len(routes)), nil
 		}
-		if ok {
-			return routes, s.lowered(full), nil
-		}
-		for r := range s.problem.Capacity {
-			s.problem.Capacity[r] *= 0.9
-		}
-		if routes, err = s.fewest(); err != nil {
-			break // one device alone is over the lowered current
-		}
+		s.problem.MaxMoment *= 0.96
 	}
-	for r := range s.problem.Capacity {
-		s.problem.Capacity[r] = full
-	}
-	routes, err = s.fewest()
-	return routes, nil, s.explain(err)
+	return first, nil, nil
 }
 
-// lowered reports that circuits were made smaller to keep the voltage.
-func (s *splitter) lowered(full float64) []takeoff.Finding {
-	if s.problem.Capacity[0] == full {
+// limitMoment sets what comes on top of the ways between devices, and returns how
+// many ampere metres of cable may be between the panel and the devices of a circuit.
+func (s *splitter) limitMoment() (float64, error) {
+	rate, err := s.spec.Cable.Conductor.Rate(s.spec.Cable.Temperature)
+	if err != nil {
+		return 0, err
+	}
+	s.problem.Lead = s.opt.Allow.Panel + s.spec.LoadFactor/(2*rate.OhmPerMetre)
+	s.problem.Extra = slices.Clone(s.extra)
+	if s.problem.Points != nil { // the plane knows no drops
+		s.problem.Lead += s.plan.places[0].rise
+		for i := range s.devices {
+			s.problem.Extra[i+1] += 2 * s.plan.places[i+1].rise
+		}
+	}
+	return (s.spec.StartVolts - s.spec.EndVolts) / (2 * rate.OhmPerMetre), nil
+}
+
+// stretch is by how much the ways that routes are chosen by exceed their cable, as
+// walls and levels cost more than their metres.
+func (s *splitter) stretch(routes [][]int) float64 {
+	if s.problem.Points != nil {
+		return 1
+	}
+	cost, cable := 0.0, 0.0
+	for _, r := range routes {
+		at := 0
+		for _, i := range r {
+			cost += s.problem.Dist(at, i)
+			cable += s.plan.leg(at, i).Length
+			at = i
+		}
+	}
+	if cable == 0 {
+		return 1
+	}
+	return max(1, cost/cable)
+}
+
+// moreCircuits reports that the voltage asks for more circuits than the current.
+func (s *splitter) moreCircuits(first, now int) []takeoff.Finding {
+	if now <= first {
 		return nil
 	}
 	return []takeoff.Finding{{Code: CodeSplit, Severity: takeoff.Note,
-		Message: fmt.Sprintf("circuit %s: split at %.2f A instead of %.2f A, to keep the voltage at every device", s.spec.Name, s.problem.Capacity[0], full)}}
+		Message: fmt.Sprintf("circuit %s: split into %s, where the current alone needs %d, to keep the voltage at every device", s.spec.Name, measure.Count(now, "circuit"), first)}}
 }
 
 // fewest splits into the fewest circuits, and among those with the least cable:

@@ -30,6 +30,7 @@ type instance struct {
 	capacity  int64   // of every resource
 	limit     int64   // of length with extra, or 0
 	extra     []int64
+	moments   *moments // nil for no limit
 	group     []int32
 	groups    int
 	price     int64
@@ -66,6 +67,7 @@ func newInstance(p *Problem) (*instance, error) {
 	if p.GroupCost == 0 {
 		in.groups = 0
 	}
+	in.setMoments(p)
 	if err := in.feasible(p); err != nil {
 		return nil, err
 	}
@@ -177,6 +179,9 @@ func (in *instance) feasible(p *Problem) error {
 		way := in.dist(0, int32(v)) + in.dist(int32(v), int32(in.n)) + in.extra[v]
 		if p.MaxLength > 0 && way > in.limit {
 			return fmt.Errorf("%w: place %d alone makes a route of %.6g, the limit is %.6g", ErrInfeasible, i, float64(way)*in.unit, p.MaxLength)
+		}
+		if in.strained([]int32{int32(v)}) {
+			return fmt.Errorf("%w: place %d alone is over the moment of %v", ErrInfeasible, i, p.MaxMoment)
 		}
 	}
 	return nil

@@ -51,6 +51,12 @@ type Problem struct {
 	MaxLength float64
 	Extra     []float64
 
+	// MaxMoment is a hard limit on what the demands of a route's places add up to, each times the length from the depot to
+	// its place, that of Lead and of the Extra on the way and at the place included; in a closed route also counted from
+	// its other end. It holds for each resource; 0 means none. A drop of voltage can be given as the moment that makes it.
+	MaxMoment float64
+	Lead      float64
+
 	// Group numbers the group (a level, a zone) of each place, from 0; GroupCost is added, in the unit of length,
 	// for every group beyond the first that a route touches. The depot's group does not count.
 	Group     []int
@@ -133,6 +139,8 @@ func (p *Problem) check() error {
 		return bad("%d extra lengths for %d places", len(p.Extra), n)
 	case p.Group != nil && len(p.Group) != n:
 		return bad("%d groups for %d places", len(p.Group), n)
+	case !good(p.MaxMoment) || !good(p.Lead):
+		return bad("moment limit %v or lead %v is not a number from 0 up", p.MaxMoment, p.Lead)
 	case !good(p.MaxLength) || !good(p.GroupCost):
 		return bad("length limit %v or group cost %v is not a number from 0 up", p.MaxLength, p.GroupCost)
 	}
@@ -196,8 +204,12 @@ func (in *instance) order(p *Problem, routes [][]int32) error {
 			return fmt.Errorf("%w: %w", ErrProblem, err)
 		}
 		if best.Length < one.Length(was) {
+			ordered := make([]int32, len(route))
 			for i, j := range best.Order[1:] {
-				routes[k][i] = int32(in.node(places[j]))
+				ordered[i] = int32(in.node(places[j]))
+			}
+			if !in.strained(ordered) {
+				routes[k] = ordered
 			}
 		}
 	}

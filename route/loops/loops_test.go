@@ -59,6 +59,9 @@ func audit(t interface{ Fatalf(string, ...any) }, p *Problem, r *Result) {
 		if p.MaxLength > 0 && way > p.MaxLength*(1+1e-6) {
 			t.Fatalf("route %d is %v long, limit %v", k, way, p.MaxLength)
 		}
+		if m := moment(p, route); p.MaxMoment > 0 && m > p.MaxMoment*(1+1e-6) {
+			t.Fatalf("route %d has a moment of %v, limit %v", k, m, p.MaxMoment)
+		}
 	}
 	if slices.Contains(seen, false) {
 		t.Fatalf("a place is on no route: %v", r.Routes)
@@ -71,9 +74,37 @@ func audit(t interface{ Fatalf(string, ...any) }, p *Problem, r *Result) {
 	}
 }
 
+// moment is the greatest of a route over its resources, and its ends if it is closed: the definition, place by place.
+func moment(p *Problem, route []int) float64 {
+	dist, most := p.distance(), 0.0
+	extra := func(v int) float64 {
+		if p.Extra == nil {
+			return 0
+		}
+		return p.Extra[v]
+	}
+	ends := [][]int{route}
+	if !p.Open {
+		back := slices.Clone(route)
+		slices.Reverse(back)
+		ends = append(ends, back)
+	}
+	for _, from := range ends {
+		for _, demand := range p.Demand {
+			at, way, sum := p.Depot, p.Lead, 0.0
+			for _, v := range from {
+				way += dist(at, v) + extra(v)
+				sum += demand[v] * way
+				at = v
+			}
+			most = math.Max(most, sum)
+		}
+	}
+	return most
+}
+
 // cheapest tries all splits and orders by dynamic programming over subsets: the definition of the problem.
 func cheapest(p *Problem) (cost float64, fewest int, fewestCost float64) {
-	dist := p.distance()
 	var places []int
 	for i := range p.size() {
 		if i != p.Depot {
@@ -110,7 +141,7 @@ func cheapest(p *Problem) (cost float64, fewest int, fewestCost float64) {
 		if !fits {
 			continue
 		}
-		way := shortestRoute(dist, p.Depot, list, p.Open)
+		way := shortestRoute(p, list)
 		if p.MaxLength > 0 && way+extra > p.MaxLength {
 			continue
 		}
@@ -140,7 +171,8 @@ func cheapest(p *Problem) (cost float64, fewest int, fewestCost float64) {
 	return cost, fewest, fewestCost
 }
 
-func shortestRoute(dist func(i, j int) float64, depot int, list []int, open bool) float64 {
+func shortestRoute(p *Problem, list []int) float64 {
+	dist, depot, open := p.distance(), p.Depot, p.Open
 	best := math.Inf(1)
 	var try func(k int, at int, way float64)
 	try = func(k int, at int, way float64) {
@@ -148,7 +180,9 @@ func shortestRoute(dist func(i, j int) float64, depot int, list []int, open bool
 			if !open {
 				way += dist(at, depot)
 			}
-			best = math.Min(best, way)
+			if p.MaxMoment == 0 || moment(p, list) <= p.MaxMoment {
+				best = math.Min(best, way)
+			}
 			return
 		}
 		for j := k; j < len(list); j++ {
@@ -180,6 +214,10 @@ func drawProblem(t *rapid.T, most int) Problem {
 		for range n {
 			p.Group = append(p.Group, rapid.IntRange(0, 2).Draw(t, "group"))
 		}
+	}
+	if rapid.Bool().Draw(t, "moment") { // what is farthest must fit alone: it needs 4 over a way of 60 at most
+		p.Lead = float64(rapid.IntRange(0, 3).Draw(t, "lead"))
+		p.MaxMoment = float64(rapid.IntRange(4*(60+3+4), 1000).Draw(t, "max moment"))
 	}
 	if rapid.Bool().Draw(t, "limit") {
 		p.MaxLength = float64(rapid.IntRange(125, 200).Draw(t, "max length"))
@@ -346,6 +384,8 @@ func TestErrors(t *testing.T) {
 		"demands":   {func(p *Problem) { p.Demand[0] = p.Demand[0][:2] }, ErrProblem},
 		"nan":       {func(p *Problem) { p.Demand[0][1] = math.NaN() }, ErrProblem},
 		"negative":  {func(p *Problem) { p.MaxLength = -1 }, ErrProblem},
+		"moment":    {func(p *Problem) { p.MaxMoment = math.Inf(1) }, ErrProblem},
+		"too heavy": {func(p *Problem) { p.Points[1].X, p.MaxMoment = 100, 99 }, ErrInfeasible},
 		"groups":    {func(p *Problem) { p.Group = []int{0} }, ErrProblem},
 		"point":     {func(p *Problem) { p.Points[1].X = math.Inf(1) }, ErrProblem},
 		"too big":   {func(p *Problem) { p.Demand[0][2] = 3 }, ErrInfeasible},

@@ -219,7 +219,7 @@ func (s *state) consider(best *spot, blinks *blinker, at spot, v int32) {
 	if s.in.limit > 0 && s.routes[at.route].length+at.cost+s.in.extra[v] > s.in.limit {
 		return
 	}
-	if at.cost += lacking + s.groupPrice(v, at.route); at.cost < best.cost {
+	if at.cost += lacking + s.groupPrice(v, at.route); at.cost < best.cost && !s.strainedWith(v, at.route, at.p) {
 		*best = at
 	}
 }
@@ -239,7 +239,7 @@ func (s *state) anywhere(v int32) spot {
 		}
 		for p, q := int32(0), t.first; ; p, q = q, s.nodes[q].next {
 			added := in.dist(p, v) + in.dist(v, q) - in.dist(p, q)
-			if added+lacking < best.cost && !(in.limit > 0 && t.length+added+in.extra[v] > in.limit) {
+			if added+lacking < best.cost && !(in.limit > 0 && t.length+added+in.extra[v] > in.limit) && !s.strainedWith(v, int32(r), p) {
 				best = spot{int32(r), p, added + lacking}
 			}
 			if q == int32(in.n) {

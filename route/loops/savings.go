@@ -69,6 +69,9 @@ func (s *state) join(a, b int32, saved int64) {
 	if a != one.last && (!front || in.open) {
 		return
 	}
+	if in.moments != nil && s.strainedJoined(r, list, front) {
+		return
+	}
 	for _, v := range list {
 		s.remove(v)
 	}
@@ -81,6 +84,18 @@ func (s *state) join(a, b int32, saved int64) {
 			at = v
 		}
 	}
+}
+
+// strainedJoined reports whether route r would be strained by a list at its end or, turned, in front.
+func (s *state) strainedJoined(r int32, list []int32, front bool) bool {
+	var all []int32
+	for v := s.routes[r].first; v != int32(s.in.n); v = s.nodes[v].next {
+		all = append(all, v)
+	}
+	if front {
+		slices.Reverse(all)
+	}
+	return s.in.strained(append(all, list...))
 }
 
 // joinedGroups counts what the group price counts more of once two routes are one.

@@ -14,9 +14,10 @@ type state struct {
 	price   int64 // of one such share, in the unit of cost; 0 where no route may carry too much
 	used    int   // routes that have places
 
-	log  []change
-	mark []int // route -> iteration in which it was ruined
-	now  int
+	strain strain
+	log    []change
+	mark   []int // route -> iteration in which it was ruined
+	now    int
 }
 
 // A node is a place in its route; the search reads little else.
@@ -61,6 +62,7 @@ func (s *state) open() int32 {
 	s.load = append(s.load, make([]int64, in.resources)...)
 	s.members = append(s.members, make([]int32, in.groups)...)
 	s.mark = append(s.mark, -1)
+	s.strain.room(in.resources)
 	return int32(len(s.routes) - 1)
 }
 
@@ -148,6 +150,7 @@ func (s *state) put(v, r, p, there, on int32) {
 	default:
 		added -= int64(s.nodes[q].in)
 	}
+	s.strain.fresh[r] = false
 	s.cost += added + s.groupPrice(v, r)
 	t.length += added + in.extra[v]
 	s.nodes[v] = node{q, p, r, there, on}
@@ -197,6 +200,7 @@ func (s *state) take(v, direct int32) {
 		s.nodes[at.next].prev, s.nodes[at.next].in = at.prev, direct
 	}
 	t.count--
+	s.strain.fresh[at.route] = false
 	if in.groups > 0 {
 		members := s.counts(at.route)
 		if members[in.group[v]]--; members[in.group[v]] == 0 {
