@@ -388,9 +388,10 @@ func (s *Sheet) inBuilding(work []lineWork) []lineWork {
 				gaps++
 			}
 		}
+		// A frame is around all that counts, and so is the rest without it.
 		all := !rest.Empty()
 		for _, d := range devices {
-			all = all && (!o.Contains(d) || rest.Grow(besideWall).Contains(d))
+			all = all && o.Contains(d) && rest.Grow(besideWall).Contains(d)
 		}
 		gone[a] = gaps >= 3 && all
 	}
