@@ -20,6 +20,7 @@ import (
 	"loopwright/takeoff/inspect"
 	"loopwright/takeoff/measure"
 	"loopwright/takeoff/recognize"
+	"loopwright/takeoff/words"
 )
 
 func (a *app) surveyCommand() *cobra.Command {
@@ -134,11 +135,13 @@ func (l surveyed) look(d *dxf.Drawing) (*found, error) {
 func (l surveyed) describe(s *dxf.Survey, effective string) string {
 	d := s.Drawing
 	if l[d] == nil {
-		legends, err := inspect.Legends(d, len(d.Bytes) <= inspectLimit)
-		if err != nil {
-			legends = nil
+		f := &found{}
+		if len(d.Bytes) > inspectLimit { // reading once more, for lines and paper space, would take as long again
+			f.legends = recognize.Legends([]*recognize.Page{recognize.NewPage(0, d.Name, d, s.Inserts, s.Texts, nil)}, words.Usual())
+		} else {
+			f.legends, _ = inspect.Legends(d)
 		}
-		l[d] = &found{legends: legends}
+		l[d] = f
 	}
 	return recognize.Describe(l[d].legends, effective)
 }

@@ -48,32 +48,17 @@ func Drawing(d *dxf.Drawing) (*Contents, *recognize.Result, error) {
 	return in, look, nil
 }
 
-// Legends finds the legends of an open drawing, those in paper space too. Without its
-// linework that takes less, and finds those that show blocks or texts.
-func Legends(d *dxf.Drawing, linework bool) ([]recognize.Legend, error) {
-	inserts, _, err := d.Inserts(dxf.Options{Paper: true})
+// Legends finds the legends of an open drawing, those in paper space too.
+func Legends(d *dxf.Drawing) ([]recognize.Legend, error) {
+	p, err := plan.New(d)
 	if err != nil {
 		return nil, err
-	}
-	texts, _, err := d.Texts(dxf.Options{Paper: true})
-	if err != nil {
-		return nil, err
-	}
-	p := plan.Of(d, inserts, texts)
-	if linework {
-		if p, err = plan.New(d); err != nil {
-			return nil, err
-		}
 	}
 	return recognize.Legends([]*recognize.Page{pageOf(0, d.Name, p)}, words.Usual()), nil
 }
 
 func pageOf(index int, name string, p *plan.Page) *recognize.Page {
-	shapes := p.Shapes
-	if shapes != nil {
-		shapes = slices.Concat(shapes, p.PaperShapes())
-	}
-	return recognize.NewPage(index, name, p.Drawing, p.Inserts, p.Texts, shapes)
+	return recognize.NewPage(index, name, p.Drawing, p.Inserts, p.Texts, slices.Concat(p.Shapes, p.PaperShapes()))
 }
 
 func contents(p *plan.Page, index int, look *recognize.Result) *Contents {

@@ -78,7 +78,7 @@ var imports = map[string][]string{
 		"assign/sheet", "takeoff"},
 	"cmd/loopwright": {"assign/sheet", "cmd/internal/drafting", "route", "cmd/internal/program", "assign/ledger", "takeoff/where", "cmd/internal/begin",
 		"cmd/internal/build", "cmd/internal/commit", "cmd/internal/compare", "cmd/internal/job", "cmd/internal/outcome", "cmd/internal/reconcile",
-		"cmd/internal/result", "assign", "takeoff", "takeoff/dxf", "takeoff/geom", "takeoff/inspect", "takeoff/measure", "testdata", "takeoff/recognize",
+		"cmd/internal/result", "assign", "takeoff", "takeoff/dxf", "takeoff/geom", "takeoff/inspect", "takeoff/measure", "testdata", "takeoff/recognize", "takeoff/words",
 		"takeoff/dxf/edit"},
 
 	"testdata":                      {},

@@ -133,7 +133,7 @@ func blocksOf(file string) (blocks, samples []string, err error) {
 			blocks = append(blocks, b.Effective)
 		}
 	}
-	legends, err := inspect.Legends(d, true)
+	legends, err := inspect.Legends(d)
 	for _, b := range blocks {
 		if recognize.Describe(legends, b) != "" {
 			samples = append(samples, b)
