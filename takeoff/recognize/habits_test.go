@@ -239,6 +239,11 @@ func TestHabits(t *testing.T) {
 		{"the title stands in paper space, notes beside the plan", floor(0, 0, "") + "SMOKE_DETECTOR 100 50\n" +
 			"text 0 -80 10 1. Office walls\ntext 0 -100 10 2. Corridor floor\ntext 0 -120 10 3. Store ceiling\ntext 0 -140 10 4. Lobby door\npaper 10 10 7 SECOND FLOOR\npaper 10 30 3 Office tower\n",
 			"smoke 1; Second Floor"},
+		{"a penthouse whose title has a word for roof plans in it", floor(0, 0, "PARTER") + floor(0, 600, "PIETRO 1") +
+			"room 0 1200 200 110 Biuro\nroom 200 1200 120 110 Biuro\ntext 0 1140 20 rzut dachu\nCZUJKA_DYMU 100 1230\nCZUJKA_DYMU 300 650\nCZUJKA_CIEPLA 500 650\n",
+			"heat 1, smoke 2; PARTER, Pietro 1, rzut dachu"},
+		{"a short name of a level that reads as a module", floor(0, 0, "2.EM") + "text 1000 100 10 f\u00fcst\u00e9rz\u00e9kel\u0151\ntext 1000 50 10 h\u0151\u00e9rz\u00e9kel\u0151\ntext 1000 0 10 k\u00e9zi jelz\u00e9sad\u00f3\nP1 970 105\nP2 970 55\nP3 970 5\nP1 100 50\n",
+			"smoke 1; 2.EM"},
 		{"a legend that is turned, close to a plan", "turn 30\n" + floor(0, 0, "Level 1") + floor(0, 600, "Level 2") + "P1 100 50\nP1 300 50\nP2 100 650\n" +
 			"turn 120\ntext 100 -950 10 Smoke detector\ntext 100 -980 10 Heat detector\ntext 100 -1010 10 Manual call point\nP1 70 -945\nP2 70 -975\nP3 70 -1005\n",
 			"heat 1, smoke 2; Level 1, Level 2"},

@@ -105,7 +105,7 @@ func (r *Result) nameOn(rd *reader, page int, p *Page, plans []int) {
 		if listed[l] && (kind == "name" || 2*letters(rd.levelPart(l.text)) < letters(l.text)) || kind == "name" && r.onPages(l.text) > 1 || numbered(l.text) && letters(l.text) == 0 { // the job's name; a room's number
 			continue
 		}
-		if kind == "none" || rd.device(l.text).Concept != "" {
+		if kind == "none" || rd.device(l.text).Concept != "" && (kind != "level" || len([]rune(l.text)) > 6) { // "2.EM" is no module
 			continue
 		}
 		ts = append(ts, title{l.text, b, l.height, kind == "level", l.index < 0})

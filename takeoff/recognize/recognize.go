@@ -188,7 +188,7 @@ func (r *Result) smallPlans(p *Page, heaps []Heap, legends []Legend, at []int) [
 		if near < 0 || slices.Contains(at, near) {
 			continue
 		}
-		for _, d := range r.words.v.Read(l.text, r.Languages, "room", "title") {
+		for _, d := range r.words.v.Read(l.text, r.Languages, "room", "title", "level") { // a title may name the roof
 			switch {
 			case d.Evidence >= words.Shortened || 2*d.Letters < letters(l.text):
 			case d.Concept.Group() == "room" && gap == 0:
