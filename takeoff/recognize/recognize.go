@@ -172,7 +172,11 @@ func (r *Result) smallPlans(p *Page, heaps []Heap, legends []Legend, at []int) [
 		return nil
 	}
 	h, greatest := p.H[0], heaps[at[0]].own.Area()
-	titled, rooms, other := make([]bool, len(heaps)), make([]int, len(heaps)), make([]bool, len(heaps))
+	rooms := make([]int, len(heaps))
+	titled, other := make([]float64, len(heaps)), make([]float64, len(heaps)) // how near a title of a level stands, and one of something else
+	for k := range heaps {
+		titled[k], other[k] = math.Inf(1), math.Inf(1)
+	}
 	for i := range p.lines {
 		l := &p.lines[i]
 		if l.paper || len(l.text) > 80 {
@@ -194,17 +198,17 @@ func (r *Result) smallPlans(p *Page, heaps []Heap, legends []Legend, at []int) [
 			case d.Concept.Group() == "room" && gap == 0:
 				rooms[near]++
 			case d.Concept != "title.plan" && d.Concept.Group() == "title":
-				other[near] = true
+				other[near] = min(other[near], gap)
 			}
 		}
 		if gap > 0 && l.height >= 1.25*h && r.words.titleKind(l.text, true) == "level" {
-			titled[near] = true
+			titled[near] = min(titled[near], gap)
 		}
 	}
 	figures := p.evidence(heaps)
 	var out []int
 	for k, hp := range heaps {
-		if titled[k] && !other[k] && rooms[k]+figures[k] >= 2 && hp.Lines >= 8 && hp.own.Area() >= leastShareOfPlan*greatest &&
+		if titled[k] < other[k] && rooms[k]+figures[k] >= 2 && hp.Lines >= 8 && hp.own.Area() >= leastShareOfPlan*greatest &&
 			!slices.Contains(at, k) && !p.tabular(hp, legends) {
 			out = append(out, k)
 		}
