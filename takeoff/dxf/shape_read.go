@@ -238,3 +238,48 @@ func readPolyline(n *names, i int, r *rawShape, f *figure) {
 	}
 	r.points = flattenBulges(vs, r.closed, o)
 }
+
+// Images lists the corners of the pictures that lie in model space outside blocks, such as a
+// scanned plan that is drawn over, in drawing order. DXF reference, IMAGE: the lower left corner,
+// the sides of one pixel and how many there are.
+func (d *Drawing) Images() [][4]Vec3 {
+	var out [][4]Vec3
+	for _, s := range d.spans {
+		if s.paper {
+			continue
+		}
+		for i := s.first; i < s.last; i++ {
+			if d.idx.Kind(i) != tags.Image {
+				continue
+			}
+			var at, u, v, size Vec3
+			paper, good := false, true
+			sc := d.tags(i)
+			for {
+				t, ok := sc.Next()
+				if !ok || t.Code >= 1000 {
+					break
+				}
+				for k, to := range []*Vec3{&at, &u, &v, &size} {
+					switch t.Code {
+					case 10 + k:
+						to.X, ok = d.Float(t)
+					case 20 + k:
+						to.Y, ok = d.Float(t)
+					default:
+						continue
+					}
+					good = good && ok
+				}
+				if t.Code == 67 {
+					n, _ := d.Int(t)
+					paper = n&1 != 0
+				}
+			}
+			if u, v = u.times(size.X), v.times(size.Y); good && !paper && u.length() > 0 && v.length() > 0 {
+				out = append(out, [4]Vec3{at, at.add(u), at.add(u).add(v), at.add(v)})
+			}
+		}
+	}
+	return out
+}

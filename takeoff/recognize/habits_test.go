@@ -26,6 +26,7 @@ import (
 //	table x y / end              what stands between is in the cells of a table entity there
 //	room x y w h WORDS           four walls with a name in the middle
 //	box x y w h                  four lines
+//	image x y w h                a picture, as of a scanned plan
 //	line x y x y / circle x y r  as they say
 //
 // It is written as plain R12 text, so that nothing of the reader stands between the table and the file.
@@ -74,6 +75,8 @@ func sketch(t *testing.T, text string) string {
 			tag("0", "TEXT", "67", "1", "8", "A", "10", at(f[1], f[2]), "40", f[3], "1", s[strings.Index(s, " "+f[3]+" ")+len(f[3])+2:])
 		case "layer":
 			layer = f[1]
+		case "image":
+			tag("0", "IMAGE", "8", "A", "10", at(f[1], f[2]), "11", "0.5", "21", "0", "12", "0", "22", "0.5", "13", str(2*num(f[3])), "23", str(2*num(f[4])))
 		case "look":
 			look = []string{"62", f[2]}
 			if f[1] != "-" {
@@ -244,6 +247,10 @@ func TestHabits(t *testing.T) {
 			"heat 1, smoke 2; PARTER, Pietro 1, rzut dachu"},
 		{"a short name of a level that reads as a module", floor(0, 0, "2.EM") + "text 1000 100 10 f\u00fcst\u00e9rz\u00e9kel\u0151\ntext 1000 50 10 h\u0151\u00e9rz\u00e9kel\u0151\ntext 1000 0 10 k\u00e9zi jelz\u00e9sad\u00f3\nP1 970 105\nP2 970 55\nP3 970 5\nP1 100 50\n",
 			"smoke 1; 2.EM"},
+		{"two scanned plans with nothing but devices drawn over them", "image 0 0 800 300\nimage 0 700 800 300\ntext 0 -60 20 Ground floor\ntext 0 640 20 First floor\n" +
+			"SMOKE_DETECTOR 100 50\nSMOKE_DETECTOR 300 50\nSMOKE_DETECTOR 100 750\nSMOKE_DETECTOR 1500 500\ntext 100 200 10 Office\ntext 100 900 10 Office\n",
+			"smoke 3; Ground floor, First floor"},
+		{"a number with a sign for its ending", floor(0, 0, "PLANTA 2ª - FORJADO") + floor(0, 600, "PLANTA 1ª - FORJADO") + "DETECTOR_HUMO 100 50\n", "smoke 1; PLANTA 1ª, PLANTA 2ª"},
 		{"a legend that is turned, close to a plan", "turn 30\n" + floor(0, 0, "Level 1") + floor(0, 600, "Level 2") + "P1 100 50\nP1 300 50\nP2 100 650\n" +
 			"turn 120\ntext 100 -950 10 Smoke detector\ntext 100 -980 10 Heat detector\ntext 100 -1010 10 Manual call point\nP1 70 -945\nP2 70 -975\nP3 70 -1005\n",
 			"heat 1, smoke 2; Level 1, Level 2"},

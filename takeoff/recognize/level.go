@@ -397,7 +397,9 @@ func (rd *reader) levelPart(text string) string {
 	} else if n := len(after) - len(strings.TrimLeftFunc(after, unicode.IsDigit)); n > 0 && n <= 2 {
 		to = len(text) - len(after) + n
 	}
-	if rest := text[to:]; strings.HasPrefix(rest, ".") && strings.ContainsFunc(text[from:to], unicode.IsLetter) && to > from && unicode.IsLetter([]rune(text[from:to])[len([]rune(text[from:to]))-1]) { // an abbreviation
+	if rest := text[to:]; strings.HasPrefix(rest, "ª") || strings.HasPrefix(rest, "º") { // PLANTA 1ª
+		to += len("ª")
+	} else if strings.HasPrefix(rest, ".") && strings.ContainsFunc(text[from:to], unicode.IsLetter) && to > from && unicode.IsLetter([]rune(text[from:to])[len([]rune(text[from:to]))-1]) { // an abbreviation
 		to++
 	}
 	return text[from:to]

@@ -22,10 +22,13 @@ type Heap struct {
 }
 
 // strip is a long line: its boxes along the axes and in the frame of its page.
-type strip struct{ box, own geom.Box }
+type strip struct {
+	box, own geom.Box
+	picture  bool // the side of a picture: a scanned plan is no frame
+}
 
 func stripOf(turn float64, ps ...geom.Point) strip {
-	s := strip{geom.BoxOf(ps...), geom.EmptyBox()}
+	s := strip{box: geom.BoxOf(ps...), own: geom.EmptyBox()}
 	for _, p := range ps {
 		s.own = s.own.Extend(p.Turn(-turn))
 	}
@@ -76,6 +79,13 @@ func (p *Page) heaps(legends []Legend) []Heap {
 			if a.Dist(c) > longLine*h && a.IsFinite() && c.IsFinite() {
 				add(a, c)
 			}
+		}
+	}
+	for _, c := range p.D.Images() {
+		for k := range c {
+			s := stripOf(turn, plane(c[k]), plane(c[(k+1)%len(c)]))
+			s.picture = true
+			lines = append(lines, s)
 		}
 	}
 	// The lines along the edges of a sheet, and around it: it may lie along the axes around a plan that is turned.
@@ -142,6 +152,9 @@ func withoutFrame(lines []strip, h float64, of func(strip) geom.Box) []strip {
 		all = all.Union(of(s))
 	}
 	edge := func(s strip) bool {
+		if s.picture {
+			return false
+		}
 		b := of(s)
 		wide := b.Width() >= frameSpan*all.Width() && b.Height() < h
 		high := b.Height() >= frameSpan*all.Height() && b.Width() < h

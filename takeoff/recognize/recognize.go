@@ -208,7 +208,7 @@ func (r *Result) smallPlans(p *Page, heaps []Heap, legends []Legend, at []int) [
 	figures := p.evidence(heaps)
 	var out []int
 	for k, hp := range heaps {
-		if titled[k] < other[k] && rooms[k]+figures[k] >= 2 && hp.Lines >= 8 && hp.own.Area() >= leastShareOfPlan*greatest &&
+		if titled[k] < other[k] && rooms[k]+figures[k] >= 2 && hp.Lines >= 4 && hp.own.Area() >= leastShareOfPlan*greatest &&
 			!slices.Contains(at, k) && !p.tabular(hp, legends) {
 			out = append(out, k)
 		}

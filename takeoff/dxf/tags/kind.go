@@ -17,6 +17,7 @@ const (
 	EOF
 	Insert
 	TableEntity
+	Image
 	Attrib
 	Attdef
 	Text
@@ -76,6 +77,8 @@ func kindExact(w []byte) Kind {
 		return Insert
 	case "ACAD_TABLE":
 		return TableEntity
+	case "IMAGE":
+		return Image
 	case "ATTRIB":
 		return Attrib
 	case "ATTDEF":
