@@ -239,3 +239,20 @@ func BenchmarkMatch10000(b *testing.B) {
 		Match(old, fresh)
 	}
 }
+
+// Handles dealt anew along the rows of a grid that was shifted all agree on the next
+// place: they have no say against devices that fit better.
+func TestKeysThatAgreeOnTheNextPlace(t *testing.T) {
+	var old, fresh []Spot
+	for i := range 40 {
+		s := Spot{Key: fmt.Sprint(i), Type: []string{"smoke", "heat", "smoke", "smoke", "pull"}[(i*i+i/8)%5], Level: "L", Sheet: "S", Pos: geom.Pt(float64(i/5)*6, float64(i%5)*7)}
+		old = append(old, s)
+		s.Key, s.Pos = fmt.Sprint(i+5), s.Pos.Add(geom.Pt(130, -120))
+		fresh = append(fresh, s)
+	}
+	for _, p := range Match(old, fresh).Pairs {
+		if p.Old != p.New {
+			t.Fatalf("old %d is found as new %d", p.Old, p.New)
+		}
+	}
+}

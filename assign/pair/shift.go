@@ -146,21 +146,21 @@ func (s Shift) moved() bool { return s.By.Len() > exactly/10 || s.Turn != 0 }
 
 // shifted looks for a motion without turning.
 func (s *support) shifted(old, fresh []Spot, zero score) score {
-	// Keys that agree decide, unless they were dealt anew along a row.
-	if by, ok := agreed(keyed(old, fresh)); ok {
-		if by == (geom.Point{}) {
-			return zero
-		}
-		if c := s.count(Shift{By: by}); c.spots > zero.spots {
-			return c
-		}
+	// Keys that agree have the say among motions that explain as much: dealt anew along
+	// a row, they all agree on the next place.
+	by, agree := agreed(keyed(old, fresh))
+	if agree && by == (geom.Point{}) && 5*zero.spots >= 3*min(len(s.old), len(s.new)) {
+		return zero
 	}
+	told := s.count(Shift{By: by})
 	best := zero
 	for _, by := range proposals(old, fresh) {
-		// Keys have no say here: dealt anew along a row, they all agree on the next place.
 		if c := s.count(Shift{By: by}); c.placed() > best.placed() || c.placed() == best.placed() && c.placed() > zero.placed() && by.Len() < best.By.Len() {
 			best = c
 		}
+	}
+	if agree && told.spots > zero.spots && told.placed() >= best.placed() {
+		return told
 	}
 	// A regular grid of devices fits itself one row further on nearly as well.
 	if best.spots < s.least(0.3) || best.placed() < zero.placed()+fewest || float64(best.placed()) < 1.5*float64(zero.placed()) {
