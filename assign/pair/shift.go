@@ -132,12 +132,12 @@ func common(old, fresh []Spot) (Shift, bool) {
 	s := newSupport(old, fresh, exactly)
 	zero := s.count(Shift{})
 	best := s.shifted(old, fresh, zero)
-	if s.convinces(best, old, fresh) {
-		return best.Shift, best.moved()
+	if !s.convinces(best, old, fresh) {
+		if turned, ok := s.turned(old, fresh, best); ok {
+			return turned.Shift, true
+		}
 	}
-	if turned, ok := s.turned(old, fresh, best); ok {
-		return turned.Shift, true
-	}
+	best.Doubtful = best.moved() && !best.borneOut() && s.symmetrical(old, fresh, best)
 	return best.Shift, best.moved()
 }
 

@@ -38,25 +38,9 @@ func (s *support) convinces(c score, old, fresh []Spot) bool {
 // does. Plans are symmetrical more often than not: rooms and keys tell the ways apart,
 // and where nothing does the motion is doubtful.
 func (s *support) turned(old, fresh []Spot, best score) (score, bool) {
-	wide := newSupport(old, fresh, coarse)
 	var tried []score
 	for _, turn := range angles(old, fresh) {
-		was := pick(old, sample(len(old), asked))
-		for i := range was {
-			was[i].Pos = was[i].Pos.Turn(turn)
-		}
-		var top score
-		w := newSupport(was, fresh, coarse)
-		for _, by := range proposals(was, fresh) {
-			if c := w.within(Shift{By: by}, coarse/2); c.points() > top.points() {
-				top = c
-			}
-		}
-		m := Shift{Turn: turn, By: top.By}
-		for _, reach := range []float64{coarse, coarse / 3, exactly, exactly} {
-			m = wide.fit(m, reach)
-		}
-		tried = append(tried, s.count(m))
+		tried = append(tried, s.turnedBy(turn, old, fresh))
 	}
 	slices.SortStableFunc(tried, func(a, b score) int {
 		return cmp.Or(cmp.Compare(b.points(), a.points()), cmp.Compare(math.Abs(a.Turn), math.Abs(b.Turn)))
@@ -69,11 +53,42 @@ func (s *support) turned(old, fresh []Spot, best score) (score, bool) {
 		return best, false
 	}
 	for _, other := range tried[1:] {
-		if off := math.Abs(other.Turn - c.Turn); off > 5 && off < 355 && 10*other.points() >= 9*c.points() {
+		if off := math.Abs(other.Turn - c.Turn); off > 5 && off < 355 && other.points() > c.points()-fewest {
 			c.Doubtful = true
 		}
 	}
 	return c, true
+}
+
+// turnedBy looks for the best motion that turns the plan by about an angle.
+func (s *support) turnedBy(turn float64, old, fresh []Spot) score {
+	was := pick(old, sample(len(old), asked))
+	for i := range was {
+		was[i].Pos = was[i].Pos.Turn(turn)
+	}
+	var top score
+	w := newSupport(was, fresh, coarse)
+	for _, by := range proposals(was, fresh) {
+		if c := w.within(Shift{By: by}, coarse/2); c.points() > top.points() {
+			top = c
+		}
+	}
+	m := Shift{Turn: half(turn), By: top.By}
+	wide := newSupport(old, fresh, coarse)
+	for _, reach := range []float64{coarse, coarse / 3, exactly, exactly} {
+		m = wide.fit(m, reach)
+	}
+	return s.count(m)
+}
+
+// borneOut reports whether rooms or keys bear a motion out.
+func (c score) borneOut() bool {
+	return c.rooms[0] >= fewest && 2*c.rooms[1] >= c.rooms[0] || c.keys[0] >= fewest && 2*c.keys[1] >= c.keys[0]
+}
+
+// symmetrical reports whether the plan turned half around explains the devices as well.
+func (s *support) symmetrical(old, fresh []Spot, best score) bool {
+	return s.turnedBy(180, old, fresh).spots > best.spots-fewest
 }
 
 // fit turns and moves so that the squares of what is left between the partners
