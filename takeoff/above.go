@@ -7,6 +7,7 @@ import (
 	"sort"
 	"strings"
 
+	"loopwright/takeoff/dxf"
 	"loopwright/takeoff/geom"
 	"loopwright/takeoff/levels"
 	"loopwright/takeoff/plan"
@@ -15,15 +16,19 @@ import (
 // How plans of different levels are judged to stand above each other. Common practice, no
 // source, but for what follows from the measures themselves.
 const (
-	sameSpot   = 0.3  // metres: a mark that stands above itself
-	offBy      = 0.6  // metres: less is drafting
-	leastMarks = 3    // marks that must agree: two may by chance
-	marksShare = 0.3  // of all marks that two plans share
-	markReach  = 10.0 // metres around the walls in which a grid is lettered
-	wallsMeet  = 0.5  // share of the walls of a plan that lie on those of another
-	wallsMiss  = 0.25 // share under which two plans do not lie over each other
-	hardly     = 0.3  // share of a level's footprint over every other level
-	mostPoints = 20000
+	sameSpot    = 0.3  // metres: a mark that stands above itself
+	offBy       = 0.6  // metres: less is drafting
+	leastMarks  = 3    // marks that must agree: two may by chance
+	marksShare  = 0.3  // of all marks that two plans share
+	markReach   = 10.0 // metres around the walls in which a grid is lettered
+	wallsMeet   = 0.5  // share of the walls of a plan that lie on those of another
+	wallsMiss   = 0.25 // share under which two plans do not lie over each other
+	wallsFound  = 0.6  // the same where another place is looked for: some lie on others by chance
+	wallsBetter = 1.6  // how many times as much must lie on walls there
+	sideBySide  = 0.5  // metres: levels less than this apart do not stand above each other
+	hardly      = 0.3  // share of a level's footprint over every other level
+	betterTurn  = 1.25 // how much better another turn must be: a building may look the same turned by half
+	mostPoints  = 20000
 )
 
 // stand is a plan as it is laid over the others.
@@ -113,7 +118,9 @@ func (t *taker) stands() []stand {
 		}
 		_, s := t.sheet(i)
 		st := stand{plan: i}
-		st.walls = t.wallsOf(i)
+		if st.walls = t.wallsOf(i); len(st.walls) == 0 {
+			st.walls = t.longLines(i)
+		}
 		st.grid = wallRaster{}
 		alongWalls(st.walls, func(at geom.Point) { st.grid.mark(at) })
 		at := t.marksOf(i, t.storeyBox(s).Grow(markReach))
@@ -127,6 +134,35 @@ func (t *taker) stands() []stand {
 			}
 		}
 		out = append(out, st)
+	}
+	return out
+}
+
+// leastLine is the length in metres from which a line may be one of a wall.
+const leastLine = 1.5
+
+// longLines lists the long straight lines of a plan in the building's frame, in metres, for
+// plans of which no walls are known. What devices are drawn with is left out.
+func (t *taker) longLines(i int) []geom.Segment {
+	p := t.req.Plans[i]
+	_, s := t.sheet(i)
+	page := t.files.byName[p.Drawing]
+	var out []geom.Segment
+	for k := range page.Shapes {
+		sh := &page.Shapes[k]
+		if sh.Paper || !sh.Visible || sh.Kind != dxf.LineShape && sh.Kind != dxf.PolylineShape || t.isDevice(sh.Path) || !p.part().Holds(sh.Points...) {
+			continue
+		}
+		n := len(sh.Points)
+		if !sh.Closed {
+			n--
+		}
+		for m := range n {
+			l := geom.Segment{A: s.ToBuilding.Apply(plan.At(sh.Points[m])), B: s.ToBuilding.Apply(plan.At(sh.Points[(m+1)%len(sh.Points)]))}
+			if l.Len() >= leastLine {
+				out = append(out, l)
+			}
+		}
 	}
 	return out
 }
@@ -208,9 +244,10 @@ func (t *taker) together(stands []stand) []int {
 	return best
 }
 
-// relate tells how plan b lies to plan a. Two plans of one level show two parts of it.
+// relate tells how plan b lies to plan a. Two plans on one height show two parts of a level,
+// or two buildings.
 func (t *taker) relate(a, b *stand) relation {
-	if t.req.Plans[a.plan].Level == t.req.Plans[b.plan].Level {
+	if math.Abs(t.req.Plans[a.plan].Elevation-t.req.Plans[b.plan].Elevation) < sideBySide {
 		return relation{}
 	}
 	marks := byMarks(a, b)
@@ -256,20 +293,30 @@ func (t *taker) byWalls(a, b *stand) relation {
 	p := t.req.Plans[b.plan]
 	_, s := t.sheet(b.plan)
 	back, err := s.ToBuilding.Inverse()
-	if err != nil || as > wallsMiss {
+	if err != nil {
 		return relation{}
 	}
-	best, score := relation{}, max(wallsMeet, 2*as)
-	for q := range 4 {
+	best, score := relation{}, max(wallsFound, wallsBetter*as)
+	axis, _ := axisOf(asWalls(a.walls))
+	square := turnedBy(a.walls, -axis)
+	for k, q := range t.quarters(b.plan) {
+		if k > 0 && as > wallsMiss { // a building may look much the same turned
+			break
+		}
 		tr := back.Then(toBuilding(p, s.MetrePer, t.turnOf(b.plan)+90*float64(q)))
 		walls := make([]geom.Segment, len(b.walls))
 		for k, w := range b.walls {
 			walls[k] = geom.Segment{A: tr.Apply(w.A), B: tr.Apply(w.B)}
 		}
-		for _, by := range levels.WallShifts(a.walls, walls) {
-			by = levels.Refine(a.walls, walls, by)
-			if m := a.grid.share(walls, by.Mul(-1)); m > 1.05*score && (q > 0 || by.Len() > offBy) {
-				score = m
+		least := score
+		if best.known {
+			least *= betterTurn
+		}
+		squared := turnedBy(walls, -axis)
+		for _, by := range levels.WallShifts(square, squared) {
+			by = levels.Refine(square, squared, by).Turn(axis)
+			if m := a.grid.share(walls, by.Mul(-1)); m > least && (q > 0 || by.Len() > offBy) {
+				score, least = m, m
 				best = relation{known: true, off: true, by: by, quarter: q, why: fmt.Sprintf("%.0f%% of its walls, of which %.0f%% lie on walls there as it is", 100*m, 100*as)}
 			}
 		}
@@ -277,11 +324,44 @@ func (t *taker) byWalls(a, b *stand) relation {
 	return best
 }
 
+func asWalls(segs []geom.Segment) []plan.Wall {
+	out := make([]plan.Wall, len(segs))
+	for i, s := range segs {
+		out[i].Segment = s
+	}
+	return out
+}
+
+// turnedBy turns walls about the origin, by so many degrees.
+func turnedBy(walls []geom.Segment, deg float64) []geom.Segment {
+	out := make([]geom.Segment, len(walls))
+	for i, w := range walls {
+		out[i] = geom.Segment{A: w.A.Turn(deg), B: w.B.Turn(deg)}
+	}
+	return out
+}
+
+// quarters are the turns to try, as quarters more than a plan is turned: first that by which
+// it lies as it is drawn, then what the job says, then the others.
+func (t *taker) quarters(i int) []int {
+	upright := (4 - int(math.Round(t.turnOf(i)/90))%4) % 4
+	out := []int{upright}
+	for q := range 4 {
+		if q != upright {
+			out = append(out, q)
+		}
+	}
+	return out
+}
+
 // tellOff reports plan i, which does not stand above plan j.
 func (t *taker) tellOff(i, j int, r relation) {
 	p, o := t.req.Plans[i], t.req.Plans[j]
 	_, s := t.sheet(i)
 	turn := math.Remainder(t.turnOf(i)+90*float64(r.quarter), 360)
+	if turn == -180 {
+		turn = 180
+	}
 	datum := geom.Point{}
 	if p.Datum != nil {
 		datum = *p.Datum
