@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"loopwright/takeoff"
+	"loopwright/takeoff/geom"
 	"loopwright/takeoff/recognize"
 )
 
@@ -84,6 +85,9 @@ func (d *draft) becomes(f *recognize.Figure, made fate) string {
 	}
 	switch {
 	case f.Plan < 0:
+		if made.typ != "" && !recognize.InRegion(d.sheets[f.Page].Regions, f.Box.Center()) {
+			d.outside(f, made.typ)
+		}
 		return string(takeoff.OutOfRegion)
 	case !f.Visible:
 		return string(takeoff.HiddenLayer)
@@ -105,6 +109,25 @@ func (d *draft) hide(f *recognize.Figure, typ string) {
 	}
 	h.types[typ]++
 	h.layers[f.Layer] = true
+}
+
+// outside notes a device that stands in no plan, and in no part that is known to be none.
+func (d *draft) outside(f *recognize.Figure, typ string) {
+	if d.apart == nil {
+		d.apart = map[int]*apart{}
+	}
+	a := d.apart[f.Page]
+	if a == nil {
+		a = &apart{types: map[string]int{}, first: f.At}
+		d.apart[f.Page] = a
+	}
+	a.types[typ]++
+}
+
+// apart are the devices of a drawing that stand in none of its plans, by type.
+type apart struct {
+	types map[string]int
+	first geom.Point
 }
 
 // hidden are the devices of a drawing that cannot be seen, by type, and their layers.
@@ -193,17 +216,34 @@ func (d *draft) accountRows(w *writer) {
 	}
 }
 
+// numbered lists types with their numbers.
+func numbered(types map[string]int) string {
+	var parts []string
+	for _, t := range slices.Sorted(maps.Keys(types)) {
+		parts = append(parts, fmt.Sprintf("%d %s", types[t], t))
+	}
+	return strings.Join(parts, ", ")
+}
+
+// openApart says which devices stand in no plan and so do not count.
+func (d *draft) openApart() []string {
+	var out []string
+	for i, s := range d.sheets {
+		if a := d.apart[i]; a != nil {
+			out = append(out, fmt.Sprintf("%s: symbols of devices outside every plan do not count: %s, the first at %s, %s; if they stand in a plan, widen its region",
+				s.name, numbered(a.types), num(tidy(a.first.X)), num(tidy(a.first.Y))))
+		}
+	}
+	return out
+}
+
 // openHidden says which devices cannot be seen and so do not count.
 func (d *draft) openHidden() []string {
 	var out []string
 	for i, s := range d.sheets {
 		if h := d.hidden[i]; h != nil {
-			var parts []string
-			for _, t := range slices.Sorted(maps.Keys(h.types)) {
-				parts = append(parts, fmt.Sprintf("%d %s", h.types[t], t))
-			}
 			out = append(out, fmt.Sprintf("%s: devices on layers that are off or frozen (%s) do not count: %s; if they are meant, write hidden: count in its row under plans",
-				s.name, strings.Join(slices.Sorted(maps.Keys(h.layers)), ", "), strings.Join(parts, ", ")))
+				s.name, strings.Join(slices.Sorted(maps.Keys(h.layers)), ", "), numbered(h.types)))
 		}
 		var blocks []string
 		for _, a := range d.account {

@@ -123,6 +123,7 @@ type draft struct {
 	named   map[string]fate // of blocks that no kind stands for
 	account []recognize.AccountRow
 	hidden  map[int]*hidden // by drawing
+	apart   map[int]*apart  // by drawing
 }
 
 // ask is a block that a person must say something about.

@@ -33,6 +33,7 @@ func (d *draft) open() []string {
 			}
 		}
 	}
+	out = append(out, d.openApart()...)
 	switch {
 	case len(d.kinds) == 0 && len(d.ask)+len(d.figures) == 0 && len(d.others) > 0:
 		say("no device type was recognised: say which of the blocks listed under types are devices")
