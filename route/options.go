@@ -136,6 +136,7 @@ func Codes() []takeoff.Code {
 		{Code: CodeFault, Meaning: "one open or short takes more than the job allows", Remedy: "add isolators as the message says, or change the route"},
 		{Code: CodeIsolators, Meaning: "isolators are to be added, or are worth adding", Remedy: "order them and put them where the message says"},
 		{Code: CodeBeside, Meaning: "two stretches of a class A or X loop share a way, or a loop is laid longer so that they do not", Remedy: "part them as far as the adopted code asks, or record why they may run together"},
+		{Code: CodeSegment, Meaning: "more devices stand between two isolators than the listing allows", Remedy: "add isolators, on the plans too"},
 		{Code: CodeCapacity, Meaning: "the capacitance of the cable is over its limit", Remedy: "use cable of less capacitance, or more circuits"},
 	}
 }

@@ -13,6 +13,7 @@ import (
 const (
 	CodeFault     = "F406" // one fault loses more than the job allows
 	CodeIsolators = "F407" // isolators to be added so that the limits hold
+	CodeSegment   = "F418" // more devices between two isolators than the listing allows
 	CodeBeside    = "F408" // outgoing and return run share a route
 )
 
@@ -21,6 +22,7 @@ type FaultLimits struct {
 	Devices int  // 0 for no bound
 	Zones   int  // of the devices lost; 0 for no bound
 	Panel   bool // the panel's circuit terminals isolate
+	Segment int  // devices between two isolators; 0 for no bound
 }
 
 // LegLoss is what one open and one short on a leg lose.
@@ -51,6 +53,9 @@ type Survival struct {
 	With      LegLoss    // worst short with them
 	PassesNow bool       // with them
 	Stubborn  int        // shorts that no isolator brings within the limits
+
+	Segment     int // devices between two isolators at most, as drawn
+	SegmentWith int // with the isolators to add
 }
 
 // Survive works out every single open and short of an SLC, with the isolators
@@ -86,7 +91,56 @@ func Survive(c Circuit, devices []takeoff.Device, types []takeoff.DeviceType, li
 	_, s.With, s.PassesNow = worst(placed.Report, f, names)
 	s.PassesNow = s.PassesNow && placed.Met
 	s.Stubborn = len(placed.Incurable)
+	cut := map[int]bool{}
+	for _, site := range placed.Sites {
+		cut[site.Leg] = true
+	}
+	s.Segment, s.SegmentWith = segment(f, nil), segment(f, cut)
 	return s, nil
+}
+
+// segment is the most devices that stand between two isolators, with isolators on
+// the legs that are cut. Devices that isolate stand at the ends of segments, in none.
+func segment(f fault.Circuit, cut map[int]bool) int {
+	of := make([]int, len(f.Nodes))
+	for i := range of {
+		of[i] = i
+	}
+	root := func(i int) int {
+		for of[i] != i {
+			i = of[i]
+		}
+		return i
+	}
+	for k, l := range f.Legs {
+		if !cut[k] && !f.Nodes[l.From].Isolator && !f.Nodes[l.To].Isolator {
+			of[root(l.From)] = root(l.To)
+		}
+	}
+	n, most := map[int]int{}, 0
+	for i, node := range f.Nodes {
+		if node.Device && !node.Isolator {
+			n[root(i)]++
+			most = max(most, n[root(i)])
+		}
+	}
+	return most
+}
+
+// SegmentFindings holds the devices between two isolators against the listing's limit.
+func (s Survival) SegmentFindings(c Circuit, lim FaultLimits) []takeoff.Finding {
+	if lim.Segment == 0 || s.Segment <= lim.Segment {
+		return nil
+	}
+	f := takeoff.Finding{Code: CodeSegment, Severity: takeoff.Error,
+		Message: fmt.Sprintf("circuit %s: %d devices stand between two isolators, and the listing allows %d: add isolators", c.Name, s.Segment, lim.Segment)}
+	if len(s.Added) > 0 {
+		f.Message += fmt.Sprintf("; with those to add there are %d", s.SegmentWith)
+		if s.SegmentWith <= lim.Segment {
+			f.Severity = takeoff.Warning
+		}
+	}
+	return []takeoff.Finding{f}
 }
 
 // Findings says in words what a survival lacks: one finding with the isolators

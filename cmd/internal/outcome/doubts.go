@@ -38,6 +38,7 @@ func (o *Outcome) doubts() []takeoff.Finding {
 		}
 	}
 	fs = append(fs, o.idleRows()...)
+	fs = append(fs, o.longRuns()...)
 	return append(fs, o.unused()...)
 }
 
@@ -101,6 +102,40 @@ func (o *Outcome) whyIdle(i int) string {
 		}
 	}
 	return fmt.Sprintf("its %s fit on %s; delete the row, or give each row levels of its own", measure.Count(len(ours), "device"), strings.Join(others, " and "))
+}
+
+// longRuns names of each circuit the longest run between two neighbors that no reel holds.
+func (o *Outcome) longRuns() []takeoff.Finding {
+	var fs []takeoff.Finding
+	u := o.Job.Report
+	for _, c := range o.Circuits {
+		longest := route.Leg{}
+		for _, l := range c.Legs {
+			if l.Length+l.Slack > longest.Length+longest.Slack {
+				longest = l
+			}
+		}
+		if run := longest.Length + longest.Slack; c.Cable.Reel > 0 && run > c.Cable.Reel {
+			fs = append(fs, takeoff.Finding{Code: CodeReel, Severity: takeoff.Warning,
+				Message: fmt.Sprintf("circuit %s: the run from %s to %s takes %s of cable %s, and a reel holds %s: it needs a splice or a longer reel", c.Name, longest.From, longest.To, u.Length(run, 0), c.Cable.Name, u.Length(c.Cable.Reel, 0))})
+		}
+	}
+	return fs
+}
+
+// Pathway is what the job says of a circuit's pathway for the record: the marking of
+// its cable and its level of survivability. Nothing judges it; "" where nothing is said.
+func (o *Outcome) Pathway(l Laid) string {
+	var parts []string
+	for _, k := range o.Job.Cables {
+		if k.Cable == l.Cable.Name && k.Marking != "" {
+			parts = append(parts, k.Marking)
+		}
+	}
+	if s := o.Job.Circuits[l.Row].Survivability; s != "" {
+		parts = append(parts, "survivability level "+s)
+	}
+	return strings.Join(parts, ", ")
 }
 
 // unused says once what the plans give and the routes do not follow.

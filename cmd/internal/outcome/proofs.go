@@ -29,7 +29,7 @@ func (l Laid) Cold(b wire.Branch) (ohm float64, ok bool) {
 // faultLimits are what a circuit of the job may lose by one short.
 func (o *Outcome) faultLimits(c route.Circuit) route.FaultLimits {
 	row := o.Job.Circuits[c.Row]
-	lim := route.FaultLimits{Devices: row.MaxLostDevices, Zones: row.ZoneLimit}
+	lim := route.FaultLimits{Devices: row.MaxLostDevices, Zones: row.ZoneLimit, Segment: row.MaxSegment}
 	for _, p := range o.Job.Panels {
 		lim.Panel = lim.Panel || p.Panel == c.Panel && p.Isolates
 	}
@@ -49,7 +49,7 @@ func (o *Outcome) survive(b route.Building, l *Laid, devices []takeoff.Device) (
 			return nil, err
 		}
 		l.Survival = s
-		fs = s.Findings(l.Circuit, devices, l.Limits)
+		fs = append(s.Findings(l.Circuit, devices, l.Limits), s.SegmentFindings(l.Circuit, l.Limits)...)
 	}
 	var err error
 	if l.Together, err = route.Beside(b, l.Circuit, devices, o.Job.Route.OneRaceway); err != nil {
@@ -152,6 +152,7 @@ const (
 	CodeBatterySmall = "F410" // a battery that is too small
 	CodeSupply       = "F416" // more current than a panel's supply gives
 	CodeBatteryLarge = "F417" // a battery larger than a panel takes
+	CodeReel         = "F419" // a run longer than a reel
 )
 
 // amps is a current as the package wire takes it: NaN where it is blank.
@@ -168,6 +169,7 @@ func Codes() []takeoff.Code {
 		{Code: CodeBatteryBlank, Meaning: "a current without which the battery is not proved is not given", Remedy: "take standby and alarm from the listing"},
 		{Code: CodeBatterySmall, Meaning: "a battery is too small", Remedy: "fit the size that the message names"},
 		{Code: CodeSupply, Meaning: "the appliance and power circuits of a panel draw more than its supply gives, or that is not proved", Remedy: "move circuits to another supply, or give the currents that are blank"},
+		{Code: CodeReel, Meaning: "the cable between two devices is longer than a reel", Remedy: "order a longer reel, or plan the splice where the adopted code lets it stand"},
 		{Code: CodeBatteryLarge, Meaning: "the battery is larger than the panel's cabinet or charger takes, or that is not proved", Remedy: "take loads off the panel, or add a supply with a battery of its own"},
 		{Code: CodeIdleRow, Meaning: "a row of circuits serves nothing", Remedy: "delete the row, or correct its levels or the types' wired_to"},
 		{Code: CodeUnwired, Meaning: "devices hang on no circuit, as their type names none", Remedy: "write wired_to in the row of the type, [] if nothing is wired to it"},

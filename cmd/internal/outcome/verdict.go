@@ -30,10 +30,19 @@ func (l Laid) OfWire() Verdict {
 }
 
 // AsDrawn is the verdict on the circuit with what the plans show.
-func (l Laid) AsDrawn() Verdict { return l.with(l.Survival.Passes) }
+func (l Laid) AsDrawn() Verdict {
+	return l.with(l.Survival.Passes && l.SegmentFits(l.Survival.Segment))
+}
+
+// SegmentFits reports whether so many devices may stand between two isolators.
+func (l Laid) SegmentFits(devices int) bool {
+	return l.Limits.Segment == 0 || devices <= l.Limits.Segment
+}
 
 // WithIsolators is the verdict once the isolators to add are in; that as drawn where there are none.
-func (l Laid) WithIsolators() Verdict { return l.with(l.Survival.PassesNow) }
+func (l Laid) WithIsolators() Verdict {
+	return l.with(l.Survival.PassesNow && l.SegmentFits(l.Survival.SegmentWith))
+}
 
 // with joins the verdict on the wire with that on single shorts.
 func (l Laid) with(shorts bool) Verdict {

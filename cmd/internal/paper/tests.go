@@ -23,7 +23,7 @@ func (b *binder) testSheet() (sheet.Document, error) {
 
 func (b *binder) test(l outcome.Laid) sheet.Test {
 	loop := l.Proof.Loop
-	t := sheet.Test{Circuit: l.Name, Kind: l.Kind, Panel: l.Panel, Pathway: string(l.Pathway), Cable: l.Cable.Name,
+	t := sheet.Test{Circuit: l.Name, Kind: l.Kind, Panel: l.Panel, Pathway: string(l.Pathway), Cable: strings.TrimSpace(l.Cable.Name + " " + b.Pathway(l)),
 		Basis: loop.Rate.Basis.String(), Temperature: l.Cable.Temperature, Start: l.StartVolts}
 	for _, id := range l.Devices {
 		for _, typ := range b.Job.Types {

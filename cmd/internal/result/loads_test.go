@@ -1,6 +1,7 @@
 package result
 
 import (
+	"bytes"
 	"slices"
 	"strings"
 	"testing"
@@ -8,6 +9,7 @@ import (
 	"loopwright/cmd/internal/outcome"
 	"loopwright/route"
 	"loopwright/takeoff"
+	"loopwright/takeoff/measure"
 )
 
 const loadsJob = `
@@ -146,5 +148,44 @@ func TestPanelSupply(t *testing.T) {
 				t.Errorf("it says %v, want %q", got, tt.says)
 			}
 		})
+	}
+}
+
+// An isolator parts six detectors in a row, class B, into two and four; a run is 10 m
+// long, the first 10 + 1.476 m down to the panel + 6.5 ft of slack. What the job says of pathways is printed and judged by nobody.
+func TestSegmentsReelsAndPathways(t *testing.T) {
+	devices := []string{"d1,smoke,Level 1,10,0", "d2,smoke,Level 1,20,0", "i1,iso,Level 1,30,0", "d3,smoke,Level 1,40,0", "d4,smoke,Level 1,50,0", "d5,smoke,Level 1,60,0", "d6,smoke,Level 1,70,0"}
+	base := strings.NewReplacer("types: [", "types: [{type: iso, addresses: 0, isolates: true}, ", "pathway: A", "pathway: B").Replace(loadsJob)
+	for _, tt := range []struct {
+		name, circuit, cable string
+		code, says           string
+		verdict              string
+	}{
+		{"four between two isolators may be", ", max_segment_devices: 4", "", route.CodeSegment, "", "passes"},
+		{"three may be", ", max_segment_devices: 3", "", route.CodeSegment, "circuit S: 4 devices stand between two isolators, and the listing allows 3", "FAILS"},
+		{"a reel holds every run", "", ", reel: 13.5 m", outcome.CodeReel, "", "passes"},
+		{"no reel holds the first run", "", ", reel: 12 m", outcome.CodeReel, "circuit S: the run from FACP to d1 takes 44 ft of cable 16/2, and a reel holds 39 ft", "passes"},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			yaml := strings.NewReplacer("max_lost_devices: 50", "max_lost_devices: 50"+tt.circuit, "16 AWG solid", "16 AWG solid"+tt.cable).Replace(base)
+			o := computeText(t, yaml, devices...)
+			c := Of(o, nil).Circuits[0]
+			if c.Verdict != tt.verdict || c.Isolators.Segment != 4 || c.Isolators.OnPlan != 1 {
+				t.Errorf("%s, %d between two isolators, %d on the plan", c.Verdict, c.Isolators.Segment, c.Isolators.OnPlan)
+			}
+			got := slices.DeleteFunc(slices.Clone(o.Findings), func(f takeoff.Finding) bool { return f.Code != tt.code })
+			if (tt.says == "") != (len(got) == 0) || len(got) > 0 && !strings.Contains(got[0].Message, tt.says) {
+				t.Errorf("it says %v, want %q", got, tt.says)
+			}
+		})
+	}
+	yaml := strings.NewReplacer("max_lost_devices: 50", "max_lost_devices: 50, survivability: 1", "16 AWG solid", "16 AWG solid, marking: FPLP").Replace(base)
+	r := Of(computeText(t, yaml, devices...), nil)
+	var b bytes.Buffer
+	if err := WriteText(&b, r, measure.Metric); err != nil {
+		t.Fatal(err)
+	}
+	if c := r.Circuits[0]; c.Marking != "FPLP" || c.Survivability != "1" || c.Verdict != "passes" || !strings.Contains(b.String(), "\npathway  cable  marking  survivability\nS        16/2   FPLP     level 1\n") {
+		t.Errorf("%q %q %s\n%s", c.Marking, c.Survivability, c.Verdict, b.String())
 	}
 }

@@ -63,6 +63,12 @@ func circuit(o *outcome.Outcome, l outcome.Laid) Circuit {
 	if i := l.Proof.Loop.Tight; i >= 0 {
 		c.Left = tidy(l.Proof.Loop.Bounds[i].Left)
 	}
+	c.Survivability = o.Job.Circuits[l.Row].Survivability
+	for _, k := range o.Job.Cables {
+		if k.Cable == l.Cable.Name {
+			c.Marking = k.Marking
+		}
+	}
 	if len(l.Survival.Added) > 0 {
 		c.VerdictWith = string(l.WithIsolators())
 	}

@@ -70,9 +70,12 @@ func isolators(l outcome.Laid) *Isolators {
 	}
 	s, lim := l.Survival, l.Limits
 	out := &Isolators{
-		OnPlan: s.OnPlan, Add: []Isolator{}, WorstShort: short(s.Worst), WorstWith: short(s.With),
+		OnPlan: s.OnPlan, Segment: s.Segment, LimitSegment: lim.Segment, Add: []Isolator{}, WorstShort: short(s.Worst), WorstWith: short(s.With),
 		WorstOpen:    Loss{From: s.WorstOpen.From, To: s.WorstOpen.To, Devices: s.WorstOpen.Open},
 		LimitDevices: lim.Devices, LimitZones: lim.Zones, OneZone: lim.Zones == 1, Passes: s.Passes, PassesWith: s.PassesNow,
+	}
+	if len(s.Added) > 0 {
+		out.SegmentWith = s.SegmentWith
 	}
 	for _, a := range s.Added {
 		out.Add = append(out.Add, Isolator{a.Beside, a.From, a.To})

@@ -76,6 +76,8 @@ type Circuit struct {
 	Panel           string  `json:"panel"`
 	Pathway         string  `json:"pathway"`
 	Cable           string  `json:"cable"`
+	Marking         string  `json:"cable_marking,omitempty"` // this and the next are data of the job, printed and not judged
+	Survivability   string  `json:"survivability,omitempty"`
 	Devices         int     `json:"devices"`
 	AddressesUsed   int     `json:"addresses_used"`
 	AddressCapacity int     `json:"address_capacity"`
@@ -118,6 +120,9 @@ type Circuit struct {
 // isolators that bring it within its limits.
 type Isolators struct {
 	OnPlan       int        `json:"on_plan"`
+	Segment      int        `json:"segment_devices"`                // between two isolators at most, as drawn
+	SegmentWith  int        `json:"segment_devices_with,omitempty"` // with those to add
+	LimitSegment int        `json:"limit_segment_devices,omitempty"`
 	Add          []Isolator `json:"add"`
 	WorstShort   Loss       `json:"worst_short"`      // with those on the plans
 	WorstWith    Loss       `json:"worst_short_with"` // with those to add

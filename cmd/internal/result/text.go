@@ -61,10 +61,27 @@ func writeCircuits(t io.Writer, r Result, system measure.System) {
 		fmt.Fprintf(t, "%s\t%s\t%s\t%d\t%s\t%s\t%s\t%s\t%s\n", c.Circuit, c.Kind, c.Pathway, c.Devices, addresses,
 			system.Length(c.Length, 0), system.Length(c.OrderCable, 0), c.Verdict, with)
 	}
+	writePathways(t, r)
 	writeWire(t, r, system)
 	writePower(t, r)
 	writeFaults(t, r)
 	writeInputs(t, r, system)
+}
+
+// writePathways writes what the job says of pathways for the record, if it says anything.
+func writePathways(t io.Writer, r Result) {
+	head := "\npathway\tcable\tmarking\tsurvivability\t\n"
+	for _, c := range r.Circuits {
+		if c.Marking == "" && c.Survivability == "" {
+			continue
+		}
+		level := "not given"
+		if c.Survivability != "" {
+			level = "level " + c.Survivability
+		}
+		fmt.Fprintf(t, "%s%s\t%s\t%s\t%s\n", head, c.Circuit, c.Cable, c.Marking, level)
+		head = ""
+	}
 }
 
 // writeWire writes what a meter at the panel reads, worst end first; what does not apply stays blank.

@@ -87,10 +87,10 @@ func circuitRow(b *book, o *outcome.Outcome, s *xlsx.Sheet, c *outcome.Laid) {
 	if len(cc.volts) > 0 {
 		volts = lowestVolts(cc.volts)
 	}
-	cc.verdict = s.Add(xlsx.Text(c.Name), xlsx.Text(string(c.Kind)), xlsx.Text(c.Panel), xlsx.Text(string(c.Pathway)), xlsx.Text(taps), xlsx.Text(levels), xlsx.Text(c.Cable.Name), xlsx.Text(c.Cable.Conductor.String()),
+	cc.verdict = s.Add(xlsx.Text(c.Name), xlsx.Text(string(c.Kind)), xlsx.Text(c.Panel), xlsx.Text(string(c.Pathway)), xlsx.Text(taps), xlsx.Text(levels), xlsx.Text(c.Cable.Name), xlsx.Text(strings.TrimSuffix(c.Cable.Conductor.String()+", "+o.Pathway(*c), ", ")),
 		xlsx.Whole(len(c.Devices)), usedCell, capacity, left,
 		link(cc.measured, xlsx.FormLength), xlsx.Number(b.u.lengthIn(c.Back), xlsx.FormLength), link(cc.slack, xlsx.FormLength), link(cc.installed, xlsx.FormLength), bound,
-		link(cc.ohm, xlsx.FormFine), link(cc.limit, xlsx.FormFine), volts, link(cc.farads, xlsx.FormMilli), verdictOf(cc, c.Kind)).Right(21)
+		link(cc.ohm, xlsx.FormFine), link(cc.limit, xlsx.FormFine), volts, link(cc.farads, xlsx.FormMilli), verdictOf(cc, c)).Right(21)
 }
 
 // lowestVolts is the least of the voltages that are worked out, of several states.
@@ -110,9 +110,12 @@ func lowestVolts(states []xlsx.Ref) xlsx.Cell {
 // verdictOf joins the verdicts on a circuit as drawn: what fails comes first, then
 // what is not proved. An SLC is judged by resistance, and in every state of the system where its
 // current or voltage is limited; appliance and power circuits the other way round.
-func verdictOf(cc *circuitCells, kind takeoff.CircuitKind) xlsx.Cell {
+func verdictOf(cc *circuitCells, c *outcome.Laid) xlsx.Cell {
+	if !c.SegmentFits(c.Survival.Segment) {
+		return xlsx.Text("FAILS: devices between isolators, as drawn") // by no figure of the sheets
+	}
 	proofs, wire := cc.verdicts, append(slices.Clone(cc.verdicts), cc.loop)
-	if kind == takeoff.SLC {
+	if c.Kind == takeoff.SLC {
 		proofs = wire
 	}
 	words := func(r xlsx.Ref) string { v, _ := r.Cell().Value.(string); return v }
