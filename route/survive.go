@@ -191,8 +191,44 @@ func (s Survival) cure() string {
 	return text
 }
 
+// WithAdded is a circuit with isolators of a type standing on its legs, and these
+// as devices: each beside the device or panel that it is named with.
+func (c Circuit) WithAdded(added []Isolator, typ string) (Circuit, []takeoff.Device) {
+	var isolators []takeoff.Device
+	taken := make([]bool, len(added))
+	legs := c.Legs
+	c.Legs = nil
+	for _, l := range legs {
+		last := l
+		for k, a := range added {
+			if taken[k] || a.From != l.From || a.To != l.To {
+				continue
+			}
+			taken[k] = true
+			id := fmt.Sprintf("isolator to add %d", k+1)
+			isolators = append(isolators, takeoff.Device{ID: id, Type: typ, Level: a.Level})
+			near := last
+			near.To, last.From = id, id
+			if a.Beside == l.From { // all of the cable lies behind it
+				near.Length, near.Slack = 0, 0
+			} else {
+				last.Length, last.Slack = 0, 0
+			}
+			c.Legs = append(c.Legs, near)
+		}
+		c.Legs = append(c.Legs, last)
+	}
+	return c, isolators
+}
+
 // IsolatorNote says once for a whole job what isolators to add stand for; ok is false where there are none.
-func IsolatorNote(survivals []Survival) (f takeoff.Finding, ok bool) {
+//
+// With proved their resistance is in the verdicts with isolators added.
+func IsolatorNote(survivals []Survival, proved bool) (f takeoff.Finding, ok bool) {
+	words := "their resistance and current are in no proof until they are drawn, as not just one type isolates and takes no address"
+	if proved {
+		words = "their resistance, and their current where it is limited, are in the verdicts with isolators added; the battery leaves them out until they are drawn"
+	}
 	n, circuits := 0, 0
 	for _, s := range survivals {
 		if n += len(s.Added); len(s.Added) > 0 {
@@ -200,7 +236,7 @@ func IsolatorNote(survivals []Survival) (f takeoff.Finding, ok bool) {
 		}
 	}
 	return takeoff.Finding{Code: CodeIsolators, Severity: takeoff.Note,
-		Message: fmt.Sprintf("isolators to add: %d, on %s; they are counted for the order, but their resistance and current are in no proof until they are drawn", n, measure.Count(circuits, "circuit"))}, n > 0
+		Message: fmt.Sprintf("isolators to add: %d, on %s; they are counted for the order; %s", n, measure.Count(circuits, "circuit"), words)}, n > 0
 }
 
 // String writes the limits as a report shows them.

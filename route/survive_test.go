@@ -91,7 +91,7 @@ func TestFindingsOfSurvival(t *testing.T) {
 			if !slices.Equal(got, tt.want) {
 				t.Errorf("got\n%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(tt.want, "\n"))
 			}
-			if f, ok := IsolatorNote([]Survival{{}, s}); !ok || f.Severity != takeoff.Note || !strings.Contains(f.Message, fmt.Sprintf("%d, on 1 circuit;", len(s.Added))) {
+			if f, ok := IsolatorNote([]Survival{{}, s}, false); !ok || f.Severity != takeoff.Note || !strings.Contains(f.Message, fmt.Sprintf("%d, on 1 circuit;", len(s.Added))) {
 				t.Errorf("%v %v", f, ok)
 			}
 		})

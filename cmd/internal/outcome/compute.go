@@ -43,6 +43,7 @@ type Outcome struct {
 type Laid struct {
 	route.Circuit
 	Proof      route.Proof
+	With       *route.Proof      // with the isolators to add; nil where there are none or their type is not known
 	Survival   route.Survival    // of an SLC
 	Limits     route.FaultLimits // what one short may cost it; of an SLC
 	Together   route.Alongside   // where two stretches of the loop lie side by side

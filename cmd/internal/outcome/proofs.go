@@ -3,6 +3,7 @@ package outcome
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"loopwright/route"
 	"loopwright/route/wire"
@@ -49,13 +50,51 @@ func (o *Outcome) survive(b route.Building, l *Laid, devices []takeoff.Device) (
 			return nil, err
 		}
 		l.Survival = s
-		fs = append(s.Findings(l.Circuit, devices, l.Limits), s.SegmentFindings(l.Circuit, l.Limits)...)
+		more, err := o.proveWith(b, l, devices)
+		if err != nil {
+			return nil, err
+		}
+		fs = append(more, s.Findings(l.Circuit, devices, l.Limits)...)
+		fs = append(fs, s.SegmentFindings(l.Circuit, l.Limits)...)
 	}
 	var err error
 	if l.Together, err = route.Beside(b, l.Circuit, devices, o.Job.Route.OneRaceway); err != nil {
 		return nil, fmt.Errorf("circuit %s: %w", l.Name, err)
 	}
 	return append(fs, l.Together.Findings(b, l.Circuit)...), nil
+}
+
+// isolatorType is the type of isolators to add: the only one that isolates and takes no address.
+func (o *Outcome) isolatorType() (takeoff.DeviceType, bool) {
+	var only []takeoff.DeviceType
+	for _, t := range o.Job.Types {
+		if t.Isolates && t.Addresses == 0 {
+			only = append(only, t.DeviceType)
+		}
+	}
+	if len(only) != 1 {
+		return takeoff.DeviceType{}, false
+	}
+	return only[0], true
+}
+
+// proveWith proves a circuit once more with the isolators to add on it, and says what
+// fails that does not without them.
+func (o *Outcome) proveWith(b route.Building, l *Laid, devices []takeoff.Device) ([]takeoff.Finding, error) {
+	t, ok := o.isolatorType()
+	if !ok || len(l.Survival.Added) == 0 {
+		return nil, nil
+	}
+	c, isolators := l.Circuit.WithAdded(l.Survival.Added, t.Type)
+	p, fs, err := route.Prove(b, c, slices.Concat(devices, isolators))
+	if l.With = &p; err != nil || l.Proof.Fails {
+		return nil, err
+	}
+	fs = slices.DeleteFunc(fs, func(f takeoff.Finding) bool { return f.Severity != takeoff.Error })
+	for i := range fs {
+		fs[i].Message = "with the isolators to add, " + fs[i].Message
+	}
+	return fs, nil
 }
 
 // onceForAll are the findings that would say the same of every circuit.
@@ -66,7 +105,8 @@ func (o *Outcome) onceForAll(b route.Building) []takeoff.Finding {
 		circuits[i], survivals[i], together[i] = l.Circuit, l.Survival, l.Together
 	}
 	fs := route.RiserFindings(b, circuits)
-	if f, ok := route.IsolatorNote(survivals); ok {
+	_, proved := o.isolatorType()
+	if f, ok := route.IsolatorNote(survivals, proved); ok {
 		fs = append(fs, f)
 	}
 	return append(fs, route.BesideFindings(b, circuits, together, o.Job.Route.OneRaceway)...)

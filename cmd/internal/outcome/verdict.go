@@ -3,6 +3,7 @@ package outcome
 import (
 	"math"
 
+	"loopwright/route"
 	"loopwright/takeoff"
 )
 
@@ -19,11 +20,13 @@ const (
 
 // OfWire is the verdict on what the wire does: resistance and capacitance, or
 // current and voltage.
-func (l Laid) OfWire() Verdict {
+func (l Laid) OfWire() Verdict { return ofWire(l.Proof) }
+
+func ofWire(p route.Proof) Verdict {
 	switch {
-	case l.Proof.Fails:
+	case p.Fails:
 		return Fails
-	case l.Proof.Judged:
+	case p.Judged:
 		return Passes
 	}
 	return NotProved
@@ -31,7 +34,7 @@ func (l Laid) OfWire() Verdict {
 
 // AsDrawn is the verdict on the circuit with what the plans show.
 func (l Laid) AsDrawn() Verdict {
-	return l.with(l.Survival.Passes && l.SegmentFits(l.Survival.Segment))
+	return l.with(l.Proof, l.Survival.Passes && l.SegmentFits(l.Survival.Segment))
 }
 
 // SegmentFits reports whether so many devices may stand between two isolators.
@@ -41,15 +44,19 @@ func (l Laid) SegmentFits(devices int) bool {
 
 // WithIsolators is the verdict once the isolators to add are in; that as drawn where there are none.
 func (l Laid) WithIsolators() Verdict {
-	return l.with(l.Survival.PassesNow && l.SegmentFits(l.Survival.SegmentWith))
+	p := l.Proof
+	if l.With != nil {
+		p = *l.With
+	}
+	return l.with(p, l.Survival.PassesNow && l.SegmentFits(l.Survival.SegmentWith))
 }
 
 // with joins the verdict on the wire with that on single shorts.
-func (l Laid) with(shorts bool) Verdict {
+func (l Laid) with(p route.Proof, shorts bool) Verdict {
 	if l.Kind == takeoff.SLC && len(l.Legs) > 0 && !shorts {
 		return Fails
 	}
-	return l.OfWire()
+	return ofWire(p)
 }
 
 // A reading is far from what was computed if it lies outside the range between

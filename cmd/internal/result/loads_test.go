@@ -2,6 +2,7 @@ package result
 
 import (
 	"bytes"
+	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -187,5 +188,24 @@ func TestSegmentsReelsAndPathways(t *testing.T) {
 	}
 	if c := r.Circuits[0]; c.Marking != "FPLP" || c.Survivability != "1" || c.Verdict != "passes" || !strings.Contains(b.String(), "\npathway  cable  marking  survivability\nS        16/2   FPLP     level 1\n") {
 		t.Errorf("%q %q %s\n%s", c.Marking, c.Survivability, c.Verdict, b.String())
+	}
+}
+
+// Isolators to add of 2 ohm each: the loop of 60 m out and 60 m back fails with them
+// where it passes without. By hand, with the panel at cable height and no slack, 3.85 ohm,
+// and 2 ohm more for the one isolator that is enough.
+func TestIsolatorsToAddAreProved(t *testing.T) {
+	yaml := strings.Replace(lineJob, "types: [", "types: [{type: iso, addresses: 0, isolates: true, resistance: 2 ohm}, ", 1) + "circuits: [{circuit: S, pathway: A, max_resistance: %s ohm, max_lost_devices: 3}]\n"
+	for limit, with := range map[string]string{"5.86": "passes", "5.84": "FAILS"} {
+		o := computeText(t, strings.Replace(yaml, "%s", limit, 1), line(6, "smoke")...)
+		c := Of(o, nil).Circuits[0]
+		if told := slices.ContainsFunc(o.Findings, func(f takeoff.Finding) bool {
+			return f.Code == route.CodeResistance && strings.HasPrefix(f.Message, "with the isolators to add, circuit S measures 5.")
+		}); told != (with == "FAILS") {
+			t.Errorf("limit %s: %v", limit, o.Findings)
+		}
+		if c.Wire != "passes" || c.Verdict != "FAILS" || c.VerdictWith != with || len(c.Isolators.Add) != 1 || math.Abs(c.OhmWith-c.LoopOhm-2) > 1e-9 {
+			t.Errorf("limit %s: wire %s, as drawn %s, with isolators %s, %.4f ohm and %.4f with them", limit, c.Wire, c.Verdict, c.VerdictWith, c.LoopOhm, c.OhmWith)
+		}
 	}
 }

@@ -63,6 +63,9 @@ func circuit(o *outcome.Outcome, l outcome.Laid) Circuit {
 	if i := l.Proof.Loop.Tight; i >= 0 {
 		c.Left = tidy(l.Proof.Loop.Bounds[i].Left)
 	}
+	if l.With != nil {
+		c.OhmWith = tidy(l.With.Loop.Ohm)
+	}
 	c.Survivability = o.Job.Circuits[l.Row].Survivability
 	for _, k := range o.Job.Cables {
 		if k.Cable == l.Cable.Name {

@@ -97,11 +97,12 @@ type Circuit struct {
 	LimitOhm        float64 `json:"limit_ohm,omitempty"`
 	Left            float64 `json:"cable_left_m,omitempty"` // cable that may be added before the limit; negative: too long by this much
 	OhmBasis        string  `json:"ohm_basis"`
-	Judged          bool    `json:"judged"`                           // false where a figure is blank without which the circuit is not judged
-	Passes          bool    `json:"passes"`                           // judged, and no limit is broken: as drawn
-	Verdict         string  `json:"verdict"`                          // as drawn: passes, FAILS or not proved
-	VerdictWith     string  `json:"verdict_with_isolators,omitempty"` // with the isolators to add, where there are any
-	Wire            string  `json:"wire"`                             // the verdict on the wire alone
+	Judged          bool    `json:"judged"`                            // false where a figure is blank without which the circuit is not judged
+	Passes          bool    `json:"passes"`                            // judged, and no limit is broken: as drawn
+	Verdict         string  `json:"verdict"`                           // as drawn: passes, FAILS or not proved
+	VerdictWith     string  `json:"verdict_with_isolators,omitempty"`  // with the isolators to add, where there are any
+	OhmWith         float64 `json:"loop_ohm_with_isolators,omitempty"` // once these are in, where their resistance is known
+	Wire            string  `json:"wire"`                              // the verdict on the wire alone
 	Legs            []Leg   `json:"legs"`
 
 	Branches []Branch `json:"branches"`
