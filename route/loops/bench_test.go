@@ -3,15 +3,16 @@ package loops
 import (
 	"fmt"
 	"testing"
+	"time"
 
 	"loopwright/route/tour"
 	"loopwright/takeoff/geom"
 )
 
-// level is a storey of 200 rooms of 6 m with five devices each, none in rank.
-func level(open bool) Problem {
+// level is a storey of ten rows of rooms of 6 m with five devices each, none in rank.
+func level(rooms int, open bool) Problem {
 	p := Problem{Points: []geom.Point{{X: 1, Y: 1}}, Metric: tour.Rectilinear, Demand: [][]float64{{0}}, Capacity: []float64{114}, Open: open, Fewest: true}
-	for i := range 20 {
+	for i := range rooms / 10 {
 		for j := range 10 {
 			for k := range 5 {
 				dx, dy := float64((i*7+j*3+k)%5)*0.11, float64((i*3+j*5+k)%7)*0.09
@@ -26,7 +27,7 @@ func level(open bool) Problem {
 func BenchmarkLevel(b *testing.B) {
 	for _, open := range []bool{false, true} {
 		b.Run(fmt.Sprintf("open=%v", open), func(b *testing.B) {
-			p := level(open)
+			p := level(200, open)
 			for b.Loop() {
 				r, err := Solve(p)
 				if err != nil {
@@ -37,5 +38,41 @@ func BenchmarkLevel(b *testing.B) {
 				b.ReportMetric(float64(r.Iterations)/float64(len(p.Points)), "iterations/place")
 			}
 		})
+	}
+}
+
+// took is the time of one solution, and its cost.
+func took(b *testing.B, p Problem) (time.Duration, float64) {
+	start := time.Now()
+	r, err := Solve(p)
+	if err != nil {
+		b.Fatal(err)
+	}
+	return time.Since(start), r.Cost
+}
+
+// Four times the places, searched as parts of one building so that no least search hides the growth: the time of a
+// place against that of one of the smaller level. It stays near 1 where time grows like the places.
+func BenchmarkGrowth(b *testing.B) {
+	for b.Loop() {
+		small, large := level(100, false), level(400, false)
+		small.PartOf, large.PartOf = 100000, 100000
+		one, _ := took(b, small)
+		four, _ := took(b, large)
+		b.ReportMetric(four.Seconds()/one.Seconds()/4, "x-time/place")
+	}
+}
+
+// A limit on the moment against none: time and cost as ratios.
+func BenchmarkMoment(b *testing.B) {
+	for b.Loop() {
+		free := level(60, true)
+		free.Capacity[0] = 18
+		bound := free
+		bound.MaxMoment = 18 * 60
+		t, cost := took(b, free)
+		u, more := took(b, bound)
+		b.ReportMetric(u.Seconds()/t.Seconds(), "x-time")
+		b.ReportMetric(more/cost, "x-cost")
 	}
 }

@@ -16,7 +16,10 @@
 // end cannot be near enough; changes are undone one by one from a log. The lower bound (spanning tree and depot legs; for
 // points also the radial bound) holds but is weak.
 //
-//	go test -run xxx -bench 'CVRPLIB|Level' -benchtime 1x ./route/loops
+// A limit on demand times way (MaxMoment) is kept by what each route remembers of its ways and loads, so that a position is
+// judged without a walk along the route.
+//
+//	go test -run xxx -bench 'CVRPLIB|Level|Growth|Moment' -benchtime 1x ./route/loops
 //
 // Orders and splits are checked against exhaustive search in small cases, and against GLPK with subtour cuts.
 package loops
