@@ -23,6 +23,7 @@ const (
 	CodeStranger       = "F513" // rows of the ledger on a circuit that the job does not have
 	CodeTurned         = "F514" // a plan that may have been turned another way
 	CodeDrawnTwice     = "F515" // an address that two devices on the drawing bear
+	CodeTypeRenamed    = "F516" // a type of the ledger that the job calls otherwise
 	CodeMatrixDraft    = "F520" // the matrix is a draft of the program's
 	CodeIdleInput      = "F521" // an input that activates nothing
 	CodeIdleOutput     = "F522" // an output that nothing works
@@ -295,6 +296,7 @@ func Codes() []takeoff.Code {
 		{Code: CodeStranger, Meaning: "the ledger has addresses on a circuit that the job does not have", Remedy: "rename the circuit in the ledger, or add it to the job"},
 		{Code: CodeTurned, Meaning: "a plan was turned, and its devices fit more than one turn", Remedy: "check two addresses that stand apart; write turned under the plan if they are wrong"},
 		{Code: CodeDrawnTwice, Meaning: "two devices bear one address on the drawing", Remedy: "find out on site which one has it, and correct the other"},
+		{Code: CodeTypeRenamed, Meaning: "a type of the ledger is not in the job, and another is new", Remedy: "nothing if the type was renamed; list both types if devices are to be exchanged"},
 		{Code: CodeMatrixDraft, Meaning: "the matrix of inputs and outputs is a draft of the program's", Remedy: "write the rules of the sequence of operation under matrix"},
 		{Code: CodeIdleInput, Meaning: "an input activates nothing", Remedy: "add a rule under matrix, or leave it if that is meant"},
 		{Code: CodeIdleOutput, Meaning: "an output is activated by nothing", Remedy: "add a rule under matrix, or leave it if that is meant"},

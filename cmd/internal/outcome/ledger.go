@@ -14,6 +14,7 @@ import (
 	"loopwright/assign/ledger"
 	"loopwright/cmd/internal/commit"
 	"loopwright/cmd/internal/job"
+	"loopwright/takeoff"
 )
 
 // memory is what a job remembers of its earlier runs.
@@ -65,8 +66,41 @@ func (o *Outcome) recallKnowing(known Known) error {
 
 // remember takes a ledger as the outcome of the run before this one.
 func (o *Outcome) remember(l ledger.Ledger) {
+	l = o.renameType(l)
 	o.memory.Recalled = l.Recall(o.Take.Devices)
 	o.Take.Devices = o.memory.Devices
+}
+
+// renameType reads the rows of a type that the job has no more as those of the one type
+// that is new in it: a job file in which a type was called otherwise exchanges no device.
+func (o *Outcome) renameType(l ledger.Ledger) ledger.Ledger {
+	held := map[string]bool{}
+	for _, r := range l.Rows {
+		held[r.Type] = true
+	}
+	var gone, come []string
+	for t := range held {
+		if !slices.ContainsFunc(o.Job.Types, func(x job.Type) bool { return x.Type == t }) {
+			gone = append(gone, t)
+		}
+	}
+	for _, t := range o.Job.Types {
+		if !held[t.Type] && slices.ContainsFunc(o.Take.Devices, func(d takeoff.Device) bool { return d.Type == t.Type && d.Status == takeoff.Counted }) {
+			come = append(come, t.Type)
+		}
+	}
+	if len(gone) != 1 || len(come) != 1 {
+		return l
+	}
+	l.Rows = slices.Clone(l.Rows)
+	for i := range l.Rows {
+		if l.Rows[i].Type == gone[0] {
+			l.Rows[i].Type = come[0]
+		}
+	}
+	o.Findings = append(o.Findings, takeoff.Finding{Code: assign.CodeTypeRenamed, Severity: takeoff.Warning,
+		Message: fmt.Sprintf("the job has no type %s any more, and %s is new: its rows in %s are taken for type %s under another name; if the devices are to be exchanged, list both types", gone[0], come[0], filepath.Base(LedgerPath(o.Job)), come[0])})
+	return l
 }
 
 // Ledger is the job's ledger after this run.
