@@ -108,7 +108,33 @@ func (r *Result) shift(i, j int) (by geom.Point, shared int, ok bool) {
 	if r.Plans[i].Name == r.Plans[j].Name { // what stands on both sheets is the same devices too
 		shared += r.coinciding(i, j, by, 0.5*h)
 	}
-	return by, shared, shared >= leastShared && 8*shared > len(cands)
+	if shared >= leastShared && 8*shared > len(cands) {
+		return by, shared, true
+	}
+	if n, ok := r.sameFrame(i, j, 0.5*h); ok {
+		return geom.Point{}, n, true
+	}
+	return by, shared, false
+}
+
+// sameFrame reports whether two sheets of one level are cut from one drawing and kept its coordinates:
+// where both lie, the same devices stand.
+func (r *Result) sameFrame(i, j int, within float64) (shared int, ok bool) {
+	a, b := &r.Plans[i], &r.Plans[j]
+	if a.Name != b.Name || a.Page == b.Page || !a.Box.Overlaps(b.Box) {
+		return 0, false
+	}
+	both := [2]int{}
+	for k := range r.Figures {
+		f := &r.Figures[k]
+		for s, pl := range []int{i, j} {
+			if f.Plan == pl && a.Box.Contains(f.At) && b.Box.Contains(f.At) {
+				both[s]++
+			}
+		}
+	}
+	n := r.coinciding(i, j, geom.Point{}, within)
+	return n, n >= 2 && 10*n >= 6*max(both[0], both[1])
 }
 
 // coinciding counts the figures of plan j that lie on one of plan i of their kind, once it is moved.

@@ -295,3 +295,36 @@ func TestAsides(t *testing.T) {
 		}
 	}
 }
+
+// Sheets of one level that were cut from one drawing lie as they do there, though nothing but
+// the devices of the overlap tells; others are laid side by side and a person is told.
+func TestSheets(t *testing.T) {
+	left := "box 0 0 600 300\nline 200 0 200 300\nline 400 0 400 300\nline 0 150 600 150\ntext 0 -60 20 Ground floor 1/2\n"
+	right := "box 400 0 600 300\nline 600 0 600 300\nline 800 0 800 300\nline 400 150 1000 150\ntext 400 -60 20 Ground floor 2/2\n"
+	const overlap = "SMOKE_DETECTOR 450 50\nSMOKE_DETECTOR 550 250\nHEAT_DETECTOR 500 60\nHEAT_DETECTOR 430 200\n"
+	for _, tt := range []struct {
+		name, a, b string
+		side       bool
+	}{
+		{"the same devices where both lie", overlap + "SMOKE_DETECTOR 50 50\n", overlap + "SMOKE_DETECTOR 900 50\n", false},
+		{"other devices there", overlap + "SMOKE_DETECTOR 50 50\n", "SMOKE_DETECTOR 460 90\nSMOKE_DETECTOR 560 150\nHEAT_DETECTOR 520 260\nHEAT_DETECTOR 580 110\n", true},
+	} {
+		dir := t.TempDir()
+		var names []string
+		for i, d := range []string{left + tt.a, right + tt.b} {
+			names = append(names, filepath.Join(dir, fmt.Sprintf("s%d.dxf", i)))
+			if err := os.WriteFile(names[i], []byte(sketch(t, d)), 0o600); err != nil {
+				t.Fatal(err)
+			}
+		}
+		r := look(t, names)
+		ds := r.Datums()
+		if len(ds) != 2 {
+			t.Errorf("%s: %d plans", tt.name, len(ds))
+			continue
+		}
+		if side := strings.Contains(ds[0].Why+ds[1].Why, "side by side"); side != tt.side || !side && ds[0].At != ds[1].At {
+			t.Errorf("%s: %+v", tt.name, ds)
+		}
+	}
+}
