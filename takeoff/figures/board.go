@@ -123,7 +123,11 @@ func strokesOf(sh *dxf.Shape) []stroke {
 		return []stroke{base}
 	case sh.Kind == dxf.ArcShape && n > 2:
 		base.kind, base.a, base.b = arcStroke, plan.At(sh.Points[0]), plan.At(sh.Points[n-1])
-		base.mid, base.size = plan.At(sh.Points[n/2]), base.a.Dist(base.b)
+		ps := make([]geom.Point, n)
+		for i, v := range sh.Points {
+			ps[i] = plan.At(v)
+		}
+		base.mid, base.size = geom.ArcMiddle(ps), base.a.Dist(base.b)
 		return []stroke{base}
 	}
 	if !sh.Closed {

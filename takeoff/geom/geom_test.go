@@ -136,3 +136,23 @@ func TestQuarterTurnsAreExact(t *testing.T) {
 		}
 	}
 }
+
+// The middle of an arc is the same however many points it was flattened to: by sine and cosine of the half angle.
+func TestArcMiddle(t *testing.T) {
+	for _, sweep := range []float64{20, 140, 270} {
+		for n := 3; n < 20; n++ {
+			var ps []Point
+			for i := range n {
+				s, c := math.Sincos((30 + sweep*float64(i)/float64(n-1)) * math.Pi / 180)
+				ps = append(ps, Pt(5+3*c, -2+3*s))
+			}
+			s, c := math.Sincos((30 + sweep/2) * math.Pi / 180)
+			if want := Pt(5+3*c, -2+3*s); ArcMiddle(ps).Dist(want) > 1e-9 {
+				t.Errorf("%g degrees in %d points: %v, want %v", sweep, n, ArcMiddle(ps), want)
+			}
+		}
+	}
+	if got := ArcMiddle([]Point{{}, Pt(1, 0), Pt(2, 0), Pt(3, 0)}); got != Pt(1.5, 0) {
+		t.Errorf("of a straight line: %v", got)
+	}
+}

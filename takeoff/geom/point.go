@@ -86,3 +86,26 @@ func Norm360(deg float64) float64 {
 	}
 	return a
 }
+
+// ArcMiddle is the middle of an arc that was flattened to points evenly spaced, however many they are:
+// with an even number none of them stands there.
+func ArcMiddle(ps []Point) Point {
+	n := len(ps)
+	if n < 4 || n%2 == 1 {
+		return ps[n/2]
+	}
+	a, b, c := ps[0], ps[n/2], ps[n-1]
+	ab, ac := b.Sub(a), c.Sub(a)
+	d := 2 * (ab.X*ac.Y - ab.Y*ac.X)
+	chord := ps[n/2-1].Lerp(b, 0.5)
+	if d == 0 {
+		return chord
+	}
+	p, q := ab.X*ab.X+ab.Y*ab.Y, ac.X*ac.X+ac.Y*ac.Y
+	centre := a.Add(Pt((ac.Y*p-ab.Y*q)/d, (ab.X*q-ac.X*p)/d))
+	out := chord.Sub(centre)
+	if out.Len() == 0 {
+		return chord
+	}
+	return centre.Add(out.Mul(centre.Dist(a) / out.Len()))
+}

@@ -112,7 +112,11 @@ func strokesOf(sh *dxf.Shape) []stroke {
 		return []stroke{base}
 	case sh.Kind == dxf.ArcShape && n > 2:
 		base.kind, base.a, base.b = arcStroke, plane(sh.Points[0]), plane(sh.Points[n-1])
-		base.mid, base.size = plane(sh.Points[n/2]), base.a.Dist(base.b)
+		ps := make([]geom.Point, n)
+		for i, v := range sh.Points {
+			ps[i] = plane(v)
+		}
+		base.mid, base.size = geom.ArcMiddle(ps), base.a.Dist(base.b)
 		return []stroke{base}
 	case sh.Kind != dxf.LineShape && sh.Kind != dxf.PolylineShape && sh.Kind != dxf.SolidShape && sh.Kind != dxf.EllipseShape && sh.Kind != dxf.HatchShape:
 		return nil
