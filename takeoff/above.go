@@ -25,6 +25,7 @@ const (
 	wallsMiss   = 0.25 // share under which two plans do not lie over each other
 	wallsFound  = 0.6  // the same where another place is looked for: some lie on others by chance
 	wallsBetter = 1.6  // how many times as much must lie on walls there
+	riserOff    = 1.5  // metres: the symbol of a shaft may stand anywhere in it
 	sideBySide  = 0.5  // metres: levels less than this apart do not stand above each other
 	hardly      = 0.3  // share of a level's footprint over every other level
 	betterTurn  = 1.25 // how much better another turn must be: a building may look the same turned by half
@@ -83,8 +84,52 @@ func (t *taker) notAbove() {
 	}
 	t.turnedForNothing(stands)
 	if len(told) == 0 {
+		t.risersApart(told)
+	}
+	if len(told) == 0 {
 		t.standAlone()
 	}
+}
+
+// risersApart reports risers that stand once on each of several levels and not above
+// themselves: cable goes straight up in a shaft. It notes the levels that it has told of.
+func (t *taker) risersApart(told map[string]bool) {
+	for k, m := range t.req.Risers {
+		at := map[string][]Spot{}
+		for _, s := range t.res.Risers {
+			if s.Name == m.Name && m.At == nil {
+				at[s.Level] = append(at[s.Level], s)
+			}
+		}
+		var last *Spot
+		for i := range t.res.Levels {
+			spots := at[t.res.Levels[i].Name]
+			if len(spots) != 1 {
+				continue
+			}
+			s := &spots[0]
+			if last == nil || last.Pos.Dist(s.Pos) <= riserOff {
+				last = s
+				continue
+			}
+			told[s.Level] = true
+			i := slices.IndexFunc(t.req.Plans, func(p Plan) bool { return p.Level == s.Level && p.Drawing == s.Drawing })
+			_, sheet := t.sheet(i)
+			datum := t.datumOf(i).Add(s.Pos.Sub(last.Pos).Mul(1 / sheet.MetrePer).Turn(t.turnOf(i)))
+			t.find(Finding{Code: codeNotAbove, Severity: Warning, Drawing: s.Drawing, Handle: s.Handle, At: s.At, Placed: true, Key: fmt.Sprintf("risers[%d].match", k), Message: fmt.Sprintf(
+				"riser %s stands %s apart on %s and %s, and cable goes straight up in it: datum: [%s, %s] in the row of %s would bring them together; where the shaft does shift, give each part a name of its own",
+				m.Name, t.req.Units.Length(s.Pos.Dist(last.Pos), 1), last.Level, s.Level, tidyUnit(datum.X), tidyUnit(datum.Y), s.Level)})
+			break
+		}
+	}
+}
+
+// datumOf is the datum of a plan, the drawing's origin where none is given.
+func (t *taker) datumOf(i int) geom.Point {
+	if d := t.req.Plans[i].Datum; d != nil {
+		return *d
+	}
+	return geom.Point{}
 }
 
 // turnedForNothing reports plans that the job turns against the others, although one of which
@@ -362,11 +407,7 @@ func (t *taker) tellOff(i, j int, r relation) {
 	if turn == -180 {
 		turn = 180
 	}
-	datum := geom.Point{}
-	if p.Datum != nil {
-		datum = *p.Datum
-	}
-	datum = datum.Add(r.by.Mul(1 / s.MetrePer).Turn(turn))
+	datum := t.datumOf(i).Add(r.by.Mul(1 / s.MetrePer).Turn(turn))
 	f := Finding{Code: codeNotAbove, Severity: Warning, Drawing: p.Drawing, Key: planKey(i, "datum")}
 	would := fmt.Sprintf("datum: [%s, %s]", tidyUnit(datum.X), tidyUnit(datum.Y))
 	is := fmt.Sprintf("%s away from where it stands above %s", t.req.Units.Length(r.by.Len(), 1), o.Level)
@@ -407,12 +448,8 @@ func (t *taker) standAlone() {
 		i := slices.IndexFunc(t.req.Plans, func(p Plan) bool { return p.Level == l.Name })
 		p := t.req.Plans[i]
 		_, s := t.sheet(i)
-		datum := geom.Point{}
-		if p.Datum != nil {
-			datum = *p.Datum
-		}
 		other := t.footprint(&t.res.Levels[next])
-		datum = datum.Add(box.Min.Sub(other.Min).Mul(1 / s.MetrePer).Turn(t.turnOf(i)))
+		datum := t.datumOf(i).Add(box.Min.Sub(other.Min).Mul(1 / s.MetrePer).Turn(t.turnOf(i)))
 		t.find(Finding{Code: codeNotAbove, Severity: Warning, Drawing: p.Drawing + p.Devices, Key: planKey(i, "datum"), Message: fmt.Sprintf(
 			"%s stands over hardly anything of %s (%.0f%% of the smaller one): give each a datum, a point that is above itself on both; [%s, %s] here would bring their lower left corners together",
 			l.Name, t.res.Levels[next].Name, 100*best, tidyUnit(datum.X), tidyUnit(datum.Y))})

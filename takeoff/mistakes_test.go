@@ -118,6 +118,12 @@ func TestMistakes(t *testing.T) {
 		{"the lowest of three levels elsewhere", floor(600, 250), floor(0, 0), two(func(r *takeoff.Request) {
 			r.Plans = append(r.Plans, takeoff.Plan{Drawing: "c.dxf", Level: "Level 3", Units: "in", Elevation: 8, Ceiling: 3, CableHeight: 3.3})
 		}), "F222 warning plans[0].datum Level 1 is 16.5 m away from where it stands above Level 2: datum: [600, 250] would bring them together"},
+		{"a riser that is drawn elsewhere", "loop A-WALL 0 0 800 0 800 600 0 600\nSMK 50 50\nRISER 400 300", "loop A-WALL 60 40 900 40 900 700 60 700\nSMK 95 50\nRISER 500 300", two(func(r *takeoff.Request) {
+			r.Risers = []takeoff.Landmark{{Name: "Shaft", Match: []words.Match{{Block: "RISER"}}}}
+		}), "F222 warning risers[0].match riser Shaft stands 2.5 m apart on Level 1 and Level 2, and cable goes straight up in it: datum: [100, 0] in the row of Level 2"},
+		{"two risers of one name", "loop A-WALL 0 0 800 0 800 600 0 600\nSMK 50 50\nRISER 400 300\nRISER 700 300", "loop A-WALL 0 0 820 0 820 600 0 600\nSMK 95 50\nRISER 400 300\nRISER 700 300", two(func(r *takeoff.Request) {
+			r.Risers = []takeoff.Landmark{{Name: "Shaft", Match: []words.Match{{Block: "RISER"}}}}
+		}), ""},
 		{"letters of the sheet that stay while the plan moves", floor(0, 0) + grid(0, 0), floor(600, 250) + grid(0, 0), two(func(r *takeoff.Request) {
 			r.Plans[1].Datum = &geom.Point{X: 600, Y: 250}
 		}), ""},
