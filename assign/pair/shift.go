@@ -214,7 +214,14 @@ type score struct {
 // placed is what speaks for it beside keys.
 func (c score) placed() int { return c.spots + c.rooms[1] }
 
-func (c score) points() int { return c.placed() + c.keys[1] }
+// points is what speaks for it; keys only where no rooms are known, which the exporter
+// does not deal anew.
+func (c score) points() int {
+	if c.rooms[0] >= fewest {
+		return c.placed()
+	}
+	return c.placed() + c.keys[1]
+}
 
 func newSupport(old, fresh []Spot, reach float64) *support {
 	s := &support{new: fresh, g: newGrid(reach)}
