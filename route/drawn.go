@@ -16,6 +16,7 @@ type drawnCircuit struct {
 	f      *floorplan
 	wiring *path.Wiring
 	floors floors
+	looped bool
 	names  []string // of the nodes of wiring: places, then joints
 }
 
@@ -51,7 +52,7 @@ func (f *floorplan) drawn(devices []takeoff.Device, spec Spec) *drawnCircuit {
 	if err != nil {
 		return refuse("%v", err)
 	}
-	d := &drawnCircuit{f: f, wiring: w, floors: fl}
+	d := &drawnCircuit{f: f, wiring: w, floors: fl, looped: spec.Pathway.Looped()}
 	d.report(spec)
 	if spec.Pathway.Looped() && d.branches() {
 		return refuse("its drawn wiring branches, which class %s does not allow", spec.Pathway)
@@ -127,15 +128,24 @@ func (d *drawnCircuit) onPlan(f takeoff.Finding, at geom.Point) takeoff.Finding 
 
 // words names the device that a finding of the wiring concerns.
 func (d *drawnCircuit) words(w path.WiringFinding) string {
-	if w.Place > 0 && w.Place < len(d.f.places) {
-		return fmt.Sprintf("%s: %s", d.f.places[w.Place].id, w.Message)
+	message := w.Message
+	switch {
+	case w.Kind == path.Branch && d.looped && !d.branches():
+		message += "; the loop is laid as drawn, with the branch out and back"
+	case w.Kind == path.Gap && w.Place > 0:
+		message += "; it stands in a gap of the wire and may fill it"
 	}
-	return w.Message
+	if w.Place > 0 && w.Place < len(d.f.places) {
+		return fmt.Sprintf("%s: %s", d.f.places[w.Place].id, message)
+	}
+	return message
 }
 
+// branches reports whether the wires of a loop are more than one way round with
+// branches hanging on it.
 func (d *drawnCircuit) branches() bool {
 	for _, c := range d.wiring.Circuits {
-		if len(c.Taps) > 0 {
+		if len(c.Taps) > 0 && c.Return == nil {
 			return true
 		}
 	}
@@ -174,21 +184,32 @@ func (d *drawnCircuit) placeOf(node int) int {
 }
 
 // lay follows the wires, and hangs devices that no wire reaches on the end, so
-// that they stand in the circuit: each is reported.
+// that they stand in the circuit: each is reported. What is drawn stays: a return
+// that is drawn is taken after them.
 func (d *drawnCircuit) lay(c *Circuit, _ []string) error {
 	reached := make([]bool, len(d.f.places))
 	reached[0] = true
 	last := 0
+	var back *Leg // as drawn
 	for _, wc := range d.wiring.Circuits {
-		for _, i := range wc.Order {
+		order, legs := wc.Order, make([]Leg, 0, len(wc.Runs))
+		switch {
+		case c.Pathway.Looped() && len(wc.Taps) > 0: // it comes back, and is alone: see branches
+			order, legs = d.throughTaps(wc)
+			back, legs = &legs[len(legs)-1], legs[:len(legs)-1]
+		default:
+			for _, r := range wc.Runs {
+				legs = append(legs, d.leg(r))
+			}
+		}
+		for _, i := range order {
 			c.Devices = append(c.Devices, d.f.places[i].id)
 			reached[i] = true
 			last = i
 		}
-		for _, r := range wc.Runs {
-			c.Legs = append(c.Legs, d.leg(r))
-		}
+		c.Legs = append(c.Legs, legs...)
 	}
+	drawn := last
 	for i := range d.f.places {
 		if reached[i] {
 			continue
@@ -200,24 +221,45 @@ func (d *drawnCircuit) lay(c *Circuit, _ []string) error {
 		last = i
 	}
 	if c.Pathway.Looped() {
-		c.Legs = append(c.Legs, d.back(last))
+		c.Legs = append(c.Legs, d.back(drawn, last, back))
 	}
 	return nil
 }
 
-// back is the way home of a class A or X circuit: as drawn, or measured where no wire shows it.
-func (d *drawnCircuit) back(last int) Leg {
-	if len(d.wiring.Circuits) == 1 {
+// back is the way home of a class A or X circuit from the last device: as drawn from the
+// last that is drawn, or measured where no wire shows it.
+func (d *drawnCircuit) back(drawn, last int, back *Leg) Leg {
+	if len(d.wiring.Circuits) == 1 && back == nil {
 		wc := d.wiring.Circuits[0]
-		if r := wc.Return; r != nil && len(wc.Order) > 0 && wc.Order[len(wc.Order)-1] == last {
+		if r := wc.Return; r != nil && len(wc.Order) > 0 && r.From == drawn {
 			l := d.leg(*r)
-			l.Return = true
-			return l
+			back = &l
 		}
 	}
-	l := d.f.leg(last, 0)
-	l.Return = true
-	l.Note = "no way back to the panel is drawn"
+	if back == nil {
+		l := d.f.leg(last, 0)
+		l.Return = true
+		l.Note = "no way back to the panel is drawn"
+		return l
+	}
+	back.Return = true
+	if last == drawn {
+		return *back
+	}
+	l := d.f.leg(last, drawn)
+	l.Note = fmt.Sprintf("no wire is drawn to %s: measured back to %s, from there as drawn", l.From, l.To)
+	l.To, l.Return, l.Via = back.To, true, back.Via
+	l.Horizontal, l.Rise = l.Horizontal+back.Horizontal, l.Rise+back.Rise
+	l.Drop = d.f.drop(last, 0, true) + d.f.drop(0, last, true)
+	l.Slack = d.f.slackAt(last) + d.f.slackAt(0)
+	for _, s := range back.Stretches {
+		if n := len(l.Stretches); n > 0 && l.Stretches[n-1].Level == s.Level {
+			l.Stretches[n-1].Points = slices.Concat(l.Stretches[n-1].Points, s.Points)
+			continue
+		}
+		l.Stretches = append(l.Stretches, s)
+	}
+	l.Length = l.Horizontal + l.Drop + l.Rise
 	return l
 }
 

@@ -32,6 +32,11 @@ func TestLayAlongDrawnWires(t *testing.T) {
 		{"and back to the panel", [][]geom.Point{line(0, 0, 10, 0, 20, 0, 30, 0), line(30, 0, 30, 6, 0, 6, 0, 0)}, circuit.ClassA, false, "d1 d2 d3", 30 + 42 + 6*.3, ""},
 		{"no wire to the last", [][]geom.Point{line(0, 0, 10, 0, 20, 0)}, circuit.ClassB, false, "d1 d2 d3", 30 + 5*.3, "d3: "},
 		{"a tap where none is allowed", [][]geom.Point{line(0, 0, 20, 0), line(15, 0, 15, 5, 30, 5, 30, 0)}, circuit.ClassB, false, "d1 d2 d3", 20 + 5 + 15 + 5 + 4*.3, "splits 2 ways"},
+		// Out along y 0 and back along y 6, and a tap at 25, 0 to d3 at 30, 3: 5 + 3 m out, as much back.
+		{"a loop with one forbidden tap stays", [][]geom.Point{line(0, 0, 10, 0, 20, 0, 28, 0, 28, 6, 0, 6, 0, 0), line(25, 0, 25, -3, 30, -3, 30, 0)}, circuit.ClassA, false, "d1 d2 d3", 28 + 6 + 28 + 6 + 2*11 + 6*.3, "splits 2 ways here: its class allows no taps; the loop is laid as drawn, with the branch out and back"},
+		// d3 is not drawn: 10 m from d2 to it and 10 m back, and then the return as it is drawn.
+		{"a device that is not drawn leaves the return as it is", [][]geom.Point{line(0, 0, 10, 0, 20, 0), line(20, 0, 20, 6, 0, 6, 0, 0)}, circuit.ClassA, false, "d1 d2 d3", 20 + 32 + 2*10 + 6*.3, "d3: no wire reaches this device"},
+		{"a device in a gap of the wire", [][]geom.Point{line(0, 0, 10, 0, 19.5, 0), line(20.5, 0, 30, 0)}, circuit.ClassB, false, "d1 d2 d3", 30 + 5*.3, "d2: a wire ends 0.9 ft short of a device that no wire reaches; it stands in a gap of the wire and may fill it"},
 		{"nothing drawn", nil, circuit.ClassB, false, "d1 d2 d3", 30 + 5*.3, "no wiring is drawn on 1"},
 	}
 	for _, tt := range tests {
