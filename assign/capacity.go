@@ -161,7 +161,7 @@ func (n *numberer) alongWalk(room int) []string {
 	return parts
 }
 
-// shortOfSpare reports a circuit, or a level of it, with too few free addresses.
+// shortOfSpare reports a circuit, a range of it or a level of it, with too few free addresses.
 func (n *numberer) shortOfSpare() []takeoff.Finding {
 	a := n.walk.Addressing
 	var fs []takeoff.Finding
@@ -186,7 +186,7 @@ func (n *numberer) shortOfSpare() []takeoff.Finding {
 		}
 	}
 	look("circuit "+n.walk.Circuit, a.First, a.Last)
-	for _, w := range n.windows[len(a.Ranges):] {
+	for _, w := range n.windows { // ranges that are kept for some types, then levels
 		look(fmt.Sprintf("%s on circuit %s", w.name, n.walk.Circuit), w.first, w.last)
 	}
 	return fs

@@ -46,6 +46,7 @@ func TestNumber(t *testing.T) {
 		{"two addresses stay together", "smoke mod smoke", Addressing{Scheme: b7, First: 1, Last: 127, Reserved: []int{3}}, "1 4 6", "1.1 4.1 5.1 6.1", ""},
 		{"two points under one address", "dual smoke", Addressing{Scheme: b7, First: 12, Last: 127}, "12 13", "12.1 12.2 13.1", ""},
 		{"ranges by type", "smoke dual smoke dual", Addressing{Scheme: b7, First: 1, Last: 127, Ranges: []Range{{Types: []string{"dual"}, First: 101, Last: 127}, {First: 1, Last: 99}}}, "1 101 2 102", "1.1 101.1 101.2 2.1 102.1 102.2", ""},
+		{"no spare left in a range", "smoke dual dual", Addressing{Scheme: b7, First: 1, Last: 127, Spare: .2, Ranges: []Range{{Types: []string{"dual"}, First: 101, Last: 102}, {First: 1, Last: 99}}}, "1 101 102", "1.1 101.1 101.2 102.1 102.2", "F503 warning: [dual] on circuit C uses 2 of 2 addresses: 0 are left, and the job asks for 20 % spare"},
 		{"over capacity", "smoke smoke smoke", Addressing{Scheme: b7, First: 1, Last: 2}, "1 2 0", "1.1 2.1", "F502 error: circuit C needs 3 addresses and has 2: none for 1 device, first D3; next best: 2 circuits, D1 to D2 with 2, D3 with 1; or write circuits: auto in its row to have it split"},
 		{"no spare left", "smoke smoke smoke smoke", Addressing{Scheme: b7, First: 1, Last: 5, Reserved: []int{1}, Spare: .2}, "2 3 4 5", "2.1 3.1 4.1 5.1", "F503 warning: circuit C uses 4 of 4 addresses: 0 are left, and the job asks for 20 % spare"},
 		{"spare just kept", "smoke smoke smoke smoke", Addressing{Scheme: b7, First: 1, Last: 5, Spare: .2}, "1 2 3 4", "1.1 2.1 3.1 4.1", ""},
