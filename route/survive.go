@@ -2,6 +2,7 @@ package route
 
 import (
 	"fmt"
+	"slices"
 
 	"loopwright/route/circuit"
 	"loopwright/route/fault"
@@ -23,6 +24,7 @@ type FaultLimits struct {
 	Zones   int  // of the devices lost; 0 for no bound
 	Panel   bool // the panel's circuit terminals isolate
 	Segment int  // devices between two isolators; 0 for no bound
+	Bases   bool // a class X circuit is brought within them by isolating bases: one for each device, not two modules
 }
 
 // LegLoss is what one open and one short on a leg lose.
@@ -56,6 +58,8 @@ type Survival struct {
 
 	Segment     int // devices between two isolators at most, as drawn
 	SegmentWith int // with the isolators to add
+
+	bases bool // those to add are bases
 }
 
 // Survive works out every single open and short of an SLC, with the isolators
@@ -91,12 +95,36 @@ func Survive(c Circuit, devices []takeoff.Device, types []takeoff.DeviceType, li
 	_, s.With, s.PassesNow = worst(placed.Report, f, names)
 	s.PassesNow = s.PassesNow && placed.Met
 	s.Stubborn = len(placed.Incurable)
+	if s.bases = lim.Bases && c.Pathway == circuit.ClassX; s.bases {
+		s.Added = onePerDevice(s.Added, c.Panel)
+	}
 	cut := map[int]bool{}
 	for _, site := range placed.Sites {
 		cut[site.Leg] = true
 	}
 	s.Segment, s.SegmentWith = segment(f, nil), segment(f, cut)
 	return s, nil
+}
+
+// onePerDevice keeps one of the isolators beside each device: a base isolates both its sides.
+func onePerDevice(added []Isolator, panel string) []Isolator {
+	seen := map[string]bool{panel: false}
+	return slices.DeleteFunc(slices.Clone(added), func(a Isolator) bool {
+		again := seen[a.Beside]
+		seen[a.Beside] = a.Beside != panel
+		return again
+	})
+}
+
+// beside are the devices that the isolators to add stand at, each once.
+func (s Survival) beside(panel string) []string {
+	var at []string
+	for _, a := range onePerDevice(s.Added, panel) {
+		if a.Beside != panel {
+			at = append(at, a.Beside)
+		}
+	}
+	return at
 }
 
 // segment is the most devices that stand between two isolators, with isolators on
@@ -156,7 +184,19 @@ func (s Survival) Findings(c Circuit, devices []takeoff.Device, lim FaultLimits)
 	loss := fmt.Sprintf("circuit %s: a short between %s and %s loses %s in %s, and %s", c.Name, s.Worst.From, s.Worst.To, measure.Count(s.Worst.Short, "device"), measure.Count(s.Worst.Zones, "zone"), allowed)
 	if s.PassesNow && len(s.Added) > 0 {
 		a := s.Added[0]
-		return []takeoff.Finding{atDevice(takeoff.Finding{Code: CodeIsolators, Severity: takeoff.Warning, Message: loss + "; " + s.cure()}, devices, a.Beside, a.From, a.To)}
+		cure := s.cure()
+		switch {
+		case s.bases:
+			at := s.beside(c.Panel)
+			cure = fmt.Sprintf("with %s: %s", measure.Count(len(at), "isolating base"), listed(at, namedIsolators))
+			if n := len(s.Added) - len(at); n > 0 {
+				cure += fmt.Sprintf(", and %s at the panel", measure.Count(n, "isolator"))
+			}
+			cure += " it loses none"
+		case c.Pathway == circuit.ClassX:
+			cure += fmt.Sprintf("; or an isolating base for each of its %s instead: class_x: bases", measure.Count(len(s.beside(c.Panel)), "device"))
+		}
+		return []takeoff.Finding{atDevice(takeoff.Finding{Code: CodeIsolators, Severity: takeoff.Warning, Message: loss + "; " + cure}, devices, a.Beside, a.From, a.To)}
 	}
 	fs := []takeoff.Finding{atDevice(takeoff.Finding{Code: CodeFault, Severity: takeoff.Error,
 		Message: fmt.Sprintf("%s; no isolator brings %s within the limit: split the circuit, or change its class", loss, measure.Count(s.Stubborn, "short"))}, devices, s.Worst.To, s.Worst.From)}

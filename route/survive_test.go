@@ -70,9 +70,13 @@ func TestFindingsOfSurvival(t *testing.T) {
 		{"zones", "smoke | smoke | smoke", circuit.ClassA, FaultLimits{Zones: 2}, []string{
 			"F407 warning: circuit C: a short between P and d1 loses 3 devices in 3 zones, and the job allows any number of devices of at most 2 zones; 3 isolators are enough: beside P towards d1, d1 towards d2, P towards d3"}},
 		{"class X promises more than the job asks", "smoke smoke smoke smoke", circuit.ClassX, FaultLimits{Devices: 50, Panel: true}, []string{
-			"F407 warning: circuit C: a short between P and d1 loses 4 devices in 1 zone, and class X may lose none; 8 isolators are enough: beside d1 towards P, d1 towards d2, d2 towards d1, d2 towards d3, d3 towards d2, d3 towards d4, d4 towards d3, d4 towards P"}},
+			"F407 warning: circuit C: a short between P and d1 loses 4 devices in 1 zone, and class X may lose none; 8 isolators are enough: beside d1 towards P, d1 towards d2, d2 towards d1, d2 towards d3, d3 towards d2, d3 towards d4, d4 towards d3, d4 towards P; or an isolating base for each of its 4 devices instead: class_x: bases"}},
+		{"class X with bases", "smoke smoke smoke smoke", circuit.ClassX, FaultLimits{Panel: true, Bases: true}, []string{
+			"F407 warning: circuit C: a short between P and d1 loses 4 devices in 1 zone, and class X may lose none; with 4 isolating bases: d1, d2, d3, d4 it loses none"}},
+		{"class X with bases, and a panel that does not isolate", "smoke smoke", circuit.ClassX, FaultLimits{Bases: true}, []string{
+			"F407 warning: circuit C: a short between P and d1 loses 2 devices in 1 zone, and class X may lose none; with 2 isolating bases: d1, d2, and 2 isolators at the panel it loses none"}},
 		{"class X, more than are named", "smoke smoke smoke smoke smoke", circuit.ClassX, FaultLimits{Panel: true}, []string{
-			"F407 warning: circuit C: a short between P and d1 loses 5 devices in 1 zone, and class X may lose none; 10 isolators are enough: beside d1 towards P, d1 towards d2, d2 towards d1, d2 towards d3, d3 towards d2, d3 towards d4, d4 towards d3, d4 towards d5 and 2 more in the circuit's list of isolators"}},
+			"F407 warning: circuit C: a short between P and d1 loses 5 devices in 1 zone, and class X may lose none; 10 isolators are enough: beside d1 towards P, d1 towards d2, d2 towards d1, d2 towards d3, d3 towards d2, d3 towards d4, d4 towards d3, d4 towards d5 and 2 more in the circuit's list of isolators; or an isolating base for each of its 5 devices instead: class_x: bases"}},
 		{"not to be cured", "smoke smoke | smoke smoke", circuit.ClassB, FaultLimits{Zones: 1}, []string{
 			"F406 error: circuit C: a short between P and d1 loses 4 devices in 2 zones, and the job allows any number of devices of one zone; no isolator brings 4 shorts within the limit: split the circuit, or change its class",
 			"F407 warning: circuit C: for all other shorts 1 isolator is enough: beside d2 towards d3"}},

@@ -130,7 +130,7 @@ func (d *decoder) checkReserved(c *Circuit, path string) {
 }
 
 func (d *decoder) checkSupply(c *Circuit, path string) {
-	d.other(c, path, "delete it, or set kind: slc", "addresses", "max_lost_devices", "max_segment_devices", "zone_limit")
+	d.other(c, path, "delete it, or set kind: slc", "addresses", "max_lost_devices", "max_segment_devices", "class_x", "zone_limit")
 	switch {
 	case c.Taps && c.Kind == takeoff.NAC:
 		d.complain(path+".taps", "a notification appliance circuit is supervised through its end-of-line resistor and takes no T-taps: delete taps")

@@ -196,6 +196,7 @@ type Circuit struct {
 	MaxResistance  float64    // ohm; 0 if not given
 	MaxCapacitance float64    // farad; 0 if not given
 	MaxLostDevices int        // by one short; 0 if not given
+	ClassX         string     // modules or bases; slc
 	MaxSegment     int        // devices between two isolators; 0 if not given; slc
 	ZoneLimit      int        // zones that one fault may take; slc
 	Addresses      Addressing // slc

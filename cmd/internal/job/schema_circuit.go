@@ -31,6 +31,8 @@ var circuitTable = &table[Circuit]{title: "a row of circuits", more: moreCircuit
 		help: "by one short, from the listing; slc only", only: isSLC, left: listing("loss of devices to one short", "panel")},
 	{name: "max_segment_devices", field: to(whole(1, 1000000), func(c *Circuit) *int { return &c.MaxSegment }), sample: "20", aside: true,
 		help: "between two isolators, from the listing; slc only", only: isSLC, left: left{words: "not judged", why: "take it from the isolator's listing"}},
+	{name: "class_x", field: to(word("modules", "bases"), func(c *Circuit) *string { return &c.ClassX }), sample: "bases", aside: true,
+		help: "what isolates each device of a class X circuit: two modules, one on either side, or its own isolating base; slc only", only: isSLC, left: left{words: "modules", why: "the designer decides; both are named"}},
 	{name: "zone_limit", field: to(whole(1, 1000), func(c *Circuit) *int { return &c.ZoneLimit }),
 		help: "zones that one fault may take; slc only", only: isSLC, left: left{value: "1", why: "one fault must not take more than one zone", source: "NFPA 72-2016 23.6.1"}},
 	{name: "addresses", field: section(addressTable, func(c *Circuit) *Addressing { return &c.Addresses }),

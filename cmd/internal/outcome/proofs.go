@@ -30,7 +30,7 @@ func (l Laid) Cold(b wire.Branch) (ohm float64, ok bool) {
 // faultLimits are what a circuit of the job may lose by one short.
 func (o *Outcome) faultLimits(c route.Circuit) route.FaultLimits {
 	row := o.Job.Circuits[c.Row]
-	lim := route.FaultLimits{Devices: row.MaxLostDevices, Zones: row.ZoneLimit, Segment: row.MaxSegment}
+	lim := route.FaultLimits{Devices: row.MaxLostDevices, Zones: row.ZoneLimit, Segment: row.MaxSegment, Bases: row.ClassX == "bases"}
 	for _, p := range o.Job.Panels {
 		lim.Panel = lim.Panel || p.Panel == c.Panel && p.Isolates
 	}
