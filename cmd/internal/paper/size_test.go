@@ -19,7 +19,7 @@ func many(t testing.TB) *outcome.Outcome {
 	t.Helper()
 	typ := takeoff.DeviceType{Type: "smoke", Name: "Smoke detector", Addresses: 1, WiredTo: []takeoff.CircuitKind{takeoff.SLC},
 		Points: []takeoff.Point{{Function: "smoke", Event: "111"}}}
-	w := &outcome.Outcome{Job: &job.Job{Name: "Test", Types: []job.Type{{DeviceType: typ}},
+	w := &outcome.Outcome{Job: &job.Job{Name: "Test", Types: []job.Type{{DeviceType: typ}}, Circuits: []job.Circuit{{Circuit: "SLC"}},
 		Stickers: job.Stickers{Page: "letter", Columns: 3, Rows: 10, Size: geom.Pt(0.0667, 0.0254), Margins: geom.Pt(0.0048, 0.0127), Pitch: geom.Pt(0.0699, 0.0254)}}}
 	for i := range 4 {
 		w.Take.Levels = append(w.Take.Levels, takeoff.Level{Name: fmt.Sprintf("Level %d", i+1), Index: i})
