@@ -101,6 +101,27 @@ func (s *state) strainedWith(v, r, p int32) bool {
 	return false
 }
 
+// tooFar reports that no position in route r can bear v, by the straight ways to it from the ends: a place anywhere has a
+// way as long at least, and makes no other way shorter.
+func (s *state) tooFar(v, r int32) bool {
+	in, m := s.in, s.in.moments
+	if m == nil {
+		return false
+	}
+	t := &s.strain
+	if !t.fresh[r] {
+		s.refresh(r)
+	}
+	there, back := m.lead+in.dist(0, v)+in.extra[v], m.lead+in.dist(v, int32(in.n))+in.extra[v]
+	for k := range in.resources {
+		one, at := m.load[int(v)*in.resources+k], int(r)*in.resources+k
+		if t.front[at]+one*there > m.limit[k] || !in.open && t.end[at]+one*back > m.limit[k] {
+			return true
+		}
+	}
+	return false
+}
+
 // refresh brings up to date what the strain keeps of route r.
 func (s *state) refresh(r int32) {
 	in, t := s.in, &s.strain

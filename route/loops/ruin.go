@@ -224,7 +224,7 @@ func (s *state) consider(best *spot, blinks *blinker, at spot, v int32) {
 	}
 }
 
-// anywhere looks at all positions of all routes.
+// anywhere looks at all positions of all routes that have room.
 func (s *state) anywhere(v int32) spot {
 	in := s.in
 	best := spot{-1, 0, dear}
@@ -234,7 +234,7 @@ func (s *state) anywhere(v int32) spot {
 			continue
 		}
 		lacking, ok := s.overPrice(v, int32(r))
-		if !ok || lacking >= best.cost {
+		if !ok || lacking >= best.cost || s.tooFar(v, int32(r)) {
 			continue
 		}
 		for p, q := int32(0), t.first; ; p, q = q, s.nodes[q].next {

@@ -110,7 +110,7 @@ func further(in *instance, from found, iterations int, share float64, seed uint6
 // search improves the state, beginning at a share of the heat, and returns the best routes found.
 func search(s *state, iterations int, share float64, seed uint64, fewest bool) found {
 	rng := &chance{*rand.NewPCG(seed, 0xd1b54a32d192ed03)}
-	if fewest {
+	if fewest && share == 1 { // what the first round could not spare, a shorter one cannot
 		s.reduce(rng, iterations/4)
 	}
 	in := s.in
