@@ -104,7 +104,7 @@ func (t *taker) risersApart(told map[string]bool) {
 		var last *Spot
 		for i := range t.res.Levels {
 			spots := at[t.res.Levels[i].Name]
-			if len(spots) != 1 {
+			if len(spots) != 1 || t.unbelieved(&t.res.Levels[i]) {
 				continue
 			}
 			s := &spots[0]
