@@ -369,15 +369,20 @@ func (s *Sheet) inBuilding(work []lineWork) []lineWork {
 	for i, b := range s.Counted {
 		devices[i] = s.ToBuilding.Apply(b.Center())
 	}
+	around := geom.BoxOf(devices...)
+	holds := map[int]bool{} // parts with a device in their box
+	for _, a := range order {
+		holds[a] = holdsAny(p.boxes[a], devices)
+	}
 	gone := map[int]bool{}
 	for k, a := range slices.Backward(order) { // the innermost of several frames first
-		if p.lines[a] > frameLines {
+		if p.lines[a] > frameLines || !encloses(p.boxes[a], around) { // a frame is around all that counts
 			continue
 		}
 		rest := geom.EmptyBox()
 		inside := func(b geom.Box) bool { return encloses(p.boxes[a].Grow(touching), b) }
 		for _, b := range order[k+1:] {
-			if !gone[b] && holdsAny(p.boxes[b], devices) && inside(p.boxes[b]) {
+			if !gone[b] && holds[b] && inside(p.boxes[b]) {
 				rest = rest.Union(p.boxes[b])
 			}
 		}
@@ -388,27 +393,31 @@ func (s *Sheet) inBuilding(work []lineWork) []lineWork {
 				gaps++
 			}
 		}
-		// A frame is around all that counts, and so is the rest without it.
-		all := !rest.Empty()
-		for _, d := range devices {
-			all = all && o.Contains(d) && rest.Grow(besideWall).Contains(d)
-		}
-		gone[a] = gaps >= 3 && all
+		gone[a] = gaps >= 3 && !rest.Empty() && encloses(rest.Grow(besideWall), around) // and so is the rest without it
 	}
 	// What stands in no box around a part with devices is beside the building.
-	var kept []geom.Box
+	var kept rtree.RTreeG[int]
 	for _, a := range order {
-		if !gone[a] && holdsAny(p.boxes[a], devices) {
-			kept = append(kept, p.boxes[a].Grow(pairGap))
+		if !gone[a] && holds[a] {
+			b := p.boxes[a].Grow(pairGap)
+			kept.Insert([2]float64{b.Min.X, b.Min.Y}, [2]float64{b.Max.X, b.Max.Y}, a)
 		}
 	}
-	if len(kept) == 0 {
+	if kept.Len() == 0 {
 		return work
+	}
+	out := map[int]bool{}
+	for _, a := range order {
+		near := false
+		kept.Search([2]float64{p.boxes[a].Min.X, p.boxes[a].Min.Y}, [2]float64{p.boxes[a].Max.X, p.boxes[a].Max.Y}, func(_, _ [2]float64, _ int) bool {
+			near = true
+			return false
+		})
+		out[a] = gone[a] || !near
 	}
 	drop := make([]bool, len(work))
 	for i := range work {
-		k := p.of[i]
-		drop[i] = gone[k] || !slices.ContainsFunc(kept, func(b geom.Box) bool { return b.Overlaps(p.boxes[k]) })
+		drop[i] = out[p.of[i]]
 	}
 	return without(work, drop)
 }
