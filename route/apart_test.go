@@ -2,6 +2,7 @@ package route
 
 import (
 	"fmt"
+	"math/rand/v2"
 	"slices"
 	"strings"
 	"testing"
@@ -165,6 +166,30 @@ func TestReturnByAnotherRiser(t *testing.T) {
 		}
 		if sum := metres(c.Legs); sum != c.Length {
 			t.Errorf("%s: the legs add up to %v m of %v", tt.name, sum, c.Length)
+		}
+	}
+}
+
+// No loop is laid more than 2 % longer than the shortest to keep apart.
+func TestApartCostsLittle(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1, 1))
+	for range 60 {
+		b := Building{Types: []takeoff.DeviceType{{Type: "smoke"}}, Panels: []Panel{{Name: "P", Level: "1"}},
+			Levels: []takeoff.Level{{Name: "1", Ceiling: 3, CableHeight: 3.3}}}
+		var ds []takeoff.Device
+		for i := range 8 + rng.IntN(12) {
+			ds = append(ds, takeoff.Device{ID: fmt.Sprint("d", i), Type: "smoke", Level: "1", Pos: geom.Pt(float64(rng.IntN(50)), float64(rng.IntN(12))), Status: takeoff.Counted})
+		}
+		exact := Usual
+		exact.Near = 0
+		spec := Spec{Name: "C", Panel: "P", Pathway: circuit.ClassA}
+		c, _, err := Lay(b, spec, ds, nil, Usual)
+		if err != nil {
+			t.Fatal(err)
+		}
+		shortest, _, err := Lay(b, spec, ds, nil, exact)
+		if err != nil || c.Length > shortest.Length*(1+apartShare)+1e-6 {
+			t.Errorf("%.2f m, the shortest is %.2f m, %v", c.Length, shortest.Length, err)
 		}
 	}
 }
