@@ -236,9 +236,7 @@ func peaks(votes []float64, n int) []float64 {
 			break
 		}
 		var vs []float64
-		for _, v := range in[k] {
-			vs = append(vs, v)
-		}
+		vs = append(vs, in[k]...)
 		for _, v := range in[(k+1)%bins] {
 			if v < bin && k == bins-1 {
 				v += 360

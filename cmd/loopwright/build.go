@@ -54,7 +54,7 @@ func (a *app) build(file, dir string, known outcome.Known) error {
 	}
 	boundMemory(j)
 	bar := a.progress()
-	r, err := build.RunKnowing(j, dir, known, bar.step)
+	r, err := build.Run(j, dir, known, bar.step)
 	bar.close()
 	if err != nil {
 		return err

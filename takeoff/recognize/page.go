@@ -372,16 +372,3 @@ func framed(b geom.Box, turn float64) geom.Box {
 	}
 	return geom.BoxOf(b.Min.Turn(-turn), b.Max.Turn(-turn), geom.Pt(b.Min.X, b.Max.Y).Turn(-turn), geom.Pt(b.Max.X, b.Min.Y).Turn(-turn))
 }
-
-// Languages votes on the languages of a page.
-func (p *Page) Languages(v *words.Vocabulary) []string {
-	var texts []string
-	seen := map[string]bool{}
-	for i := range p.lines {
-		if s := p.lines[i].text; !seen[s] && len(s) < 200 {
-			seen[s] = true
-			texts = append(texts, s)
-		}
-	}
-	return v.Languages(texts)
-}

@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/outcome"
 )
 
 // towerType is a device of the building below: how it stands in the job file.
@@ -122,7 +123,7 @@ func BenchmarkBuild(b *testing.B) {
 				if err != nil {
 					b.Fatal(err)
 				}
-				r, err := Run(j, filepath.Join(b.TempDir(), "out"), nil)
+				r, err := Run(j, filepath.Join(b.TempDir(), "out"), outcome.Known{}, nil)
 				if err != nil {
 					b.Fatal(err)
 				}

@@ -28,13 +28,9 @@ import (
 )
 
 // Run computes a job and writes its deliverables into dir and its ledger beside
-// the job file, all together or none. No other run can come between.
-func Run(j *job.Job, dir string, progress outcome.Progress) (result.Result, error) {
-	return RunKnowing(j, dir, outcome.Known{}, progress)
-}
-
-// RunKnowing is Run with what a person says of earlier runs. Its Result is the one in dir.
-func RunKnowing(j *job.Job, dir string, known outcome.Known, progress outcome.Progress) (result.Result, error) {
+// the job file, all together or none. No other run can come between. known is what
+// a person says of earlier runs; its Result is the one in dir.
+func Run(j *job.Job, dir string, known outcome.Known, progress outcome.Progress) (result.Result, error) {
 	known.Result = filepath.Join(dir, result.FileName)
 	s, err := commit.Open(dir, outcome.LedgerPath(j), outcome.BeforePath(j))
 	if err != nil {

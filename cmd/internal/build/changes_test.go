@@ -29,7 +29,7 @@ func TestChanges(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if _, err := Run(j, t.TempDir(), nil); err != nil {
+			if _, err := Run(j, t.TempDir(), outcome.Known{}, nil); err != nil {
 				t.Fatal(err)
 			}
 			write(t, filepath.Join(filepath.Dir(file), "plan.csv"), "id,type,level,x,y,room\n"+row.after)
@@ -61,7 +61,7 @@ func TestChangesOutliveARun(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if _, err := Run(j, dir, nil); err != nil {
+		if _, err := Run(j, dir, outcome.Known{}, nil); err != nil {
 			t.Fatal(err)
 		}
 		return listing(t, dir) + listing(t, filepath.Dir(file))

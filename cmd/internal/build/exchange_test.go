@@ -28,7 +28,7 @@ func TestExchangeIsSaid(t *testing.T) {
 		t.Fatal(err)
 	}
 	dir := filepath.Join(filepath.Dir(file), "out")
-	if _, err := Run(j, dir, nil); err != nil {
+	if _, err := Run(j, dir, outcome.Known{}, nil); err != nil {
 		t.Fatal(err)
 	}
 	ledger := outcome.LedgerPath(j)
@@ -58,7 +58,7 @@ func TestARenamedTypeExchangesNothing(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := Run(j, filepath.Join(filepath.Dir(file), "out"), nil); err != nil {
+	if _, err := Run(j, filepath.Join(filepath.Dir(file), "out"), outcome.Known{}, nil); err != nil {
 		t.Fatal(err)
 	}
 	rows, err := os.ReadFile(outcome.LedgerPath(j))

@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/takeoff"
 	"loopwright/testdata/against"
 )
@@ -73,7 +74,7 @@ func devicesOf(t *testing.T, dir string) (devices, findings []string) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r, err := Run(j, filepath.Join(dir, "out"), nil)
+	r, err := Run(j, filepath.Join(dir, "out"), outcome.Known{}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -87,7 +87,7 @@ func TestCircuitsStay(t *testing.T) {
 	file := folder(t, plan(10, 1))
 	j, _ := job.Load(file)
 	dir := t.TempDir()
-	if _, err := Run(j, dir, nil); err != nil {
+	if _, err := Run(j, dir, outcome.Known{}, nil); err != nil {
 		t.Fatal(err)
 	}
 	was := map[string]assign.Numbered{}
@@ -132,11 +132,11 @@ func TestCircuitsStay(t *testing.T) {
 	}
 	// A run that wrote this, and one more, give the same bytes.
 	j, _ = job.Load(file)
-	if _, err := Run(j, dir, nil); err != nil {
+	if _, err := Run(j, dir, outcome.Known{}, nil); err != nil {
 		t.Fatal(err)
 	}
 	first := listing(t, dir) + listing(t, filepath.Dir(file))
-	if _, err := Run(j, dir, nil); err != nil {
+	if _, err := Run(j, dir, outcome.Known{}, nil); err != nil {
 		t.Fatal(err)
 	}
 	if second := listing(t, dir) + listing(t, filepath.Dir(file)); second != first {
@@ -170,7 +170,7 @@ func TestCheckWritesNothing(t *testing.T) {
 func TestARenamedCircuitKeepsItsAddresses(t *testing.T) {
 	file := folder(t, plan(5, 1))
 	j, _ := job.Load(file)
-	if _, err := Run(j, t.TempDir(), nil); err != nil {
+	if _, err := Run(j, t.TempDir(), outcome.Known{}, nil); err != nil {
 		t.Fatal(err)
 	}
 	text := strings.Replace(smallJob, "circuit: SLC,", "circuit: LOOP-7, addresses: {first: 1, last: 99},", 1)

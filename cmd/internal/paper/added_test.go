@@ -10,6 +10,7 @@ import (
 
 	"loopwright/cmd/internal/build"
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/cmd/internal/result"
 	"loopwright/takeoff/dxf"
 	"loopwright/testdata/against"
@@ -40,7 +41,7 @@ func needsIsolators(t *testing.T) (out string, r result.Result) {
 		t.Fatal(err)
 	}
 	out = filepath.Join(dir, "out")
-	if _, err := build.Run(j, out, nil); err != nil {
+	if _, err := build.Run(j, out, outcome.Known{}, nil); err != nil {
 		t.Fatal(err)
 	}
 	data, err := os.ReadFile(filepath.Join(out, "result.json"))

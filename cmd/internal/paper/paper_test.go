@@ -17,6 +17,7 @@ import (
 
 	"loopwright/cmd/internal/build"
 	"loopwright/cmd/internal/job"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/cmd/internal/result"
 	"loopwright/testdata"
 	"loopwright/testdata/against"
@@ -78,7 +79,7 @@ func buildInto(t testing.TB, dir string) (r result.Result) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err = build.Run(j, dir, nil); err != nil {
+	if _, err = build.Run(j, dir, outcome.Known{}, nil); err != nil {
 		t.Fatal(err)
 	}
 	data, err := os.ReadFile(filepath.Join(dir, "result.json"))

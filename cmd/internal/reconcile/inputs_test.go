@@ -1,7 +1,6 @@
 package reconcile
 
 import (
-	"loopwright/cmd/internal/returned"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -9,6 +8,8 @@ import (
 
 	"loopwright/assign/sheet"
 	"loopwright/cmd/internal/build"
+	"loopwright/cmd/internal/outcome"
+	"loopwright/cmd/internal/returned"
 	"loopwright/takeoff"
 	"loopwright/testdata/against"
 )
@@ -89,7 +90,7 @@ func TestAgainstPikepdfInputCircuits(t *testing.T) {
 	j := demoJob(t)
 	folder := filepath.Dir(j.File)
 	out := filepath.Join(folder, "out")
-	r, err := build.Run(j, out, nil)
+	r, err := build.Run(j, out, outcome.Known{}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

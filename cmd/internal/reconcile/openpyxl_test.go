@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"loopwright/cmd/internal/build"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/testdata/against"
 )
 
@@ -35,7 +36,7 @@ func TestAgainstOpenpyxl(t *testing.T) {
 	one, other := at(t, o, "SLC-1", 1), at(t, o, "SLC-1", 47)
 	j := demoJob(t)
 	folder := filepath.Dir(j.File)
-	if _, err := build.Run(j, filepath.Join(folder, "out"), nil); err != nil {
+	if _, err := build.Run(j, filepath.Join(folder, "out"), outcome.Known{}, nil); err != nil {
 		t.Fatal(err)
 	}
 	file := write(t, filepath.Join(folder, "field.json"), fmt.Sprintf(export, one, other))

@@ -11,6 +11,7 @@ import (
 
 	"loopwright/assign/ledger"
 	"loopwright/cmd/internal/build"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/cmd/internal/workbook/back"
 	"loopwright/takeoff/dxf/edit"
 	"loopwright/takeoff/dxf/verify"
@@ -214,7 +215,7 @@ func TestNothingWritten(t *testing.T) {
 	folder := filepath.Dir(j.File)
 	dir := filepath.Join(folder, "as-built")
 	good := write(t, filepath.Join(folder, "good.json"), fmt.Sprintf(export, at(t, o, "SLC-1", 1), at(t, o, "SLC-1", 47)))
-	if _, err := build.Run(j, filepath.Join(folder, "out"), nil); err != nil {
+	if _, err := build.Run(j, filepath.Join(folder, "out"), outcome.Known{}, nil); err != nil {
 		t.Fatal(err)
 	}
 	bad := write(t, filepath.Join(folder, "bad.json"), "{")

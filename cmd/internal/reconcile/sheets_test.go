@@ -11,6 +11,7 @@ import (
 	"loopwright/assign/ledger"
 	"loopwright/assign/sheet"
 	"loopwright/cmd/internal/build"
+	"loopwright/cmd/internal/outcome"
 	"loopwright/testdata/against"
 )
 
@@ -53,7 +54,7 @@ func TestAgainstPikepdfThreeSources(t *testing.T) {
 	j := demoJob(t)
 	folder := filepath.Dir(j.File)
 	out := filepath.Join(folder, "out")
-	if _, err := build.Run(j, out, nil); err != nil {
+	if _, err := build.Run(j, out, outcome.Known{}, nil); err != nil {
 		t.Fatal(err)
 	}
 	name := func(id, what string) string { return sheet.FieldName("SLC-1", id, what) }
