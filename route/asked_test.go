@@ -136,7 +136,7 @@ func TestWallsByTheirLayers(t *testing.T) {
 // Four places on a cross of 5 m arms: with a tap in the middle 20 m, with taps
 // at devices only three legs of 10 m from the panel.
 func TestTapsAtDevicesOnly(t *testing.T) {
-	for branch, want := range map[Branch]float64{BranchAnywhere: 20 + 3*.3, BranchAtDevices: 30 + 3*.3} {
+	for branch, want := range map[Branch]float64{branchAnywhere: 20 + 3*.3, branchAtDevices: 30 + 3*.3} {
 		panel, ds := parseDevices(t, "1 0 5; 1 5 0; 1 5 10; 1 10 5")
 		opt := Usual
 		opt.Branch = branch

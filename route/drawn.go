@@ -27,7 +27,7 @@ func (f *floorplan) drawn(devices []takeoff.Device, spec Spec) *drawnCircuit {
 		return nil
 	}
 	refuse := func(format string, args ...any) *drawnCircuit {
-		f.notes = append(f.notes, takeoff.Finding{Code: CodeWiring, Severity: takeoff.Warning,
+		f.notes = append(f.notes, takeoff.Finding{Code: codeWiring, Severity: takeoff.Warning,
 			Message: fmt.Sprintf("circuit %s: ", spec.Name) + fmt.Sprintf(format, args...) + ": laid rectilinear instead"})
 		return nil
 	}
@@ -104,11 +104,11 @@ func (d *drawnCircuit) report(spec Spec) {
 		case path.Untouched, path.CutOff, path.Branch, path.NoReturn, path.NoPanel, path.Loop, path.NoWayOn, path.Crowded:
 			sev = takeoff.Error
 		}
-		f := takeoff.Finding{Code: CodeWiring, Severity: sev, Message: fmt.Sprintf("circuit %s: %s", spec.Name, d.words(w))}
+		f := takeoff.Finding{Code: codeWiring, Severity: sev, Message: fmt.Sprintf("circuit %s: %s", spec.Name, d.words(w))}
 		d.f.notes = append(d.f.notes, d.onPlan(f, w.At))
 	}
 	for _, kind := range slices.Sorted(maps.Keys(rest)) {
-		f := takeoff.Finding{Code: CodeWiring, Severity: takeoff.Warning,
+		f := takeoff.Finding{Code: codeWiring, Severity: takeoff.Warning,
 			Message: fmt.Sprintf("circuit %s: %d more places on %s like the one here (%s): does the layer under wiring hold only this circuit's wires?", spec.Name, n[kind]-spelledOut, d.level(rest[kind].At).Name, rest[kind].Message)}
 		d.f.notes = append(d.f.notes, d.onPlan(f, rest[kind].At))
 	}

@@ -63,7 +63,7 @@ func TestLayAlongDrawnWires(t *testing.T) {
 			}
 			said := ""
 			for _, f := range fs {
-				if f.Code == CodeWiring {
+				if f.Code == codeWiring {
 					said += f.Message + "\n"
 				}
 			}
@@ -94,7 +94,7 @@ func TestJunkOnTheWiringLayer(t *testing.T) {
 	}
 	said, counted, device := 0, "", false
 	for _, f := range fs {
-		if f.Code != CodeWiring {
+		if f.Code != codeWiring {
 			continue
 		}
 		said++

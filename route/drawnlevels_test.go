@@ -86,7 +86,7 @@ func TestLayAlongWiresOfSeveralLevels(t *testing.T) {
 			}
 			said := ""
 			for _, f := range fs {
-				if f.Code == CodeWiring {
+				if f.Code == codeWiring {
 					said += fmt.Sprintf("[%s] at %.6g, %.6g: %s\n", f.Drawing, f.At.X, f.At.Y, f.Message)
 				}
 			}

@@ -108,7 +108,7 @@ func (f *floorplan) findings(c Circuit) []takeoff.Finding {
 	fs := f.notes
 	if c.LowerBound > 0 && !math.IsInf(c.LowerBound, 0) && c.Length < c.LowerBound*(1-1e-9) {
 		// A bound above the length itself would be a fault of ours: never hide it.
-		fs = append(fs, takeoff.Finding{Code: CodeFarFromBest, Severity: takeoff.Error,
+		fs = append(fs, takeoff.Finding{Code: codeFarFromBest, Severity: takeoff.Error,
 			Message: fmt.Sprintf("circuit %s: internal check failed: length %s is under its lower bound %s; please report this job", c.Name, f.units.Length(c.Length, 3), f.units.Length(c.LowerBound, 3))})
 	}
 	seen := map[string]bool{}
@@ -119,7 +119,7 @@ func (f *floorplan) findings(c Circuit) []takeoff.Finding {
 		msg := fmt.Sprintf("circuit %s on %s: %s", c.Name, l.Stretches[0].Level, l.Note)
 		if !seen[msg] {
 			seen[msg] = true
-			fs = append(fs, takeoff.Finding{Code: CodeMeasuredElse, Severity: takeoff.Note, Message: msg})
+			fs = append(fs, takeoff.Finding{Code: codeMeasuredElse, Severity: takeoff.Note, Message: msg})
 		}
 	}
 	return fs

@@ -208,7 +208,7 @@ func TestLayLaws(t *testing.T) {
 		spec.Taps = spec.Pathway == circuit.ClassB && rapid.Bool().Draw(t, "taps")
 		opt := Usual
 		opt.Along = rapid.SampledFrom([]Along{AlongRectilinear, AlongStraight, AlongWalls}).Draw(t, "along")
-		opt.Branch = rapid.SampledFrom([]Branch{BranchAnywhere, BranchAtDevices}).Draw(t, "branch")
+		opt.Branch = rapid.SampledFrom([]Branch{branchAnywhere, branchAtDevices}).Draw(t, "branch")
 		opt.Near = 0
 		c, _, err := Lay(testBuilding(panel), spec, ds, nil, opt)
 		if err != nil {

@@ -13,11 +13,11 @@ import (
 
 // The codes of findings about routes.
 const (
-	CodeRiserProposed = "F301" // no shaft was given: one is taken to stand over the panel
-	CodeMeasuredElse  = "F302" // measured in another way than asked for
-	CodeFarFromBest   = "F303" // the route is far above its lower bound
-	CodeWiring        = "F304" // the drawn wiring has a gap, a loose device or a branch too many
-	CodeSplit         = "F305" // circuits do not suffice, or were split otherwise than asked
+	codeRiserProposed = "F301" // no shaft was given: one is taken to stand over the panel
+	codeMeasuredElse  = "F302" // measured in another way than asked for
+	codeFarFromBest   = "F303" // the route is far above its lower bound
+	codeWiring        = "F304" // the drawn wiring has a gap, a loose device or a branch too many
+	codeSplit         = "F305" // circuits do not suffice, or were split otherwise than asked
 )
 
 // Along says how distance is measured on a level.
@@ -59,7 +59,7 @@ type Options struct {
 // Usual are the options of a job file that leaves them out; job files take
 // their defaults from here.
 var Usual = Options{
-	Along: AlongRectilinear, Near: 0.01, Branch: BranchAnywhere, Seed: 1,
+	Along: AlongRectilinear, Near: 0.01, Branch: branchAnywhere, Seed: 1,
 	Weights:   Weights{LevelChange: 50 * measure.Foot, Wall: 10 * measure.Foot, RatedWall: 50 * measure.Foot},
 	Corridors: []string{"*CORRIDOR*", "*HALLWAY*"}, Saving: 0.20,
 	Allow: Allowance{Device: 1 * measure.Foot, Panel: 6 * measure.Foot, Waste: 0.10},
@@ -71,8 +71,8 @@ type Branch string
 
 // The choices of Branch; the zero value stands for anywhere.
 const (
-	BranchAnywhere  Branch = "anywhere"
-	BranchAtDevices Branch = "devices"
+	branchAnywhere  Branch = "anywhere"
+	branchAtDevices Branch = "devices"
 )
 
 // Building is what routes need to know of the place.
@@ -123,11 +123,11 @@ func (b Building) panel(name string) (Panel, error) {
 // Codes lists the findings about routes and proofs.
 func Codes() []takeoff.Code {
 	return []takeoff.Code{
-		{Code: CodeRiserProposed, Meaning: "no riser is given, so cable between levels runs straight up at the panel", Remedy: "place the riser under risers"},
-		{Code: CodeMeasuredElse, Meaning: "a leg was measured in another way than route says", Remedy: "check the leg on the plan"},
-		{Code: CodeFarFromBest, Meaning: "a route is far longer than it need be", Remedy: "report it, with the job if you may share it"},
-		{Code: CodeWiring, Meaning: "the wiring drawn on the plan has a gap, a loose device or a branch too many", Remedy: "correct the wiring on the drawing, or leave wiring out of the row of the plan"},
-		{Code: CodeSplit, Meaning: "circuits do not suffice, or were split otherwise than asked", Remedy: "add a circuit, or raise its limits if its listing allows"},
+		{Code: codeRiserProposed, Meaning: "no riser is given, so cable between levels runs straight up at the panel", Remedy: "place the riser under risers"},
+		{Code: codeMeasuredElse, Meaning: "a leg was measured in another way than route says", Remedy: "check the leg on the plan"},
+		{Code: codeFarFromBest, Meaning: "a route is far longer than it need be", Remedy: "report it, with the job if you may share it"},
+		{Code: codeWiring, Meaning: "the wiring drawn on the plan has a gap, a loose device or a branch too many", Remedy: "correct the wiring on the drawing, or leave wiring out of the row of the plan"},
+		{Code: codeSplit, Meaning: "circuits do not suffice, or were split otherwise than asked", Remedy: "add a circuit, or raise its limits if its listing allows"},
 		{Code: CodeResistance, Meaning: "the loop resistance is over its limit", Remedy: "use thicker wire, a shorter route or more circuits"},
 		{Code: CodeCurrent, Meaning: "a circuit carries more current than it may", Remedy: "split the circuit, or take devices off it"},
 		{Code: CodeVoltage, Meaning: "a device gets less voltage than it needs", Remedy: "use thicker wire, a shorter route or more circuits"},

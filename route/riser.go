@@ -148,7 +148,7 @@ func RiserFindings(b Building, circuits []Circuit) []takeoff.Finding {
 				apart = append(apart, l.Name)
 			}
 		}
-		fs = append(fs, takeoff.Finding{Code: CodeRiserProposed, Severity: takeoff.Warning,
+		fs = append(fs, takeoff.Finding{Code: codeRiserProposed, Severity: takeoff.Warning,
 			Message: fmt.Sprintf("no riser connects %s with %s: the cable of %s goes straight up above panel %s; add the shaft under risers, one row of the same name for each level it passes",
 				p.Level, listed(apart, 12), counted(names, "circuit"), p.Name)})
 	}

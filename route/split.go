@@ -88,7 +88,7 @@ func splitTogether(b Building, specs []Spec, devices []takeoff.Device, inAll int
 		for i := range all {
 			all[i] = i + 1
 		}
-		routes, fs = [][]int{all}, []takeoff.Finding{{Code: CodeSplit, Severity: takeoff.Error, Message: err.Error()}}
+		routes, fs = [][]int{all}, []takeoff.Finding{{Code: codeSplit, Severity: takeoff.Error, Message: err.Error()}}
 	} else if err != nil {
 		return nil, nil, err
 	}
@@ -280,7 +280,7 @@ func (s *splitter) moreCircuits(first, now int) []takeoff.Finding {
 	if now <= first {
 		return nil
 	}
-	return []takeoff.Finding{{Code: CodeSplit, Severity: takeoff.Note,
+	return []takeoff.Finding{{Code: codeSplit, Severity: takeoff.Note,
 		Message: fmt.Sprintf("circuit %s: split into %s, where the current alone needs %d, to keep the voltage at every device", s.spec.Name, measure.Count(now, "circuit"), first)}}
 }
 
@@ -381,6 +381,6 @@ func (s *splitter) name(specs []Spec, routes [][]int) ([]Part, []takeoff.Finding
 	if over == 0 {
 		return parts, nil
 	}
-	return parts, []takeoff.Finding{{Code: CodeSplit, Severity: takeoff.Error,
+	return parts, []takeoff.Finding{{Code: codeSplit, Severity: takeoff.Error,
 		Message: fmt.Sprintf("%d circuits of kind %s serve these levels and %d are needed: add %s, or write circuits: auto in the row of %s", len(specs), s.spec.Kind, len(routes), measure.Count(over, "row"), s.spec.Name)}}
 }

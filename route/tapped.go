@@ -15,7 +15,7 @@ import (
 // plain plane and may branch anywhere it is a Steiner tree for each level,
 // joined through one riser; otherwise a tree that branches at devices.
 func (f *floorplan) layTree(c *Circuit, _ []string) error {
-	if f.opt.Branch != BranchAtDevices && f.plain() {
+	if f.opt.Branch != branchAtDevices && f.plain() {
 		return f.laySteiner(c)
 	}
 	return f.laySpanning(c)

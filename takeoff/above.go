@@ -220,7 +220,7 @@ func (t *taker) marksOf(i int, near geom.Box) levels.Marks {
 	_, s := t.sheet(i)
 	out := levels.Marks{}
 	add := func(what string, at geom.Point) {
-		if near.Contains(s.ToBuilding.Apply(at)) && p.part().Within(at) && !p.part().Ignores(at) && !page.InLegend(at) {
+		if near.Contains(s.ToBuilding.Apply(at)) && p.part().Within(at) && !p.part().Ignores(at) && !page.inLegend(at) {
 			out[what] = append(out[what], at)
 		}
 	}

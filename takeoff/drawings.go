@@ -27,12 +27,12 @@ type scene struct {
 	*plan.Page
 	index int // among the pages of look
 	look  *recognize.Result
-	Loose func() *figures.Board // its loose linework, put together when first asked for
-	Paper func() *figures.Board // that of paper space
+	loose func() *figures.Board // its loose linework, put together when first asked for
+	paper func() *figures.Board // that of paper space
 }
 
-// InLegend reports whether a place of model space lies in a legend.
-func (s *scene) InLegend(at geom.Point) bool { return s.look.Sampled(s.index, at) }
+// inLegend reports whether a place of model space lies in a legend.
+func (s *scene) inLegend(at geom.Point) bool { return s.look.Sampled(s.index, at) }
 
 // openScenes reads all drawings of the plans, several at a time.
 func openScenes(req Request) (*scenes, error) {
@@ -62,8 +62,8 @@ func openScenes(req Request) (*scenes, error) {
 	for i, n := range ss.names {
 		if p := read[i]; p != nil {
 			ss.byName[n] = &scene{Page: p, index: i,
-				Loose: sync.OnceValue(func() *figures.Board { return figures.On(p.Shapes, p.Texts, false) }),
-				Paper: sync.OnceValue(func() *figures.Board { return figures.On(p.PaperShapes(), p.Texts, true) })}
+				loose: sync.OnceValue(func() *figures.Board { return figures.On(p.Shapes, p.Texts, false) }),
+				paper: sync.OnceValue(func() *figures.Board { return figures.On(p.PaperShapes(), p.Texts, true) })}
 		}
 	}
 	for _, err := range errs { // the first in the job's order, whichever came first in time

@@ -51,9 +51,9 @@ func (t *taker) sampleOf(ru rule, ask func(Plan) bool) (figures.Figure, bool) {
 		}
 		_, s := t.sheet(i)
 		sc := t.files.byName[cmp.Or(ru.Drawing, p.Drawing)]
-		b := sc.Loose
+		b := sc.loose
 		if ru.Paper {
-			b = sc.Paper
+			b = sc.paper
 		}
 		if f, ok := b().Sample(*ru.Sample, s.MetrePer*scale, ru.Size, ru.Layer); ok {
 			return f, true
@@ -71,7 +71,7 @@ func (r *reader) takeFigures() {
 	for k, f := range r.figures {
 		all[k] = figures.Sought{Figure: f.figure, Layer: r.t.rules[f.rule].Layer}
 	}
-	found, misses := r.s.Loose().Search(all, r.sheet.MetrePer)
+	found, misses := r.s.loose().Search(all, r.sheet.MetrePer)
 	for _, s := range found {
 		r.sighted(s)
 	}

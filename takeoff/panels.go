@@ -172,7 +172,7 @@ func (t *taker) symbolOfPanel(m Landmark) (found Device, level string, ok bool) 
 		for n := range page.Inserts {
 			in := &page.Inserts[n]
 			at := plan.At(in.Pos)
-			if len(in.Path) > 0 || in.Paper || !in.Visible || !called(in.Effective) || !p.part().Holds(in.Pos) || page.InLegend(at) || typed[place{p.Drawing, at}] {
+			if len(in.Path) > 0 || in.Paper || !in.Visible || !called(in.Effective) || !p.part().Holds(in.Pos) || page.inLegend(at) || typed[place{p.Drawing, at}] {
 				continue
 			}
 			pos := s.ToBuilding.Apply(at)

@@ -72,7 +72,7 @@ func (r *reader) roomSheet(devices []*Device) rooms.Sheet {
 	}
 	s := rooms.Sheet{Page: r.s.Page, Part: near, ToBuilding: r.sheet.ToBuilding, Taken: map[geom.Point]bool{}, Inside: r.partOfSymbol,
 		Keep:   func(p geom.Point) bool { return near.Within(p) && !near.Ignores(p) },
-		Legend: r.s.InLegend,
+		Legend: r.s.inLegend,
 		Device: func(in *dxf.Insert) bool { return r.drawn[in.Block] }}
 	for _, d := range devices {
 		s.Symbols = append(s.Symbols, d.Symbol)

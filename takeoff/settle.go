@@ -13,7 +13,7 @@ import (
 // where they fit what is drawn. Otherwise it refuses and proposes.
 func (t *taker) settleUnits(sc *scene, s *Sheet, i int) error {
 	p := s.Plan
-	fit := units.Weigh(sc.Page, p.part(), sc.InLegend)
+	fit := units.Weigh(sc.Page, p.part(), sc.inLegend)
 	s.Units, s.UnitsFrom = p.Units, "job"
 	if p.Units == "" {
 		s.Units, s.UnitsFrom = fit.Header, fit.From

@@ -21,7 +21,7 @@ func (r *reader) exclusion(d Device, how shown) Reason {
 	switch {
 	case how.paper:
 		return OnPaper
-	case r.s.InLegend(d.Symbol.Center()):
+	case r.s.inLegend(d.Symbol.Center()):
 		return InLegend
 	case !r.plan.part().Within(d.At), r.plan.part().Ignores(d.At):
 		return OutOfRegion

@@ -51,10 +51,10 @@ type conflict struct {
 	by  float64 // metres
 }
 
-// Nudge is how far in metres an installed device may be drawn away from its place
+// nudge is how far in metres an installed device may be drawn away from its place
 // before somebody must look: as far as a person redraws a symbol beside a new wall.
 // It is ours.
-const Nudge = 1.0
+const nudge = 1.0
 
 // Recall finds the rows of the devices that count: by type and place, else by
 // drawing and handle. Devices take back their ids; new ones get ids that were
@@ -143,7 +143,7 @@ func carried(m pair.Result, r Row) Row {
 func (rec *Recalled) found(r Row, m pair.Result, i int, p pair.Pair) {
 	d := &rec.Devices[i]
 	c := &rec.Changes
-	hangs := r.State == Installed && r.Type == d.Type && p.Distance > Nudge
+	hangs := r.State == Installed && r.Type == d.Type && p.Distance > nudge
 	if hangs || r.State == Installed && r.Type != d.Type {
 		rec.conflicts = append(rec.conflicts, conflict{carried(m, r), *d, p.Distance})
 	}

@@ -58,10 +58,10 @@ type By int
 
 // The ways of matching, surest first.
 const (
-	ByKey   By = iota // same key, on the same spot or a plausible way off
-	BySpot            // same type within Near
-	ByPlace           // other type within Near
-	ByMove            // same type within Reach
+	byKey   By = iota // same key, on the same spot or a plausible way off
+	bySpot            // same type within Near
+	byPlace           // other type within Near
+	byMove            // same type within Reach
 )
 
 // Pair is one device in both revisions.
@@ -94,7 +94,7 @@ func (r Result) Return(old, fresh []Spot) []Pair {
 		}
 	}
 	m.byID()
-	m.byPlace(BySpot, Near, sameType)
+	m.byPlace(bySpot, Near, sameType)
 	return m.result().Pairs
 }
 
@@ -122,11 +122,11 @@ func Match(old, fresh []Spot) Result {
 	m.old = m.frame.carryAll(old)
 	m.shift()
 	m.byID()
-	m.byPlace(BySpot, Near, sameType)
+	m.byPlace(bySpot, Near, sameType)
 	m.rest()
 	m.byKey()
-	m.byPlace(ByPlace, Near, anyType)
-	m.byPlace(ByMove, Reach, sameType)
+	m.byPlace(byPlace, Near, anyType)
+	m.byPlace(byMove, Reach, sameType)
 	return m.result()
 }
 
@@ -170,7 +170,7 @@ func (m *matcher) byID() {
 	}
 	for i, s := range m.old {
 		if j, ok := at[s.Key]; ok && s.Certain && m.newTo[j] < 0 {
-			m.join(i, j, ByKey)
+			m.join(i, j, byKey)
 		}
 	}
 }
@@ -309,7 +309,7 @@ func (m *matcher) among(olds, news []int, fits func(a, b Spot) bool) {
 	// Going alone costs more than any detour, so that as many as can be pair.
 	for r, c := range assignment(edges, len(news), far*float64(len(olds)+1)) {
 		if c >= 0 {
-			m.join(olds[r], news[c], ByKey)
+			m.join(olds[r], news[c], byKey)
 		}
 	}
 }
@@ -355,7 +355,7 @@ func (m *matcher) byPlace(by By, reach float64, fits func(a, b Spot) bool) {
 	for r, j := range assignment(edges, len(m.fresh), reach) {
 		if j >= 0 {
 			if m.old[rows[r]].Key == m.fresh[j].Key && m.old[rows[r]].Key != "" {
-				m.join(rows[r], j, ByKey)
+				m.join(rows[r], j, byKey)
 				continue
 			}
 			m.join(rows[r], j, by)

@@ -31,7 +31,7 @@ func spots(t *testing.T, text string) (out []Spot, names []string) {
 	return out, names
 }
 
-var byWord = map[By]string{ByKey: "key", BySpot: "spot", ByPlace: "place", ByMove: "move"}
+var byWord = map[By]string{byKey: "key", bySpot: "spot", byPlace: "place", byMove: "move"}
 
 func describe(r Result, old, fresh []string) string {
 	var parts []string
@@ -81,7 +81,7 @@ func TestMatch(t *testing.T) {
 func TestRenamedSheetAndLevel(t *testing.T) {
 	old := []Spot{{Key: "1", Type: "smoke", Level: "Level 1", Sheet: "old.dxf"}, {Key: "2", Type: "smoke", Level: "Level 2", Sheet: "two.dxf"}}
 	fresh := []Spot{{Key: "1", Type: "smoke", Level: "Ground", Sheet: "new.dxf"}, {Key: "2", Type: "smoke", Level: "Level 2", Sheet: "two-b.dxf"}}
-	if r := Match(old, fresh); len(r.Pairs) != 2 || r.Pairs[0].By != ByKey || r.Pairs[1].By != ByKey {
+	if r := Match(old, fresh); len(r.Pairs) != 2 || r.Pairs[0].By != byKey || r.Pairs[1].By != byKey {
 		t.Errorf("%+v", r)
 	}
 }

@@ -111,7 +111,7 @@ func (m *matcher) rest() {
 		}
 	}
 	if found {
-		m.byPlace(BySpot, Near, sameType)
+		m.byPlace(bySpot, Near, sameType)
 	}
 }
 

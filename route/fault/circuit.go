@@ -17,8 +17,8 @@ type Node struct {
 // Leg is the cable between two neighboring nodes.
 type Leg struct {
 	circuit.Ends
-	AtFrom, AtTo bool // an isolator on the leg, beside that node
-	Protected    bool // as Node.Protected, for instance a riser that the adopted code exempts
+	atFrom, atTo bool // an isolator on the leg, beside that node
+	protected    bool // as Node.Protected, for instance a riser that the adopted code exempts
 }
 
 // Circuit is a circuit as laid, in the shape that [circuit.Check] asks for.
@@ -61,7 +61,7 @@ func (g *graph) device(x part) bool { return x < len(g.c.Nodes) && g.c.Nodes[x].
 // judged reports whether a fault at the part is held against limits.
 func (g *graph) judged(x part) bool {
 	if x >= len(g.c.Nodes) {
-		return !g.c.Legs[x-len(g.c.Nodes)].Protected
+		return !g.c.Legs[x-len(g.c.Nodes)].protected
 	}
 	return x != 0 && !g.c.Nodes[x].Protected
 }
@@ -76,8 +76,8 @@ func newGraph(c Circuit) (*graph, error) {
 	}
 	g := &graph{c: c, at: make([][]int, len(c.Nodes)+len(c.Legs))}
 	for i, l := range c.Legs {
-		g.join(port{i, l.From, true, l.AtFrom || c.Nodes[l.From].Isolator})
-		g.join(port{i, l.To, false, l.AtTo || c.Nodes[l.To].Isolator})
+		g.join(port{i, l.From, true, l.atFrom || c.Nodes[l.From].Isolator})
+		g.join(port{i, l.To, false, l.atTo || c.Nodes[l.To].Isolator})
 	}
 	return g, nil
 }

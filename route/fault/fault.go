@@ -16,11 +16,11 @@ type Fault struct {
 	Node int
 }
 
-// OnLeg and AtNode make a fault.
-func OnLeg(k Kind, leg int) Fault { return Fault{k, leg, -1} }
+// onLeg and AtNode make a fault.
+func onLeg(k Kind, leg int) Fault { return Fault{k, leg, -1} }
 
-// AtNode makes a fault inside a node.
-func AtNode(k Kind, node int) Fault { return Fault{k, -1, node} }
+// atNode makes a fault inside a node.
+func atNode(k Kind, node int) Fault { return Fault{k, -1, node} }
 
 // Site is a place for an isolator: inside node Node where Leg is -1, else on leg
 // Leg beside node Node.
@@ -54,10 +54,10 @@ func (g *graph) trip(segment, fed *flood, k Kind, x part) {
 func (g *graph) faults() []Fault {
 	var out []Fault
 	for i := range g.c.Legs {
-		out = append(out, OnLeg(Open, i), OnLeg(Short, i))
+		out = append(out, onLeg(Open, i), onLeg(Short, i))
 	}
 	for v := 1; v < len(g.c.Nodes); v++ {
-		out = append(out, AtNode(Open, v), AtNode(Short, v))
+		out = append(out, atNode(Open, v), atNode(Short, v))
 	}
 	return out
 }

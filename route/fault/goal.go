@@ -133,9 +133,9 @@ func with(c Circuit, sites []Site) Circuit {
 		case s.Leg < 0:
 			c.Nodes[s.Node].Isolator = true
 		case c.Legs[s.Leg].From == s.Node:
-			c.Legs[s.Leg].AtFrom = true
+			c.Legs[s.Leg].atFrom = true
 		default:
-			c.Legs[s.Leg].AtTo = true
+			c.Legs[s.Leg].atTo = true
 		}
 	}
 	return c

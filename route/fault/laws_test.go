@@ -201,18 +201,18 @@ func TestShortAgainstWalkingTheLine(t *testing.T) {
 		var names []Fault
 		var gap []bool
 		for i, l := range c.Legs {
-			names = append(names, AtNode(Short, i), OnLeg(Short, i))
-			gap = append(gap, i > 0 && (c.Legs[i-1].AtTo || c.Nodes[i].Isolator), l.AtFrom || c.Nodes[i].Isolator)
+			names = append(names, atNode(Short, i), onLeg(Short, i))
+			gap = append(gap, i > 0 && (c.Legs[i-1].atTo || c.Nodes[i].Isolator), l.atFrom || c.Nodes[i].Isolator)
 		}
 		loop := c.Class.Looped()
 		if !loop {
 			if len(c.Legs) != n-1 {
 				t.Fatal("not a chain")
 			}
-			names = append(names, AtNode(Short, n-1))
-			gap = append(gap, c.Legs[n-2].AtTo || c.Nodes[n-1].Isolator)
+			names = append(names, atNode(Short, n-1))
+			gap = append(gap, c.Legs[n-2].atTo || c.Nodes[n-1].Isolator)
 		} else {
-			gap[0] = c.Legs[n-1].AtTo || c.Nodes[0].Isolator
+			gap[0] = c.Legs[n-1].atTo || c.Nodes[0].Isolator
 		}
 		size := len(names)
 		for k := 1; k < size; k++ {

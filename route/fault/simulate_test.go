@@ -65,11 +65,11 @@ func TestSimulate(t *testing.T) {
 
 func TestEffectNamesZonesAndIsolators(t *testing.T) {
 	c := sketch(t, circuit.ClassA, "P |- b - [a] - a |- c -| P")
-	e := simulate(t, c, OnLeg(Short, 2))
+	e := simulate(t, c, onLeg(Short, 2))
 	if nodesText(e.Lost) != "3" || nodesText(e.Segment) != "3" || strings.Join(e.Zones, ",") != "a" || sitesText(e.Opened) != "leg 2 at 2, leg 3 at 3" {
 		t.Errorf("%+v", e)
 	}
-	e = simulate(t, sketch(t, circuit.ClassB, "P - b - a - c"), OnLeg(Short, 0))
+	e = simulate(t, sketch(t, circuit.ClassB, "P - b - a - c"), onLeg(Short, 0))
 	if strings.Join(e.Zones, ",") != "a,b,c" || len(e.Opened) != 0 {
 		t.Errorf("%+v", e)
 	}
@@ -81,7 +81,7 @@ func TestAssess(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(r.Losses) != 16 || r.Passes || r.Losses[r.WorstShort].Fault != OnLeg(Short, 0) || r.Losses[r.WorstOpen].Fault != OnLeg(Open, 0) {
+	if len(r.Losses) != 16 || r.Passes || r.Losses[r.WorstShort].Fault != onLeg(Short, 0) || r.Losses[r.WorstOpen].Fault != onLeg(Open, 0) {
 		t.Errorf("%+v", r)
 	}
 	if got := nodesText(r.ByLoss); got != "0 1 2 3" {
@@ -102,7 +102,7 @@ func TestAssess(t *testing.T) {
 	}
 	r, _ = Assess(sketch(t, circuit.ClassX, "P |-| a |- b |-| P"), Limits{})
 	// Leg 1 is joined to device 2: a short there loses it, which class X does not allow.
-	if r.Passes || len(r.BreaksClass) != 1 || r.Losses[r.BreaksClass[0]].Fault != OnLeg(Short, 1) {
+	if r.Passes || len(r.BreaksClass) != 1 || r.Losses[r.BreaksClass[0]].Fault != onLeg(Short, 1) {
 		t.Errorf("%+v", r)
 	}
 	r, _ = Assess(sketch(t, circuit.ClassA, "P - a - b - P"), Limits{MaxZones: 1})

@@ -30,7 +30,7 @@ func sketch(t testing.TB, class circuit.Class, text string) Circuit {
 		case w == ")":
 			last, stack = stack[len(stack)-1], stack[:len(stack)-1]
 		case strings.ContainsAny(w, "-="):
-			leg = Leg{Ends: circuit.Ends{From: last}, AtFrom: w[0] == '|', AtTo: w[len(w)-1] == '|', Protected: strings.Contains(w, "=")}
+			leg = Leg{Ends: circuit.Ends{From: last}, atFrom: w[0] == '|', atTo: w[len(w)-1] == '|', protected: strings.Contains(w, "=")}
 		default:
 			if strings.Trim(w, "[]") == "P" && last >= 0 {
 				leg.To = 0
@@ -65,9 +65,9 @@ func parseFault(t testing.TB, s string) Fault {
 		k = Short
 	}
 	if place == "leg" {
-		return OnLeg(k, i)
+		return onLeg(k, i)
 	}
-	return AtNode(k, i)
+	return atNode(k, i)
 }
 
 func nodesText(nodes []int) string { return strings.Trim(fmt.Sprint(nodes), "[]") }

@@ -85,7 +85,7 @@ type Result struct {
 
 // Errors that Solve wraps.
 var (
-	ErrProblem    = errors.New("loops")            // the problem makes no sense
+	errProblem    = errors.New("loops")            // the problem makes no sense
 	ErrInfeasible = errors.New("loops infeasible") // some place fits no route at all
 )
 
@@ -126,7 +126,7 @@ func (p *Problem) size() int {
 func (p *Problem) check() error {
 	n := p.size()
 	bad := func(format string, args ...any) error {
-		return fmt.Errorf("%w: "+format, append([]any{ErrProblem}, args...)...)
+		return fmt.Errorf("%w: "+format, append([]any{errProblem}, args...)...)
 	}
 	good := func(v float64) bool { return v >= 0 && v < 1e150 }
 	switch {
@@ -171,7 +171,7 @@ func (p *Problem) check() error {
 	// tour.Solve checks points and distances the same way; no tour is needed for that.
 	at := tour.Problem{Points: p.Points, Metric: p.Metric, Axis: p.Axis, N: p.N, Dist: p.Dist, Start: p.Depot}
 	if err := at.Check(); err != nil {
-		return fmt.Errorf("%w: %w", ErrProblem, err)
+		return fmt.Errorf("%w: %w", errProblem, err)
 	}
 	return nil
 }
@@ -204,7 +204,7 @@ func (in *instance) order(p *Problem, routes [][]int32) error {
 		one.Begin = was
 		best, err := tour.Solve(one)
 		if err != nil {
-			return fmt.Errorf("%w: %w", ErrProblem, err)
+			return fmt.Errorf("%w: %w", errProblem, err)
 		}
 		if best.Length < one.Length(was) {
 			ordered := make([]int32, len(route))

@@ -379,16 +379,16 @@ func TestErrors(t *testing.T) {
 		change func(*Problem)
 		want   error
 	}{
-		"none":      {func(p *Problem) { p.Points = nil }, ErrProblem},
-		"depot":     {func(p *Problem) { p.Depot = 3 }, ErrProblem},
-		"resources": {func(p *Problem) { p.Capacity = nil }, ErrProblem},
-		"demands":   {func(p *Problem) { p.Demand[0] = p.Demand[0][:2] }, ErrProblem},
-		"nan":       {func(p *Problem) { p.Demand[0][1] = math.NaN() }, ErrProblem},
-		"negative":  {func(p *Problem) { p.MaxLength = -1 }, ErrProblem},
-		"moment":    {func(p *Problem) { p.MaxMoment = math.Inf(1) }, ErrProblem},
+		"none":      {func(p *Problem) { p.Points = nil }, errProblem},
+		"depot":     {func(p *Problem) { p.Depot = 3 }, errProblem},
+		"resources": {func(p *Problem) { p.Capacity = nil }, errProblem},
+		"demands":   {func(p *Problem) { p.Demand[0] = p.Demand[0][:2] }, errProblem},
+		"nan":       {func(p *Problem) { p.Demand[0][1] = math.NaN() }, errProblem},
+		"negative":  {func(p *Problem) { p.MaxLength = -1 }, errProblem},
+		"moment":    {func(p *Problem) { p.MaxMoment = math.Inf(1) }, errProblem},
 		"too heavy": {func(p *Problem) { p.Points[1].X, p.MaxMoment = 100, 99 }, ErrInfeasible},
-		"groups":    {func(p *Problem) { p.Group = []int{0} }, ErrProblem},
-		"point":     {func(p *Problem) { p.Points[1].X = math.Inf(1) }, ErrProblem},
+		"groups":    {func(p *Problem) { p.Group = []int{0} }, errProblem},
+		"point":     {func(p *Problem) { p.Points[1].X = math.Inf(1) }, errProblem},
 		"too big":   {func(p *Problem) { p.Demand[0][2] = 3 }, ErrInfeasible},
 		"too far": {func(p *Problem) {
 			p.Points[1].X = 100

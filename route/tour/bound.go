@@ -41,9 +41,9 @@ func Bound(p Problem, order []int) (float64, error) {
 		return 0, err
 	}
 	if len(order) != p.size() {
-		return 0, fmt.Errorf("%w: an order of %d places for %d", ErrProblem, len(order), p.size())
+		return 0, fmt.Errorf("%w: an order of %d places for %d", errProblem, len(order), p.size())
 	}
-	if p.size() <= ExactLimit {
+	if p.size() <= exactLimit {
 		p.Near = 0
 		r, err := Solve(p)
 		return r.LowerBound, err

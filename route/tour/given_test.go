@@ -11,7 +11,7 @@ import (
 // A bound of an order is a bound of every order, and no worse for a better order's sake.
 func TestBoundOfAnOrder(t *testing.T) {
 	rng := rand.New(rand.NewPCG(11, 11))
-	for k, n := range []int{3, ExactLimit, 20, 60, 120} {
+	for k, n := range []int{3, exactLimit, 20, 60, 120} {
 		p := Problem{Points: scatter(rng, n), Open: k%2 == 0}
 		best := mustSolve(t, p)
 		bound, err := Bound(p, best.Order)

@@ -32,8 +32,8 @@ import (
 	"loopwright/takeoff/geom"
 )
 
-// ExactLimit is the largest number of places, the start included, that is solved to proven optimality.
-const ExactLimit = 12
+// exactLimit is the largest number of places, the start included, that is solved to proven optimality.
+const exactLimit = 12
 
 // Metric says how the distance between two points is measured.
 type Metric int
@@ -90,8 +90,8 @@ type Result struct {
 	Kept bool
 }
 
-// ErrProblem is wrapped by every error of Solve: the problem itself does not make sense.
-var ErrProblem = errors.New("tour")
+// errProblem is wrapped by every error of Solve: the problem itself does not make sense.
+var errProblem = errors.New("tour")
 
 // FromMatrix makes a distance function of a square symmetric matrix.
 func FromMatrix(m [][]float64) func(i, j int) float64 {
@@ -110,7 +110,7 @@ func Solve(p Problem) (Result, error) {
 		return p.settle(nil, p.trivial(), true, 0), nil
 	}
 	in := newInstance(&p)
-	if n <= ExactLimit {
+	if n <= exactLimit {
 		return p.settle(in, in.outward(heldKarp(&p, in.place)), true, 0), nil
 	}
 	var given []int32
@@ -160,7 +160,7 @@ func (p *Problem) size() int {
 func (p *Problem) Check() error {
 	n := p.size()
 	bad := func(format string, args ...any) error {
-		return fmt.Errorf("%w: "+format, append([]any{ErrProblem}, args...)...)
+		return fmt.Errorf("%w: "+format, append([]any{errProblem}, args...)...)
 	}
 	switch {
 	case n < 1:

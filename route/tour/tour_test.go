@@ -113,7 +113,7 @@ func scatter(rng *rand.Rand, n int) []geom.Point {
 func TestSearchEqualsExact(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 2))
 	for k := range 40 {
-		p := Problem{Points: scatter(rng, ExactLimit), Open: k%2 == 0, Metric: Metric(k / 2 % 2)}
+		p := Problem{Points: scatter(rng, exactLimit), Open: k%2 == 0, Metric: Metric(k / 2 % 2)}
 		want := mustSolve(t, p)
 		in := newInstance(&p)
 		ring, _ := in.anneal(nil, 0)
@@ -285,7 +285,7 @@ func TestErrors(t *testing.T) {
 		"point count": {N: 3, Dist: line, Points: []geom.Point{{}}},
 		"metric":      {Points: []geom.Point{{}}, Metric: 7},
 	} {
-		if _, err := Solve(p); !errors.Is(err, ErrProblem) {
+		if _, err := Solve(p); !errors.Is(err, errProblem) {
 			t.Errorf("%s: error %v", name, err)
 		}
 	}

@@ -6,8 +6,8 @@ import (
 	"slices"
 )
 
-// ExactTerminals is the number of distinct places up to which Steiner returns an optimum.
-const ExactTerminals = 11
+// exactTerminals is the number of distinct places up to which Steiner returns an optimum.
+const exactTerminals = 11
 
 // exact is the dynamic programme of Dreyfus and Wagner on the Hanan grid of a
 // few terminals. For a set S of terminals and a grid vertex v, cost[S][v] is the

@@ -31,10 +31,10 @@ func (l Limits) at(n, root int) int {
 // bound. Ties go to the lower index. ErrLimit says that no tree keeps the limits.
 func SpanningMatrix(n, root int, cost func(i, j int) float64, lim Limits) (*Tree, error) {
 	if n < 1 {
-		return nil, ErrEmpty
+		return nil, errEmpty
 	}
 	if root < 0 || root >= n {
-		return nil, fmt.Errorf("%w: root %d of %d terminals", ErrRoot, root, n)
+		return nil, fmt.Errorf("%w: root %d of %d terminals", errRoot, root, n)
 	}
 	m := &matrix{n: n, root: root, cost: make([]float64, n*n)}
 	for i := range n {
@@ -54,7 +54,7 @@ func SpanningMatrix(n, root int, cost func(i, j int) float64, lim Limits) (*Tree
 	}
 	limited := m.prim(lim)
 	if limited == nil {
-		return nil, fmt.Errorf("%w: at most %d edges at the root and %d elsewhere, %d terminals", ErrLimit, lim.Root, lim.Other, n)
+		return nil, fmt.Errorf("%w: at most %d edges at the root and %d elsewhere, %d terminals", errLimit, lim.Root, lim.Other, n)
 	}
 	m.exchange(limited, lim)
 	u := m.tree(limited)

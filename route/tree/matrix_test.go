@@ -80,7 +80,7 @@ func TestMatrixLaws(t *testing.T) {
 		lim := Limits{rapid.IntRange(0, 3).Draw(t, "at root"), rapid.IntRange(0, 3).Draw(t, "elsewhere")}
 		want := bruteLimited(n, root, cost, lim)
 		tr, err := SpanningMatrix(n, root, cost, lim)
-		if errors.Is(err, ErrLimit) {
+		if errors.Is(err, errLimit) {
 			if !math.IsInf(want, 1) {
 				t.Fatalf("no tree found within %+v, but there is one of %v", lim, want)
 			}
@@ -144,13 +144,13 @@ func TestMatrixRefusesBadCosts(t *testing.T) {
 			t.Errorf("cost %v accepted", v)
 		}
 	}
-	if _, err := SpanningMatrix(0, 0, nil, Limits{}); !errors.Is(err, ErrEmpty) {
+	if _, err := SpanningMatrix(0, 0, nil, Limits{}); !errors.Is(err, errEmpty) {
 		t.Error(err)
 	}
-	if _, err := SpanningMatrix(2, 2, nil, Limits{}); !errors.Is(err, ErrRoot) {
+	if _, err := SpanningMatrix(2, 2, nil, Limits{}); !errors.Is(err, errRoot) {
 		t.Error(err)
 	}
-	if _, err := SpanningMatrix(5, 0, func(i, j int) float64 { return 1 }, Limits{Root: 1, Other: 1}); !errors.Is(err, ErrLimit) {
+	if _, err := SpanningMatrix(5, 0, func(i, j int) float64 { return 1 }, Limits{Root: 1, Other: 1}); !errors.Is(err, errLimit) {
 		t.Error(err)
 	}
 }

@@ -69,20 +69,20 @@ type Tree struct {
 }
 
 var (
-	// ErrEmpty says that a tree was asked for without a terminal.
-	ErrEmpty = errors.New("a tree needs at least one terminal")
-	// ErrRoot says that the root is not among the terminals.
-	ErrRoot = errors.New("the root is not one of the terminals")
-	// ErrLimit says that no tree keeps the degree limits.
-	ErrLimit = errors.New("no tree keeps the limits on branches")
+	// errEmpty says that a tree was asked for without a terminal.
+	errEmpty = errors.New("a tree needs at least one terminal")
+	// errRoot says that the root is not among the terminals.
+	errRoot = errors.New("the root is not one of the terminals")
+	// errLimit says that no tree keeps the degree limits.
+	errLimit = errors.New("no tree keeps the limits on branches")
 )
 
 func check(pts []geom.Point, root int) error {
 	if len(pts) == 0 {
-		return ErrEmpty
+		return errEmpty
 	}
 	if root < 0 || root >= len(pts) {
-		return fmt.Errorf("%w: root %d of %d terminals", ErrRoot, root, len(pts))
+		return fmt.Errorf("%w: root %d of %d terminals", errRoot, root, len(pts))
 	}
 	for i, p := range pts {
 		if !p.IsFinite() {
@@ -109,7 +109,7 @@ func Steiner(pts []geom.Point, root int) (*Tree, error) {
 	c := newCanon(pts)
 	n := c.spanning()
 	span := c.tree(n, pts, root)
-	exact := c.places() <= ExactTerminals
+	exact := c.places() <= exactTerminals
 	if exact {
 		n.solveExactly()
 	} else {

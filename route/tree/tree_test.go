@@ -68,7 +68,7 @@ func TestClosedForms(t *testing.T) {
 			near(t, sp.Length, tt.spanning, 1e-9, "spanning length")
 			checkTree(t, s, tt.pts, 0)
 			checkTree(t, sp, tt.pts, 0)
-			if len(tt.pts) <= ExactTerminals && !s.Exact {
+			if len(tt.pts) <= exactTerminals && !s.Exact {
 				t.Error("a small tree must be exact")
 			}
 		})
@@ -325,11 +325,11 @@ func TestDualAscentAgainstExact(t *testing.T) {
 
 func TestBadInput(t *testing.T) {
 	ok := []geom.Point{geom.Pt(0, 0), geom.Pt(1, 1)}
-	if _, err := Steiner(nil, 0); !errors.Is(err, ErrEmpty) {
+	if _, err := Steiner(nil, 0); !errors.Is(err, errEmpty) {
 		t.Errorf("nothing: %v", err)
 	}
 	for _, root := range []int{-1, 2} {
-		if _, err := Steiner(ok, root); !errors.Is(err, ErrRoot) {
+		if _, err := Steiner(ok, root); !errors.Is(err, errRoot) {
 			t.Errorf("root %d: %v", root, err)
 		}
 	}

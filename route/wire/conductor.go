@@ -15,14 +15,14 @@ type Build uint8
 // those of IEC 60228 and go with sizes in mm2.
 const (
 	Solid Build = iota + 1
-	Stranded
-	Class1 // solid
-	Class2 // stranded
-	Class5 // flexible
+	stranded
+	class1 // solid
+	class2 // stranded
+	class5 // flexible
 )
 
 var buildNames = map[Build]string{
-	Solid: "solid", Stranded: "stranded", Class1: "class 1", Class2: "class 2", Class5: "class 5",
+	Solid: "solid", stranded: "stranded", class1: "class 1", class2: "class 2", class5: "class 5",
 }
 
 // String names the build as a job file writes it.
@@ -124,7 +124,7 @@ func parseAWG(number string, words []string) (Conductor, error) {
 		case "solid":
 			err = c.setBuild(Solid)
 		case "stranded":
-			err = c.setBuild(Stranded)
+			err = c.setBuild(stranded)
 		default:
 			err = c.setCoating(w, "solid or stranded")
 		}
@@ -156,7 +156,7 @@ func parseMetric(number string, words []string) (Conductor, error) {
 		if i < len(words) {
 			class = words[i]
 		}
-		build, ok := map[string]Build{"1": Class1, "2": Class2, "5": Class5}[class]
+		build, ok := map[string]Build{"1": class1, "2": class2, "5": class5}[class]
 		if !ok {
 			return Conductor{}, fmt.Errorf("class %q is not known; allowed are class 1, class 2 and class 5 of IEC 60228", class)
 		}

@@ -39,7 +39,7 @@ func Input(oneWay float64, rate Rate, in InputCircuit) (InputResult, error) {
 	return InputResult{
 		LoopOhm:  loop,
 		MeterOhm: loop + in.EndOfLine,
-		Left:     rate.MaxOneWay(in.MaxOhm, loop),
+		Left:     rate.maxOneWay(in.MaxOhm, loop),
 		Passes:   within(loop, in.MaxOhm),
 		Rate:     rate,
 	}, nil

@@ -41,7 +41,7 @@ func anyRate(t *rapid.T) Rate {
 }
 
 func measured(t *rapid.T, c Circuit, r Rate) Loop {
-	l, err := Measure(c, r)
+	l, err := resist(c, r)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -28,10 +28,10 @@ const (
 	methodA = "disconnect both ends at the control unit, short the two conductors at the return terminals and meter across the outgoing terminals: both conductors over the whole loop"
 )
 
-// Measure returns the loop resistance: for class B to each branch end, for class
+// resist returns the loop resistance: for class B to each branch end, for class
 // A and X over the whole loop with its return, both conductors, plus the series
 // resistance of every device passed.
-func Measure(c Circuit, rate Rate) (Loop, error) {
+func resist(c Circuit, rate Rate) (Loop, error) {
 	r, err := c.walk()
 	if err != nil {
 		return Loop{}, err
@@ -132,7 +132,7 @@ type Check struct {
 // Against measures a circuit and compares it with the limits. The length left
 // under the resistance limit is counted on the worst branch.
 func Against(c Circuit, rate Rate, lim Limits) (Check, error) {
-	loop, err := Measure(c, rate)
+	loop, err := resist(c, rate)
 	if err != nil {
 		return Check{}, err
 	}
@@ -142,7 +142,7 @@ func Against(c Circuit, rate Rate, lim Limits) (Check, error) {
 	out := Check{Loop: loop, Tight: -1}
 	if lim.Ohm > 0 {
 		out.add(Bound{Name: "loop resistance", Unit: "ohm", Value: loop.Ohm, Limit: lim.Ohm,
-			Left: rate.MaxOneWay(lim.Ohm, loop.Ohm)})
+			Left: rate.maxOneWay(lim.Ohm, loop.Ohm)})
 	} else {
 		out.Missing = "no resistance limit was given, so the loop resistance is not judged"
 	}

@@ -40,7 +40,7 @@ type Feed struct {
 	FirstBelow int       // first loaded node, going out from the feed, below the minimum; -1 where none is
 }
 
-// Power is the result for a notification appliance or power circuit.
+// power is the result for a notification appliance or power circuit.
 type Power struct {
 	Current    float64 // amperes of all known loads
 	Allowed    float64 // capacity less the spare; zero where no capacity was given
@@ -152,8 +152,8 @@ func (c Circuit) feed(from string, r run, rate Rate, s Supply, total float64) Fe
 
 // PowerTrial is one conductor tried on a power circuit.
 type PowerTrial struct {
-	Conductor Conductor
-	Power     Power
+	conductor Conductor
+	power     Power
 }
 
 // SmallestForPower tries the conductors in the order given, at tempC, and stops

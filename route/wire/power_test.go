@@ -76,7 +76,7 @@ func TestSmallestForPower(t *testing.T) {
 	s := Supply{Start: 22.4, Minimum: 16, Capacity: 3}
 	tried, found, err := SmallestForPower(c, Family(Conductor{Gauge: 12, Build: Solid}), 75, s)
 	// 6.4 V over 2 A and 1,600 ft of wire: 2.0 ohm/kft, so 12 AWG (1.93) and not 14 (3.07).
-	if err != nil || !found || tried[len(tried)-1].Conductor.Gauge != 12 {
+	if err != nil || !found || tried[len(tried)-1].conductor.Gauge != 12 {
 		t.Errorf("%v %v %v", tried, found, err)
 	}
 	s.Capacity = 1

@@ -20,23 +20,23 @@ const (
 
 // Basis says what a resistance rests on. Print it beside every result.
 type Basis struct {
-	Conductor   string  // "16 AWG solid"
-	Coating     string  // "uncoated copper", "coated copper", "plain copper", "tinned copper"
-	Table       string  // "NEC Chapter 9 Table 8 (4.89 ohm/kft at 75 C)"
-	Correction  string  // law by which the temperature was changed; empty where it was not
-	Temperature float64 // C
-	Mark        Mark
-	Note        string // what a reader should know about the figure; may be empty
+	conductor   string  // "16 AWG solid"
+	coating     string  // "uncoated copper", "coated copper", "plain copper", "tinned copper"
+	table       string  // "NEC Chapter 9 Table 8 (4.89 ohm/kft at 75 C)"
+	correction  string  // law by which the temperature was changed; empty where it was not
+	temperature float64 // C
+	mark        mark
+	note        string // what a reader should know about the figure; may be empty
 }
 
 // String is the basis on one line, for a report.
 func (b Basis) String() string {
-	s := fmt.Sprintf("%s, %s, at %s C, %s", b.Conductor, b.Coating, short(b.Temperature), b.Table)
-	if b.Correction != "" {
-		s += ", corrected by " + b.Correction
+	s := fmt.Sprintf("%s, %s, at %s C, %s", b.conductor, b.coating, short(b.temperature), b.table)
+	if b.correction != "" {
+		s += ", corrected by " + b.correction
 	}
-	if b.Note != "" {
-		s += "; " + b.Note
+	if b.note != "" {
+		s += "; " + b.note
 	}
 	return s
 }
@@ -62,17 +62,17 @@ func (r row) rate(tempC float64) (Rate, error) {
 		return Rate{}, fmt.Errorf("conductor temperature %v C: give one from %v to %v C", tempC, MinTemperature, MaxTemperature)
 	}
 	b := Basis{
-		Conductor:   r.conductor.String(),
-		Coating:     coating(r.conductor),
-		Table:       fmt.Sprintf("%s (%s %s at %s C)", r.table.name, short(r.value), r.table.unit, short(r.table.refTemp)),
-		Temperature: tempC,
-		Mark:        r.mark,
-		Note:        r.note,
+		conductor:   r.conductor.String(),
+		coating:     coating(r.conductor),
+		table:       fmt.Sprintf("%s (%s %s at %s C)", r.table.name, short(r.value), r.table.unit, short(r.table.refTemp)),
+		temperature: tempC,
+		mark:        r.mark,
+		note:        r.note,
 	}
 	factor := 1.0
 	if tempC != r.table.refTemp {
 		factor = r.table.factor(tempC)
-		b.Correction = r.table.law
+		b.correction = r.table.law
 	}
 	return Rate{r.value * r.table.perM * factor, b}, nil
 }
@@ -89,15 +89,15 @@ func coating(c Conductor) string {
 	return "uncoated copper"
 }
 
-// AWGDiameter returns the nominal diameter in metres of a solid AWG conductor
+// awgDiameter returns the nominal diameter in metres of a solid AWG conductor
 // (ASTM B258: 0.005 in x 92^((36-n)/39)).
-func AWGDiameter(gauge int) float64 {
+func awgDiameter(gauge int) float64 {
 	return 0.005 * measure.Inch * math.Pow(92, float64(36-gauge)/39)
 }
 
-// AWGArea returns the nominal cross-section in mm2 of a solid AWG conductor.
-func AWGArea(gauge int) float64 {
-	d := AWGDiameter(gauge) * 1e3
+// awgArea returns the nominal cross-section in mm2 of a solid AWG conductor.
+func awgArea(gauge int) float64 {
+	d := awgDiameter(gauge) * 1e3
 	return math.Pi / 4 * d * d
 }
 
@@ -105,13 +105,13 @@ func AWGArea(gauge int) float64 {
 const iacsResistivity = 0.017241
 
 func formulaOhmPerKft(gauge int) float64 {
-	return iacsResistivity / AWGArea(gauge) / ohmPerKft
+	return iacsResistivity / awgArea(gauge) / ohmPerKft
 }
 
-// MaxOneWay returns the longest one-way cable in metres whose loop of two
+// maxOneWay returns the longest one-way cable in metres whose loop of two
 // conductors, plus series ohms, reaches limit ohms. It is negative where the
 // series resistance alone is over the limit.
-func (r Rate) MaxOneWay(limit, series float64) float64 {
+func (r Rate) maxOneWay(limit, series float64) float64 {
 	return (limit - series) / (2 * r.OhmPerMetre)
 }
 

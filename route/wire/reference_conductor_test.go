@@ -29,7 +29,7 @@ func mustRate(t testing.TB, name string, tempC float64) Rate {
 // standard resistivity of copper; several published length tables rest on it.
 func mustFormula(t testing.TB, gauge int, tempC float64) Rate {
 	t.Helper()
-	r, err := row{Conductor{Gauge: gauge, Build: Solid}, awgFormula, formulaOhmPerKft(gauge), Computed, ""}.rate(tempC)
+	r, err := row{Conductor{Gauge: gauge, Build: Solid}, awgFormula, formulaOhmPerKft(gauge), computed, ""}.rate(tempC)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -67,9 +67,9 @@ func checkConstants(r *reference) {
 	if d := mass/density - iacsResistivity; math.Abs(d) > 1e-6 {
 		r.t.Errorf("%v/%v differs from the resistivity by %v", mass, density, d)
 	}
-	r.same(f+"awg36_diameter", AWGDiameter(36)/0.0254, 1e-12)
-	r.same(f+"awg4_0_diameter", AWGDiameter(-3)/0.0254, 1e-12)
-	r.same(f+"awg_step_ratio", AWGDiameter(15)/AWGDiameter(16), 5e-8)
+	r.same(f+"awg36_diameter", awgDiameter(36)/0.0254, 1e-12)
+	r.same(f+"awg4_0_diameter", awgDiameter(-3)/0.0254, 1e-12)
+	r.same(f+"awg_step_ratio", awgDiameter(15)/awgDiameter(16), 5e-8)
 	a, b := mustRate(r.t, "12 AWG solid", 75), mustRate(r.t, "12 AWG solid", 85)
 	r.same("conductor_nec_table8/alpha_cu_nec", (b.OhmPerMetre/a.OhmPerMetre-1)/10, 1e-12)
 }
@@ -77,9 +77,9 @@ func checkConstants(r *reference) {
 func checkFormula(r *reference) {
 	for _, g := range []int{22, 20, 18, 16, 14, 12, 10, 8} {
 		k := fmt.Sprintf("conductor_formula/awg%d_", g)
-		r.same(k+"diameter", AWGDiameter(g)/0.0254, 5.1e-7)
-		r.same(k+"diameter_mm", AWGDiameter(g)*1e3, 5.1e-6)
-		r.same(k+"area_mm2", AWGArea(g), 5.1e-6)
+		r.same(k+"diameter", awgDiameter(g)/0.0254, 5.1e-7)
+		r.same(k+"diameter_mm", awgDiameter(g)*1e3, 5.1e-6)
+		r.same(k+"area_mm2", awgArea(g), 5.1e-6)
 		for _, temp := range []float64{20, 25, 75} {
 			r.same(fmt.Sprintf("%sR%v", k, temp), mustFormula(r.t, g, temp).OhmPerMetre*perKft, 5.1e-6)
 		}
@@ -105,7 +105,7 @@ func checkTable8(r *reference) {
 		r.same(k+"solid_uncoated_75C_km_converted", mustRate(r.t, solid, 75).OhmPerMetre*1e3, 5.1e-5)
 		r.same(k+"stranded_uncoated_75C_km_converted", mustRate(r.t, stranded, 75).OhmPerMetre*1e3, 5.1e-5)
 		// The table prints circular mils to three or four figures.
-		mil := AWGDiameter(g) / 0.0254 * 1e3
+		mil := awgDiameter(g) / 0.0254 * 1e3
 		r.same(k+"area", mil*mil, 0.003*mil*mil)
 	}
 }

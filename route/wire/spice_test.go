@@ -114,7 +114,7 @@ func TestAgainstCircuitSimulator(t *testing.T) {
 		netlist(&copper, c, order, rate)
 		name := fmt.Sprintf("circuit %d class %s, %s", i, class, k)
 
-		loop, err := Measure(c, rate)
+		loop, err := resist(c, rate)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -4,13 +4,13 @@ import (
 	"loopwright/takeoff/measure"
 )
 
-// Mark says how far a figure can be trusted.
-type Mark string
+// mark says how far a figure can be trusted.
+type mark string
 
 // The degrees of trust. No figure here rests on memory alone.
 const (
-	Published Mark = "published" // read in a copy of the named table
-	Computed  Mark = "computed"  // arithmetic from published constants
+	published mark = "published" // read in a copy of the named table
+	computed  mark = "computed"  // arithmetic from published constants
 )
 
 // table names where a row's figure comes from and how it follows temperature.
@@ -48,7 +48,7 @@ type row struct {
 	conductor Conductor
 	table     *table
 	value     float64 // in table.unit at table.refTemp
-	mark      Mark
+	mark      mark
 	note      string
 }
 
@@ -61,30 +61,30 @@ var rows = buildRows()
 func buildRows() []row {
 	var out []row
 	for _, g := range []int{22, 20} {
-		out = append(out, row{Conductor{Gauge: g, Build: Solid}, awgFormula, formulaOhmPerKft(g), Computed, "not in Table 8"})
+		out = append(out, row{Conductor{Gauge: g, Build: Solid}, awgFormula, formulaOhmPerKft(g), computed, "not in Table 8"})
 	}
 	gauges := []int{18, 16, 14, 12, 10, 8}
 	awg := func(b Build, coated bool, values ...float64) {
 		for i, v := range values {
-			out = append(out, row{Conductor{Gauge: gauges[i], Build: b, Coated: coated}, table8, v, Published, ""})
+			out = append(out, row{Conductor{Gauge: gauges[i], Build: b, Coated: coated}, table8, v, published, ""})
 		}
 	}
 	awg(Solid, false, 7.77, 4.89, 3.07, 1.93, 1.21, 0.764)
 	awg(Solid, true, 8.08, 5.08, 3.19, 2.01, 1.26, 0.786)
-	awg(Stranded, false, 7.95, 4.99, 3.14, 1.98, 1.24, 0.778)
-	awg(Stranded, true, 8.45, 5.29, 3.26, 2.05, 1.29, 0.809)
+	awg(stranded, false, 7.95, 4.99, 3.14, 1.98, 1.24, 0.778)
+	awg(stranded, true, 8.45, 5.29, 3.26, 2.05, 1.29, 0.809)
 	areas := []float64{0.5, 0.75, 1, 1.5, 2.5, 4, 6}
 	metric := func(b Build, coated bool, values ...float64) {
 		for i, v := range values {
-			out = append(out, row{Conductor{Area: areas[i], Build: b, Coated: coated}, iec60228, v, Published, ""})
+			out = append(out, row{Conductor{Area: areas[i], Build: b, Coated: coated}, iec60228, v, published, ""})
 		}
 	}
-	for _, b := range []Build{Class1, Class2} {
+	for _, b := range []Build{class1, class2} {
 		metric(b, false, 36.0, 24.5, 18.1, 12.1, 7.41, 4.61, 3.08)
 		metric(b, true, 36.7, 24.8, 18.2, 12.2, 7.56, 4.70, 3.11)
 	}
-	metric(Class5, false, 39.0, 26.0, 19.5, 13.3, 7.98, 4.95, 3.30)
-	metric(Class5, true, 40.1, 26.7, 20.0, 13.7, 8.21, 5.09, 3.39)
+	metric(class5, false, 39.0, 26.0, 19.5, 13.3, 7.98, 4.95, 3.30)
+	metric(class5, true, 40.1, 26.7, 20.0, 13.7, 8.21, 5.09, 3.39)
 	return out
 }
 

@@ -11,15 +11,15 @@ import (
 func TestParseConductor(t *testing.T) {
 	for in, want := range map[string]Conductor{
 		"16 AWG solid":           {Gauge: 16, Build: Solid},
-		"16 AWG stranded":        {Gauge: 16, Build: Stranded},
+		"16 AWG stranded":        {Gauge: 16, Build: stranded},
 		"16 AWG solid coated":    {Gauge: 16, Build: Solid, Coated: true},
 		"16awg  SOLID":           {Gauge: 16, Build: Solid},
 		"14 AWG uncoated solid":  {Gauge: 14, Build: Solid},
-		"1.5 mm2 class 1":        {Area: 1.5, Build: Class1},
-		"1.5mm² class 2":         {Area: 1.5, Build: Class2},
-		"2.50 mm2 Class 5":       {Area: 2.5, Build: Class5},
-		"4 mm2 tinned class 2":   {Area: 4, Build: Class2, Coated: true},
-		"0.75 mm2 class 5 plain": {Area: 0.75, Build: Class5},
+		"1.5 mm2 class 1":        {Area: 1.5, Build: class1},
+		"1.5mm² class 2":         {Area: 1.5, Build: class2},
+		"2.50 mm2 Class 5":       {Area: 2.5, Build: class5},
+		"4 mm2 tinned class 2":   {Area: 4, Build: class2, Coated: true},
+		"0.75 mm2 class 5 plain": {Area: 0.75, Build: class5},
 		"22 AWG solid":           {Gauge: 22, Build: Solid},
 	} {
 		got, err := ParseConductor(in)
@@ -103,7 +103,7 @@ func ring(class circuit.Class) Circuit {
 // The figures are worked by hand with 0.01 ohm/m.
 func TestMeasure(t *testing.T) {
 	rate := given(0.01)
-	loop, err := Measure(tree(), rate)
+	loop, err := resist(tree(), rate)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -117,7 +117,7 @@ func TestMeasure(t *testing.T) {
 		}
 	}
 	for _, class := range []circuit.Class{circuit.ClassA, circuit.ClassX} {
-		loop, err = Measure(ring(class), rate)
+		loop, err = resist(ring(class), rate)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -126,7 +126,7 @@ func TestMeasure(t *testing.T) {
 			t.Errorf("class %s: %+v", class, loop)
 		}
 	}
-	loop, err = Measure(Circuit{Class: circuit.ClassB, Nodes: make([]Node, 1)}, rate)
+	loop, err = resist(Circuit{Class: circuit.ClassB, Nodes: make([]Node, 1)}, rate)
 	if err != nil || loop.Worst != -1 || loop.Ohm != 0 {
 		t.Errorf("a control unit alone: %+v, %v", loop, err)
 	}
@@ -193,7 +193,7 @@ func TestCircuitErrors(t *testing.T) {
 		{"load", Circuit{Class: circuit.ClassB, Nodes: []Node{{}, {Load: -1}}, Legs: []Leg{leg(0, 1, 1)}}, "load -1 A"},
 		{"class B loop", Circuit{Class: circuit.ClassB, Nodes: nodes(2), Legs: []Leg{leg(0, 1, 1), leg(1, 0, 1)}}, "needs 1 legs"},
 	} {
-		_, err := Measure(tt.c, given(0.01))
+		_, err := resist(tt.c, given(0.01))
 		if err == nil || !strings.Contains(err.Error(), tt.want) {
 			t.Errorf("%s: got %v, want an error with %q", tt.name, err, tt.want)
 		}
@@ -201,7 +201,7 @@ func TestCircuitErrors(t *testing.T) {
 			t.Errorf("%s: Drop takes it", tt.name)
 		}
 	}
-	if _, err := Measure(tree(), Rate{}); err == nil {
+	if _, err := resist(tree(), Rate{}); err == nil {
 		t.Error("a rate of zero is taken")
 	}
 	for _, lim := range []Limits{{Ohm: -1}, {Ohm: math.NaN()}, {Microfarad: 1}} {

@@ -213,7 +213,7 @@ func hasWord(s string) bool {
 // away reports whether a legend stands outside what is drawn with long lines, as far as that is known.
 func (p *Page) away(l *Legend) bool {
 	heaps := p.everyHeap()
-	return len(heaps) > 0 && !slices.ContainsFunc(heaps, func(h Heap) bool { return h.Lines >= 4 && h.Box.Overlaps(l.Box) && h.Box.Area() > 2*l.Box.Area() })
+	return len(heaps) > 0 && !slices.ContainsFunc(heaps, func(h Heap) bool { return h.lines >= 4 && h.box.Overlaps(l.Box) && h.box.Area() > 2*l.Box.Area() })
 }
 
 // usedElsewhere reports whether each sample of a legend stands outside it too, as what a legend explains does.

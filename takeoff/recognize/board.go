@@ -271,29 +271,29 @@ func (s *stroke) same(q *stroke) bool {
 		(s.kind == circleStroke || s.a.Dist(q.a) <= tol && s.b.Dist(q.b) <= tol || s.a.Dist(q.b) <= tol && s.b.Dist(q.a) <= tol)
 }
 
-// Sighting is a template found somewhere.
-type Sighting struct {
-	At      geom.Point
-	Box     geom.Box
-	Strokes []int
-	Letters []string
+// sighting is a template found somewhere.
+type sighting struct {
+	at      geom.Point
+	box     geom.Box
+	strokes []int
+	letters []string
 }
 
 // at looks for a template, drawn so many times as large, with stroke i as its greatest part.
-func (b *board) at(t *Template, scale float64, i int, used map[int]bool) (Sighting, bool) {
+func (b *board) at(t *Template, scale float64, i int, used map[int]bool) (sighting, bool) {
 	s := &b.strokes[i]
 	if used[i] || s.kind != t.anchor.kind || math.Abs(s.size-scale*t.anchor.size) > sizeSpread*scale*t.anchor.size {
-		return Sighting{}, false
+		return sighting{}, false
 	}
 	size := t.Size * scale
 	slack := placeSpread * size
 	near := b.near(s.mid, size+slack)
-	out := Sighting{Strokes: []int{i}, Box: s.box()}
+	out := sighting{strokes: []int{i}, box: s.box()}
 	for _, o := range t.others {
 		hit, off := -1, math.Inf(1)
 		for _, j := range near {
 			q := &b.strokes[j]
-			if q.kind != o.kind || used[j] || math.Abs(q.size-scale*o.size) > max(sizeSpread*scale*o.size, 0.5*slack) || slices.Contains(out.Strokes, j) {
+			if q.kind != o.kind || used[j] || math.Abs(q.size-scale*o.size) > max(sizeSpread*scale*o.size, 0.5*slack) || slices.Contains(out.strokes, j) {
 				continue
 			}
 			if d := math.Abs(q.mid.Dist(s.mid) - scale*o.far); d <= slack && d < off {
@@ -301,24 +301,24 @@ func (b *board) at(t *Template, scale float64, i int, used map[int]bool) (Sighti
 			}
 		}
 		if hit < 0 {
-			return Sighting{}, false
+			return sighting{}, false
 		}
-		out.Strokes = append(out.Strokes, hit)
-		out.Box = out.Box.Union(b.strokes[hit].box())
+		out.strokes = append(out.strokes, hit)
+		out.box = out.box.Union(b.strokes[hit].box())
 	}
-	if side(out.Box) > 1.5*size+slack { // parts of several figures
-		return Sighting{}, false
+	if side(out.box) > 1.5*size+slack { // parts of several figures
+		return sighting{}, false
 	}
 	for _, j := range near {
-		if q := &b.strokes[j]; q.kind == letterStroke && q.size < size && q.lettersOf(out.Box) {
-			out.Letters = append(out.Letters, q.text)
-			out.Strokes = append(out.Strokes, j)
+		if q := &b.strokes[j]; q.kind == letterStroke && q.size < size && q.lettersOf(out.box) {
+			out.letters = append(out.letters, q.text)
+			out.strokes = append(out.strokes, j)
 		}
 	}
-	slices.Sort(out.Letters)
-	if !slices.Equal(out.Letters, t.letters) {
-		return Sighting{}, false
+	slices.Sort(out.letters)
+	if !slices.Equal(out.letters, t.letters) {
+		return sighting{}, false
 	}
-	out.At = out.Box.Center()
+	out.at = out.box.Center()
 	return out, true
 }

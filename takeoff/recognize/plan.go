@@ -16,9 +16,9 @@ func itoa(n int) string { return strconv.Itoa(n) }
 
 // Heap is a part of a drawing where long lines hang together.
 type Heap struct {
-	Box   geom.Box // drawing units
+	box   geom.Box // drawing units
 	own   geom.Box // in the frame of the page: see runs
-	Lines int
+	lines int
 }
 
 // strip is a long line: its boxes along the axes and in the frame of its page.
@@ -116,11 +116,11 @@ func (p *Page) heaps(legends []Legend) []Heap {
 			continue
 		}
 		seen[i] = true
-		queue, heap := []int{i}, Heap{Box: geom.EmptyBox(), own: geom.EmptyBox()}
+		queue, heap := []int{i}, Heap{box: geom.EmptyBox(), own: geom.EmptyBox()}
 		for k := 0; k < len(queue); k++ {
 			s := lines[queue[k]]
-			heap.Box, heap.own = heap.Box.Union(s.box), heap.own.Union(s.own)
-			heap.Lines++
+			heap.box, heap.own = heap.box.Union(s.box), heap.own.Union(s.own)
+			heap.lines++
 			g := s.own.Grow(heapGap * h)
 			tree.Search([2]float64{g.Min.X, g.Min.Y}, [2]float64{g.Max.X, g.Max.Y}, func(_, _ [2]float64, j int) bool {
 				if !seen[j] {
@@ -137,7 +137,7 @@ func (p *Page) heaps(legends []Legend) []Heap {
 	for i := 0; i < len(out); i++ {
 		for j := len(out) - 1; j > i; j-- {
 			if o := out[i].own; o.Contains(out[j].own.Min) && o.Contains(out[j].own.Max) {
-				out[i].Lines += out[j].Lines
+				out[i].lines += out[j].lines
 				out = slices.Delete(out, j, j+1)
 			}
 		}
@@ -190,7 +190,7 @@ func (p *Page) plans(heaps []Heap, legends []Legend) []int {
 		}
 	}
 	for i, hp := range heaps {
-		if hp.Lines < 4 || p.tabular(hp, legends) || hp.own.Area() < planShare*greatest || math.IsNaN(greatest) {
+		if hp.lines < 4 || p.tabular(hp, legends) || hp.own.Area() < planShare*greatest || math.IsNaN(greatest) {
 			continue
 		}
 		out = append(out, i)
@@ -246,7 +246,7 @@ func (p *Page) tabular(hp Heap, legends []Legend) bool {
 			continue
 		}
 		wide, high := box.Width()/hp.own.Width(), box.Height()/hp.own.Height()
-		if hp.Lines < fewLines && max(high, wide) > 0.4 || high > 0.4 && wide > 0.3 || box.Width() > 0.4*hp.own.Height() && box.Area() > 0.3*hp.own.Area() {
+		if hp.lines < fewLines && max(high, wide) > 0.4 || high > 0.4 && wide > 0.3 || box.Width() > 0.4*hp.own.Height() && box.Area() > 0.3*hp.own.Area() {
 			return true
 		}
 	}

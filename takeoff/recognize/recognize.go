@@ -113,7 +113,7 @@ func (r *Result) findPlans(i int, p *Page) {
 	at := r.lookLikePlans(p, heaps, p.showing(heaps, p.plans(heaps, own)))
 	at = append(at, r.smallPlans(p, heaps, own, at)...)
 	for _, k := range at {
-		r.Plans = append(r.Plans, Plan{Page: i, Box: heaps[k].Box, own: heaps[k].own, Only: len(at) == 1})
+		r.Plans = append(r.Plans, Plan{Page: i, Box: heaps[k].box, own: heaps[k].own, Only: len(at) == 1})
 	}
 	if len(at) > 0 || len(own) > 0 && len(heaps) == 0 {
 		return
@@ -208,7 +208,7 @@ func (r *Result) smallPlans(p *Page, heaps []Heap, legends []Legend, at []int) [
 	figures := p.evidence(heaps)
 	var out []int
 	for k, hp := range heaps {
-		if titled[k] < other[k] && rooms[k]+figures[k] >= 2 && hp.Lines >= 4 && hp.own.Area() >= leastShareOfPlan*greatest &&
+		if titled[k] < other[k] && rooms[k]+figures[k] >= 2 && hp.lines >= 4 && hp.own.Area() >= leastShareOfPlan*greatest &&
 			!slices.Contains(at, k) && !p.tabular(hp, legends) {
 			out = append(out, k)
 		}
@@ -478,15 +478,15 @@ func (r *Result) matchLoose() {
 				if !ok {
 					continue
 				}
-				for _, j := range f.Strokes {
+				for _, j := range f.strokes {
 					used[j] = true
 				}
-				st := &b.strokes[f.Strokes[0]]
+				st := &b.strokes[f.strokes[0]]
 				visible := true
-				for _, j := range f.Strokes {
+				for _, j := range f.strokes {
 					visible = visible && b.strokes[j].visible
 				}
-				m := Mark{Form: Loose, Page: i, At: f.At, Box: f.Box, Layer: st.layer, Style: st.style, Handle: st.handle, Visible: visible}
+				m := Mark{Form: Loose, Page: i, At: f.at, Box: f.box, Layer: st.layer, Style: st.style, Handle: st.handle, Visible: visible}
 				r.add(Figure{Mark: m, Kind: k, Plan: r.placed(i, m)})
 			}
 		}

@@ -83,16 +83,16 @@ func (p *Page) repeats(index int) (out []repeat, letters map[int]bool) {
 			if !ok {
 				continue
 			}
-			for _, j := range f.Strokes {
+			for _, j := range f.strokes {
 				used[j] = true
 			}
 			visible := true
-			for _, j := range f.Strokes {
+			for _, j := range f.strokes {
 				visible = visible && b.strokes[j].visible
 			}
-			st := &b.strokes[f.Strokes[0]]
-			r.at = append(r.at, Mark{Form: Loose, Page: index, Name: r.name, At: f.At, Box: f.Box, Layer: st.layer, Handle: st.handle, Visible: visible})
-			strokes = append(strokes, f.Strokes)
+			st := &b.strokes[f.strokes[0]]
+			r.at = append(r.at, Mark{Form: Loose, Page: index, Name: r.name, At: f.at, Box: f.box, Layer: st.layer, Handle: st.handle, Visible: visible})
+			strokes = append(strokes, f.strokes)
 		}
 		if len(r.at) < leastRepeats && (r.letters == "" || len(r.at) < leastOfLetters) {
 			for _, g := range strokes {

@@ -32,7 +32,7 @@ type Sheet struct {
 type Floor struct {
 	Labels   []Label
 	grid     *grid // nil where no walls are known
-	outlines *Outlines
+	outlines *outlines
 }
 
 // On finds the labels of rooms on the sheets of one level and lets them spread between its walls.
@@ -129,7 +129,7 @@ func standingOn(g *grid, gs []group) standing {
 // none: mid is the middle of the symbol, at its insertion point, metres in the building's frame.
 func (f *Floor) NameAt(mid, at geom.Point) int {
 	for _, p := range []geom.Point{mid, at} {
-		if k, _ := f.outlines.Room(p); k >= 0 {
+		if k, _ := f.outlines.room(p); k >= 0 {
 			return k
 		}
 	}
@@ -158,7 +158,7 @@ func (f *Floor) NameAt(mid, at geom.Point) int {
 
 // Outline is the closed outline of the room with label k, metres in the building's frame; nil if the drawing has none.
 func (f *Floor) Outline(k int) geom.Ring {
-	if own, ring := f.outlines.Room(f.Labels[k].Pos); own >= 0 && f.Labels[own].Text() == f.Labels[k].Text() {
+	if own, ring := f.outlines.room(f.Labels[k].Pos); own >= 0 && f.Labels[own].Text() == f.Labels[k].Text() {
 		return ring
 	}
 	return nil

@@ -18,8 +18,8 @@ const (
 	greatestRoom = 20000.0
 )
 
-// Outlines are the closed outlines of a plan that hold one room name each.
-type Outlines struct {
+// outlines are the closed outlines of a plan that hold one room name each.
+type outlines struct {
 	rings []geom.Ring // metres, building's frame, the smallest first
 	names []int       // index of the name in each, -1 where it holds none or several
 	tree  rtree.RTreeG[int]
@@ -27,8 +27,8 @@ type Outlines struct {
 
 // outlinesOf finds the outlines of rooms. A name belongs to the smallest outline
 // around it; an outline that is left with one name is that room's.
-func outlinesOf(sheets []Sheet, names []Label) *Outlines {
-	o := &Outlines{}
+func outlinesOf(sheets []Sheet, names []Label) *outlines {
+	o := &outlines{}
 	for _, s := range sheets {
 		metres := s.ToBuilding.Scale()
 		for i := range s.Page.Shapes {
@@ -83,7 +83,7 @@ func outlinesOf(sheets []Sheet, names []Label) *Outlines {
 }
 
 // around returns the smallest outline around p that ok admits, -1 if none.
-func (o *Outlines) around(p geom.Point, ok func(i int) bool) int {
+func (o *outlines) around(p geom.Point, ok func(i int) bool) int {
 	best := -1
 	o.tree.Search([2]float64{p.X, p.Y}, [2]float64{p.X, p.Y}, func(_, _ [2]float64, i int) bool {
 		if (best < 0 || i < best) && ok(i) && o.rings[i].Contains(p) {
@@ -94,8 +94,8 @@ func (o *Outlines) around(p geom.Point, ok func(i int) bool) int {
 	return best
 }
 
-// Room returns the name of the room whose outline is the smallest named one around p.
-func (o *Outlines) Room(p geom.Point) (name int, ring geom.Ring) {
+// room returns the name of the room whose outline is the smallest named one around p.
+func (o *outlines) room(p geom.Point) (name int, ring geom.Ring) {
 	if i := o.around(p, func(i int) bool { return o.names[i] >= 0 }); i >= 0 {
 		return o.names[i], o.rings[i]
 	}

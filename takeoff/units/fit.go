@@ -17,9 +17,9 @@ import (
 // Measure is one thing of a drawing whose true size is known well enough to
 // tell the drawing's units by.
 type Measure struct {
-	What     string
-	Size     float64 // drawing units
-	From, To float64 // metres between which it truly is
+	what     string
+	size     float64 // drawing units
+	from, to float64 // metres between which it truly is
 }
 
 // The sizes of things. Common practice, no source, except where marked.
@@ -61,8 +61,8 @@ func (u Fit) Fits(unit string) int {
 }
 
 func (e Measure) in(metre float64) bool {
-	v := e.Size * metre
-	return v >= e.From/rejectBeyondFactor && v <= e.To*rejectBeyondFactor
+	v := e.size * metre
+	return v >= e.from/rejectBeyondFactor && v <= e.to*rejectBeyondFactor
 }
 
 // Doubts lists what speaks against a unit, in words.
@@ -74,7 +74,7 @@ func (u Fit) Doubts(unit string) []string {
 	var out []string
 	for _, e := range u.Measures {
 		if !e.in(m) {
-			out = append(out, fmt.Sprintf("%s would be %s", e.What, measure.Both(e.Size*m)))
+			out = append(out, fmt.Sprintf("%s would be %s", e.what, measure.Both(e.size*m)))
 		}
 	}
 	return out
@@ -88,7 +88,7 @@ func (u Fit) Sizes(unit string) string {
 	}
 	var out []string
 	for _, e := range u.Measures {
-		out = append(out, e.What+" "+measure.Both(e.Size*m))
+		out = append(out, e.what+" "+measure.Both(e.size*m))
 	}
 	return strings.Join(out, ", ")
 }
@@ -160,8 +160,8 @@ func best(u Fit) string {
 	}
 	// Where nothing but the size speaks against the header, and not by much, it is
 	// rather a site of several buildings than a drawing in another unit.
-	if m, err := measure.MetresPer(u.Header); err == nil && len(u.Measures) == 1 && u.Measures[0].What == extent {
-		if v := u.Measures[0].Size * m; v > extentTo && v < 10*extentTo {
+	if m, err := measure.MetresPer(u.Header); err == nil && len(u.Measures) == 1 && u.Measures[0].what == extent {
+		if v := u.Measures[0].size * m; v > extentTo && v < 10*extentTo {
 			return u.Header
 		}
 	}
@@ -201,8 +201,8 @@ func (u Fit) odd(unit string) float64 {
 	m, _ := measure.MetresPer(unit)
 	sum := 0.0
 	for _, e := range u.Measures {
-		mid := math.Log(e.From*e.To) / 2
-		sum += math.Abs(math.Log(e.Size*m)-mid) / math.Log(e.To/e.From)
+		mid := math.Log(e.from*e.to) / 2
+		sum += math.Abs(math.Log(e.size*m)-mid) / math.Log(e.to/e.from)
 	}
 	return sum
 }

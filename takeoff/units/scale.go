@@ -61,7 +61,7 @@ func insertScale(p *plan.Page, of plan.Part) (Measure, bool) {
 	}
 	u := unitScales[best]
 	what := fmt.Sprintf("%s (%d inserts scaled by %.4g)", u.unit, n[best], u.scale)
-	return Measure{What: what, Size: u.scale, From: u.metre / exactly, To: u.metre * exactly}, true
+	return Measure{what: what, size: u.scale, from: u.metre / exactly, to: u.metre * exactly}, true
 }
 
 // exactly is the spread of what is known to the digit.
@@ -92,5 +92,5 @@ func spotHeights(p *plan.Page, of plan.Part) (Measure, bool) {
 		return Measure{}, false
 	}
 	what := fmt.Sprintf("a unit of height (%d texts read the height they are at)", n)
-	return Measure{What: what, Size: 1, From: measure.Foot / exactly, To: exactly}, true
+	return Measure{what: what, size: 1, from: measure.Foot / exactly, to: exactly}, true
 }

@@ -38,8 +38,8 @@ func TestInsertScale(t *testing.T) {
 			p.Inserts = append(p.Inserts, dxf.Insert{XScale: max(k, -k), YScale: k, Visible: true})
 		}
 		m, ok := insertScale(p, plan.Part{})
-		if ok != (tt.unit != "") || !strings.HasPrefix(m.What, tt.what) {
-			t.Errorf("%s: %v %q", tt.name, ok, m.What)
+		if ok != (tt.unit != "") || !strings.HasPrefix(m.what, tt.what) {
+			t.Errorf("%s: %v %q", tt.name, ok, m.what)
 			continue
 		}
 		if got := best(Fit{Measures: []Measure{m}}); ok && got != tt.unit {
@@ -56,8 +56,8 @@ func TestSpotHeights(t *testing.T) {
 		p.Texts = append(p.Texts, dxf.Text{Text: fmt.Sprintf(" %.2f ", z), Pos: dxf.Vec3{Z: z}, Visible: true})
 	}
 	m, ok := spotHeights(p, plan.Part{})
-	if !ok || !strings.Contains(m.What, "12 texts") {
-		t.Fatalf("%v %q", ok, m.What)
+	if !ok || !strings.Contains(m.what, "12 texts") {
+		t.Fatalf("%v %q", ok, m.what)
 	}
 	for unit, want := range map[string]bool{"m": true, "ft": true, "mm": false, "cm": false, "in": false} {
 		k, _ := measure.MetresPer(unit)

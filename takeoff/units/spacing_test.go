@@ -31,8 +31,8 @@ func TestSpacing(t *testing.T) {
 		aside := legend.Contains
 		got := 0.0
 		for _, m := range Weigh(s, plan.Part{}, aside).Measures {
-			if m.What == "the device spacing" {
-				got = m.Size * row.per
+			if m.what == "the device spacing" {
+				got = m.size * row.per
 				if m.in(1e-3) && m.in(1) {
 					t.Errorf("%s: the spacing fits everything", row.drawing)
 				}

@@ -108,10 +108,10 @@ func (v *Vocabulary) candidates(ts []token, name bool, groups []string) []Readin
 		if len(groups) > 0 && !slices.Contains(groups, e.Concept.Group()) {
 			return
 		}
-		if e.Kind == Tag && !slices.Contains(groups, "tag") {
+		if e.Kind == tag && !slices.Contains(groups, "tag") {
 			return
 		}
-		if !name && (e.Kind == Layer || e.Kind == Block) {
+		if !name && (e.Kind == layer || e.Kind == block) {
 			return
 		}
 		p := found[r.entry]
@@ -151,7 +151,7 @@ func (v *Vocabulary) candidates(ts []token, name bool, groups []string) []Readin
 		if twice {
 			continue
 		}
-		if e.Kind == Abbreviation && e.length < 5 || e.Kind == Block && e.length < 4 {
+		if e.Kind == abbreviation && e.length < 5 || e.Kind == block && e.length < 4 {
 			if !slices.IsSorted(p.tokens) || slices.Max(p.tokens)-r.first >= len(p.tokens) || r.Evidence != Named {
 				continue
 			}
@@ -191,7 +191,7 @@ func (v *Vocabulary) word(t token, at int, name bool, hit func(ref, int, Evidenc
 	}
 	if s, ok := strings.CutSuffix(t.text, "s"); ok && t.runes > 3 { // the plural of English and its like
 		for _, r := range v.full[s] {
-			if e := &v.entries[r.entry]; e.words[r.word].text == s && e.Kind == Word {
+			if e := &v.entries[r.entry]; e.words[r.word].text == s && e.Kind == word {
 				hit(r, at, Inflected)
 			}
 		}
@@ -212,7 +212,7 @@ func (v *Vocabulary) word(t token, at int, name bool, hit func(ref, int, Evidenc
 	}
 }
 
-func inflects(r Row) bool { return r.Kind == Word && inflecting[r.Language] > 0 }
+func inflects(r Row) bool { return r.Kind == word && inflecting[r.Language] > 0 }
 
 // inSigns looks for entries in runs of ideographic signs: there no space parts words.
 func (v *Vocabulary) inSigns(ts []token, groups []string) []Reading {

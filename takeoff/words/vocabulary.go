@@ -21,26 +21,26 @@ type Concept string
 // Group is the part before the dot.
 func (c Concept) Group() string { g, _, _ := strings.Cut(string(c), "."); return g }
 
-// Kind says in which form a drawing uses a word.
-type Kind uint8
+// kind says in which form a drawing uses a word.
+type kind uint8
 
 // The kinds. Abbreviations mean several things and need a second sign.
 const (
-	Word Kind = iota
-	Abbreviation
-	Layer
-	Block
-	Tag
+	word kind = iota
+	abbreviation
+	layer
+	block
+	tag
 )
 
-var kinds = map[string]Kind{"word": Word, "abbreviation": Abbreviation, "layer": Layer, "block": Block, "attribute tag": Tag}
+var kinds = map[string]kind{"word": word, "abbreviation": abbreviation, "layer": layer, "block": block, "attribute tag": tag}
 
 // Row is one word of a vocabulary.
 type Row struct {
 	Concept  Concept
 	Language string // ISO 639-1
 	Word     string // as people write it
-	Kind     Kind
+	Kind     kind
 }
 
 // The table holds single words, with where each was seen; single words are facts.
@@ -164,7 +164,7 @@ func (v *Vocabulary) add(r Row, written string) {
 	for _, t := range ts {
 		signs = signs && (t.signs || r.Language == "zh" || r.Language == "ja" || r.Language == "ko")
 	}
-	small := func(t token) bool { return len(ts) > 1 && smallWords[t.text] && !signs && r.Kind != Abbreviation }
+	small := func(t token) bool { return len(ts) > 1 && smallWords[t.text] && !signs && r.Kind != abbreviation }
 	// "1.OG" is no number and a small word of another language.
 	telling := slices.ContainsFunc(ts, func(t token) bool { return !small(t) && strings.IndexFunc(t.text, unicode.IsLetter) >= 0 })
 	for _, t := range ts {
@@ -187,7 +187,7 @@ func (v *Vocabulary) add(r Row, written string) {
 		v.entries = append(v.entries, e)
 		return
 	}
-	if e.length < 2 && r.Kind != Word && r.Concept.Group() == "status" { // E and N stand in the names of all layers
+	if e.length < 2 && r.Kind != word && r.Concept.Group() == "status" { // E and N stand in the names of all layers
 		return
 	}
 	device := r.Concept.Group() == "device" || r.Concept.Group() == "other"
@@ -196,10 +196,10 @@ func (v *Vocabulary) add(r Row, written string) {
 		if w.stem != w.text {
 			v.full[w.stem] = append(v.full[w.stem], ref{i, k})
 		}
-		if compounding[r.Language] && w.runes >= 5 && r.Kind == Word {
+		if compounding[r.Language] && w.runes >= 5 && r.Kind == word {
 			v.tails[w.text] = append(v.tails[w.text], ref{i, k})
 		}
-		if device && r.Kind == Word {
+		if device && r.Kind == word {
 			v.parts[w.stem] = append(v.parts[w.stem], ref{i, k})
 			for n := 3; n < w.runes; n++ {
 				h := firstRunes(w.text, n)
@@ -229,7 +229,7 @@ var inflecting = map[string]int{"pl": 2, "cs": 2, "ru": 2, "uk": 2, "fi": 2, "hu
 // stem is the part of a word that inflection leaves: at least five letters.
 func stem(t token, r Row) string {
 	cut := inflecting[r.Language]
-	if t.signs || r.Kind != Word || cut == 0 {
+	if t.signs || r.Kind != word || cut == 0 {
 		return t.text
 	}
 	return firstRunes(t.text, max(5, t.runes-cut))
@@ -256,7 +256,7 @@ func (v *Vocabulary) weigh() {
 	in := map[string]map[string]map[Concept]bool{}
 	for i := range v.entries {
 		e := &v.entries[i]
-		if g := e.Concept.Group(); g != "device" && g != "other" || e.Kind != Word {
+		if g := e.Concept.Group(); g != "device" && g != "other" || e.Kind != word {
 			continue
 		}
 		for _, w := range e.words {

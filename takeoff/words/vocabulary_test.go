@@ -43,7 +43,7 @@ func TestTableReadsItself(t *testing.T) {
 	others := 0
 	for _, r := range table(t) {
 		g := r.Concept.Group()
-		if r.Kind != Word || g != "device" && g != "other" {
+		if r.Kind != word || g != "device" && g != "other" {
 			continue
 		}
 		got, ok := v.Device(r.Word, []string{r.Language})
@@ -83,7 +83,7 @@ func TestWordsLeftOut(t *testing.T) {
 	for k := range folds {
 		var kept, out []Row
 		for i, r := range rows {
-			if g := r.Concept.Group(); i%folds == k && r.Kind == Word && (g == "device" || g == "other") {
+			if g := r.Concept.Group(); i%folds == k && r.Kind == word && (g == "device" || g == "other") {
 				out = append(out, r)
 			} else {
 				kept = append(kept, r)
@@ -118,7 +118,7 @@ func TestGroups(t *testing.T) {
 	n, good := map[string]int{}, map[string]int{}
 	for _, r := range table(t) {
 		g := r.Concept.Group()
-		if r.Kind != Word || strings.Contains(r.Word, "{") {
+		if r.Kind != word || strings.Contains(r.Word, "{") {
 			continue
 		}
 		n[g]++

@@ -13,7 +13,7 @@ import (
 // the files written, relative to the folder.
 func Of(o *outcome.Outcome, outputs []string) Result {
 	r := Result{
-		Format: Format, Program: program.Name(),
+		Format: format, Program: program.Name(),
 		Job:      o.Job.Name,
 		Devices:  make([]Device, 0, len(o.Devices)),
 		Counts:   takeoff.Counts(o.Take.Devices, o.Job.DeviceTypes(), o.Take.Levels),

@@ -8,9 +8,9 @@ import (
 	"loopwright/takeoff/recognize"
 )
 
-// Format is the number of the form of result.json. It grows when a key changes its
+// format is the number of the form of result.json. It grows when a key changes its
 // meaning or goes; keys that are added leave it as it is.
-const Format = 1
+const format = 1
 
 // Result is what a job comes to, in the form of result.json. Lengths are
 // metres, resistances ohms, currents amperes, whatever units people read.
