@@ -49,9 +49,9 @@ route: {along: walls}
 // TestNumbersOfNoDrawing gives every command drawings with numbers that no drawing has. Each
 // answers with a result or an error, in JSON that any program reads, and never falls over.
 func TestNumbersOfNoDrawing(t *testing.T) {
-	values := []string{"1e300", "1e308", "1e10", "nan", "0"}
+	values := []string{"1e308", "1e10", "nan"}
 	if testing.Short() {
-		values = values[:2]
+		values = values[:1]
 	}
 	for _, e := range extremes {
 		for _, v := range values {

@@ -12,6 +12,8 @@ import (
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
+
+	_ "loopwright/testdata/against" // collections are rarer, here and in each program started
 )
 
 // beforeMain is what a test has a program do that it starts, before all else.

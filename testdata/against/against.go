@@ -16,6 +16,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"runtime/debug"
 	"strings"
 	"testing"
 )
@@ -26,6 +27,14 @@ const (
 	// Data is the variable that names the folder of data that may not be redistributed.
 	Data = "LOOPWRIGHT_SHARED"
 )
+
+// Tests keep little and make much. Swept whenever a few megabytes have doubled, they
+// spend a third of their time on that.
+func init() {
+	if os.Getenv("GOGC") == "" {
+		debug.SetGCPercent(400)
+	}
+}
 
 // Program returns the path of the first of the named programs that is
 // installed. It skips the test without the switch.
