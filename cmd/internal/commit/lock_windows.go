@@ -19,7 +19,7 @@ const (
 func lockFolder(dir string) (release func(), err error) {
 	release, err = tryFile(filepath.Join(dir, lockName))
 	if errors.Is(err, errTaken) {
-		return nil, &BusyError{dir}
+		return nil, &busyError{dir}
 	}
 	if err != nil {
 		return nil, plain("write into", dir, err)
