@@ -54,7 +54,7 @@ func TestAgainstOpenpyxl(t *testing.T) {
 	if err := json.Unmarshal(b, &got); err != nil {
 		t.Fatal(err)
 	}
-	want := "Summary Settings Prices Labor Counts Cable Parts Conduit Devices Circuits Legs Loop Voltage Voltage by leg Battery Faults Faults by leg Changes Findings Basis Plan Level 1 Plan Level 2"
+	want := "Summary Settings Prices Labor Counts Cable Parts Conduit Devices Circuits Legs Loop Voltage Voltage by leg Battery Faults Faults by leg Changes Findings Account Basis Plan Level 1 Plan Level 2"
 	if s := strings.Join(got.Sheets, " "); s != want {
 		t.Errorf("sheets: %s", s)
 	}
@@ -85,7 +85,8 @@ func TestAgainstOpenpyxl(t *testing.T) {
 			t.Errorf("%s: tables %v", s, got.Tables[s])
 		}
 	}
-	if got.Images != 2 || got.Charts != 1 || !got.Hidden || !strings.Contains(got.Footer, "page &P of &N") {
+	// A picture of each of two levels, and of each of four figures that nothing explains.
+	if got.Images != 6 || got.Charts != 1 || !got.Hidden || !strings.Contains(got.Footer, "page &P of &N") {
 		t.Errorf("%d pictures, %d charts, key hidden %v, footer %q", got.Images, got.Charts, got.Hidden, got.Footer)
 	}
 	if got.Total <= 0 {
